@@ -1,0 +1,3 @@
+//! The `jarledger` command.
+
+fn main() {}

@@ -1,0 +1,1 @@
+//! Model in, bytes out: tables, label sheets, the HTML report and the calendar.

@@ -1,0 +1,74 @@
+//! Jar sizes by their trade names.
+
+use super::named_enum;
+
+named_enum! {
+    /// A jar size. Only half-pint, pint, quart and half-gallon occur in the
+    /// published tables; the others are kept because people own them, and they
+    /// have no tested process.
+    pub enum JarSize as "a jar size" {
+        /// 4 US fl oz, 118.3 mL.
+        QuarterPint = "quarter-pint",
+        /// 8 US fl oz, 236.6 mL.
+        HalfPint = "half-pint",
+        /// 12 US fl oz, 354.9 mL.
+        ThreeQuarterPint = "three-quarter-pint",
+        /// 16 US fl oz, 473.2 mL.
+        Pint = "pint",
+        /// 24 US fl oz, 709.8 mL.
+        PintAndHalf = "pint-and-half",
+        /// 32 US fl oz, 946.4 mL.
+        Quart = "quart",
+        /// 64 US fl oz, 1892.7 mL.
+        HalfGallon = "half-gallon",
+    }
+}
+
+/// Millilitres in a US fluid ounce (231 in³ / 128, at 25.4 mm an inch).
+const ML_PER_FL_OZ: f64 = 29.573_529_562_5;
+
+impl JarSize {
+    /// Nominal contents in US fluid ounces.
+    pub const fn fluid_ounces(self) -> u32 {
+        match self {
+            Self::QuarterPint => 4,
+            Self::HalfPint => 8,
+            Self::ThreeQuarterPint => 12,
+            Self::Pint => 16,
+            Self::PintAndHalf => 24,
+            Self::Quart => 32,
+            Self::HalfGallon => 64,
+        }
+    }
+
+    /// Nominal contents in millilitres.
+    pub fn millilitres(self) -> f64 {
+        f64::from(self.fluid_ounces()) * ML_PER_FL_OZ
+    }
+
+    /// The plural for a count of other than one: "half-pints", "pints and a half".
+    pub const fn plural(self) -> &'static str {
+        match self {
+            Self::QuarterPint => "quarter-pints",
+            Self::HalfPint => "half-pints",
+            Self::ThreeQuarterPint => "three-quarter-pints",
+            Self::Pint => "pints",
+            Self::PintAndHalf => "pints and a half",
+            Self::Quart => "quarts",
+            Self::HalfGallon => "half-gallons",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn contents_match_the_us_customary_measures() {
+        // NIST Handbook 44, Appendix C: 1 US fl oz = 29.573 53 mL; pint 473.176 mL, quart 946.353 mL.
+        assert!((JarSize::Pint.millilitres() - 473.176_473).abs() < 1e-6);
+        assert!((JarSize::Quart.millilitres() - 946.352_946).abs() < 1e-6);
+        assert!((JarSize::HalfPint.millilitres() - 236.588_237).abs() < 1e-6);
+    }
+}

@@ -1,0 +1,175 @@
+//! The life of a jar: one state machine, asked by everything else.
+//!
+//! | from | act | to |
+//! | --- | --- | --- |
+//! | cooling | check-sealed | sealed |
+//! | cooling | check-failed | unsealed |
+//! | cooling, unsealed | chill, freeze, reprocess, discard | chilled, frozen, reprocessed, discarded |
+//! | sealed | open, give, discard, miss | opened, given, discarded, missing |
+//! | sealed | seal-lost | unsealed |
+//! | missing | find | sealed |
+//! | opened, chilled, frozen | finish, discard | finished, discarded |
+//! | cooling, sealed, unsealed, opened, chilled, frozen | move | unchanged |
+
+use super::named_enum;
+
+named_enum! {
+    /// Where a jar stands in its life. A hold is not a state: it lies over any live one.
+    pub enum JarState as "a jar state" {
+        /// Out of the canner, seal not yet checked.
+        Cooling = "cooling",
+        /// Checked and sealed.
+        Sealed = "sealed",
+        /// Checked and not sealed, nothing decided yet.
+        Unsealed = "unsealed",
+        /// In the refrigerator instead of on the shelf: its seal or its load failed.
+        Chilled = "chilled",
+        /// In the freezer instead of on the shelf: its seal or its load failed.
+        Frozen = "frozen",
+        /// Emptied into a new load.
+        Reprocessed = "reprocessed",
+        /// Opened for eating.
+        Opened = "opened",
+        /// Eaten up.
+        Finished = "finished",
+        /// Given away.
+        Given = "given",
+        /// Thrown away.
+        Discarded = "discarded",
+        /// Not found where it should stand.
+        Missing = "missing",
+        /// Never existed: the entry that put it up was undone.
+        Void = "void",
+    }
+}
+
+named_enum! {
+    /// What can happen to a jar.
+    pub enum Act as "an event" {
+        /// The lid was checked and holds.
+        CheckSealed = "check-sealed",
+        /// The lid was checked and does not hold.
+        CheckFailed = "check-failed",
+        /// The seal of a jar on the shelf was found lost.
+        SealLost = "seal-lost",
+        /// Into the refrigerator.
+        Chill = "chill",
+        /// Into the freezer.
+        Freeze = "freeze",
+        /// Into a new load.
+        Reprocess = "reprocess",
+        /// Opened.
+        Open = "open",
+        /// Eaten up.
+        Finish = "finish",
+        /// Given away.
+        Give = "give",
+        /// Thrown away.
+        Discard = "discard",
+        /// Not found at a stocktake.
+        Miss = "miss",
+        /// Found again.
+        Find = "find",
+        /// Moved to another place.
+        Move = "move",
+    }
+}
+
+/// Says why an act is refused, and which acts are not.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("a jar that is {from} cannot take \u{201c}{act}\u{201d}; {}", legal_words(*from))]
+pub struct IllegalAct {
+    /// The state the jar is in.
+    pub from: JarState,
+    /// The act asked for.
+    pub act: Act,
+}
+
+fn legal_words(from: JarState) -> String {
+    let acts: Vec<&str> = from.legal_acts().map(Act::as_str).collect();
+    if acts.is_empty() { "its story is over".to_owned() } else { format!("it can take: {}", acts.join(", ")) }
+}
+
+impl JarState {
+    /// Whether the jar is still in the household's hands.
+    pub const fn is_live(self) -> bool {
+        matches!(
+            self,
+            Self::Cooling
+                | Self::Sealed
+                | Self::Unsealed
+                | Self::Chilled
+                | Self::Frozen
+                | Self::Opened
+                | Self::Missing
+        )
+    }
+
+    /// Where `act` leads from here.
+    ///
+    /// # Errors
+    /// [`IllegalAct`] where the act does not fit the state.
+    pub const fn after(self, act: Act) -> Result<Self, IllegalAct> {
+        Ok(match (self, act) {
+            (Self::Cooling, Act::CheckSealed) | (Self::Missing, Act::Find) => Self::Sealed,
+            (Self::Cooling, Act::CheckFailed) | (Self::Sealed, Act::SealLost) => Self::Unsealed,
+            (Self::Cooling | Self::Unsealed, Act::Chill) => Self::Chilled,
+            (Self::Cooling | Self::Unsealed, Act::Freeze) => Self::Frozen,
+            (Self::Cooling | Self::Unsealed, Act::Reprocess) => Self::Reprocessed,
+            (Self::Sealed, Act::Open) => Self::Opened,
+            (Self::Sealed, Act::Give) => Self::Given,
+            (Self::Sealed, Act::Miss) => Self::Missing,
+            (Self::Opened | Self::Chilled | Self::Frozen, Act::Finish) => Self::Finished,
+            (
+                Self::Cooling | Self::Unsealed | Self::Sealed | Self::Opened | Self::Chilled | Self::Frozen,
+                Act::Discard,
+            ) => Self::Discarded,
+            (
+                Self::Cooling | Self::Sealed | Self::Unsealed | Self::Opened | Self::Chilled | Self::Frozen,
+                Act::Move,
+            ) => self,
+            _ => return Err(IllegalAct { from: self, act }),
+        })
+    }
+
+    /// The acts that fit this state.
+    pub fn legal_acts(self) -> impl Iterator<Item = Act> {
+        Act::ALL.iter().copied().filter(move |&act| self.after(act).is_ok())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_in_the_docs_is_the_machine() {
+        let docs = include_str!("jar_state.rs");
+        let mut told = Vec::new();
+        for row in docs.lines().filter_map(|line| line.strip_prefix("//! | ")).skip(2) {
+            let cells: Vec<Vec<&str>> =
+                row.trim_end_matches(" |").split(" | ").map(|c| c.split(", ").collect()).collect();
+            for from in &cells[0] {
+                for (at, act) in cells[1].iter().enumerate() {
+                    let to = if cells[2] == ["unchanged"] {
+                        from
+                    } else {
+                        cells[2].get(at).unwrap_or(&cells[2][0])
+                    };
+                    told.push((from.parse().unwrap(), act.parse().unwrap(), to.parse().unwrap()));
+                }
+            }
+        }
+        told.sort_unstable();
+        let mut built = Vec::new();
+        for &from in JarState::ALL {
+            for &act in Act::ALL {
+                if let Ok(to) = from.after(act) {
+                    built.push((from, act, to));
+                }
+            }
+        }
+        built.sort_unstable();
+        assert_eq!(told, built);
+    }
+}

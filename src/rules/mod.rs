@@ -1,0 +1,18 @@
+//! The rules of the trade: pure values and decisions.
+//!
+//! Nothing here touches SQL, the clock, files or the environment; whatever a
+//! rule needs to know enters as a parameter.
+
+mod named;
+pub use named::UnknownName;
+pub(crate) use named::named_enum;
+
+pub mod altitude;
+pub mod clock;
+pub mod food;
+pub mod jar_code;
+pub mod jar_size;
+pub mod jar_state;
+pub mod method;
+pub mod pressure;
+pub mod process;

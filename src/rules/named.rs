@@ -1,0 +1,70 @@
+//! Enums whose variants each have one fixed name, the same on screen, in JSON
+//! and in the ledger.
+
+/// Says that a word is not one of the names an enum knows.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("\u{201c}{given}\u{201d} is not {what}; use {}", known.join(", "))]
+pub struct UnknownName {
+    /// What was being named, with its article: "a jar size".
+    pub what: &'static str,
+    /// The word given.
+    pub given: String,
+    /// Every name that would have done.
+    pub known: Vec<&'static str>,
+}
+
+/// Declares an enum with fixed names, `ALL`, `as_str`, `Display`, `FromStr` and `Serialize`.
+macro_rules! named_enum {
+    (
+        $(#[$meta:meta])*
+        pub enum $name:ident as $what:literal {
+            $( $(#[$vmeta:meta])* $variant:ident = $text:literal ),+ $(,)?
+        }
+    ) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name {
+            $( $(#[$vmeta])* $variant ),+
+        }
+
+        impl $name {
+            /// Every variant, in order.
+            pub const ALL: &'static [Self] = &[ $( Self::$variant ),+ ];
+
+            /// The one name of this variant.
+            pub const fn as_str(self) -> &'static str {
+                match self { $( Self::$variant => $text ),+ }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.pad(self.as_str())
+            }
+        }
+
+        impl std::str::FromStr for $name {
+            type Err = $crate::rules::UnknownName;
+
+            fn from_str(given: &str) -> Result<Self, Self::Err> {
+                Self::ALL
+                    .iter()
+                    .copied()
+                    .find(|known| known.as_str().eq_ignore_ascii_case(given.trim()))
+                    .ok_or_else(|| $crate::rules::UnknownName {
+                        what: $what,
+                        given: given.to_owned(),
+                        known: Self::ALL.iter().map(|known| known.as_str()).collect(),
+                    })
+            }
+        }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_str(self.as_str())
+            }
+        }
+    };
+}
+
+pub(crate) use named_enum;
