@@ -1,0 +1,291 @@
+//! Days as people write them: ISO dates, `today`, `yesterday`, `-3d`, `tuesday`.
+//!
+//! Only year-month-day is read as a date. `02/03/04` is a different day in
+//! different countries, so it is refused with its readings, never guessed.
+
+use chrono::{Datelike, Days, Months, NaiveDate, Weekday};
+
+/// Years a ledger can hold.
+const YEARS: std::ops::RangeInclusive<i32> = 1900..=2199;
+
+/// Says why a text is not a day.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum DayError {
+    /// Nothing that names a day.
+    #[error(
+        "\u{201c}{0}\u{201d} is not a day; write it as year-month-day such as 2026-08-14, or today, yesterday, -3d, -2w or a weekday"
+    )]
+    Unknown(String),
+    /// More than one reading, or one that is not in the order the ledger reads.
+    #[error("\u{201c}{given}\u{201d} could be {}; write the one you mean as year-month-day", spelt_out(.readings))]
+    NotIso {
+        /// The text given.
+        given: String,
+        /// What it may mean: day first, then month first, then year first.
+        readings: Vec<NaiveDate>,
+    },
+    /// A date no calendar has.
+    #[error("there is no day {0} in the calendar")]
+    NoSuchDay(String),
+    /// A year no ledger holds.
+    #[error("\u{201c}{0}\u{201d} is outside the years 1900 to 2199")]
+    OutOfRange(String),
+}
+
+fn spelt_out(days: &[NaiveDate]) -> String {
+    let told: Vec<String> = days.iter().map(|day| format!("{} ({day})", day.format("%-d %B %Y"))).collect();
+    told.join(" or ")
+}
+
+/// Reads a day relative to `today`.
+///
+/// A weekday is the most recent one before today: `monday` said on a Monday is a
+/// week ago, since that day itself is `today`.
+///
+/// # Errors
+/// [`DayError`] for anything else, and for years outside 1900 to 2199.
+pub fn parse_day(given: &str, today: NaiveDate) -> Result<NaiveDate, DayError> {
+    let text = given.trim().to_ascii_lowercase();
+    let day = match text.as_str() {
+        "today" => Some(today),
+        "yesterday" => Some(back(today, 1, given)?),
+        _ => None,
+    };
+    if let Some(day) = day {
+        return within_years(day, given);
+    }
+    if let Some(weekday) = weekday(&text) {
+        let since = today.weekday().days_since(weekday);
+        return within_years(back(today, if since == 0 { 7 } else { u64::from(since) }, given)?, given);
+    }
+    if let Some(days) = days_ago(&text) {
+        return within_years(back(today, days, given)?, given);
+    }
+    numbers(&text, given)
+}
+
+/// The day `months` later; a day the month has not becomes its last one, so that
+/// 29 February and twelve months give 28 February. Saturates at 31 December 2199.
+pub fn add_months(day: NaiveDate, months: u32) -> NaiveDate {
+    let last = NaiveDate::from_ymd_opt(*YEARS.end(), 12, 31).expect("31 December is in every calendar year");
+    day.checked_add_months(Months::new(months)).map_or(last, |later| later.min(last))
+}
+
+fn back(today: NaiveDate, days: u64, given: &str) -> Result<NaiveDate, DayError> {
+    today.checked_sub_days(Days::new(days)).ok_or_else(|| DayError::OutOfRange(given.to_owned()))
+}
+
+fn within_years(day: NaiveDate, given: &str) -> Result<NaiveDate, DayError> {
+    if YEARS.contains(&day.year()) { Ok(day) } else { Err(DayError::OutOfRange(given.to_owned())) }
+}
+
+/// Reads a weekday by its full name or its first three letters.
+fn weekday(text: &str) -> Option<Weekday> {
+    const NAMES: [(&str, Weekday); 7] = [
+        ("monday", Weekday::Mon),
+        ("tuesday", Weekday::Tue),
+        ("wednesday", Weekday::Wed),
+        ("thursday", Weekday::Thu),
+        ("friday", Weekday::Fri),
+        ("saturday", Weekday::Sat),
+        ("sunday", Weekday::Sun),
+    ];
+    NAMES.into_iter().find(|(name, _)| text == *name || text == &name[..3]).map(|(_, weekday)| weekday)
+}
+
+/// Reads `-3d` or `-2w` as days before today, at most five digits.
+fn days_ago(text: &str) -> Option<u64> {
+    let (count, per) =
+        if let Some(count) = text.strip_suffix('d') { (count, 1) } else { (text.strip_suffix('w')?, 7) };
+    digits(count.strip_prefix('-')?, 1..=5).map(|count| u64::from(count) * per)
+}
+
+/// Reads a number of ASCII digits of a given width.
+fn digits(text: &str, width: std::ops::RangeInclusive<usize>) -> Option<u32> {
+    let plain = width.contains(&text.len()) && text.bytes().all(|byte| byte.is_ascii_digit());
+    if plain { text.parse().ok() } else { None }
+}
+
+/// Reads year-month-day, and tells what any other order of three numbers may mean.
+fn numbers(text: &str, given: &str) -> Result<NaiveDate, DayError> {
+    let unknown = || DayError::Unknown(given.to_owned());
+    let fields: Vec<&str> = text.split(['-', '/', '.']).collect();
+    let [a, b, c] = fields[..] else { return Err(unknown()) };
+    for field in [a, b, c] {
+        digits(field, 1..=4).ok_or_else(unknown)?;
+    }
+    if text.matches('-').count() == 2 && (a.len(), b.len(), c.len()) == (4, 2, 2) {
+        let day = calendar_day(a, b, c).ok_or_else(|| DayError::NoSuchDay(given.trim().to_owned()))?;
+        return within_years(day, given);
+    }
+    let mut readings: Vec<NaiveDate> = Vec::new();
+    for (year, month, day) in [(c, b, a), (c, a, b), (a, b, c)] {
+        if let Some(reading) = calendar_day(year, month, day).filter(|day| YEARS.contains(&day.year()))
+            && !readings.contains(&reading)
+        {
+            readings.push(reading);
+        }
+    }
+    if readings.is_empty() {
+        Err(unknown())
+    } else {
+        Err(DayError::NotIso { given: given.to_owned(), readings })
+    }
+}
+
+/// A day of the calendar from written fields; a two-digit year is one of this century.
+fn calendar_day(year: &str, month: &str, day: &str) -> Option<NaiveDate> {
+    let full = match year.len() {
+        2 => 2000 + digits(year, 2..=2)?,
+        _ => digits(year, 4..=4)?,
+    };
+    NaiveDate::from_ymd_opt(i32::try_from(full).ok()?, digits(month, 1..=2)?, digits(day, 1..=2)?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn date(text: &str) -> NaiveDate {
+        NaiveDate::parse_from_str(text, "%Y-%m-%d").unwrap()
+    }
+
+    /// 25 November 2026 is a Wednesday.
+    fn read(text: &str) -> Result<NaiveDate, DayError> {
+        parse_day(text, date("2026-11-25"))
+    }
+
+    #[test]
+    fn iso_dates_and_everyday_words_are_read() {
+        for (text, day) in [
+            ("2026-08-14", "2026-08-14"),
+            (" 2024-02-29 ", "2024-02-29"),
+            ("1900-01-01", "1900-01-01"),
+            ("2199-12-31", "2199-12-31"),
+            ("today", "2026-11-25"),
+            ("Yesterday", "2026-11-24"),
+            ("-0d", "2026-11-25"),
+            ("-3d", "2026-11-22"),
+            ("-25D", "2026-10-31"),
+            ("-2w", "2026-11-11"),
+        ] {
+            assert_eq!(read(text), Ok(date(day)), "{text}");
+        }
+    }
+
+    // The week before Wednesday 25 November 2026, counted off a calendar.
+    #[test]
+    fn a_weekday_is_the_most_recent_one_before_today() {
+        for (text, day) in [
+            ("tuesday", "2026-11-24"),
+            ("mon", "2026-11-23"),
+            ("Sunday", "2026-11-22"),
+            ("sat", "2026-11-21"),
+            ("fri", "2026-11-20"),
+            ("THU", "2026-11-19"),
+            ("wednesday", "2026-11-18"),
+            ("wed", "2026-11-18"),
+        ] {
+            assert_eq!(read(text), Ok(date(day)), "{text}");
+        }
+    }
+
+    #[test]
+    fn an_ambiguous_date_is_refused_with_its_readings() {
+        assert_eq!(
+            read("02/03/04"),
+            Err(DayError::NotIso {
+                given: "02/03/04".to_owned(),
+                readings: vec![date("2004-03-02"), date("2004-02-03"), date("2002-03-04")],
+            })
+        );
+        assert_eq!(
+            read("02/03/2026").unwrap_err().to_string(),
+            "\u{201c}02/03/2026\u{201d} could be 2 March 2026 (2026-03-02) or 3 February 2026 (2026-02-03); \
+             write the one you mean as year-month-day"
+        );
+        // A thirteenth month leaves one reading, which is still asked for in the ledger's order.
+        assert_eq!(
+            read("25.12.2026"),
+            Err(DayError::NotIso { given: "25.12.2026".to_owned(), readings: vec![date("2026-12-25")] })
+        );
+        for (text, only) in
+            [("2026-2-3", "2026-02-03"), ("2026/02/03", "2026-02-03"), ("3-3-2026", "2026-03-03")]
+        {
+            let readings = vec![date(only)];
+            assert_eq!(read(text), Err(DayError::NotIso { given: text.to_owned(), readings }), "{text}");
+        }
+    }
+
+    #[test]
+    fn days_that_do_not_exist_or_lie_far_off_are_refused() {
+        for missing in ["2024-02-30", "2023-02-29", "2026-13-01", "2026-00-10", "2026-04-31"] {
+            assert_eq!(read(missing), Err(DayError::NoSuchDay(missing.to_owned())));
+        }
+        for far in ["0024-01-01", "1899-12-31", "2200-01-01", "-99999d", "-99999w"] {
+            assert_eq!(read(far), Err(DayError::OutOfRange(far.to_owned())));
+        }
+        assert_eq!(parse_day("today", date("1850-01-01")), Err(DayError::OutOfRange("today".to_owned())));
+        assert_eq!(parse_day("mon", date("1850-01-01")), Err(DayError::OutOfRange("mon".to_owned())));
+        assert_eq!(parse_day("yesterday", NaiveDate::MIN), Err(DayError::OutOfRange("yesterday".to_owned())));
+        for wrong in [
+            "",
+            "-",
+            "d",
+            "-d",
+            "3d",
+            "+3d",
+            "--3d",
+            "-123456d",
+            "tomorrow",
+            "mond",
+            "20260814",
+            "2026-08",
+            "29 Feb 2023",
+            "1e3",
+            "2026-08-14T10:00",
+            "\u{662}\u{660}\u{662}\u{666}-01-01",
+            "20/30/40",
+            "2026-008-14",
+            "1-2-3-4",
+        ] {
+            assert_eq!(read(wrong), Err(DayError::Unknown(wrong.to_owned())));
+        }
+    }
+
+    // ISO 8601 leaves month arithmetic open; the last day of a shorter month is the ledger's own choice.
+    #[test]
+    fn months_are_added_without_leaving_the_month() {
+        for (from, months, to) in [
+            ("2024-02-29", 12, "2025-02-28"),
+            ("2024-02-29", 48, "2028-02-29"),
+            ("2026-08-31", 6, "2027-02-28"),
+            ("2026-08-14", 12, "2027-08-14"),
+            ("2026-12-01", 1, "2027-01-01"),
+            ("2026-12-01", 0, "2026-12-01"),
+            ("2199-06-01", 12, "2199-12-31"),
+            ("2026-01-01", u32::MAX, "2199-12-31"),
+        ] {
+            assert_eq!(add_months(date(from), months), date(to), "{from} + {months}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn any_text_is_read_or_refused_without_a_panic(text in ".*") {
+            let _ = read(&text);
+        }
+
+        #[test]
+        fn any_three_numbers_are_read_or_refused_without_a_panic(text in "-?[0-9]{0,5}[-/.dw][0-9]{0,5}[-/.][0-9]{0,5}") {
+            let _ = read(&text);
+        }
+
+        #[test]
+        fn every_written_day_reads_back(days in 0_u64..109_572) {
+            let day = date("1900-01-01") + Days::new(days);
+            prop_assert_eq!(read(&day.to_string()), Ok(day));
+        }
+    }
+}
