@@ -8,6 +8,7 @@ pub use named::UnknownName;
 pub(crate) use named::named_enum;
 
 pub mod altitude;
+pub mod basis;
 pub mod civil_day;
 pub mod clock;
 pub mod clock_time;

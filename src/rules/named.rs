@@ -13,7 +13,7 @@ pub struct UnknownName {
     pub known: Vec<&'static str>,
 }
 
-/// Declares an enum with fixed names, `ALL`, `as_str`, `Display`, `FromStr` and `Serialize`.
+/// Declares an enum with fixed names, `ALL`, `as_str`, `Display`, `FromStr`, `Serialize` and `Deserialize`.
 macro_rules! named_enum {
     (
         $(#[$meta:meta])*
@@ -62,6 +62,13 @@ macro_rules! named_enum {
         impl serde::Serialize for $name {
             fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
                 serializer.serialize_str(self.as_str())
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                let text = <std::borrow::Cow<'_, str>>::deserialize(deserializer)?;
+                text.parse().map_err(serde::de::Error::custom)
             }
         }
     };

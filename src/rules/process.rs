@@ -1,24 +1,14 @@
 //! Tested processes: what a load is owed.
 
 use super::altitude::Altitude;
+pub use super::basis::Basis;
 use super::food::FoodId;
 use super::jar_size::JarSize;
 use super::method::{Acidity, Method, Pack};
-use super::named_enum;
 use super::pressure::Pressure;
 
 /// Minutes of steady venting before a pressure canner is closed (USDA AIB 539, Guide 1, Using pressure canners).
 pub const VENT_MINUTES: u32 = 10;
-
-named_enum! {
-    /// How sure a row's figures are.
-    pub enum Basis as "a basis" {
-        /// Seen on a reprint of the publication.
-        Reprint = "reprint",
-        /// Not confirmed against print.
-        Memory = "memory",
-    }
-}
 
 /// What a process is asked for.
 #[derive(Debug, Clone, PartialEq)]

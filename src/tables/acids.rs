@@ -1,0 +1,29 @@
+//! How much acid each jar of tomatoes needs.
+
+use std::sync::OnceLock;
+
+use super::sources::SourceRef;
+use crate::rules::basis::Basis;
+use crate::rules::jar_size::JarSize;
+
+/// One acid in one jar size.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+pub struct AcidRow {
+    /// What to add: bottled lemon juice, citric acid or 5% vinegar.
+    pub acid: String,
+    /// The jar it is for.
+    #[serde(rename = "jar")]
+    pub size: JarSize,
+    /// How much, in quarter teaspoons.
+    pub quarter_teaspoons: u32,
+    /// Publication and section.
+    pub source: SourceRef,
+    /// How sure the figure is.
+    pub basis: Basis,
+}
+
+/// Every row, in the order of the table.
+pub fn all() -> &'static [AcidRow] {
+    static ROWS: OnceLock<Vec<AcidRow>> = OnceLock::new();
+    ROWS.get_or_init(|| super::rows(include_str!("acids.csv"), "acids.csv"))
+}

@@ -1,0 +1,93 @@
+//! The foods of the process tables.
+
+use std::sync::OnceLock;
+
+use super::sources::SourceRef;
+use crate::rules::basis::Basis;
+use crate::rules::food::FoodId;
+use crate::rules::method::Acidity;
+use crate::rules::named_enum;
+
+named_enum! {
+    /// What sort of food it is, where that decides how an opened or suspect jar is treated.
+    pub enum FoodKind as "a kind of food" {
+        /// Fruit and fruit sauce.
+        Fruit = "fruit",
+        /// Fruit juice.
+        Juice = "juice",
+        /// Jam, jelly and fruit butter.
+        Spread = "spread",
+        /// Anything that is mostly tomato, acidified or not.
+        Tomato = "tomato",
+        /// Vegetables, dried beans and peas.
+        Vegetable = "vegetable",
+        /// Soup.
+        Soup = "soup",
+        /// Meat, poultry and their stock.
+        Meat = "meat",
+        /// Fish.
+        Fish = "fish",
+        /// Pickles and fermented cabbage.
+        Pickle = "pickle",
+    }
+}
+
+/// A food that has at least one tested process in the tables.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
+pub struct Food {
+    /// Its key.
+    #[serde(rename = "food")]
+    pub id: FoodId,
+    /// Its name in the publication.
+    pub name: String,
+    /// Which side of pH 4.6 it stands on.
+    pub acidity: Acidity,
+    /// What sort of food it is.
+    pub kind: FoodKind,
+    /// Publication and section.
+    pub source: SourceRef,
+    /// How sure the row is.
+    pub basis: Basis,
+}
+
+/// Every food, in the order of the table.
+pub fn all() -> &'static [Food] {
+    static ROWS: OnceLock<Vec<Food>> = OnceLock::new();
+    ROWS.get_or_init(|| super::rows(include_str!("foods.csv"), "foods.csv"))
+}
+
+/// The food with this key, if the tables know it.
+pub fn get(id: &FoodId) -> Option<&'static Food> {
+    all().iter().find(|food| food.id == *id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_food_is_listed_once_and_their_number_is_that_counted_by_hand() {
+        let mut ids: Vec<&FoodId> = all().iter().map(|food| &food.id).collect();
+        ids.sort_unstable();
+        ids.dedup();
+        // Counted by hand over the tables of Guides 2 to 7 and the one salsa: 53 foods.
+        assert_eq!((all().len(), ids.len()), (53, 53));
+    }
+
+    #[test]
+    fn foods_of_guide_4_and_5_are_low_acid_and_no_fruit_is() {
+        // 21 CFR 114.3: vegetables, meat and fish are above pH 4.6; the fruits of Guide 2 below.
+        for food in all() {
+            match food.kind {
+                FoodKind::Vegetable | FoodKind::Meat | FoodKind::Fish | FoodKind::Soup => {
+                    assert_eq!(food.acidity, Acidity::LowAcid, "{}", food.id);
+                }
+                FoodKind::Fruit | FoodKind::Juice | FoodKind::Spread => {
+                    assert_eq!(food.acidity, Acidity::Acid, "{}", food.id);
+                }
+                FoodKind::Tomato => assert_ne!(food.acidity, Acidity::Acid, "{}", food.id),
+                FoodKind::Pickle => assert_ne!(food.acidity, Acidity::LowAcid, "{}", food.id),
+            }
+        }
+    }
+}

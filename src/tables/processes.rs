@@ -1,0 +1,72 @@
+//! The tested processes: one row for each food, pack, jar, kind of canner, pair and altitude band.
+
+use std::sync::OnceLock;
+
+use super::sources::SourceRef;
+use crate::rules::altitude::Altitude;
+use crate::rules::basis::Basis;
+use crate::rules::food::FoodId;
+use crate::rules::jar_size::JarSize;
+use crate::rules::method::{Method, Pack};
+
+/// One row of the published tables.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+pub struct ProcessRow {
+    /// The food.
+    pub food: FoodId,
+    /// Hot or raw.
+    pub pack: Pack,
+    /// The jar.
+    #[serde(rename = "jar")]
+    pub size: JarSize,
+    /// The kind of canner.
+    pub method: Method,
+    /// Which of the alternative minute and pressure pairs, from 1; most foods have one.
+    pub pair: u32,
+    /// Lower end of the band in feet.
+    pub altitude_min_ft: i64,
+    /// Upper end of the band in feet; none where the table says "above".
+    pub altitude_max_ft: Option<i64>,
+    /// Minutes at pressure or at a full boil.
+    pub minutes: u32,
+    /// Gauge pressure in psi; none for boiling water.
+    pub psi: Option<i64>,
+    /// Headspace in inches.
+    pub headspace_in: f64,
+    /// Publication and section.
+    pub source: SourceRef,
+    /// How sure the figures are.
+    pub basis: Basis,
+}
+
+impl ProcessRow {
+    /// Whether a height lies in the band.
+    pub fn covers(&self, altitude: Altitude) -> bool {
+        in_band(altitude, self.altitude_min_ft, self.altitude_max_ft)
+    }
+}
+
+/// Whether a height lies in a band written in whole feet.
+///
+/// Bands are printed as 0–1,000 and 1,001–2,000: what lies between 1,000 and
+/// 1,001 ft is above 1,000 and so belongs to the upper band. The lowest band
+/// starts at sea level itself.
+pub fn in_band(altitude: Altitude, min_ft: i64, max_ft: Option<i64>) -> bool {
+    let from_below =
+        if min_ft > 0 { altitude.is_above_feet(min_ft - 1) } else { altitude >= Altitude::from_feet(min_ft) };
+    from_below && max_ft.is_none_or(|max_ft| !altitude.is_above_feet(max_ft))
+}
+
+/// Every row, in the order of the table.
+pub fn all() -> &'static [ProcessRow] {
+    static ROWS: OnceLock<Vec<ProcessRow>> = OnceLock::new();
+    ROWS.get_or_init(|| super::rows(include_str!("processes.csv"), "processes.csv"))
+}
+
+/// The rows of one food.
+pub fn of(food: &FoodId) -> impl Iterator<Item = &'static ProcessRow> + Clone {
+    all().iter().filter(move |row| row.food == *food)
+}
+
+#[cfg(test)]
+mod tests;

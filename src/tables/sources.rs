@@ -1,0 +1,101 @@
+//! The publications the tables are taken from.
+
+use std::fmt;
+use std::sync::OnceLock;
+
+/// A publication and the section of it that a figure stands in.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
+pub struct Source {
+    #[serde(rename = "source")]
+    key: String,
+    /// Title of the publication.
+    pub publication: String,
+    /// Section within it.
+    pub section: String,
+}
+
+impl fmt::Display for Source {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}", self.publication, self.section)
+    }
+}
+
+/// Names a row of the table of sources; deserializing it fails on an unknown key.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub struct SourceRef(&'static Source);
+
+impl serde::Serialize for SourceRef {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl std::ops::Deref for SourceRef {
+    type Target = Source;
+
+    fn deref(&self) -> &Source {
+        self.0
+    }
+}
+
+impl fmt::Debug for SourceRef {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0.key)
+    }
+}
+
+impl fmt::Display for SourceRef {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(self.0, f)
+    }
+}
+
+impl<'de> serde::Deserialize<'de> for SourceRef {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let key = String::deserialize(deserializer)?;
+        all()
+            .iter()
+            .find(|source| source.key == key)
+            .map(Self)
+            .ok_or_else(|| serde::de::Error::custom(format!("no source \u{201c}{key}\u{201d}")))
+    }
+}
+
+/// Every source, in the order of the table.
+pub fn all() -> &'static [Source] {
+    static ROWS: OnceLock<Vec<Source>> = OnceLock::new();
+    ROWS.get_or_init(|| super::rows(include_str!("sources.csv"), "sources.csv"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_source_has_a_title_and_a_section_and_is_listed_once() {
+        let mut keys: Vec<&str> = all().iter().map(|source| source.key.as_str()).collect();
+        keys.sort_unstable();
+        keys.dedup();
+        assert_eq!(keys.len(), all().len());
+        assert!(all().iter().all(|source| !source.publication.is_empty() && !source.section.is_empty()));
+    }
+
+    #[test]
+    fn no_table_carries_a_web_address() {
+        for text in [
+            include_str!("sources.csv"),
+            include_str!("foods.csv"),
+            include_str!("processes.csv"),
+            include_str!("notes.csv"),
+            include_str!("acids.csv"),
+            include_str!("figures.csv"),
+            include_str!("spoilage.csv"),
+            include_str!("words.csv"),
+            include_str!("yields.csv"),
+        ] {
+            for sign in ["://", "www.", ".com", ".org", ".edu", ".gov"] {
+                assert!(!text.contains(sign), "{sign}");
+            }
+        }
+    }
+}

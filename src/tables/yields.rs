@@ -1,0 +1,66 @@
+//! Pounds of produce as bought that fill the jars of a canner.
+
+use std::sync::OnceLock;
+
+use super::sources::SourceRef;
+use crate::rules::basis::Basis;
+use crate::rules::food::FoodId;
+
+/// One food, or one style of it; pounds are dry weight for dried beans and peas.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+pub struct YieldRow {
+    /// The food.
+    pub food: FoodId,
+    /// Which style of it, where the guide tells several: "thin sauce".
+    pub style: Option<String>,
+    /// Pounds for a load of 7 quarts.
+    pub pounds_7_quarts: Option<f64>,
+    /// Pounds for a load of 9 pints.
+    pub pounds_9_pints: Option<f64>,
+    /// Average pounds for a quart.
+    pub pounds_per_quart: Option<f64>,
+    /// Publication and section.
+    pub source: SourceRef,
+    /// How sure the row is.
+    pub basis: Basis,
+    /// What else must be told of the row.
+    pub remark: Option<String>,
+}
+
+/// Every row, in the order of the table.
+pub fn all() -> &'static [YieldRow] {
+    static ROWS: OnceLock<Vec<YieldRow>> = OnceLock::new();
+    ROWS.get_or_init(|| super::rows(include_str!("yields.csv"), "yields.csv"))
+}
+
+/// The rows of one food; none where the guide gives no quantity.
+pub fn of(food: &FoodId) -> impl Iterator<Item = &'static YieldRow> {
+    all().iter().filter(move |row| row.food == *food)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tables::foods;
+
+    #[test]
+    fn the_rows_are_of_known_foods_and_as_many_as_were_counted_by_hand() {
+        assert_eq!(all().len(), 34);
+        assert!(all().iter().all(|row| foods::get(&row.food).is_some()));
+        assert_eq!(all().iter().filter(|row| row.basis == Basis::Memory).count(), 1);
+    }
+
+    #[test]
+    fn the_load_and_the_average_of_each_row_agree_within_the_guide_s_rounding() {
+        // The guide rounds its averages; crushed tomatoes (22 lb for 7 quarts, 2.75 a quart) are the widest.
+        for row in all() {
+            if let (Some(load), Some(each)) = (row.pounds_7_quarts, row.pounds_per_quart) {
+                assert!((load / 7.0 - each).abs() < 0.4, "{row:?}");
+            }
+            if let (Some(quarts), Some(pints)) = (row.pounds_7_quarts, row.pounds_9_pints) {
+                let ratio = (pints / 9.0) / (quarts / 7.0);
+                assert!((0.45..0.56).contains(&ratio), "{row:?}");
+            }
+        }
+    }
+}
