@@ -1,1 +1,3 @@
 //! Model in, bytes out: tables, label sheets, the HTML report and the calendar.
+
+pub mod label;

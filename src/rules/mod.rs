@@ -12,6 +12,7 @@ pub mod basis;
 pub mod civil_day;
 pub mod clock;
 pub mod clock_time;
+pub mod day_words;
 pub mod food;
 pub mod jar_code;
 pub mod jar_list;

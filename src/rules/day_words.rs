@@ -1,0 +1,47 @@
+//! Civil days written so that nobody can misread them.
+
+use chrono::{Datelike, NaiveDate};
+
+use super::named_enum;
+
+named_enum! {
+    /// The order in which a household writes a day. The month is always a word:
+    /// 02/03 is February to one reader and March to another.
+    pub enum DayOrder as "an order of day, month and year" {
+        /// `3 Mar 2026`
+        DayMonthYear = "day-month-year",
+        /// `Mar 3, 2026`
+        MonthDayYear = "month-day-year",
+        /// `2026 Mar 3`
+        YearMonthDay = "year-month-day",
+    }
+}
+
+/// English names of the months, first three letters.
+const MONTHS: [&str; 12] =
+    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+impl DayOrder {
+    /// Writes a day with its month as a word and its year in full.
+    pub fn write(self, day: NaiveDate) -> String {
+        let (date, month, year) = (day.day(), MONTHS[day.month0() as usize], day.year());
+        match self {
+            Self::DayMonthYear => format!("{date} {month} {year}"),
+            Self::MonthDayYear => format!("{month} {date}, {year}"),
+            Self::YearMonthDay => format!("{year} {month} {date}"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_month_is_a_word_in_every_order() {
+        let day = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
+        assert_eq!(DayOrder::DayMonthYear.write(day), "2 Mar 2026");
+        assert_eq!(DayOrder::MonthDayYear.write(day), "Mar 2, 2026");
+        assert_eq!(DayOrder::YearMonthDay.write(day), "2026 Mar 2");
+    }
+}
