@@ -7,6 +7,7 @@ mod named;
 pub use named::UnknownName;
 pub(crate) use named::named_enum;
 
+pub mod acid;
 pub mod altitude;
 pub mod basis;
 pub mod civil_day;
@@ -14,6 +15,8 @@ pub mod clock;
 pub mod clock_time;
 pub mod day_words;
 pub mod food;
+pub mod gauge;
+pub mod gauge_history;
 pub mod jar_code;
 pub mod jar_list;
 pub mod jar_size;
