@@ -1,3 +1,7 @@
 //! The `jarledger` command.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    jarledger::cli::run(std::env::args_os())
+}

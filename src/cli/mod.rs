@@ -1,1 +1,58 @@
-//! x
+//! The command line: reads arguments, asks the ledger once, shows the answer.
+//!
+//! A command file holds its clap struct (whose doc comment is the help text) and
+//! one `run`: gather → one ledger call → show.
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
+
+mod canner;
+mod context;
+mod errors;
+mod screen;
+mod setup;
+
+use context::{Context, GlobalArgs};
+use screen::Screen;
+
+/// Keeps the ledger of a household's home-canned jars, from the canner to the table.
+#[derive(Debug, Parser)]
+#[command(name = "jarledger", version, about, disable_help_subcommand = true, propagate_version = true)]
+struct Cli {
+    #[command(flatten)]
+    global: GlobalArgs,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Setup(setup::Args),
+    #[command(subcommand)]
+    Canner(canner::Args),
+}
+
+/// The whole command tree, for help, completions and the manual.
+pub fn command() -> clap::Command {
+    Cli::command()
+}
+
+/// Parses the arguments, runs the command and reports; the exit code is the documented one.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let cli = match command().try_get_matches_from(args).and_then(|matches| Cli::from_arg_matches(&matches)) {
+        Ok(cli) => cli,
+        Err(error) => return errors::report_usage(&error),
+    };
+    let mut screen = Screen::new(&cli.global);
+    let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
+        Command::Setup(args) => setup::run(args, &ctx, &mut screen),
+        Command::Canner(args) => canner::run(args, &ctx, &mut screen),
+    });
+    let code = match result.and_then(|()| screen.finish()) {
+        Ok(()) => errors::Code::Done,
+        Err(failure) => failure.report(cli.global.json),
+    };
+    ExitCode::from(code as u8)
+}

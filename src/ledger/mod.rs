@@ -1,1 +1,30 @@
-//! x
+//! The query layer: the only SQL in the program.
+//!
+//! [`Ledger`] is an open file, reading only unless opened for writing. A command
+//! that changes something does so inside one [`Ledger::write`], which is one
+//! transaction and one entry; everything readable is readable there too, since a
+//! [`Write`] is a `Ledger` seen from inside its transaction.
+
+#![allow(dead_code, reason = "laid ahead of the commands that use it")]
+
+mod batch;
+mod canner;
+mod entry;
+mod error;
+mod event;
+mod jar;
+mod migrate;
+mod names;
+mod open;
+mod row;
+mod schema;
+mod setting;
+
+pub use batch::{Logged, NewBatch, NewLoad};
+pub use canner::{Canner, NewCanner};
+pub use entry::{EntryId, Write, Written};
+pub use error::LedgerError;
+pub use event::Particulars;
+pub use jar::Jar;
+pub use open::Ledger;
+pub use setting::Household;

@@ -24,6 +24,7 @@ pub mod jar_state;
 pub mod level_plan;
 pub mod method;
 pub mod month;
+pub mod name;
 pub mod pressure;
 pub mod process;
 pub mod remedy;

@@ -1,0 +1,96 @@
+use std::collections::BTreeMap;
+
+use super::context::Context;
+use super::errors::Failure;
+use super::screen::Screen;
+use crate::ledger::{Canner, NewCanner};
+use crate::paper::table::Table;
+use crate::rules::jar_size::JarSize;
+use crate::rules::method::Method;
+use crate::rules::name::Name;
+
+/// Record a canner, or list those on record
+#[derive(Debug, clap::Subcommand)]
+pub(super) enum Args {
+    /// Record a canner
+    Add(AddArgs),
+    /// List the canners on record
+    List,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct AddArgs {
+    /// What you call it
+    name: Name,
+    /// Its kind: pressure-dial, pressure-weighted or boiling-water
+    #[arg(long)]
+    method: Method,
+    /// Jars of each size in one load, such as quart:7,pint:9
+    #[arg(long, value_delimiter = ',', value_name = "SIZE:JARS", value_parser = capacity, required = true)]
+    holds: Vec<(JarSize, u32)>,
+}
+
+fn capacity(given: &str) -> Result<(JarSize, u32), String> {
+    let (size, jars) = given.split_once(':').ok_or("write a size and a count, such as quart:7")?;
+    let size = size.parse().map_err(|error: crate::rules::UnknownName| error.to_string())?;
+    let jars = jars.parse().ok().filter(|jars| (1..=999).contains(jars)).ok_or("a load is 1 to 999 jars")?;
+    Ok((size, jars))
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    canners: Vec<Canner>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    match args {
+        Args::Add(args) => add(args, ctx, screen),
+        Args::List => list(ctx, screen),
+    }
+}
+
+fn add(args: AddArgs, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let new = NewCanner { name: args.name, method: args.method, holds: BTreeMap::from_iter(args.holds) };
+    let ledger = ctx.open_to_write()?;
+    let written = ledger.write("canner add", ctx.clock, |write| {
+        let canner = write.add_canner(&new)?;
+        let summary = format!("canner {}, {}", canner.name, canner.method);
+        Ok((canner, summary))
+    })?;
+    if screen.json() {
+        return screen.answer(&Answer { canners: vec![written.outcome] });
+    }
+    let canner = written.outcome;
+    screen.say(format!("Recorded canner {} ({}): {}.", canner.name, canner.method, holds_in_words(&canner)));
+    screen.next("`jarledger process --help` finds a tested process; `jarledger putup` logs a batch");
+    Ok(())
+}
+
+fn list(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let canners = ctx.open()?.canners()?;
+    if screen.json() {
+        return screen.answer(&Answer { canners });
+    }
+    if canners.is_empty() {
+        screen.say("No canner on record yet.");
+        screen.next("`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`");
+        return Ok(());
+    }
+    let mut table = Table::new(["Canner", "Kind", "One load holds"]);
+    for canner in &canners {
+        table.row([canner.name.clone(), canner.method.to_string(), holds_in_words(canner)]);
+    }
+    screen.table(&table);
+    Ok(())
+}
+
+fn holds_in_words(canner: &Canner) -> String {
+    let held: Vec<String> = canner
+        .holds
+        .iter()
+        .map(
+            |(size, &jars)| if jars == 1 { format!("1 {size}") } else { format!("{jars} {}", size.plural()) },
+        )
+        .collect();
+    held.join(" or ")
+}

@@ -1,0 +1,166 @@
+//! Exit codes, and how failures are told.
+
+#![allow(dead_code, reason = "laid ahead of the commands that use it")]
+
+use std::process::ExitCode;
+
+use crate::ledger::LedgerError;
+use crate::rules::UnknownName;
+
+/// The exit codes, documented here and repeated in the manual.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[repr(u8)]
+pub enum Code {
+    /// Done.
+    Done = 0,
+    /// Any other failure.
+    Other = 1,
+    /// The arguments are wrong.
+    Usage = 2,
+    /// There is no such ledger, jar, batch, canner or food.
+    NotFound = 3,
+    /// A rule refuses.
+    Refused = 4,
+    /// A file given as input is wrong.
+    BadInput = 5,
+    /// The ledger is damaged or not ours.
+    Damaged = 6,
+    /// The ledger was written by a later release.
+    TooNew = 7,
+    /// Another program holds the ledger; try again.
+    Busy = 8,
+    /// Read-only, or no permission.
+    ReadOnly = 9,
+    /// Disk full, or reading or writing failed.
+    Io = 10,
+    /// `check` found problems.
+    Problems = 11,
+    /// Interrupted.
+    Interrupted = 130,
+}
+
+impl Code {
+    /// The code's name in JSON.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Done => "done",
+            Self::Other => "other",
+            Self::Usage => "usage",
+            Self::NotFound => "not-found",
+            Self::Refused => "refused",
+            Self::BadInput => "bad-input",
+            Self::Damaged => "damaged",
+            Self::TooNew => "too-new",
+            Self::Busy => "busy",
+            Self::ReadOnly => "read-only",
+            Self::Io => "io",
+            Self::Problems => "problems",
+            Self::Interrupted => "interrupted",
+        }
+    }
+}
+
+/// Why a command ended without doing what it was asked.
+#[derive(Debug)]
+pub struct Failure {
+    /// The exit code.
+    pub code: Code,
+    /// What is wrong, where, and what was not changed.
+    pub message: String,
+    /// What to type.
+    pub hint: Option<String>,
+}
+
+impl Failure {
+    /// A failure with a hint.
+    pub(super) fn new(code: Code, message: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self { code, message: message.into(), hint: Some(hint.into()) }
+    }
+
+    /// Wrong arguments.
+    pub(super) fn usage(message: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self::new(Code::Usage, message, hint)
+    }
+
+    /// Prints the failure on stderr, as text or JSON, and returns its code.
+    pub(super) fn report(&self, json: bool) -> Code {
+        if json {
+            let body = serde_json::json!({
+                "schema": 1,
+                "error": {"code": self.code.as_str(), "message": self.message, "hint": self.hint,
+                          "exit": self.code as u8},
+            });
+            super::screen::complain(&body.to_string());
+        } else if !self.message.is_empty() {
+            super::screen::complain(&format!("error: {}", self.message));
+            if let Some(hint) = &self.hint {
+                super::screen::complain(&format!("hint: {hint}"));
+            }
+        }
+        self.code
+    }
+}
+
+/// Prints what clap has to say: help and version on stdout, mistakes on stderr.
+pub(super) fn report_usage(error: &clap::Error) -> ExitCode {
+    let _ = error.print();
+    ExitCode::from(if error.use_stderr() { Code::Usage } else { Code::Done } as u8)
+}
+
+impl From<UnknownName> for Failure {
+    fn from(error: UnknownName) -> Self {
+        Self { code: Code::Usage, message: error.to_string(), hint: None }
+    }
+}
+
+impl From<LedgerError> for Failure {
+    fn from(error: LedgerError) -> Self {
+        let message = error.to_string();
+        let (code, hint) = match error {
+            LedgerError::NoLedger(_) => (
+                Code::NotFound,
+                "begin one with `jarledger setup --altitude 500ft`, or name yours with --ledger FILE"
+                    .to_owned(),
+            ),
+            LedgerError::Exists(_) => (Code::Refused, "name another file with --ledger FILE".to_owned()),
+            LedgerError::NotOurs { .. } => (Code::Damaged, "name the ledger with --ledger FILE".to_owned()),
+            LedgerError::Damaged { .. } => (
+                Code::Damaged,
+                "see `jarledger doctor`, and bring back a copy with `jarledger restore FILE`".to_owned(),
+            ),
+            LedgerError::TooNew { .. } => (
+                Code::TooNew,
+                "use the newer jarledger; see `jarledger doctor` for which one this is".to_owned(),
+            ),
+            LedgerError::Busy(_) => (Code::Busy, "close the other program, or try again".to_owned()),
+            LedgerError::ReadOnly(_) => {
+                (Code::ReadOnly, "make the file and its folder writable, or work on a copy".to_owned())
+            }
+            LedgerError::NoPermission(_) => {
+                (Code::ReadOnly, "the file belongs to somebody else: see `ls -l`".to_owned())
+            }
+            LedgerError::Full(_) => (Code::Io, "make room on that disk and run the command again".to_owned()),
+            LedgerError::Io { .. } => (Code::Io, "look at the disk, then run `jarledger check`".to_owned()),
+            LedgerError::Interrupted => (Code::Interrupted, String::new()),
+            LedgerError::NotFound(_) => (Code::NotFound, String::new()),
+            LedgerError::NoJar { near, .. } => (Code::NotFound, nearest(&near)),
+            LedgerError::NoBatch { near, .. } => (Code::NotFound, nearest(&near)),
+            LedgerError::Refused { hint, .. } => (Code::Refused, hint),
+            LedgerError::Illegal { jar, .. } => {
+                (Code::Refused, format!("see its story with `jarledger jar {jar}`"))
+            }
+            LedgerError::Unreadable(_) => (Code::Damaged, "run `jarledger check`".to_owned()),
+            LedgerError::Sql(_) => (Code::Other, "run `jarledger check`".to_owned()),
+        };
+        Self { code, message, hint: Some(hint).filter(|hint| !hint.is_empty()) }
+    }
+}
+
+fn nearest(codes: &[impl std::fmt::Display]) -> String {
+    let codes: Vec<String> = codes.iter().map(ToString::to_string).collect();
+    if codes.is_empty() {
+        "see `jarledger shelf`".to_owned()
+    } else {
+        format!("did you mean {}?", codes.join(" or "))
+    }
+}

@@ -1,0 +1,111 @@
+//! The one place where anything is written to the terminal.
+//!
+//! What is said is gathered and written at the end, so that a command that fails
+//! half-way says nothing half. Control characters from the ledger, which could
+//! move the cursor or retitle the window, are shown as `\u{..}` instead.
+
+use std::io::{self, IsTerminal, Write};
+
+use serde::Serialize;
+
+use super::context::GlobalArgs;
+use super::errors::{Code, Failure};
+use crate::paper::plain::plain;
+use crate::paper::table::Table;
+
+/// Narrowest screen laid out for.
+const NARROWEST: usize = 40;
+
+/// Gathers what a command says.
+#[derive(Debug)]
+pub(super) struct Screen {
+    json: bool,
+    quiet: bool,
+    /// Columns of the terminal; none when stdout is not one.
+    width: Option<usize>,
+    out: String,
+    notes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Stamped<'a, T> {
+    schema: u32,
+    #[serde(flatten)]
+    body: &'a T,
+}
+
+impl Screen {
+    pub(super) fn new(args: &GlobalArgs) -> Self {
+        let columns = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+        let width = columns
+            .or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(80)))
+            .map(|columns| columns.max(NARROWEST));
+        Self { json: args.json, quiet: args.quiet, width, out: String::new(), notes: Vec::new() }
+    }
+
+    /// Whether the answer is wanted in JSON.
+    pub(super) const fn json(&self) -> bool {
+        self.json
+    }
+
+    /// Says a line, wrapped to the terminal.
+    pub(super) fn say(&mut self, line: impl AsRef<str>) {
+        let line = plain(line.as_ref());
+        match self.width {
+            Some(width) => self.out.push_str(&crate::paper::plain::wrap(&line, width)),
+            None => self.out.push_str(&line),
+        }
+        self.out.push('\n');
+    }
+
+    /// Says a table.
+    pub(super) fn table(&mut self, table: &Table) {
+        self.out.push_str(&table.render(self.width));
+    }
+
+    /// Gives the whole answer as one JSON object.
+    pub(super) fn answer<T: Serialize>(&mut self, body: &T) -> Result<(), Failure> {
+        let text = serde_json::to_string_pretty(&Stamped { schema: 1, body }).map_err(|error| {
+            Failure::new(Code::Other, format!("the answer has no JSON form: {error}"), "")
+        })?;
+        self.out.push_str(&text);
+        self.out.push('\n');
+        Ok(())
+    }
+
+    /// Says on stderr what to do next, unless asked to be quiet.
+    pub(super) fn next(&mut self, line: impl Into<String>) {
+        if !self.quiet && !self.json {
+            self.notes.push(format!("next: {}", line.into()));
+        }
+    }
+
+    /// Writes everything out; a closed pipe ends quietly.
+    pub(super) fn finish(self) -> Result<(), Failure> {
+        let mut stdout = io::stdout().lock();
+        match stdout.write_all(self.out.as_bytes()).and_then(|()| stdout.flush()) {
+            Ok(()) => {}
+            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => return Ok(()),
+            Err(error) => {
+                return Err(Failure {
+                    code: Code::Io,
+                    message: format!("the answer could not be written: {error}"),
+                    hint: Some("what was saved stays saved; see `jarledger history`".to_owned()),
+                });
+            }
+        }
+        for note in &self.notes {
+            complain(note);
+        }
+        Ok(())
+    }
+}
+
+/// Writes a line to stderr; there is nobody left to tell if that fails.
+pub(super) fn complain(line: &str) {
+    let _ = writeln!(io::stderr(), "{}", plain(line));
+}
+
+fn terminal_columns() -> Option<usize> {
+    terminal_size::terminal_size().map(|(terminal_size::Width(columns), _)| usize::from(columns))
+}

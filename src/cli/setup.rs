@@ -1,0 +1,49 @@
+use uuid::Uuid;
+
+use super::context::Context;
+use super::errors::Failure;
+use super::screen::Screen;
+use crate::ledger::Ledger;
+use crate::rules::altitude::Altitude;
+
+/// Begin a ledger, or change what it knows about the kitchen
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Height of the kitchen above sea level, such as 850ft or 260m
+    #[arg(long, value_name = "HEIGHT")]
+    altitude: Altitude,
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    ledger: String,
+    altitude: String,
+    created: bool,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let created = !ctx.path.exists();
+    let ledger =
+        if created { Ledger::create(&ctx.path, Uuid::new_v4(), ctx.clock)? } else { ctx.open_to_write()? };
+    let altitude = args.altitude;
+    ledger.write("setup", ctx.clock, |write| {
+        write.set_altitude(altitude)?;
+        Ok(((), format!("kitchen at {altitude}")))
+    })?;
+    let household = ledger.household()?;
+    if screen.json() {
+        return screen.answer(&Answer {
+            ledger: ctx.path.display().to_string(),
+            altitude: household.altitude.to_string(),
+            created,
+        });
+    }
+    screen.say(format!(
+        "{} {}: kitchen at {}.",
+        if created { "Began the ledger" } else { "Changed the ledger" },
+        ctx.path.display(),
+        household.altitude
+    ));
+    screen.next("`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`");
+    Ok(())
+}

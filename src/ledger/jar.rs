@@ -1,0 +1,118 @@
+//! Finding jars.
+
+use chrono::NaiveDate;
+use rusqlite::{OptionalExtension, Row, params};
+
+use super::row::{date, parsed};
+use super::{Ledger, LedgerError};
+use crate::rules::jar_code::{BatchCode, JarCode};
+use crate::rules::jar_size::JarSize;
+use crate::rules::jar_state::JarState;
+
+/// A jar as it stands now.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Jar {
+    #[serde(skip)]
+    pub(super) id: i64,
+    /// Its code.
+    #[serde(rename = "jar")]
+    pub code: JarCode,
+    /// What is in it.
+    pub product: String,
+    /// Its size.
+    pub size: JarSize,
+    /// The day it was put up.
+    pub put_up: NaiveDate,
+    /// Best quality until this day.
+    pub best_by: NaiveDate,
+    /// Where it stands in its life.
+    pub state: JarState,
+    /// Whether it is withheld from eating.
+    pub on_hold: bool,
+    /// Where it is kept.
+    pub place: Option<String>,
+}
+
+/// Columns and joins of a [`Jar`]; the caller adds a WHERE on `j`, `b` or `p`.
+pub(super) const JARS: &str =
+    "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
+        b.put_up, j.best_by, j.state, j.held, l.name AS place
+     FROM jar j
+     JOIN batch b ON b.id = j.batch_id
+     JOIN product p ON p.id = b.product_id
+     LEFT JOIN place l ON l.id = j.place_id";
+
+impl Jar {
+    pub(super) fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        Ok(Self {
+            id: row.get("id")?,
+            code: JarCode {
+                batch: BatchCode { year: row.get("year")?, number: row.get("batch_number")? },
+                number: row.get("number")?,
+            },
+            product: row.get("product")?,
+            size: parsed(row, "size")?,
+            put_up: date(row, "put_up")?,
+            best_by: date(row, "best_by")?,
+            state: parsed(row, "state")?,
+            on_hold: row.get("held")?,
+            place: row.get("place")?,
+        })
+    }
+}
+
+impl Ledger {
+    /// Finds one jar.
+    ///
+    /// # Errors
+    /// [`LedgerError::NoJar`] where no such jar was put up.
+    pub fn jar(&self, code: JarCode) -> Result<Jar, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "{JARS} WHERE b.year = ?1 AND b.number = ?2 AND j.number = ?3 AND j.state <> 'void'"
+        ))?;
+        let mut rows = statement.query(params![code.batch.year, code.batch.number, code.number])?;
+        match rows.next()? {
+            Some(row) => Jar::from_row(row),
+            None => Err(LedgerError::NoJar { given: code.to_string(), near: Vec::new() }),
+        }
+    }
+
+    /// Lists a batch's jars by number.
+    ///
+    /// # Errors
+    /// [`LedgerError::NoBatch`] where no such batch was put up.
+    pub fn jars_of_batch(&self, batch: BatchCode) -> Result<Vec<Jar>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "{JARS} WHERE b.year = ?1 AND b.number = ?2 AND j.state <> 'void' ORDER BY j.number"
+        ))?;
+        let jars: Vec<Jar> = statement
+            .query_and_then(params![batch.year, batch.number], Jar::from_row)?
+            .collect::<Result<_, _>>()?;
+        if jars.is_empty() {
+            return Err(LedgerError::NoBatch { given: batch, near: self.batches_of_year(batch.year)? });
+        }
+        Ok(jars)
+    }
+
+    /// The row of a batch in force.
+    pub(super) fn batch_id(&self, batch: BatchCode) -> Result<Option<i64>, LedgerError> {
+        Ok(self
+            .conn
+            .prepare_cached(
+                "SELECT b.id FROM batch b JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+                 WHERE b.year = ?1 AND b.number = ?2",
+            )?
+            .query_row(params![batch.year, batch.number], |row| row.get(0))
+            .optional()?)
+    }
+
+    /// The last few batches of a year, for a near miss.
+    fn batches_of_year(&self, year: u8) -> Result<Vec<BatchCode>, LedgerError> {
+        let mut statement = self.conn.prepare(
+            "SELECT b.number FROM batch b JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+             WHERE b.year = ?1 ORDER BY b.number DESC LIMIT 3",
+        )?;
+        let numbers = statement.query_and_then([year], |row| Ok(BatchCode { year, number: row.get(0)? }))?;
+        numbers.collect()
+    }
+}

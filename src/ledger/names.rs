@@ -1,0 +1,50 @@
+//! Products, places and lid lots: names met so far.
+
+use rusqlite::{OptionalExtension, params};
+
+use super::{Ledger, LedgerError, Write};
+use crate::rules::name::Name;
+
+/// A table of names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Names {
+    Product,
+    Place,
+    LidLot,
+}
+
+impl Names {
+    const fn find(self) -> &'static str {
+        match self {
+            Self::Product => "SELECT id FROM product WHERE name_key = ?1",
+            Self::Place => "SELECT id FROM place WHERE name_key = ?1",
+            Self::LidLot => "SELECT id FROM lid_lot WHERE name_key = ?1",
+        }
+    }
+
+    const fn add(self) -> &'static str {
+        match self {
+            Self::Product => "INSERT INTO product (name, name_key) VALUES (?1, ?2)",
+            Self::Place => "INSERT INTO place (name, name_key) VALUES (?1, ?2)",
+            Self::LidLot => "INSERT INTO lid_lot (name, name_key) VALUES (?1, ?2)",
+        }
+    }
+}
+
+impl Ledger {
+    /// Finds the row of a name.
+    pub(super) fn name_id(&self, names: Names, name: &Name) -> Result<Option<i64>, LedgerError> {
+        Ok(self.conn.prepare_cached(names.find())?.query_row([name.key()], |row| row.get(0)).optional()?)
+    }
+}
+
+impl Write<'_> {
+    /// Finds the row of a name, or makes it.
+    pub(super) fn name_id_or_new(&self, names: Names, name: &Name) -> Result<i64, LedgerError> {
+        if let Some(id) = self.name_id(names, name)? {
+            return Ok(id);
+        }
+        self.conn.prepare_cached(names.add())?.execute(params![name.as_str(), name.key()])?;
+        Ok(self.conn.last_insert_rowid())
+    }
+}

@@ -1,0 +1,73 @@
+//! What every table and column means.
+//!
+//! Dates are civil days, `YYYY-MM-DD`, without a zone. Instants are two columns:
+//! seconds since 1970 in UTC, and the local offset then in force in minutes.
+//! Pressures are hundredths of a psi. Altitudes are kept as entered (`850ft`,
+//! `260m`). Names come with a key (NFC, lower case, single spaces) under which
+//! they are found again. NULL means "not recorded" unless said otherwise.
+//!
+//! - `ledger`: one row; `uuid` names the file for calendars and backups, `made_at` is an instant.
+//! - `entry`: one command that changed something. `summary` is the line `history` shows;
+//!   `reverses` is the entry an undo takes back (NULL: not an undo); `effective` is 0 while a
+//!   later entry in force reverses it. Facts of an entry not in force count for nothing.
+//! - `setting`: the household's choices; the last row in force for a key holds. Keys: `altitude`,
+//!   and `quality-months/` with a product's key.
+//! - `product`, `place`, `lid_lot`: names met so far.
+//! - `canner`, `canner_capacity`: devices and how many jars of each size they take.
+//! - `gauge_test`, `gauge_point`: a dial gauge's readings against true pressure.
+//! - `household_process`: tested processes the household added, with their publication.
+//!   `altitude_max_ft` NULL: no upper bound printed. `psi` NULL: boiling water.
+//! - `batch`: one cooked lot of one product on one day. `year` is the last two digits.
+//!   `food` NULL: no published food; `origin` `import`: kept elsewhere before, no process record.
+//! - `ingredient_lot`: lots of what went into a batch.
+//! - `load`: one canner-full. `pressure` is what the gauge read, `pressure_entered` as typed.
+//!   `reached_at`, `ended_at`: instants at `out_offset`; `out_at`: when it came out.
+//!   `verdict`, `findings` (JSON): the last judgement in force, kept by trigger.
+//! - `load_drop`: pressure lost; `regained_at` NULL: never.
+//! - `judgement`: every verdict ever given on a load, and by which entry.
+//! - `jar`: one container. `born` and `born_place_id` are how it entered; `state`, `place_id`
+//!   and `held` follow from the events and holds in force, kept by trigger. `state` `void`: its
+//!   putting-up was undone.
+//! - `event`: one thing that happened to a jar. `who`: to whom it was given; `why`: the reason.
+//! - `seal_check`: how the lid was tested; `early` 1: before 12 h.
+//! - `hold`, `hold_release`: a jar withheld, and let go again.
+//! - `correction`: one field amended, with the old value.
+//! - `supply`: empties, lids and bands counted; the last row in force for a kind and name holds.
+//! - `label_sheet`: sheet geometries the household saved (JSON).
+//! - `import_row`: keys of rows imported, so that none comes in twice.
+//!
+//! History: 1.0, the first.
+
+/// Marks the file as ours: the ASCII bytes `jrld`.
+pub(crate) const APPLICATION_ID: i32 = 0x6a72_6c64;
+
+/// A schema version; a file with the same major and a higher minor still reads.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Version {
+    pub(crate) major: u16,
+    pub(crate) minor: u16,
+}
+
+impl Version {
+    /// What this build writes.
+    pub(crate) const CURRENT: Self = Self { major: 1, minor: 0 };
+
+    /// The number kept in `user_version`.
+    pub(crate) const fn stamp(self) -> i32 {
+        self.major as i32 * 1_000 + self.minor as i32
+    }
+
+    /// Reads what `user_version` holds.
+    pub(crate) const fn from_stamp(stamp: i32) -> Option<Self> {
+        if stamp < 1_000 || stamp >= 65_000_000 {
+            return None;
+        }
+        Some(Self { major: (stamp / 1_000) as u16, minor: (stamp % 1_000) as u16 })
+    }
+}
+
+impl std::fmt::Display for Version {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}.{}", self.major, self.minor)
+    }
+}

@@ -1,0 +1,88 @@
+//! The household's settings.
+
+use rusqlite::{OptionalExtension, params};
+
+use super::{Ledger, LedgerError, Write};
+use crate::rules::altitude::Altitude;
+use crate::rules::name::Name;
+
+/// What the household said about itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Household {
+    /// Where the kitchen stands.
+    pub altitude: Altitude,
+}
+
+const ALTITUDE: &str = "altitude";
+
+/// Months of best quality where nothing else was said (National Center for Home Food Preservation,
+/// Storing home-canned foods: within one year).
+const QUALITY_MONTHS: u32 = 12;
+
+fn quality_key(product: &Name) -> String {
+    format!("quality-months/{}", product.key())
+}
+
+impl Ledger {
+    /// Reads the household's settings.
+    ///
+    /// # Errors
+    /// [`LedgerError::NotFound`] when no altitude was ever set.
+    pub fn household(&self) -> Result<Household, LedgerError> {
+        let altitude = self
+            .setting(ALTITUDE)?
+            .ok_or_else(|| LedgerError::NotFound("this ledger has no altitude yet".to_owned()))?;
+        let altitude =
+            altitude.parse().map_err(|_| LedgerError::Unreadable(format!("altitude {altitude:?}")))?;
+        Ok(Household { altitude })
+    }
+
+    /// Months of best quality of a product.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn quality_months(&self, product: &Name) -> Result<u32, LedgerError> {
+        match self.setting(&quality_key(product))? {
+            None => Ok(QUALITY_MONTHS),
+            Some(months) => {
+                months.parse().map_err(|_| LedgerError::Unreadable(format!("quality months {months:?}")))
+            }
+        }
+    }
+
+    /// The value in force for a key.
+    pub(super) fn setting(&self, key: &str) -> Result<Option<String>, LedgerError> {
+        Ok(self
+            .conn
+            .prepare_cached(
+                "SELECT s.value FROM setting s JOIN entry n ON n.id = s.entry_id AND n.effective = 1
+                 WHERE s.key = ?1 ORDER BY s.id DESC LIMIT 1",
+            )?
+            .query_row([key], |row| row.get(0))
+            .optional()?)
+    }
+}
+
+impl Write<'_> {
+    /// Records a setting.
+    pub(super) fn set(&self, key: &str, value: &str) -> Result<(), LedgerError> {
+        self.conn.execute(
+            "INSERT INTO setting (entry_id, key, value) VALUES (?1, ?2, ?3)",
+            params![self.entry.0, key, value],
+        )?;
+        Ok(())
+    }
+
+    /// Records a product's months of best quality.
+    pub(super) fn set_quality_months(&self, product: &Name, months: u32) -> Result<(), LedgerError> {
+        self.set(&quality_key(product), &months.to_string())
+    }
+
+    /// Records where the kitchen stands.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the row cannot be written.
+    pub fn set_altitude(&self, altitude: Altitude) -> Result<(), LedgerError> {
+        self.set(ALTITUDE, &altitude.to_string())
+    }
+}

@@ -1,0 +1,96 @@
+//! Text made fit for a terminal.
+
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+/// Shows control and bidirectional formatting characters as `\u{..}`, so that no
+/// name can move the cursor, retitle the window or turn the line around.
+pub fn plain(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\n' => shown.push(c),
+            c if c.is_control() || is_bidi_control(c) => shown.extend(c.escape_unicode()),
+            c => shown.push(c),
+        }
+    }
+    shown
+}
+
+/// Unicode Standard Annex #9, table of explicit directional formatting characters, and the line separators.
+const fn is_bidi_control(c: char) -> bool {
+    matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{2028}' | '\u{2029}')
+}
+
+/// Breaks lines at spaces so that none is wider than `width` columns where it can be helped;
+/// continued lines keep the indent of the first.
+pub fn wrap(text: &str, width: usize) -> String {
+    text.split('\n').map(|line| wrap_line(line, width)).collect::<Vec<_>>().join("\n")
+}
+
+fn wrap_line(line: &str, width: usize) -> String {
+    if line.width() <= width {
+        return line.to_owned();
+    }
+    let indent: String = line.chars().take_while(|&c| c == ' ').collect();
+    let mut wrapped = String::new();
+    let mut at = 0;
+    for word in line.split(' ').filter(|word| !word.is_empty()) {
+        let wide = word.width();
+        if at == 0 {
+            wrapped.push_str(&indent);
+            at = indent.len();
+        } else if at + 1 + wide > width {
+            wrapped.push('\n');
+            wrapped.push_str(&indent);
+            at = indent.len();
+        } else {
+            wrapped.push(' ');
+            at += 1;
+        }
+        wrapped.push_str(word);
+        at += wide;
+    }
+    wrapped
+}
+
+/// Cuts a text to at most `width` columns, the last being "…" where anything was cut.
+pub fn cut(text: &str, width: usize) -> String {
+    if text.width() <= width {
+        return text.to_owned();
+    }
+    let mut kept = String::new();
+    let mut at = 0;
+    for c in text.chars() {
+        let wide = c.width().unwrap_or(0);
+        if at + wide + 1 > width {
+            break;
+        }
+        kept.push(c);
+        at += wide;
+    }
+    kept.push('…');
+    kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_that_steers_a_terminal_gets_through() {
+        let shown = plain("a\u{1b}[2J\u{7}\r\t\u{9b}\u{202e}b\u{7f}");
+        assert_eq!(shown, "a\\u{1b}[2J\\u{7}\\u{d}\\u{9}\\u{9b}\\u{202e}b\\u{7f}");
+    }
+
+    #[test]
+    fn lines_break_at_spaces_and_keep_their_indent() {
+        assert_eq!(wrap("  one two three", 9), "  one two\n  three");
+        assert_eq!(wrap("梅干し 梅干し", 8), "梅干し\n梅干し");
+    }
+
+    #[test]
+    fn a_cut_text_is_never_wider_than_asked() {
+        assert_eq!(cut("梅干しの漬物", 6), "梅干…");
+        assert_eq!(cut("pears", 5), "pears");
+    }
+}

@@ -1,0 +1,87 @@
+//! Names people give to products, places, canners and lots.
+
+use unicode_normalization::UnicodeNormalization;
+
+/// Longest name, in characters.
+const LONGEST: usize = 200;
+
+/// A name as written, in NFC, trimmed, with single spaces; 1 to 200 characters, no control characters.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Name(String);
+
+/// Says why a text is not a name.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NameError {
+    /// Nothing but spaces.
+    #[error("a name cannot be empty")]
+    Empty,
+    /// Too long.
+    #[error("a name has at most {LONGEST} characters, and this one has {0}")]
+    TooLong(usize),
+    /// A control character.
+    #[error("a name cannot hold the control character U+{:04X}", u32::from(*.0))]
+    Control(char),
+}
+
+impl Name {
+    /// The name as written.
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    /// What the name is found by: lower case, so that `Pears` and `pears` are one.
+    pub fn key(&self) -> String {
+        self.0.to_lowercase().nfc().collect()
+    }
+}
+
+impl std::str::FromStr for Name {
+    type Err = NameError;
+
+    fn from_str(given: &str) -> Result<Self, NameError> {
+        let text: String = given.split_whitespace().collect::<Vec<_>>().join(" ").nfc().collect();
+        if text.is_empty() {
+            return Err(NameError::Empty);
+        }
+        if let Some(control) = text.chars().find(|c| c.is_control()) {
+            return Err(NameError::Control(control));
+        }
+        let length = text.chars().count();
+        if length > LONGEST {
+            return Err(NameError::TooLong(length));
+        }
+        Ok(Self(text))
+    }
+}
+
+impl std::fmt::Display for Name {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.pad(&self.0)
+    }
+}
+
+impl serde::Serialize for Name {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_name_in_two_encodings_is_one_name() {
+        // Unicode Standard Annex #15: U+00F1 is the NFC of n + U+0303.
+        let composed: Name = "Jalape\u{f1}o".parse().unwrap();
+        let decomposed: Name = " jalapen\u{303}o ".parse().unwrap();
+        assert_eq!(composed.key(), decomposed.key());
+    }
+
+    #[test]
+    fn control_characters_and_emptiness_are_refused() {
+        assert_eq!("a\u{1b}[2J".parse::<Name>(), Err(NameError::Control('\u{1b}')));
+        assert_eq!("  ".parse::<Name>(), Err(NameError::Empty));
+        assert_eq!("x".repeat(201).parse::<Name>(), Err(NameError::TooLong(201)));
+    }
+}

@@ -1,0 +1,6 @@
+//! The binary as its user meets it: one module a command.
+
+#![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
+
+mod setup;
+mod world;

@@ -1,0 +1,48 @@
+//! `setup` and `canner`.
+
+use super::world::World;
+
+#[test]
+fn setup_begins_a_private_ledger_and_changes_it_later() {
+    use std::os::unix::fs::PermissionsExt;
+
+    let world = World::new();
+    insta::assert_snapshot!(world.run(&["setup", "--altitude", "500ft"]), @r"
+    Began the ledger HOME/ledger.jarledger: kitchen at 500ft.
+    -- stderr --
+    next: `jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`
+    -- exit 0 --
+    ");
+    let mode = std::fs::metadata(world.ledger()).unwrap().permissions().mode();
+    assert_eq!(mode & 0o777, 0o600);
+    insta::assert_snapshot!(world.run(&["setup", "--altitude", "260m", "-q"]), @r"
+    Changed the ledger HOME/ledger.jarledger: kitchen at 260m.
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn canners_are_recorded_once_and_listed() {
+    let world = World::at_500_ft();
+    world.ok(&["canner", "add", "Big dial", "--method", "pressure-dial", "--holds", "quart:7,pint:16"]);
+    insta::assert_snapshot!(world.run(&["canner", "list"]), @r"
+    Canner    Kind           One load holds
+    Big dial  pressure-dial  16 pints or 7 quarts
+    -- exit 0 --
+    ");
+    let again = world.run(&["canner", "add", "big DIAL", "--method", "boiling-water", "--holds", "pint:9"]);
+    assert_eq!(again.code, 4);
+    assert!(again.err.contains("already; nothing was changed"), "{}", again.err);
+}
+
+#[test]
+fn a_missing_ledger_is_never_made_by_another_command() {
+    let world = World::new();
+    insta::assert_snapshot!(world.run(&["canner", "list"]), @r"
+    -- stderr --
+    error: there is no ledger at HOME/ledger.jarledger
+    hint: begin one with `jarledger setup --altitude 500ft`, or name yours with --ledger FILE
+    -- exit 3 --
+    ");
+    assert!(!world.ledger().exists());
+}

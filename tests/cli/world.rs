@@ -1,0 +1,100 @@
+//! A sealed world for one test: its own home, ledger, clock and terminal width.
+
+#![allow(dead_code, reason = "laid ahead of the commands that use it")]
+
+use std::path::PathBuf;
+
+use assert_cmd::Command;
+use tempfile::TempDir;
+
+/// A home of its own with nothing in it.
+pub(crate) struct World {
+    home: TempDir,
+    today: String,
+}
+
+/// What a command said, and how it ended.
+#[derive(Debug)]
+pub(crate) struct Ran {
+    pub(crate) out: String,
+    pub(crate) err: String,
+    pub(crate) code: i32,
+}
+
+impl World {
+    /// An empty world at noon on a fixed day.
+    pub(crate) fn new() -> Self {
+        Self { home: TempDir::new().unwrap(), today: "2026-09-01T12:00".to_owned() }
+    }
+
+    /// A world with an empty ledger at 500 ft.
+    pub(crate) fn at_500_ft() -> Self {
+        let world = Self::new();
+        world.ok(&["setup", "--altitude", "500ft"]);
+        world
+    }
+
+    /// Moves the clock; `moment` is `YYYY-MM-DD` or `YYYY-MM-DDTHH:MM`.
+    pub(crate) fn on(&mut self, moment: &str) -> &mut Self {
+        moment.clone_into(&mut self.today);
+        self
+    }
+
+    /// The ledger file.
+    pub(crate) fn ledger(&self) -> PathBuf {
+        self.home.path().join("ledger.jarledger")
+    }
+
+    /// The home directory.
+    pub(crate) fn home(&self) -> &std::path::Path {
+        self.home.path()
+    }
+
+    /// The command, ready to run: environment cleared, clock and zone fixed.
+    pub(crate) fn command(&self, args: &[&str]) -> Command {
+        let mut command = Command::cargo_bin("jarledger").unwrap();
+        command
+            .env_clear()
+            .env("HOME", self.home.path())
+            .env("TZ", "UTC")
+            .env("COLUMNS", "80")
+            .env("JARLEDGER_FILE", self.ledger())
+            .current_dir(self.home.path())
+            .args(["--today", &self.today])
+            .args(args);
+        command
+    }
+
+    /// Runs the command; paths of this world are shown as `HOME`.
+    #[must_use]
+    pub(crate) fn run(&self, args: &[&str]) -> Ran {
+        let output = self.command(args).output().unwrap();
+        let home = self.home.path().display().to_string();
+        let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap().replace(&home, "HOME");
+        Ran { out: text(&output.stdout), err: text(&output.stderr), code: output.status.code().unwrap() }
+    }
+
+    /// Runs a command that must succeed, and returns what it said on stdout.
+    pub(crate) fn ok(&self, args: &[&str]) -> String {
+        let ran = self.run(args);
+        assert_eq!(ran.code, 0, "{args:?}: {}{}", ran.out, ran.err);
+        ran.out
+    }
+
+    /// Runs a command that must succeed with `--json`, and returns its answer.
+    pub(crate) fn json(&self, args: &[&str]) -> serde_json::Value {
+        let mut args = args.to_vec();
+        args.push("--json");
+        serde_json::from_str(&self.ok(&args)).unwrap()
+    }
+}
+
+impl std::fmt::Display for Ran {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.out)?;
+        if !self.err.is_empty() {
+            write!(f, "-- stderr --\n{}", self.err)?;
+        }
+        write!(f, "-- exit {} --", self.code)
+    }
+}
