@@ -27,7 +27,8 @@
 //! a jar past its date. No single shift improves any sum of one convex function
 //! of the months; for plans bound only by such running totals (the bases of an
 //! integer polymatroid) that makes the plan the best of all, for every convex
-//! function at once: lowest sum of squares, and lowest peak. The tests do not
+//! function at once: lowest sum of squares, and lowest peak. (Rounded down, the
+//! curve would do as well; up, the older jar is eaten sooner.) The tests do not
 //! rely on the argument: they try every plan of every small shelf.
 
 use super::month::Month;
