@@ -144,6 +144,7 @@ impl From<LedgerError> for Failure {
             LedgerError::Interrupted => (Code::Interrupted, String::new()),
             LedgerError::NotFound(_) => (Code::NotFound, String::new()),
             LedgerError::NoJar { near, .. } => (Code::NotFound, nearest(&near)),
+            LedgerError::WrongCheck { near, .. } => (Code::NotFound, nearest(&near)),
             LedgerError::NoBatch { near, .. } => (Code::NotFound, nearest(&near)),
             LedgerError::Refused { hint, .. } => (Code::Refused, hint),
             LedgerError::Illegal { jar, .. } => {

@@ -11,6 +11,8 @@ use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 mod canner;
 mod context;
 mod errors;
+#[allow(dead_code, reason = "laid ahead of the commands that use it")]
+mod jars_arg;
 mod screen;
 mod setup;
 

@@ -76,6 +76,14 @@ pub enum LedgerError {
         /// Real codes like it.
         near: Vec<JarCode>,
     },
+    /// The check digit of a jar code does not fit; the nearest real codes are given.
+    #[error("the check digit of {given} does not fit: one of its digits is wrong")]
+    WrongCheck {
+        /// The code asked for.
+        given: String,
+        /// Real codes like it.
+        near: Vec<JarCode>,
+    },
     /// No such batch; the nearest real codes are given.
     #[error("there is no batch {given} in this ledger")]
     NoBatch {

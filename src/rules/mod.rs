@@ -22,6 +22,7 @@ pub mod jar_code;
 pub mod jar_list;
 pub mod jar_size;
 pub mod jar_state;
+pub mod jar_word;
 pub mod keep_up;
 pub mod level_plan;
 pub mod method;
