@@ -29,6 +29,15 @@ impl Method {
     pub const fn is_pressure(self) -> bool {
         !matches!(self, Self::BoilingWater)
     }
+
+    /// The canner in a sentence: "a dial-gauge pressure canner".
+    pub const fn with_article(self) -> &'static str {
+        match self {
+            Self::PressureDial => "a dial-gauge pressure canner",
+            Self::PressureWeighted => "a weighted-gauge pressure canner",
+            Self::BoilingWater => "a boiling-water canner",
+        }
+    }
 }
 
 named_enum! {

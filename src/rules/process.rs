@@ -1,11 +1,30 @@
 //! Tested processes: what a load is owed.
+//!
+//! A process is looked up, never worked out: the answer is a row of the tables
+//! whose food, pack, jar, canner and altitude band are those asked for, or none.
+//! Bands are read as printed, from sea level up; a place below sea level is in
+//! no band, and that too is answered with none.
 
+use super::acid::{self, AcidDose};
 use super::altitude::Altitude;
 pub use super::basis::Basis;
 use super::food::FoodId;
 use super::jar_size::JarSize;
 use super::method::{Acidity, Method, Pack};
 use super::pressure::Pressure;
+use crate::tables::foods::{self, AcidNeed};
+use crate::tables::notes;
+use crate::tables::processes::{self, ProcessRow};
+
+mod absence;
+mod household;
+#[cfg(test)]
+mod published_tests;
+#[cfg(test)]
+mod tests;
+
+pub use absence::{Alternative, NoneBecause};
+pub use household::{HouseholdProcess, HouseholdProcessError};
 
 /// Minutes of steady venting before a pressure canner is closed (USDA AIB 539, Guide 1, Using pressure canners).
 pub const VENT_MINUTES: u32 = 10;
@@ -43,4 +62,104 @@ pub struct TestedProcess {
     pub source: String,
     /// How sure the figures are.
     pub basis: Basis,
+    /// The acids of which one must go into each jar; empty where none is added to the jar.
+    pub acid: Vec<AcidDose>,
+    /// What must be said beside the figures, the most important first.
+    pub notes: Vec<String>,
+}
+
+/// What is known of a question.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Answer {
+    /// The published processes, each a whole pair; empty where there is none.
+    pub options: Vec<TestedProcess>,
+    /// Processes the household added for the same question, never mixed with the published ones.
+    pub household_options: Vec<TestedProcess>,
+    /// Which part of the question the published tables do not answer.
+    pub none_because: Option<NoneBecause>,
+    /// The same in a sentence, with what is tested instead.
+    pub detail: String,
+    /// What is tested at this altitude instead, nearest to the question first.
+    pub tested_instead: Vec<Alternative>,
+}
+
+impl Answer {
+    /// Every process a load may be judged by: the published ones, then the household's own.
+    pub fn all(&self) -> impl Iterator<Item = &TestedProcess> {
+        self.options.iter().chain(&self.household_options)
+    }
+}
+
+impl TestedProcess {
+    /// What a row of the tables owes at one altitude within its band.
+    fn from_row(row: &ProcessRow, altitude: Altitude) -> Self {
+        let food = foods::get(&row.food).expect("every row is of a listed food, as the tests check");
+        let warning = row.basis.warning().map(str::to_owned);
+        let recipe = (food.acid == AcidNeed::InRecipe).then(|| {
+            "This process holds only with the acid of the tested recipe: do not lessen it.".to_owned()
+        });
+        let noted = notes::on(&row.food, row.pack, row.size, row.method, altitude).map(|note| {
+            note.basis
+                .warning()
+                .map_or_else(|| note.note.clone(), |warning| format!("{} ({warning})", note.note))
+        });
+        Self {
+            minutes: row.minutes,
+            psi: row.psi.map(Pressure::from_psi),
+            vent_min: if row.method.is_pressure() { VENT_MINUTES } else { 0 },
+            headspace_in: row.headspace_in,
+            acidity: food.acidity,
+            source: row.source.to_string(),
+            basis: row.basis,
+            acid: if food.acid == AcidNeed::InJar { acid::doses(row.size) } else { Vec::new() },
+            notes: warning.into_iter().chain(recipe).chain(noted).collect(),
+        }
+    }
+}
+
+/// Answers a question from the published tables and the household's own processes.
+///
+/// Alternatives for one question stay whole pairs. Where the tables hold nothing,
+/// `none_because` names the part of the question that has no process and
+/// `tested_instead` what is tested at the same altitude.
+pub fn look_up(question: &ProcessQuestion, household: &[HouseholdProcess]) -> Answer {
+    let options: Vec<TestedProcess> = processes::of(&question.food)
+        .filter(|row| {
+            row.pack == question.pack
+                && row.size == question.size
+                && row.method == question.method
+                && row.covers(question.altitude)
+        })
+        .map(|row| TestedProcess::from_row(row, question.altitude))
+        .collect();
+    let household_options =
+        household.iter().filter(|own| own.answers(question)).map(HouseholdProcess::tested).collect();
+    if options.is_empty() {
+        let absence = absence::explain(question);
+        return Answer {
+            options,
+            household_options,
+            none_because: Some(absence.because),
+            detail: absence.sentence,
+            tested_instead: absence.instead,
+        };
+    }
+    let detail = match options.len() {
+        1 => "One tested process.".to_owned(),
+        count => format!(
+            "{count} tested processes: take one whole pair, never the minutes of one with the pressure of another."
+        ),
+    };
+    Answer { options, household_options, none_because: None, detail, tested_instead: Vec::new() }
+}
+
+/// Answers a question about a food that has no key in the tables, by the words it was asked with.
+pub fn unknown_food(words: &str) -> Answer {
+    Answer {
+        options: Vec::new(),
+        household_options: Vec::new(),
+        none_because: Some(NoneBecause::Food),
+        detail: absence::unknown_food(words),
+        tested_instead: Vec::new(),
+    }
 }

@@ -3,14 +3,15 @@
 use std::sync::OnceLock;
 
 use super::sources::SourceRef;
+use crate::rules::acid::Acid;
 use crate::rules::basis::Basis;
 use crate::rules::jar_size::JarSize;
 
 /// One acid in one jar size.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
 pub struct AcidRow {
-    /// What to add: bottled lemon juice, citric acid or 5% vinegar.
-    pub acid: String,
+    /// What to add.
+    pub acid: Acid,
     /// The jar it is for.
     #[serde(rename = "jar")]
     pub size: JarSize,

@@ -37,8 +37,6 @@ named_enum! {
         OpenedSpread = "opened-spread",
         /// An opened jar of pickles in the refrigerator.
         OpenedPickle = "opened-pickle",
-        /// A jar that did not seal, in the refrigerator instead of on the shelf.
-        ChilledUnsealed = "chilled-unsealed",
         /// An opened jar at room temperature.
         LeftOut = "left-out",
         /// Boiling before tasting, below 1,000 ft.

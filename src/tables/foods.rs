@@ -32,6 +32,18 @@ named_enum! {
     }
 }
 
+named_enum! {
+    /// Where the acid comes from that an acidified food depends on.
+    pub enum AcidNeed as "a need of acid" {
+        /// None is added.
+        None = "none",
+        /// Measured into each jar.
+        InJar = "in-jar",
+        /// Part of the tested recipe.
+        InRecipe = "in-recipe",
+    }
+}
+
 /// A food that has at least one tested process in the tables.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
 pub struct Food {
@@ -44,6 +56,8 @@ pub struct Food {
     pub acidity: Acidity,
     /// What sort of food it is.
     pub kind: FoodKind,
+    /// Where its acid comes from.
+    pub acid: AcidNeed,
     /// Publication and section.
     pub source: SourceRef,
     /// How sure the row is.
@@ -72,6 +86,15 @@ mod tests {
         ids.dedup();
         // Counted by hand over the tables of Guides 2 to 7 and the one salsa: 53 foods.
         assert_eq!((all().len(), ids.len()), (53, 53));
+    }
+
+    #[test]
+    fn acid_is_needed_by_acidified_foods_and_by_no_other() {
+        for food in all() {
+            assert_eq!(food.acid != AcidNeed::None, food.acidity == Acidity::Acidified, "{}", food.id);
+        }
+        // AIB 539, Guide 3, Acidification, from memory: whole, crushed and juiced tomatoes; sauce likewise.
+        assert_eq!(all().iter().filter(|food| food.acid == AcidNeed::InJar).count(), 6);
     }
 
     #[test]

@@ -1,0 +1,164 @@
+//! Why a question has no published process, and what is tested instead.
+
+use std::fmt;
+
+use super::{Method, Pack, ProcessQuestion};
+use crate::rules::jar_size::JarSize;
+use crate::rules::method::Acidity;
+use crate::rules::named_enum;
+use crate::tables::foods::{self, Food};
+use crate::tables::processes::{self, ProcessRow};
+
+named_enum! {
+    /// The part of a question that the tables do not answer.
+    pub enum NoneBecause as "a reason" {
+        /// The food is not in the tables.
+        Food = "food",
+        /// The food is never in this jar.
+        Jar = "jar",
+        /// The food is in this jar only under another pack.
+        Pack = "pack",
+        /// The food is never in this kind of canner.
+        Method = "method",
+        /// The altitude lies in none of the bands.
+        Altitude = "altitude",
+    }
+}
+
+/// A combination that is tested at the altitude asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+pub struct Alternative {
+    /// Hot or raw.
+    pub pack: Pack,
+    /// The jar.
+    #[serde(rename = "jar")]
+    pub size: JarSize,
+    /// The kind of canner.
+    pub method: Method,
+}
+
+impl Alternative {
+    /// How many parts of the question it changes.
+    fn distance(self, question: &ProcessQuestion) -> usize {
+        usize::from(self.pack != question.pack)
+            + usize::from(self.size != question.size)
+            + usize::from(self.method != question.method)
+    }
+}
+
+impl fmt::Display for Alternative {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {} pack, in {}", self.size.plural(), self.pack, self.method.with_article())
+    }
+}
+
+/// What [`super::look_up`] says where it has no row.
+pub(super) struct Absence {
+    pub because: NoneBecause,
+    pub sentence: String,
+    pub instead: Vec<Alternative>,
+}
+
+/// The sentence for a food the tables do not hold.
+pub(super) fn unknown_food(words: &str) -> String {
+    format!(
+        "No tested process is held for \u{201c}{words}\u{201d}: ask your extension service before canning it. \
+         The time of another food is never a stand-in."
+    )
+}
+
+/// Says which part of a question without a row fails.
+///
+/// The kind of canner is looked at first, since the wrong one is the gravest
+/// fault; then the jar, then the pack, then the altitude, each among the rows
+/// that answer the parts before it.
+pub(super) fn explain(question: &ProcessQuestion) -> Absence {
+    let Some(food) = foods::get(&question.food) else {
+        return Absence {
+            because: NoneBecause::Food,
+            sentence: unknown_food(question.food.as_str()),
+            instead: Vec::new(),
+        };
+    };
+    let rows = || processes::of(&food.id);
+    let right_method = |row: &&ProcessRow| row.method == question.method;
+    let right_jar = |row: &&ProcessRow| right_method(row) && row.size == question.size;
+    let right_pack = |row: &&ProcessRow| right_jar(row) && row.pack == question.pack;
+    let because = if !rows().any(|row| right_method(&row)) {
+        NoneBecause::Method
+    } else if !rows().any(|row| right_jar(&row)) {
+        NoneBecause::Jar
+    } else if !rows().any(|row| right_pack(&row)) {
+        NoneBecause::Pack
+    } else {
+        NoneBecause::Altitude
+    };
+    let mut sentence = match because {
+        NoneBecause::Food => unknown_food(food.id.as_str()),
+        NoneBecause::Method => no_method(food, question.method),
+        NoneBecause::Jar => format!(
+            "{} has no tested process in {}, and the time of another size is never scaled.",
+            food.name,
+            question.size.plural()
+        ),
+        NoneBecause::Pack => format!(
+            "{} has no tested process in {} packed {}.",
+            food.name,
+            question.size.plural(),
+            question.pack
+        ),
+        NoneBecause::Altitude => no_altitude(food, question, rows().filter(right_pack)),
+    };
+    let instead = tested_instead(question);
+    sentence.push(' ');
+    sentence.push_str(&instead_words(question, &instead));
+    Absence { because, sentence, instead }
+}
+
+fn no_method(food: &Food, method: Method) -> String {
+    if food.acidity == Acidity::LowAcid && !method.is_pressure() {
+        format!(
+            "{} is low-acid food: it has no process in a boiling-water canner and needs a pressure canner.",
+            food.name
+        )
+    } else {
+        format!("{} has no tested process in {}.", food.name, method.with_article())
+    }
+}
+
+fn no_altitude(
+    food: &Food,
+    question: &ProcessQuestion,
+    rows: impl Iterator<Item = &'static ProcessRow>,
+) -> String {
+    let here = question.altitude;
+    if !here.is_above_feet(0) {
+        return format!("{} has no tested process at {here}: the tables start at sea level.", food.name);
+    }
+    let top = rows.filter_map(|row| row.altitude_max_ft).max().unwrap_or_default();
+    format!("{} has no tested process at {here}: this table ends at {top} ft.", food.name)
+}
+
+/// Every tested combination at the altitude asked for, nearest to the question first.
+fn tested_instead(question: &ProcessQuestion) -> Vec<Alternative> {
+    let mut found: Vec<Alternative> = processes::of(&question.food)
+        .filter(|row| row.covers(question.altitude))
+        .map(|row| Alternative { pack: row.pack, size: row.size, method: row.method })
+        .collect();
+    found.sort_by_key(|&other| (other.distance(question), other));
+    found.dedup();
+    found
+}
+
+/// Tells the nearest alternatives in words.
+fn instead_words(question: &ProcessQuestion, instead: &[Alternative]) -> String {
+    let Some(nearest) = instead.first().map(|other| other.distance(question)) else {
+        return "Nothing is tested instead at this altitude: ask your extension service.".to_owned();
+    };
+    let told: Vec<String> = instead
+        .iter()
+        .take_while(|other| other.distance(question) == nearest)
+        .map(Alternative::to_string)
+        .collect();
+    format!("Tested instead: {}.", told.join("; "))
+}

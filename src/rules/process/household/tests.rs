@@ -1,0 +1,151 @@
+//! What a household may add, and how it is answered.
+
+use super::*;
+use crate::rules::altitude::Altitude;
+use crate::rules::process::look_up;
+
+fn day(text: &str) -> NaiveDate {
+    text.parse().unwrap()
+}
+
+fn today() -> NaiveDate {
+    day("2031-08-20")
+}
+
+/// An invented process of an invented bulletin.
+fn turnips() -> HouseholdProcess {
+    HouseholdProcess {
+        food: "turnips".parse().unwrap(),
+        acidity: Acidity::LowAcid,
+        pack: Pack::Hot,
+        size: JarSize::Pint,
+        method: Method::PressureDial,
+        altitude_min_ft: 0,
+        altitude_max_ft: Some(2_000),
+        minutes: 30,
+        psi: Some(Pressure::from_psi(11)),
+        vent_min: 10,
+        headspace_hundredths_in: 100,
+        publication: "Invented Bulletin".to_owned(),
+        page: "page 4".to_owned(),
+        published_on: day("2030-01-01"),
+    }
+}
+
+fn wrong(change: impl FnOnce(&mut HouseholdProcess)) -> HouseholdProcessError {
+    let mut process = turnips();
+    change(&mut process);
+    process.check(today()).unwrap_err()
+}
+
+#[test]
+fn a_process_needs_its_publication_page_and_date() {
+    assert_eq!(turnips().check(today()), Ok(()));
+    assert_eq!(wrong(|own| own.publication = " ".into()), HouseholdProcessError::NoSource("publication"));
+    assert_eq!(wrong(|own| own.page.clear()), HouseholdProcessError::NoSource("page"));
+    let late = day("2031-08-21");
+    assert_eq!(wrong(|own| own.published_on = late), HouseholdProcessError::FromTheFuture(late));
+}
+
+#[test]
+fn low_acid_food_cannot_be_given_boiling_water_nor_a_low_pressure() {
+    assert!(matches!(
+        wrong(|own| {
+            own.method = Method::BoilingWater;
+            own.psi = None;
+            own.vent_min = 0;
+        }),
+        HouseholdProcessError::LowAcidInBoilingWater(_)
+    ));
+    assert!(matches!(
+        wrong(|own| own.psi = Some(Pressure::from_centi_psi(999))),
+        HouseholdProcessError::LowAcidTooLow(_)
+    ));
+    // The tables list green beans as low-acid: calling them acid is no way round.
+    assert!(matches!(
+        wrong(|own| {
+            own.food = "green-beans".parse().unwrap();
+            own.acidity = Acidity::Acid;
+            own.method = Method::BoilingWater;
+            own.psi = None;
+            own.vent_min = 0;
+        }),
+        HouseholdProcessError::OtherAcidity { .. }
+    ));
+}
+
+#[test]
+fn figures_out_of_range_are_refused() {
+    let out_of_range = |change: fn(&mut HouseholdProcess)| {
+        assert!(matches!(wrong(change), HouseholdProcessError::OutOfRange { .. }));
+    };
+    out_of_range(|own| own.minutes = 0);
+    out_of_range(|own| own.minutes = 601);
+    out_of_range(|own| own.vent_min = 9);
+    out_of_range(|own| own.headspace_hundredths_in = 24);
+    out_of_range(|own| own.headspace_hundredths_in = 301);
+    out_of_range(|own| own.altitude_min_ft = -1);
+    out_of_range(|own| own.altitude_max_ft = Some(30_001));
+    out_of_range(|own| {
+        own.acidity = Acidity::Acid;
+        own.psi = Some(Pressure::from_centi_psi(99));
+    });
+    assert!(matches!(
+        wrong(|own| {
+            own.altitude_min_ft = 2_001;
+        }),
+        HouseholdProcessError::BandUpsideDown { min_ft: 2_001, max_ft: 2_000 }
+    ));
+    assert!(matches!(wrong(|own| own.psi = None), HouseholdProcessError::Pressure(..)));
+    assert!(matches!(
+        wrong(|own| own.method = Method::PressureWeighted),
+        HouseholdProcessError::NotAWeight(_)
+    ));
+}
+
+#[test]
+fn an_own_process_is_answered_beside_the_tables_and_marked_as_theirs() {
+    let question = ProcessQuestion {
+        food: "turnips".parse().unwrap(),
+        pack: Pack::Hot,
+        size: JarSize::Pint,
+        method: Method::PressureDial,
+        altitude: Altitude::from_feet(2_000),
+    };
+    let answer = look_up(&question, &[turnips()]);
+    assert!(answer.options.is_empty());
+    assert_eq!(answer.household_options.len(), 1);
+    let own = &answer.household_options[0];
+    assert_eq!(own.basis, Basis::Household);
+    assert_eq!(own.source, "Invented Bulletin, page 4 (2030-01-01)");
+    assert_eq!((own.minutes, own.psi, own.vent_min), (30, Some(Pressure::from_psi(11)), 10));
+    assert_eq!(own.headspace_in, 1.0);
+    let above = ProcessQuestion { altitude: Altitude::from_feet(2_001), ..question.clone() };
+    assert_eq!(look_up(&above, &[turnips()]).all().count(), 0);
+    for other in [
+        ProcessQuestion { pack: Pack::Raw, ..question.clone() },
+        ProcessQuestion { size: JarSize::Quart, ..question.clone() },
+        ProcessQuestion { method: Method::PressureWeighted, ..question.clone() },
+        ProcessQuestion { food: "beets".parse().unwrap(), ..question.clone() },
+    ] {
+        assert!(look_up(&other, &[turnips()]).household_options.is_empty(), "{other:?}");
+    }
+}
+
+#[test]
+fn an_own_process_for_a_listed_food_leaves_the_published_ones_as_they_are() {
+    let mut own = turnips();
+    own.food = "beets".parse().unwrap();
+    own.minutes = 999;
+    let question = ProcessQuestion {
+        food: own.food.clone(),
+        pack: own.pack,
+        size: own.size,
+        method: own.method,
+        altitude: Altitude::from_feet(0),
+    };
+    let with = look_up(&question, &[own]);
+    let without = look_up(&question, &[]);
+    assert_eq!(with.options, without.options);
+    assert_eq!(with.all().map(|process| process.minutes).collect::<Vec<_>>(), [30, 999]);
+}

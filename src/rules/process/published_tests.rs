@@ -1,0 +1,244 @@
+//! The look-up against the publications' own grids and against physics.
+
+use std::collections::BTreeSet;
+
+use super::*;
+
+/// A line of a grid: one food, pack, jar and time, with a cell for each altitude band.
+struct Line {
+    food: FoodId,
+    pack: Pack,
+    size: JarSize,
+    method: Method,
+    headspace_in: f64,
+    cells: Vec<Cell>,
+}
+
+/// One figure of a grid; the bounds are as its column is headed.
+struct Cell {
+    min_ft: i64,
+    max_ft: Option<i64>,
+    minutes: u32,
+    psi: Option<i64>,
+    memory: bool,
+}
+
+/// Reads "1001-2000 ft, lb" or "Above 6000 ft, min".
+fn band(heading: &str) -> (i64, Option<i64>) {
+    let feet = heading.split(" ft").next().unwrap();
+    if let Some(above) = feet.strip_prefix("Above ") {
+        return (above.parse::<i64>().unwrap() + 1, None);
+    }
+    let (min, max) = feet.split_once('-').unwrap();
+    (min.parse().unwrap(), Some(max.parse().unwrap()))
+}
+
+fn grid(text: &str, method: Method) -> Vec<Line> {
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let first_band = if method.is_pressure() { 5 } else { 4 };
+    let bands: Vec<_> = reader.headers().unwrap().iter().skip(first_band).map(band).collect();
+    let mut name = String::new();
+    let mut lines = Vec::new();
+    for record in reader.records() {
+        let record = record.unwrap();
+        if !record[0].is_empty() {
+            name = record[0].to_owned();
+        }
+        let food = foods::all().iter().find(|food| food.name == name).unwrap_or_else(|| panic!("{name}"));
+        let size = JarSize::ALL.iter().find(|size| size.plural().eq_ignore_ascii_case(&record[2])).unwrap();
+        let mut cells = Vec::new();
+        for (&(min_ft, max_ft), figure) in bands.iter().zip(record.iter().skip(first_band)) {
+            if figure == "NR" {
+                continue;
+            }
+            let number: u32 = figure.trim_end_matches('*').parse().unwrap();
+            let (minutes, psi) = if method.is_pressure() {
+                (record[4].parse().unwrap(), Some(i64::from(number)))
+            } else {
+                (number, None)
+            };
+            cells.push(Cell { min_ft, max_ft, minutes, psi, memory: figure.ends_with('*') });
+        }
+        let (pack, headspace_in) = (record[1].parse().unwrap(), record[3].parse().unwrap());
+        lines.push(Line { food: food.id.clone(), pack, size: *size, method, headspace_in, cells });
+    }
+    lines
+}
+
+fn grids() -> Vec<Line> {
+    let mut lines = grid(include_str!("../../../fixtures/process_grid/dial-gauge.csv"), Method::PressureDial);
+    lines.extend(grid(
+        include_str!("../../../fixtures/process_grid/weighted-gauge.csv"),
+        Method::PressureWeighted,
+    ));
+    for text in [
+        include_str!("../../../fixtures/process_grid/boiling-water-four-bands.csv"),
+        include_str!("../../../fixtures/process_grid/boiling-water-three-bands.csv"),
+    ] {
+        lines.extend(grid(text, Method::BoilingWater));
+    }
+    lines
+}
+
+/// Minutes, hundredths of a psi, hundredths of an inch, and whether from memory.
+type Figures = (u32, Option<i64>, i64, bool);
+
+fn expected(lines: &[Line], question: &ProcessQuestion, feet: i64) -> Vec<Figures> {
+    let mut found: Vec<Figures> = lines
+        .iter()
+        .filter(|line| {
+            (&line.food, line.pack, line.size, line.method)
+                == (&question.food, question.pack, question.size, question.method)
+        })
+        .flat_map(|line| line.cells.iter().map(move |cell| (line, cell)))
+        .filter(|(_, cell)| cell.min_ft <= feet && cell.max_ft.is_none_or(|max| feet <= max))
+        .map(|(line, cell)| {
+            let headspace = (line.headspace_in * 100.0).round() as i64;
+            (cell.minutes, cell.psi.map(|psi| psi * 100), headspace, cell.memory)
+        })
+        .collect();
+    found.sort_unstable();
+    found
+}
+
+fn answered(answer: &Answer) -> Vec<Figures> {
+    let mut found: Vec<Figures> = answer
+        .options
+        .iter()
+        .map(|process| {
+            let headspace = (process.headspace_in * 100.0).round() as i64;
+            let memory = process.basis == Basis::Memory;
+            (process.minutes, process.psi.map(Pressure::centi_psi), headspace, memory)
+        })
+        .collect();
+    found.sort_unstable();
+    found
+}
+
+#[test]
+fn every_cell_of_the_grids_answers_at_both_ends_of_its_band_and_one_foot_outside() {
+    let lines = grids();
+    // As many filled cells as rows were counted when the reprints were read.
+    assert_eq!(lines.iter().map(|line| line.cells.len()).sum::<usize>(), 1_069);
+    for line in &lines {
+        for cell in &line.cells {
+            let top = cell.max_ft.unwrap_or(30_000);
+            for feet in [cell.min_ft - 1, cell.min_ft, top, top + 1] {
+                let question = ProcessQuestion {
+                    food: line.food.clone(),
+                    pack: line.pack,
+                    size: line.size,
+                    method: line.method,
+                    altitude: Altitude::from_feet(feet),
+                };
+                let answer = look_up(&question, &[]);
+                let wanted = expected(&lines, &question, feet);
+                assert_eq!(answered(&answer), wanted, "{question:?}");
+                let reason = wanted.is_empty().then_some(NoneBecause::Altitude);
+                assert_eq!(answer.none_because, reason, "{question:?}");
+                if feet == cell.min_ft || feet == top {
+                    assert!(!wanted.is_empty());
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn whatever_is_in_no_grid_has_no_process() {
+    let lines = grids();
+    let tested: BTreeSet<_> =
+        lines.iter().map(|line| (line.food.clone(), line.pack, line.size, line.method)).collect();
+    let mut none = 0;
+    for food in foods::all() {
+        for &pack in Pack::ALL {
+            for &size in JarSize::ALL {
+                for &method in Method::ALL {
+                    if tested.contains(&(food.id.clone(), pack, size, method)) {
+                        continue;
+                    }
+                    let question = ProcessQuestion {
+                        food: food.id.clone(),
+                        pack,
+                        size,
+                        method,
+                        altitude: Altitude::from_feet(500),
+                    };
+                    let answer = look_up(&question, &[]);
+                    assert!(answer.options.is_empty(), "{question:?}");
+                    assert!(
+                        !matches!(
+                            answer.none_because,
+                            None | Some(NoneBecause::Food | NoneBecause::Altitude)
+                        ),
+                        "{question:?}"
+                    );
+                    assert!(!answer.tested_instead.is_empty(), "{question:?}");
+                    none += 1;
+                }
+            }
+        }
+    }
+    // 53 foods x 2 packs x 7 jars x 3 canners, less the combinations of the grids.
+    assert_eq!(none, 53 * 2 * 7 * 3 - tested.len());
+}
+
+/// Saturation temperature of water at an absolute pressure, in °F.
+///
+/// IAPWS-IF97, region 4, the backward equation with its ten coefficients.
+fn saturation_fahrenheit(psia: f64) -> f64 {
+    const N: [f64; 10] = [
+        0.116_705_214_527_67e4,
+        -0.724_213_167_032_06e6,
+        -0.170_738_469_400_92e2,
+        0.120_208_247_024_70e5,
+        -0.323_255_503_223_33e7,
+        0.149_151_086_135_30e2,
+        -0.482_326_573_615_91e4,
+        0.405_113_405_420_57e6,
+        -0.238_555_575_678_49,
+        0.650_175_348_447_98e3,
+    ];
+    let megapascals = psia * 6_894.757_293_168 / 1e6;
+    let beta = megapascals.powf(0.25);
+    let e = beta * beta + N[2] * beta + N[5];
+    let f = N[0] * beta * beta + N[3] * beta + N[6];
+    let g = N[1] * beta * beta + N[4] * beta + N[7];
+    let d = 2.0 * g / (-f - (f * f - 4.0 * e * g).sqrt());
+    let kelvin = (N[9] + d - ((N[9] + d).powi(2) - 4.0 * (N[8] + N[9] * d)).sqrt()) / 2.0;
+    kelvin * 1.8 - 459.67
+}
+
+/// Altitude in feet, air pressure in psia, boiling point in °F, gauge psi for 240 °F.
+fn physics() -> Vec<(i64, f64, f64, f64)> {
+    csv::Reader::from_reader(include_str!("../../../fixtures/physics.csv").as_bytes())
+        .into_deserialize()
+        .collect::<Result<_, _>>()
+        .unwrap()
+}
+
+#[test]
+fn the_steam_equation_of_this_test_is_the_one_that_made_the_fixture() {
+    for (feet, psia, boiling_f, gauge_for_240) in physics() {
+        assert!((saturation_fahrenheit(psia) - boiling_f).abs() < 0.02, "{feet} ft");
+        assert!((saturation_fahrenheit(psia + gauge_for_240) - 240.0).abs() < 0.02, "{feet} ft");
+    }
+}
+
+#[test]
+fn every_low_acid_dial_pressure_gives_at_least_238_degrees_at_the_top_of_its_band() {
+    // A second witness only: the published pressures stand, whatever this says. Rows whose band
+    // has no end, and weights, which have no figure between 10 and 15 psi, are not asked.
+    let mut asked = 0;
+    for row in processes::all().iter().filter(|row| row.method == Method::PressureDial) {
+        if foods::get(&row.food).unwrap().acidity != Acidity::LowAcid {
+            continue;
+        }
+        let top = row.altitude_max_ft.unwrap();
+        let (_, air, ..) = physics().into_iter().find(|&(feet, ..)| feet == top).unwrap();
+        let fahrenheit = saturation_fahrenheit(air + row.psi.unwrap() as f64);
+        assert!(fahrenheit >= 238.0, "{row:?}: {fahrenheit:.1}");
+        asked += 1;
+    }
+    assert_eq!(asked, 300);
+}
