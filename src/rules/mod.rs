@@ -18,6 +18,7 @@ pub mod day_words;
 mod exact_test;
 pub mod finding;
 pub mod food;
+pub mod food_search;
 pub mod gauge;
 pub mod gauge_history;
 pub mod jar_code;
