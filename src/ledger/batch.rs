@@ -6,7 +6,6 @@ use rusqlite::params;
 use super::names::Names;
 use super::row::offset_minutes;
 use super::{LedgerError, Write};
-use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::{BatchCode, JarCode};
@@ -55,8 +54,8 @@ pub struct NewLoad {
     pub vent_min: Option<u32>,
     /// Minutes from closing the vent to pressure.
     pub come_up_min: Option<u32>,
-    /// Acid added.
-    pub acid: Option<AcidRecord>,
+    /// Acid added, in words of the rules.
+    pub acid: Option<String>,
     /// When pressure was reached.
     pub reached_at: Option<DateTime<FixedOffset>>,
     /// When the heat went off.
@@ -179,7 +178,7 @@ impl Write<'_> {
                 load.minutes,
                 load.vent_min,
                 load.come_up_min,
-                load.acid.map(|acid| acid.to_string()),
+                load.acid,
                 load.reached_at.map(|at| at.timestamp()),
                 load.ended_at.map(|at| at.timestamp()),
                 load.out_at.timestamp(),

@@ -22,7 +22,6 @@
 //! - `ingredient_lot`: lots of what went into a batch.
 //! - `load`: one canner-full. `pressure` is what the gauge read, `pressure_entered` as typed.
 //!   `reached_at`, `ended_at`: instants at `out_offset`; `out_at`: when it came out.
-//!   `acid`: such as `lemon-juice`, `lemon-juice:short` for less than the full measure, `none`.
 //!   `verdict`, `findings` (JSON): the last judgement in force, kept by trigger.
 //! - `load_drop`: pressure lost; `regained_at` NULL: never.
 //! - `judgement`: every verdict ever given on a load, and by which entry.

@@ -2,5 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
+mod calendar_file;
+mod readers;
+mod report_page;
 mod setup;
 mod world;
