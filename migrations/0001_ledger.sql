@@ -63,14 +63,16 @@ CREATE TABLE gauge_test (
     entry_id  INTEGER NOT NULL REFERENCES entry (id),
     canner_id INTEGER NOT NULL REFERENCES canner (id),
     on_date   TEXT NOT NULL CHECK (on_date GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+    new_gauge INTEGER NOT NULL DEFAULT 0 CHECK (new_gauge IN (0, 1)),
     note      TEXT
 ) STRICT;
+CREATE INDEX gauge_test_by_canner ON gauge_test (canner_id);
 
 CREATE TABLE gauge_point (
     gauge_test_id INTEGER NOT NULL REFERENCES gauge_test (id),
     reads         INTEGER NOT NULL CHECK (reads BETWEEN 0 AND 3000),
     actual        INTEGER NOT NULL CHECK (actual BETWEEN 0 AND 3000),
-    PRIMARY KEY (gauge_test_id, reads)
+    PRIMARY KEY (gauge_test_id, reads, actual)
 ) STRICT, WITHOUT ROWID;
 
 CREATE TABLE household_process (
@@ -143,10 +145,10 @@ CREATE TABLE load (
 CREATE INDEX load_by_canner ON load (canner_id);
 
 CREATE TABLE load_drop (
-    load_id     INTEGER NOT NULL REFERENCES load (id),
-    lost_at     INTEGER NOT NULL,
-    regained_at INTEGER CHECK (regained_at >= lost_at),
-    PRIMARY KEY (load_id, lost_at)
+    load_id INTEGER NOT NULL REFERENCES load (id),
+    number  INTEGER NOT NULL CHECK (number >= 1),
+    told    TEXT NOT NULL CHECK (told <> ''),
+    PRIMARY KEY (load_id, number)
 ) STRICT, WITHOUT ROWID;
 
 CREATE TABLE judgement (

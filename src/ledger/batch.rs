@@ -6,13 +6,16 @@ use rusqlite::params;
 use super::names::Names;
 use super::row::offset_minutes;
 use super::{LedgerError, Write};
+use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_size::JarSize;
+use crate::rules::load_code::LoadCode;
 use crate::rules::method::{Acidity, Pack};
 use crate::rules::name::Name;
 use crate::rules::pressure::Pressure;
+use crate::rules::run_time::Drop;
 
 /// A batch to be logged.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,14 +57,14 @@ pub struct NewLoad {
     pub vent_min: Option<u32>,
     /// Minutes from closing the vent to pressure.
     pub come_up_min: Option<u32>,
-    /// Acid added, in words of the rules.
-    pub acid: Option<String>,
+    /// Acid added.
+    pub acid: Option<AcidRecord>,
     /// When pressure was reached.
     pub reached_at: Option<DateTime<FixedOffset>>,
     /// When the heat went off.
     pub ended_at: Option<DateTime<FixedOffset>>,
     /// When pressure was lost and regained.
-    pub drops: Vec<(DateTime<FixedOffset>, Option<DateTime<FixedOffset>>)>,
+    pub drops: Vec<Drop>,
     /// When the jars came out.
     pub out_at: DateTime<FixedOffset>,
     /// What went wrong, in the cook's words.
@@ -79,8 +82,8 @@ pub struct Logged {
     pub batch: BatchCode,
     /// Its jars, load by load.
     pub jars: Vec<JarCode>,
-    /// The rows of its loads.
-    pub(super) loads: Vec<i64>,
+    /// Its loads.
+    pub loads: Vec<LoadCode>,
 }
 
 impl Write<'_> {
@@ -109,7 +112,7 @@ impl Write<'_> {
         let mut logged = Logged { batch, jars: Vec::new(), loads: Vec::new() };
         for (load, at) in new.loads.iter().zip(1..) {
             let load_id = self.insert_load(batch_id, at, load)?;
-            logged.loads.push(load_id);
+            logged.loads.push(LoadCode { batch, number: at });
             let lid_lot =
                 load.lid_lot.as_ref().map(|lot| self.name_id_or_new(Names::LidLot, lot)).transpose()?;
             let mut insert = self.conn.prepare_cached(
@@ -178,7 +181,7 @@ impl Write<'_> {
                 load.minutes,
                 load.vent_min,
                 load.come_up_min,
-                load.acid,
+                load.acid.map(|acid| acid.to_string()),
                 load.reached_at.map(|at| at.timestamp()),
                 load.ended_at.map(|at| at.timestamp()),
                 load.out_at.timestamp(),
@@ -187,10 +190,10 @@ impl Write<'_> {
             ],
         )?;
         let load_id = self.conn.last_insert_rowid();
-        for (lost, regained) in &load.drops {
+        for (drop, number) in load.drops.iter().zip(1..) {
             self.conn.execute(
-                "INSERT INTO load_drop (load_id, lost_at, regained_at) VALUES (?1, ?2, ?3)",
-                params![load_id, lost.timestamp(), regained.map(|at| at.timestamp())],
+                "INSERT INTO load_drop (load_id, number, told) VALUES (?1, ?2, ?3)",
+                params![load_id, number, drop.to_string()],
             )?;
         }
         Ok(load_id)

@@ -14,7 +14,8 @@
 //!   and `quality-months/` with a product's key.
 //! - `product`, `place`, `lid_lot`: names met so far.
 //! - `canner`, `canner_capacity`: devices and how many jars of each size they take.
-//! - `gauge_test`, `gauge_point`: a dial gauge's readings against true pressure.
+//! - `gauge_test`, `gauge_point`: a dial gauge's readings against true pressure; `new_gauge` 1: the
+//!   first test of a newly fitted gauge.
 //! - `household_process`: tested processes the household added, with their publication.
 //!   `altitude_max_ft` NULL: no upper bound printed. `psi` NULL: boiling water.
 //! - `batch`: one cooked lot of one product on one day. `year` is the last two digits.
@@ -23,7 +24,9 @@
 //! - `load`: one canner-full. `pressure` is what the gauge read, `pressure_entered` as typed.
 //!   `reached_at`, `ended_at`: instants at `out_offset`; `out_at`: when it came out.
 //!   `verdict`, `findings` (JSON): the last judgement in force, kept by trigger.
-//! - `load_drop`: pressure lost; `regained_at` NULL: never.
+//!   `acid`: the acid, with `/short` behind it where less than the full measure went in.
+//! - `load_drop`: pressure lost and regained, as `told` by the clock of the run (`14:05-14:12`) or in
+//!   minutes after the target was first reached (`20m-27m`); nothing after the hyphen: never regained.
 //! - `judgement`: every verdict ever given on a load, and by which entry.
 //! - `jar`: one container. `born` and `born_place_id` are how it entered; `state`, `place_id`
 //!   and `held` follow from the events and holds in force, kept by trigger. `state` `void`: its

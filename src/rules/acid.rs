@@ -30,6 +30,26 @@ pub struct AcidRecord {
     pub full_measure: bool,
 }
 
+/// What follows the acid's name where less than the full measure went in.
+const SHORT: &str = "/short";
+
+impl fmt::Display for AcidRecord {
+    /// Writes `lemon-juice`, or `lemon-juice/short` for less than the full measure.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.acid, if self.full_measure { "" } else { SHORT })
+    }
+}
+
+impl std::str::FromStr for AcidRecord {
+    type Err = super::UnknownName;
+
+    fn from_str(given: &str) -> Result<Self, Self::Err> {
+        let whole = given.trim();
+        let acid = whole.strip_suffix(SHORT);
+        Ok(Self { acid: acid.unwrap_or(whole).parse()?, full_measure: acid.is_none() })
+    }
+}
+
 impl Acid {
     /// The acid in a sentence.
     pub const fn in_words(self) -> &'static str {
@@ -125,6 +145,22 @@ pub fn doses(size: JarSize) -> Vec<AcidDose> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_record_of_acid_reads_back_as_written() {
+        for (acid, full_measure, written) in [
+            (Acid::LemonJuice, true, "lemon-juice"),
+            (Acid::Vinegar, false, "vinegar/short"),
+            (Acid::Nothing, true, "none"),
+        ] {
+            let record = AcidRecord { acid, full_measure };
+            assert_eq!(record.to_string(), written);
+            assert_eq!(written.parse(), Ok(record));
+        }
+        for wrong in ["", "/short", "lemon-juice/full", "lemon-juice/short/short"] {
+            assert!(wrong.parse::<AcidRecord>().is_err(), "{wrong}");
+        }
+    }
 
     fn told(size: JarSize) -> Vec<(Acid, String)> {
         doses(size).into_iter().map(|dose| (dose.acid, dose.amount.to_string())).collect()

@@ -10,6 +10,12 @@ named_enum! {
         NoTestedProcess = "no-tested-process",
         /// Vented for less than the row asks.
         VentShort = "vent-short",
+        /// The canner is not on record.
+        CannerNotRecorded = "canner-not-recorded",
+        /// Hot or raw is not on record.
+        PackNotRecorded = "pack-not-recorded",
+        /// The altitude is not on record.
+        AltitudeNotRecorded = "altitude-not-recorded",
         /// No venting time on record.
         VentNotRecorded = "vent-not-recorded",
         /// True pressure under the row's.
@@ -66,7 +72,10 @@ impl FindingCode {
             | Self::TimeShort
             | Self::AcidNotAdded
             | Self::AcidShort => Bearing::Fails,
-            Self::VentNotRecorded
+            Self::CannerNotRecorded
+            | Self::PackNotRecorded
+            | Self::AltitudeNotRecorded
+            | Self::VentNotRecorded
             | Self::PressureNotRecorded
             | Self::TimeNotRecorded
             | Self::DropNotPlaced
@@ -96,6 +105,11 @@ pub struct Finding {
 impl Finding {
     /// A finding about jars of one size.
     pub(crate) fn new(code: FindingCode, size: JarSize, message: String) -> Self {
-        Self { code, bearing: code.bearing(), message, jars: vec![size] }
+        Self::of_load(code, &[size], message)
+    }
+
+    /// A finding about jars of several sizes.
+    pub(crate) fn of_load(code: FindingCode, sizes: &[JarSize], message: String) -> Self {
+        Self { code, bearing: code.bearing(), message, jars: sizes.to_vec() }
     }
 }

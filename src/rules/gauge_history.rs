@@ -30,14 +30,16 @@ const TEST_MONTHS: u32 = 12;
 ///
 /// `tests` are those of one canner, in any order.
 pub fn error_in_force(tests: &[GaugeTest], load_day: NaiveDate, reading: Pressure) -> Option<GaugeError> {
-    let fitted = fitted(tests, load_day);
+    tests_in_force(tests, load_day).iter().map(|test| test.error_at(reading)).max()
+}
+
+/// The tests that speak for a load of `load_day`: those of one day before it and those of one day from it on.
+pub fn tests_in_force(tests: &[GaugeTest], load_day: NaiveDate) -> Vec<&GaugeTest> {
+    let mut fitted = fitted(tests, load_day);
     let until = fitted.iter().map(|test| test.date()).filter(|&day| day >= load_day).min();
     let since = fitted.iter().map(|test| test.date()).filter(|&day| day < load_day).max();
+    fitted.retain(|test| Some(test.date()) == until || Some(test.date()) == since);
     fitted
-        .iter()
-        .filter(|test| Some(test.date()) == until || Some(test.date()) == since)
-        .map(|test| test.error_at(reading))
-        .max()
 }
 
 /// The last test on or before `load_day` of the gauge then fitted.

@@ -27,6 +27,8 @@ pub mod jar_state;
 pub mod jar_word;
 pub mod keep_up;
 pub mod level_plan;
+pub mod load_code;
+pub mod load_record;
 pub mod method;
 pub mod month;
 pub mod name;

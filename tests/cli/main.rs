@@ -2,8 +2,5 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
-mod calendar_file;
-mod readers;
-mod report_page;
 mod setup;
 mod world;

@@ -1,0 +1,144 @@
+//! Jars withheld from eating, and let go again.
+
+use chrono::NaiveDate;
+use rusqlite::{Row, params};
+
+use super::jar::Jar;
+use super::row::{date, parsed};
+use super::{Ledger, LedgerError, Write};
+use crate::rules::named_enum;
+
+named_enum! {
+    /// What put a jar on hold.
+    pub enum HoldCause as "a cause of a hold" {
+        /// The verdict on its load.
+        Verdict = "verdict",
+        /// It shares its fate with jars that were traced.
+        Trace = "trace",
+        /// The household's own doubt.
+        ByHand = "by-hand",
+    }
+}
+
+/// A hold in force.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Hold {
+    #[serde(skip)]
+    pub(super) id: i64,
+    #[serde(skip)]
+    pub(super) jar_id: i64,
+    /// What put the jar on hold.
+    pub cause: HoldCause,
+    /// Why.
+    pub reason: String,
+    /// Since when.
+    pub since: NaiveDate,
+}
+
+impl Hold {
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        Ok(Self {
+            id: row.get("id")?,
+            jar_id: row.get("jar_id")?,
+            cause: parsed(row, "cause")?,
+            reason: row.get("reason")?,
+            since: date(row, "on_date")?,
+        })
+    }
+}
+
+/// Holds in force; the caller adds conditions on `h` with AND.
+const IN_FORCE: &str = "SELECT h.id, h.jar_id, h.cause, h.reason, he.on_date
+     FROM hold h JOIN entry he ON he.id = h.entry_id AND he.effective = 1
+     WHERE NOT EXISTS (SELECT 1 FROM hold_release r JOIN entry re ON re.id = r.entry_id AND re.effective = 1
+                       WHERE r.hold_id = h.id)";
+
+impl Ledger {
+    /// The holds in force on a jar, oldest first.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn holds_on(&self, jar: &Jar) -> Result<Vec<Hold>, LedgerError> {
+        let mut statement =
+            self.conn.prepare_cached(&format!("{IN_FORCE} AND h.jar_id = ?1 ORDER BY h.id"))?;
+        let holds = statement.query_and_then([jar.id], Hold::from_row)?;
+        holds.collect()
+    }
+
+    /// The holds in force that the verdict on a load put on its jars.
+    pub(super) fn verdict_holds(&self, load_id: i64) -> Result<Vec<Hold>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "{IN_FORCE} AND h.cause = 'verdict' AND h.jar_id IN (SELECT id FROM jar WHERE load_id = ?1)
+             ORDER BY h.id"
+        ))?;
+        let holds = statement.query_and_then([load_id], Hold::from_row)?;
+        holds.collect()
+    }
+}
+
+impl Write<'_> {
+    /// Puts a jar on hold; returns whether that changed anything, which it does not where a hold
+    /// of the same cause and reason is in force.
+    ///
+    /// # Errors
+    /// [`LedgerError::Refused`] for a jar that is no longer in the household.
+    pub fn hold(&self, jar: &Jar, cause: HoldCause, reason: &str) -> Result<bool, LedgerError> {
+        if !jar.state.is_live() {
+            return Err(LedgerError::Refused {
+                what: format!("{} is {}: only a jar still in the household can be held", jar.code, jar.state),
+                hint: format!("see its story with `jarledger jar {}`", jar.code),
+            });
+        }
+        if self.holds_on(jar)?.iter().any(|hold| hold.cause == cause && hold.reason == reason) {
+            return Ok(false);
+        }
+        self.insert_hold(jar.id, cause, reason)?;
+        Ok(true)
+    }
+
+    /// Lets a jar go: every hold in force on it ends.
+    ///
+    /// # Errors
+    /// [`LedgerError::Refused`] for a jar that is not on hold, and while the record of its load
+    /// stands as one whose jars are withheld.
+    pub fn release(&self, jar: &Jar, reason: &str) -> Result<Vec<Hold>, LedgerError> {
+        let holds = self.holds_on(jar)?;
+        if holds.is_empty() {
+            return Err(LedgerError::Refused {
+                what: format!("{} is not on hold", jar.code),
+                hint: format!("see its story with `jarledger jar {}`", jar.code),
+            });
+        }
+        if let Some((load, standing)) = self.withheld_by_load(jar)? {
+            return Err(LedgerError::Refused {
+                what: format!(
+                    "{} stays on hold: the record of load {load} stands as {}",
+                    jar.code, standing.verdict
+                ),
+                hint: format!(
+                    "amend the record with `jarledger correct` if it is wrong; if it is right, do not taste the \
+                     jar: `jarledger discard {} --why ...`",
+                    jar.code
+                ),
+            });
+        }
+        for hold in &holds {
+            self.end_hold(hold, reason)?;
+        }
+        Ok(holds)
+    }
+
+    pub(super) fn insert_hold(&self, jar_id: i64, cause: HoldCause, reason: &str) -> Result<(), LedgerError> {
+        self.conn
+            .prepare_cached("INSERT INTO hold (jar_id, entry_id, cause, reason) VALUES (?1, ?2, ?3, ?4)")?
+            .execute(params![jar_id, self.entry.0, cause.as_str(), reason])?;
+        Ok(())
+    }
+
+    pub(super) fn end_hold(&self, hold: &Hold, reason: &str) -> Result<(), LedgerError> {
+        self.conn
+            .prepare_cached("INSERT INTO hold_release (hold_id, entry_id, reason) VALUES (?1, ?2, ?3)")?
+            .execute(params![hold.id, self.entry.0, reason])?;
+        Ok(())
+    }
+}

@@ -1,0 +1,326 @@
+//! The verdict on a load: gathered from its record, judged by the rules, and kept.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset, Timelike};
+use rusqlite::{OptionalExtension, Row, params};
+
+use super::hold::HoldCause;
+use super::jar::{JARS, Jar};
+use super::row::{date, instant, parsed, parsed_opt};
+use super::{Ledger, LedgerError, Write};
+use crate::rules::clock_time::ClockTime;
+use crate::rules::consequence::LoadHold;
+use crate::rules::finding::Finding;
+use crate::rules::gauge::GaugeTest;
+use crate::rules::jar_code::BatchCode;
+use crate::rules::load_code::LoadCode;
+use crate::rules::load_record::LoadRecord;
+use crate::rules::pressure::Pressure;
+use crate::rules::process::HouseholdProcess;
+use crate::rules::run_time::RunTime;
+use crate::rules::verdict::{Judgement, Verdict};
+
+/// What judging a load came to.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Judged {
+    /// The load.
+    pub load: LoadCode,
+    /// The verdict before; none for a load never judged.
+    pub was: Option<Verdict>,
+    /// The verdict now.
+    pub verdict: Verdict,
+    /// Failing facts, missing facts and cautions.
+    pub findings: Vec<Finding>,
+    /// Why its jars are withheld, if they are.
+    #[serde(skip)]
+    pub withheld: Option<LoadHold>,
+    /// Jars put on hold now.
+    #[serde(skip)]
+    pub held: Vec<Jar>,
+    /// Jars let go now.
+    #[serde(skip)]
+    pub released: Vec<Jar>,
+}
+
+/// A verdict as it was written down, beside the one the rules give now.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JudgedAnew {
+    /// The load.
+    pub load: LoadCode,
+    /// The verdict in the ledger; none for a load never judged.
+    pub stored: Option<Verdict>,
+    /// What the rules say now.
+    pub anew: Judgement,
+    /// Whether verdict and findings are those in the ledger.
+    pub same: bool,
+}
+
+/// The standing of a load whose jars are withheld.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Standing {
+    /// The verdict in force.
+    pub verdict: Verdict,
+    /// Why it withholds.
+    pub why: LoadHold,
+}
+
+/// A load's row and what belongs to it.
+struct Gathered {
+    id: i64,
+    code: LoadCode,
+    canner_id: Option<i64>,
+    record: LoadRecord,
+    verdict: Option<Verdict>,
+    findings: Option<String>,
+}
+
+/// What judging needs beside the load itself, read once for all loads of a command.
+#[derive(Default)]
+pub(super) struct Bench {
+    household: Option<Vec<HouseholdProcess>>,
+    tests: BTreeMap<i64, Vec<GaugeTest>>,
+}
+
+const LOADS: &str =
+    "SELECT o.id, b.year, b.number AS batch_number, o.number, o.canner_id, c.method, o.altitude,
+        o.pressure, o.minutes, o.vent_min, o.acid, o.reached_at, o.ended_at, o.out_offset, o.went_wrong,
+        o.verdict, o.findings, b.food, b.acidity, b.pack, b.put_up
+     FROM load o
+     JOIN batch b ON b.id = o.batch_id
+     JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+     LEFT JOIN canner c ON c.id = o.canner_id";
+
+impl Gathered {
+    /// Reads a row of [`LOADS`]; sizes and drops are filled in by the caller.
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        let offset: i64 = row.get("out_offset")?;
+        let on_the_clock = |column: &str| -> Result<Option<ClockTime>, LedgerError> {
+            let seconds: Option<i64> = row.get(column)?;
+            Ok(seconds.map(|seconds| instant(seconds, offset)).transpose()?.map(clock_time))
+        };
+        let went_wrong: Option<String> = row.get("went_wrong")?;
+        let record = LoadRecord {
+            food: parsed_opt(row, "food")?,
+            acidity: parsed_opt(row, "acidity")?,
+            pack: parsed_opt(row, "pack")?,
+            sizes: Vec::new(),
+            method: parsed_opt(row, "method")?,
+            altitude: parsed_opt(row, "altitude")?,
+            day: date(row, "put_up")?,
+            pressure: row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi),
+            vent_min: row.get("vent_min")?,
+            time: RunTime {
+                minutes: row.get("minutes")?,
+                reached_at: on_the_clock("reached_at")?,
+                ended_at: on_the_clock("ended_at")?,
+                drops: Vec::new(),
+            },
+            acid: parsed_opt(row, "acid")?,
+            trouble_noted: went_wrong.is_some_and(|told| !told.trim().is_empty()),
+        };
+        Ok(Self {
+            id: row.get("id")?,
+            code: LoadCode {
+                batch: BatchCode { year: row.get("year")?, number: row.get("batch_number")? },
+                number: row.get("number")?,
+            },
+            canner_id: row.get("canner_id")?,
+            record,
+            verdict: parsed_opt(row, "verdict")?,
+            findings: row.get("findings")?,
+        })
+    }
+
+    fn is_as_stored(&self, judgement: &Judgement) -> Result<bool, LedgerError> {
+        Ok(self.verdict == Some(judgement.verdict)
+            && self.findings.as_deref() == Some(json(&judgement.findings)?.as_str()))
+    }
+}
+
+/// The clock's face at an instant.
+fn clock_time(at: DateTime<FixedOffset>) -> ClockTime {
+    let minutes = (at.hour() * 60 + at.minute()) as u16;
+    ClockTime::from_minutes(minutes).expect("a day has 1,440 minutes")
+}
+
+fn json(findings: &[Finding]) -> Result<String, LedgerError> {
+    serde_json::to_string(findings).map_err(|error| LedgerError::Unreadable(format!("findings: {error}")))
+}
+
+impl Ledger {
+    /// Judges a load by the rules as they are now, and writes nothing.
+    ///
+    /// # Errors
+    /// [`LedgerError::NotFound`] where no such load was put up.
+    pub fn judge_anew(&self, load: LoadCode) -> Result<JudgedAnew, LedgerError> {
+        let gathered = self.gather_load(self.load_id(load)?)?;
+        self.anew(&gathered, &mut Bench::default())
+    }
+
+    /// Judges every load by the rules as they are now, and returns those whose verdict or findings
+    /// differ from what is written down.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn verdicts_that_differ(&self) -> Result<Vec<JudgedAnew>, LedgerError> {
+        let mut bench = Bench::default();
+        let mut differ = Vec::new();
+        for id in self.load_ids("SELECT id FROM load WHERE id > ?1 ORDER BY id", 0)? {
+            if let Some(gathered) = self.gather_load_if_in_force(id)? {
+                let anew = self.anew(&gathered, &mut bench)?;
+                if !anew.same {
+                    differ.push(anew);
+                }
+            }
+        }
+        Ok(differ)
+    }
+
+    /// The row of a load in force.
+    pub(super) fn load_id(&self, load: LoadCode) -> Result<i64, LedgerError> {
+        self.conn
+            .prepare_cached(
+                "SELECT o.id FROM load o JOIN batch b ON b.id = o.batch_id
+                 JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+                 WHERE b.year = ?1 AND b.number = ?2 AND o.number = ?3",
+            )?
+            .query_row(params![load.batch.year, load.batch.number, load.number], |row| row.get(0))
+            .optional()?
+            .ok_or_else(|| LedgerError::NotFound(format!("there is no load {load} in this ledger")))
+    }
+
+    /// The loads a query with one parameter finds.
+    pub(super) fn load_ids(&self, sql: &str, parameter: i64) -> Result<Vec<i64>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(sql)?;
+        let ids = statement.query_and_then([parameter], |row| Ok(row.get(0)?))?;
+        ids.collect()
+    }
+
+    /// Whether the record of a jar's load withholds its jars, and which load that is.
+    pub(super) fn withheld_by_load(&self, jar: &Jar) -> Result<Option<(LoadCode, Standing)>, LedgerError> {
+        let load_id: Option<i64> = self
+            .conn
+            .prepare_cached("SELECT load_id FROM jar WHERE id = ?1")?
+            .query_row([jar.id], |row| row.get(0))?;
+        let Some(load_id) = load_id else { return Ok(None) };
+        let load = self.gather_load(load_id)?;
+        let Some(verdict) = load.verdict else { return Ok(None) };
+        Ok(load.record.withheld(verdict).map(|why| (load.code, Standing { verdict, why })))
+    }
+
+    fn anew(&self, load: &Gathered, bench: &mut Bench) -> Result<JudgedAnew, LedgerError> {
+        let anew = self.judgement(load, bench)?;
+        let same = load.is_as_stored(&anew)?;
+        Ok(JudgedAnew { load: load.code, stored: load.verdict, anew, same })
+    }
+
+    fn judgement(&self, load: &Gathered, bench: &mut Bench) -> Result<Judgement, LedgerError> {
+        if bench.household.is_none() {
+            bench.household = Some(self.household_processes()?);
+        }
+        if let Some(canner) = load.canner_id
+            && !bench.tests.contains_key(&canner)
+        {
+            let tests = self.gauge_tests_of(canner)?.into_iter().map(|recorded| recorded.test).collect();
+            bench.tests.insert(canner, tests);
+        }
+        let tests = load.canner_id.and_then(|canner| bench.tests.get(&canner));
+        let household = bench.household.as_deref().unwrap_or_default();
+        Ok(load.record.judge(tests.map_or(&[], Vec::as_slice), household))
+    }
+
+    fn gather_load(&self, load_id: i64) -> Result<Gathered, LedgerError> {
+        self.gather_load_if_in_force(load_id)?
+            .ok_or_else(|| LedgerError::NotFound(format!("the putting-up of load row {load_id} was undone")))
+    }
+
+    fn gather_load_if_in_force(&self, load_id: i64) -> Result<Option<Gathered>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!("{LOADS} WHERE o.id = ?1"))?;
+        let mut rows = statement.query([load_id])?;
+        let Some(row) = rows.next()? else { return Ok(None) };
+        let mut gathered = Gathered::from_row(row)?;
+        let mut sizes = self.conn.prepare_cached("SELECT DISTINCT size FROM jar WHERE load_id = ?1")?;
+        gathered.record.sizes =
+            sizes.query_and_then([load_id], |row| parsed(row, "size"))?.collect::<Result<_, _>>()?;
+        gathered.record.sizes.sort_unstable();
+        let mut drops =
+            self.conn.prepare_cached("SELECT told FROM load_drop WHERE load_id = ?1 ORDER BY number")?;
+        gathered.record.time.drops =
+            drops.query_and_then([load_id], |row| parsed(row, "told"))?.collect::<Result<_, _>>()?;
+        Ok(Some(gathered))
+    }
+
+    /// The jars of a load.
+    pub(super) fn jars_of_load(&self, load_id: i64) -> Result<Vec<Jar>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "{JARS} WHERE j.load_id = ?1 AND j.state <> 'void' ORDER BY j.number"
+        ))?;
+        let jars = statement.query_and_then([load_id], Jar::from_row)?;
+        jars.collect()
+    }
+}
+
+impl Write<'_> {
+    /// Judges a load and keeps the verdict: its jars go on hold where the rules withhold them, and
+    /// come off the holds of an earlier verdict where the load now meets its process.
+    ///
+    /// # Errors
+    /// [`LedgerError::NotFound`] where no such load was put up.
+    pub fn judge_load(&self, load: LoadCode) -> Result<Judged, LedgerError> {
+        self.judge_row(self.load_id(load)?, &mut Bench::default())
+    }
+
+    pub(super) fn judge_row(&self, load_id: i64, bench: &mut Bench) -> Result<Judged, LedgerError> {
+        let load = self.gather_load(load_id)?;
+        let judgement = self.judgement(&load, bench)?;
+        if !load.is_as_stored(&judgement)? {
+            self.conn
+                .prepare_cached(
+                    "INSERT INTO judgement (load_id, entry_id, verdict, findings) VALUES (?1, ?2, ?3, ?4)",
+                )?
+                .execute(params![
+                    load.id,
+                    self.entry.0,
+                    judgement.verdict.as_str(),
+                    json(&judgement.findings)?
+                ])?;
+        }
+        let withheld = load.record.withheld(judgement.verdict);
+        let (held, released) = match withheld {
+            Some(why) => (self.withhold(&load, why)?, Vec::new()),
+            None if judgement.verdict == Verdict::Meets => (Vec::new(), self.let_go(&load)?),
+            None => (Vec::new(), Vec::new()),
+        };
+        let Judgement { verdict, findings } = judgement;
+        Ok(Judged { load: load.code, was: load.verdict, verdict, findings, withheld, held, released })
+    }
+
+    /// Puts every live jar of a load on hold that no verdict holds yet.
+    fn withhold(&self, load: &Gathered, why: LoadHold) -> Result<Vec<Jar>, LedgerError> {
+        let standing: Vec<i64> = self.verdict_holds(load.id)?.iter().map(|hold| hold.jar_id).collect();
+        let mut jars = self.jars_of_load(load.id)?;
+        jars.retain(|jar| jar.state.is_live() && !standing.contains(&jar.id));
+        let reason = format!("load {}: {}", load.code, why.reason());
+        for jar in &mut jars {
+            self.insert_hold(jar.id, HoldCause::Verdict, &reason)?;
+            jar.on_hold = true;
+        }
+        Ok(jars)
+    }
+
+    /// Ends the holds an earlier verdict put on a load's jars, and returns the jars no hold is left on.
+    fn let_go(&self, load: &Gathered) -> Result<Vec<Jar>, LedgerError> {
+        let holds = self.verdict_holds(load.id)?;
+        let reason = format!("load {} meets its tested process on record", load.code);
+        for hold in &holds {
+            self.end_hold(hold, &reason)?;
+        }
+        let mut jars = if holds.is_empty() { Vec::new() } else { self.jars_of_load(load.id)? };
+        jars.retain(|jar| !jar.on_hold && holds.iter().any(|hold| hold.jar_id == jar.id));
+        Ok(jars)
+    }
+}
+
+#[cfg(test)]
+mod tests;
