@@ -3,6 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
+use super::decimal;
+
 /// Kilopascals in one psi (NIST SP 811, Appendix B).
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
@@ -44,16 +46,6 @@ impl Pressure {
     }
 }
 
-/// Reads an unsigned decimal with at most two places as whole hundredths.
-fn hundredths(digits: &str) -> Option<i64> {
-    let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
-    let plain = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
-    if whole.is_empty() || whole.len() > 4 || part.len() > 2 || !plain(whole) || !plain(part) {
-        return None;
-    }
-    format!("{whole}{part:0<2}").parse().ok()
-}
-
 impl FromStr for Pressure {
     type Err = PressureError;
 
@@ -61,11 +53,11 @@ impl FromStr for Pressure {
         let refuse = || PressureError(given.to_owned());
         let text = given.trim().to_ascii_lowercase();
         let value = if let Some(digits) = text.strip_suffix("kpa") {
-            let kilopascals = hundredths(digits.trim()).ok_or_else(refuse)? as f64 / 100.0;
+            let kilopascals = decimal::hundredths(digits.trim()).ok_or_else(refuse)? as f64 / 100.0;
             // Rounded down: a reading never counts for more than it was.
             (kilopascals / KPA_PER_PSI * 100.0).floor() as i64
         } else {
-            hundredths(text.strip_suffix("psi").unwrap_or(&text).trim()).ok_or_else(refuse)?
+            decimal::hundredths(text.strip_suffix("psi").unwrap_or(&text).trim()).ok_or_else(refuse)?
         };
         if value > 3_000 {
             return Err(refuse());

@@ -5,20 +5,21 @@ use std::sync::OnceLock;
 use super::sources::SourceRef;
 use crate::rules::basis::Basis;
 use crate::rules::food::FoodId;
+use crate::rules::pounds::Pounds;
 
 /// One food, or one style of it; pounds are dry weight for dried beans and peas.
-#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
 pub struct YieldRow {
     /// The food.
     pub food: FoodId,
     /// Which style of it, where the guide tells several: "thin sauce".
     pub style: Option<String>,
     /// Pounds for a load of 7 quarts.
-    pub pounds_7_quarts: Option<f64>,
+    pub pounds_7_quarts: Option<Pounds>,
     /// Pounds for a load of 9 pints.
-    pub pounds_9_pints: Option<f64>,
+    pub pounds_9_pints: Option<Pounds>,
     /// Average pounds for a quart.
-    pub pounds_per_quart: Option<f64>,
+    pub pounds_per_quart: Option<Pounds>,
     /// Publication and section.
     pub source: SourceRef,
     /// How sure the row is.
@@ -54,10 +55,11 @@ mod tests {
     fn the_load_and_the_average_of_each_row_agree_within_the_guide_s_rounding() {
         // The guide rounds its averages; crushed tomatoes (22 lb for 7 quarts, 2.75 a quart) are the widest.
         for row in all() {
-            if let (Some(load), Some(each)) = (row.pounds_7_quarts, row.pounds_per_quart) {
+            let pounds = |weight: Option<Pounds>| weight.map(Pounds::pounds);
+            if let (Some(load), Some(each)) = (pounds(row.pounds_7_quarts), pounds(row.pounds_per_quart)) {
                 assert!((load / 7.0 - each).abs() < 0.4, "{row:?}");
             }
-            if let (Some(quarts), Some(pints)) = (row.pounds_7_quarts, row.pounds_9_pints) {
+            if let (Some(quarts), Some(pints)) = (pounds(row.pounds_7_quarts), pounds(row.pounds_9_pints)) {
                 let ratio = (pints / 9.0) / (quarts / 7.0);
                 assert!((0.45..0.56).contains(&ratio), "{row:?}");
             }
