@@ -322,6 +322,8 @@ END;
 CREATE TRIGGER entry_toggled AFTER UPDATE OF effective ON entry
 WHEN OLD.effective <> NEW.effective
 BEGIN
+    UPDATE jar SET state = born
+    WHERE NEW.effective = 1 AND batch_id IN (SELECT id FROM batch WHERE entry_id = NEW.id);
     UPDATE jar SET
         state = coalesce((SELECT v.to_state FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
                           WHERE v.jar_id = jar.id ORDER BY v.id DESC LIMIT 1), born),
@@ -329,8 +331,8 @@ BEGIN
                              WHERE v.jar_id = jar.id AND v.place_id IS NOT NULL ORDER BY v.id DESC LIMIT 1),
                             born_place_id)
     WHERE id IN (SELECT jar_id FROM event WHERE entry_id = NEW.id);
-    UPDATE jar SET state = CASE NEW.effective WHEN 1 THEN born ELSE 'void' END
-    WHERE batch_id IN (SELECT id FROM batch WHERE entry_id = NEW.id);
+    UPDATE jar SET state = 'void'
+    WHERE NEW.effective = 0 AND batch_id IN (SELECT id FROM batch WHERE entry_id = NEW.id);
     UPDATE jar SET held = EXISTS (
         SELECT 1 FROM hold h JOIN entry he ON he.id = h.entry_id AND he.effective = 1
         WHERE h.jar_id = jar.id AND NOT EXISTS (

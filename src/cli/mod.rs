@@ -11,10 +11,13 @@ use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 mod canner;
 mod context;
 mod errors;
+mod history;
 #[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod jars_arg;
 mod screen;
 mod setup;
+mod shelf;
+mod undo;
 
 use context::{Context, GlobalArgs};
 use screen::Screen;
@@ -34,6 +37,9 @@ enum Command {
     Setup(setup::Args),
     #[command(subcommand)]
     Canner(canner::Args),
+    Shelf(shelf::Args),
+    Undo(undo::Args),
+    History(history::Args),
 }
 
 /// The whole command tree, for help, completions and the manual.
@@ -51,6 +57,9 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
         Command::Setup(args) => setup::run(args, &ctx, &mut screen),
         Command::Canner(args) => canner::run(args, &ctx, &mut screen),
+        Command::Shelf(args) => shelf::run(args, &ctx, &mut screen),
+        Command::Undo(args) => undo::run(args, &ctx, &mut screen),
+        Command::History(args) => history::run(args, &ctx, &mut screen),
     });
     let code = match result.and_then(|()| screen.finish()) {
         Ok(()) => errors::Code::Done,

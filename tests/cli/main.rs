@@ -2,5 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
+mod history;
+mod kitchen;
 mod setup;
+mod shelf;
 mod world;

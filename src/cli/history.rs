@@ -1,0 +1,84 @@
+use super::context::Context;
+use super::errors::Failure;
+use super::screen::Screen;
+use crate::ledger::{EntryId, Fact, HistoryLine};
+use crate::paper::table::Table;
+
+/// Show what was entered, newest first
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Show one entry with its facts
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(i64).range(1..))]
+    entry: Option<i64>,
+    /// How many entries to show
+    #[arg(long, value_name = "N", default_value_t = 20, conflicts_with = "entry")]
+    limit: u32,
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    entries: Vec<HistoryLine>,
+}
+
+#[derive(serde::Serialize)]
+struct OneAnswer {
+    #[serde(flatten)]
+    line: HistoryLine,
+    facts: Vec<Fact>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open()?;
+    if let Some(entry) = args.entry {
+        let (line, facts) = ledger.history_entry(EntryId(entry))?;
+        return one(line, facts, screen);
+    }
+    let entries = ledger.history(args.limit)?;
+    if screen.json() {
+        return screen.answer(&Answer { entries });
+    }
+    let mut table = Table::new(["Entry", "When", "Command", "What", "Undone"]).number(0);
+    for line in &entries {
+        table.row([
+            line.entry.0.to_string(),
+            line.at.format("%Y-%m-%d %H:%M").to_string(),
+            line.command.clone(),
+            line.summary.clone(),
+            undone(line),
+        ]);
+    }
+    screen.table(&table);
+    screen.next("`jarledger undo ENTRY` takes one back; `jarledger history --entry ENTRY` shows its facts");
+    Ok(())
+}
+
+fn one(line: HistoryLine, facts: Vec<Fact>, screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&OneAnswer { line, facts });
+    }
+    screen.say(format!(
+        "Entry {}, {}, {}: {}.",
+        line.entry.0,
+        line.command,
+        line.at.format("%Y-%m-%d %H:%M"),
+        line.summary
+    ));
+    if line.undone {
+        screen.say(format!("Undone {}.", undone(&line)));
+    }
+    if !facts.is_empty() {
+        let mut table = Table::new(["Fact", "About", "What"]);
+        for fact in facts {
+            table.row([fact.kind, fact.about.unwrap_or_else(|| "-".to_owned()), fact.what]);
+        }
+        screen.table(&table);
+    }
+    Ok(())
+}
+
+fn undone(line: &HistoryLine) -> String {
+    match line.undone_by {
+        Some(by) => format!("by {}", by.0),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,147 @@
+use std::collections::BTreeMap;
+
+use super::context::Context;
+use super::errors::Failure;
+use super::screen::Screen;
+use crate::ledger::{Jar, LiveJar, Shelf, Stock, Which};
+use crate::paper::table::Table;
+use crate::rules::jar_code::BatchCode;
+use crate::rules::jar_state::JarState;
+use crate::rules::name::Name;
+
+/// Show the stock by product, size, state and place
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Only this product
+    #[arg(long, value_name = "NAME")]
+    product: Option<Name>,
+    /// Only this place
+    #[arg(long, value_name = "PLACE")]
+    place: Option<Name>,
+    /// Only this batch
+    #[arg(long, value_name = "BATCH")]
+    batch: Option<BatchCode>,
+    /// List every jar with its code and best by
+    #[arg(long)]
+    jars: bool,
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    total: usize,
+    stock: &'a [Stock],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    jars: Option<Vec<Listed<'a>>>,
+}
+
+#[derive(serde::Serialize)]
+struct Listed<'a> {
+    #[serde(flatten)]
+    jar: &'a Jar,
+    past_best: bool,
+    imported: bool,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let today = ctx.clock.today();
+    let which = Which { product: args.product, place: args.place, batch: args.batch };
+    let shelf = ctx.open()?.shelf(&which, today)?;
+    if screen.json() {
+        let listed = |live| listed(live, today);
+        return screen.answer(&Answer {
+            total: shelf.jars.len(),
+            stock: &shelf.stock,
+            jars: args.jars.then(|| shelf.jars.iter().map(listed).collect()),
+        });
+    }
+    if shelf.jars.is_empty() {
+        screen.say(if which == Which::default() {
+            "No jar in the house."
+        } else {
+            "No such jar in the house."
+        });
+        screen.next("`jarledger putup` logs a batch");
+        return Ok(());
+    }
+    if args.jars {
+        list(&shelf.jars, today, screen);
+    } else {
+        counts(&shelf.stock, screen);
+    }
+    screen.say(in_all(&shelf));
+    screen.next("`jarledger eat` says what to take first");
+    Ok(())
+}
+
+fn listed(live: &LiveJar, today: chrono::NaiveDate) -> Listed<'_> {
+    Listed { jar: &live.jar, past_best: live.jar.best_by < today, imported: live.imported }
+}
+
+fn counts(stock: &[Stock], screen: &mut Screen) {
+    let mut table = Table::new(["Jars", "Product", "Size", "State", "Place", "Oldest", "Best by"]).number(0);
+    for counted in stock {
+        table.row([
+            counted.jars.to_string(),
+            counted.product.clone(),
+            counted.size.to_string(),
+            state_in_words(counted.state, counted.on_hold, counted.imported),
+            place(counted.place.as_ref()),
+            counted.oldest.to_string(),
+            match counted.past_best {
+                0 => counted.best_by.to_string(),
+                past if past == counted.jars => format!("{}, past", counted.best_by),
+                past => format!("{}, {past} past", counted.best_by),
+            },
+        ]);
+    }
+    screen.table(&table);
+}
+
+fn list(jars: &[LiveJar], today: chrono::NaiveDate, screen: &mut Screen) {
+    let mut table = Table::new(["Jar", "Product", "Size", "State", "Place", "Put up", "Best by"]);
+    for live in jars {
+        let jar = &live.jar;
+        table.row([
+            jar.code.to_string(),
+            jar.product.clone(),
+            jar.size.to_string(),
+            state_in_words(jar.state, jar.on_hold, live.imported),
+            place(jar.place.as_ref()),
+            jar.put_up.to_string(),
+            if jar.best_by < today { format!("{}, past", jar.best_by) } else { jar.best_by.to_string() },
+        ]);
+    }
+    screen.table(&table);
+}
+
+/// A place's name, or a dash where none is on record.
+pub(super) fn place(name: Option<&String>) -> String {
+    name.cloned().unwrap_or_else(|| "-".to_owned())
+}
+
+fn state_in_words(state: JarState, on_hold: bool, imported: bool) -> String {
+    let mut words = state.to_string();
+    if on_hold {
+        words.push_str(", on hold");
+    }
+    if imported {
+        words.push_str(", no process record");
+    }
+    words
+}
+
+fn in_all(shelf: &Shelf) -> String {
+    let mut by_state: BTreeMap<JarState, usize> = BTreeMap::new();
+    for live in &shelf.jars {
+        *by_state.entry(live.jar.state).or_default() += 1;
+    }
+    let states: Vec<String> = by_state.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
+    let held = shelf.jars.iter().filter(|live| live.jar.on_hold).count();
+    let all = shelf.jars.len();
+    let mut line = format!("{all} {}: {}", if all == 1 { "jar" } else { "jars" }, states.join(", "));
+    if held > 0 {
+        line.push_str(&format!("; {held} on hold"));
+    }
+    line.push('.');
+    line
+}

@@ -1,0 +1,148 @@
+//! The jars in the household's hands, each with what decides about it.
+
+use std::collections::HashMap;
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use rusqlite::{Row, params};
+
+use super::jar::Jar;
+use super::row::{date, instant, parsed_opt};
+use super::{Ledger, LedgerError};
+use crate::rules::food::FoodId;
+use crate::rules::jar_code::BatchCode;
+use crate::rules::method::Acidity;
+use crate::rules::name::Name;
+
+/// Which jars to read; none of a kind means all of it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Which {
+    /// Of one product.
+    pub product: Option<Name>,
+    /// In one place.
+    pub place: Option<Name>,
+    /// Of one batch.
+    pub batch: Option<BatchCode>,
+}
+
+/// A jar in the household's hands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LiveJar {
+    /// The jar.
+    pub jar: Jar,
+    /// The food of the process tables, where there is one.
+    pub food: Option<FoodId>,
+    /// Its acidity, where the batch says it.
+    pub acidity: Option<Acidity>,
+    /// Whether it was kept elsewhere before, without a process record.
+    pub imported: bool,
+    /// When its load came out of the canner.
+    pub out_at: Option<DateTime<FixedOffset>>,
+    /// When it came to be unsealed, chilled, frozen or opened; none for other states and for jars that came so.
+    pub since: Option<DateTime<FixedOffset>>,
+}
+
+/// A hold in force.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct StandingHold {
+    /// Why the jar is withheld.
+    pub reason: String,
+    /// The day it was put on hold.
+    pub since: NaiveDate,
+}
+
+/// The states of [`LiveJar`], worded as in the index `jar_live` so that it serves.
+const LIVE: &str = "j.state IN ('cooling', 'sealed', 'unsealed', 'chilled', 'frozen', 'opened', 'missing')";
+
+impl LiveJar {
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        let moment = |at: &str, offset: &str| -> Result<Option<DateTime<FixedOffset>>, LedgerError> {
+            let at: Option<i64> = row.get(at)?;
+            at.map(|at| instant(at, row.get(offset)?)).transpose()
+        };
+        Ok(Self {
+            jar: Jar::from_row(row)?,
+            food: parsed_opt(row, "food")?,
+            acidity: parsed_opt(row, "acidity")?,
+            imported: row.get("imported")?,
+            out_at: moment("out_at", "out_offset")?,
+            since: moment("since_at", "since_offset")?,
+        })
+    }
+}
+
+impl Ledger {
+    /// Reads the live jars in one pass: by product, then in the order to eat them.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn live_jars(&self, which: &Which) -> Result<Vec<LiveJar>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&live_jars_sql())?;
+        let batch = which.batch;
+        let rows = statement.query_and_then(
+            params![
+                which.product.as_ref().map(Name::key),
+                which.place.as_ref().map(Name::key),
+                batch.map(|batch| batch.year),
+                batch.map(|batch| batch.number),
+            ],
+            LiveJar::from_row,
+        )?;
+        rows.collect()
+    }
+
+    /// Reads every hold in force on a live jar, by the jar's row.
+    pub(super) fn standing_holds(&self) -> Result<HashMap<i64, Vec<StandingHold>>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "SELECT h.jar_id, h.reason, n.on_date
+             FROM jar j
+             JOIN hold h ON h.jar_id = j.id
+             JOIN entry n ON n.id = h.entry_id AND n.effective = 1
+             WHERE {LIVE} AND j.held = 1
+               AND NOT EXISTS (SELECT 1 FROM hold_release r JOIN entry m ON m.id = r.entry_id AND m.effective = 1
+                               WHERE r.hold_id = h.id)
+             ORDER BY h.id"
+        ))?;
+        let mut held: HashMap<i64, Vec<StandingHold>> = HashMap::new();
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            let hold = StandingHold { reason: row.get("reason")?, since: date(row, "on_date")? };
+            held.entry(row.get("jar_id")?).or_default().push(hold);
+        }
+        Ok(held)
+    }
+
+    /// Gives each jar its holds in force, in one pass over the holds.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn with_holds<'j>(
+        &self,
+        jars: impl IntoIterator<Item = &'j LiveJar>,
+    ) -> Result<Vec<(&'j LiveJar, Vec<StandingHold>)>, LedgerError> {
+        let mut held = self.standing_holds()?;
+        Ok(jars.into_iter().filter_map(|live| Some((live, held.remove(&live.jar.id)?))).collect())
+    }
+}
+
+/// One statement: the joins go by primary key, and only jars whose state has a date of its own look up an event.
+fn live_jars_sql() -> String {
+    format!(
+        "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
+                b.put_up, j.best_by, j.state, j.held, l.name AS place,
+                b.food, b.acidity, b.origin = 'import' AS imported,
+                o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset
+         FROM jar j
+         JOIN batch b ON b.id = j.batch_id
+         JOIN product p ON p.id = b.product_id
+         LEFT JOIN place l ON l.id = j.place_id
+         LEFT JOIN load o ON o.id = j.load_id
+         LEFT JOIN event s ON j.state IN ('unsealed', 'chilled', 'frozen', 'opened') AND s.id =
+             (SELECT max(v.id) FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
+              WHERE v.jar_id = j.id AND v.to_state = j.state AND v.from_state <> j.state)
+         WHERE {LIVE}
+           AND (?1 IS NULL OR p.name_key = ?1)
+           AND (?2 IS NULL OR l.name_key = ?2)
+           AND (?3 IS NULL OR (b.year = ?3 AND b.number = ?4))
+         ORDER BY p.name_key, j.best_by, b.put_up, b.year, b.number, j.number"
+    )
+}

@@ -1,0 +1,102 @@
+//! `undo` and `history`.
+
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+
+use super::kitchen::{act, put_up, shelve};
+use super::world::World;
+
+#[test]
+fn undo_takes_back_the_newest_entry_and_then_the_one_before() {
+    let world = World::at_500_ft();
+    world.ok(&["canner", "add", "Big dial", "--method", "pressure-dial", "--holds", "quart:7"]);
+    let pears = shelve(&world, "Pears", None, (JarSize::Quart, 3), "2026-08-20T11:00", "Pantry");
+    act(&world, pears, &[2], Act::Open, "2026-08-30T09:00");
+    insta::assert_snapshot!(world.run(&["undo"]), @r"
+    Took back entry 5, open: open.
+    -- stderr --
+    next: `jarledger undo 6` reverses this
+    -- exit 0 --
+    ");
+    assert_eq!(world.json(&["shelf"])["stock"][0]["state"], "sealed");
+    world.ok(&["undo"]);
+    world.ok(&["undo"]);
+    assert_eq!(world.json(&["shelf"])["total"], 0);
+    insta::assert_snapshot!(world.run(&["history"]), @r"
+    Entry  When              Command       What                            Undone
+        8  2026-09-01 12:00  undo          entry 3 taken back: putup
+        7  2026-09-01 12:00  undo          entry 4 taken back:
+                                           check-sealed
+        6  2026-09-01 12:00  undo          entry 5 taken back: open
+        5  2026-08-30 09:00  open          open                            by 6
+        4  2026-08-21 03:00  check-sealed  check-sealed                    by 7
+        3  2026-08-20 11:00  putup         putup                           by 8
+        2  2026-09-01 12:00  canner add    canner Big dial, pressure-dial
+        1  2026-09-01 12:00  setup         kitchen at 500ft
+    -- stderr --
+    next: `jarledger undo ENTRY` takes one back; `jarledger history --entry ENTRY` shows its facts
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn an_undo_is_undone_by_turns() {
+    let world = World::at_500_ft();
+    shelve(&world, "Pears", None, (JarSize::Quart, 3), "2026-08-20T11:00", "Pantry");
+    let state = || world.json(&["shelf"])["stock"][0]["state"].clone();
+    world.ok(&["undo", "3"]);
+    assert_eq!(state(), "cooling");
+    assert_eq!(world.json(&["undo", "4"])["in_force"], true);
+    assert_eq!(state(), "sealed");
+    // Entry 3 counts again, so it can be taken back again, through the undo that brought it back.
+    assert_eq!(world.json(&["undo", "3"])["facts_of"], 3);
+    assert_eq!(state(), "cooling");
+    insta::assert_snapshot!(world.run(&["undo", "3"]), @r"
+    -- stderr --
+    error: entry 3 (check-sealed: check-sealed) is undone already; nothing was changed
+    hint: `jarledger undo 6` brings it back
+    -- exit 4 --
+    ");
+}
+
+#[test]
+fn what_later_entries_build_on_is_not_undone_before_them() {
+    let world = World::at_500_ft();
+    let pears = shelve(&world, "Pears", None, (JarSize::Quart, 3), "2026-08-20T11:00", "Pantry");
+    act(&world, pears, &[2], Act::Open, "2026-08-30T09:00");
+    act(&world, pears, &[2], Act::Finish, "2026-08-31T09:00");
+    insta::assert_snapshot!(world.run(&["undo", "2"]), @r"
+    -- stderr --
+    error: entry 2 (putup: putup) cannot be taken back while later entries build on it: entry 5 (finish: finish), entry 4 (open: open), entry 3 (check-sealed: check-sealed); nothing was changed
+    hint: first `jarledger undo 5`, then `jarledger undo 4`, then `jarledger undo 3`
+    -- exit 4 --
+    ");
+    insta::assert_snapshot!(world.run(&["undo", "1"]), @r"
+    -- stderr --
+    error: without that entry the ledger would know no altitude; nothing was changed
+    hint: `jarledger setup --altitude HEIGHT` changes it
+    -- exit 4 --
+    ");
+    insta::assert_snapshot!(world.run(&["undo", "77"]), @r"
+    -- stderr --
+    error: there is no entry 77 in this ledger
+    -- exit 3 --
+    ");
+}
+
+#[test]
+fn a_batch_put_up_by_mistake_is_gone_and_comes_back_whole() {
+    let world = World::at_500_ft();
+    put_up(&world, "Pears", None, (JarSize::Quart, 3), "2026-08-20T11:00", "Pantry");
+    let before = world.ok(&["shelf", "--jars"]);
+    world.ok(&["undo"]);
+    assert_eq!(world.json(&["shelf"])["total"], 0);
+    world.ok(&["undo", "3"]);
+    assert_eq!(world.ok(&["shelf", "--jars"]), before);
+    insta::assert_snapshot!(world.run(&["history", "--entry", "2"]), @r"
+    Entry 2, putup, 2026-08-20 11:00: putup.
+    Fact   About   What
+    batch  26-001  Pears, put up 2026-08-20
+    -- exit 0 --
+    ");
+}

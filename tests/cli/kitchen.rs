@@ -1,0 +1,101 @@
+//! A kitchen at work, told straight to the ledger: what stands on the shelf before a test begins.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use jarledger::ledger::{Jar, Ledger, LedgerError, NewBatch, NewLoad, Particulars, Write};
+use jarledger::rules::clock::Clock;
+use jarledger::rules::jar_code::BatchCode;
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+
+use super::world::World;
+
+/// An instant in UTC, as `2026-08-14T16:40`.
+pub(crate) fn instant(text: &str) -> DateTime<FixedOffset> {
+    DateTime::parse_from_rfc3339(&format!("{text}:00+00:00")).unwrap()
+}
+
+/// Runs one entry of `command` at a moment.
+pub(crate) fn entry<T>(
+    world: &World,
+    command: &str,
+    moment: &str,
+    act: impl FnOnce(&Write<'_>) -> Result<T, LedgerError>,
+) -> T {
+    let ledger = Ledger::open_to_write(&world.ledger()).unwrap();
+    let clock = Clock { now: instant(moment) };
+    ledger.write(command, clock, |write| Ok((act(write)?, command.to_owned()))).unwrap().outcome
+}
+
+/// Logs one load of one product, out of the canner at a moment; the jars are cooling.
+pub(crate) fn put_up(
+    world: &World,
+    product: &str,
+    food: Option<&str>,
+    (size, count): (JarSize, u32),
+    out: &str,
+    place: &str,
+) -> BatchCode {
+    let put_up: NaiveDate = out[..10].parse().unwrap();
+    let load = NewLoad {
+        canner: None,
+        altitude: None,
+        pressure: None,
+        minutes: None,
+        vent_min: None,
+        come_up_min: None,
+        acid: None,
+        reached_at: None,
+        ended_at: None,
+        drops: Vec::new(),
+        out_at: instant(out),
+        went_wrong: None,
+        lid_lot: None,
+        jars: vec![(size, count)],
+    };
+    let batch = NewBatch {
+        product: product.parse().unwrap(),
+        food: food.map(|food| food.parse().unwrap()),
+        acidity: None,
+        pack: None,
+        put_up,
+        quality_months: None,
+        place: Some(place.parse().unwrap()),
+        ingredient_lots: Vec::new(),
+        note: None,
+        loads: vec![load],
+    };
+    entry(world, "putup", out, |write| write.put_up(&batch)).batch
+}
+
+/// Lets one act happen to some jars of a batch.
+pub(crate) fn act(world: &World, batch: BatchCode, numbers: &[u32], act: Act, moment: &str) {
+    entry(world, act.as_str(), moment, |write| {
+        for jar in jars(write, batch, numbers) {
+            write.act(&jar, act, &Particulars::default())?;
+        }
+        Ok(())
+    });
+}
+
+/// Logs a load and finds every lid sealed the morning after.
+pub(crate) fn shelve(
+    world: &World,
+    product: &str,
+    food: Option<&str>,
+    (size, count): (JarSize, u32),
+    out: &str,
+    place: &str,
+) -> BatchCode {
+    let batch = put_up(world, product, food, (size, count), out, place);
+    let next_day = instant(out) + chrono::TimeDelta::hours(16);
+    let numbers: Vec<u32> = (1..=count).collect();
+    act(world, batch, &numbers, Act::CheckSealed, &next_day.format("%Y-%m-%dT%H:%M").to_string());
+    batch
+}
+
+fn jars(ledger: &Ledger, batch: BatchCode, numbers: &[u32]) -> Vec<Jar> {
+    let mut jars = ledger.jars_of_batch(batch).unwrap();
+    jars.retain(|jar| numbers.contains(&jar.code.number));
+    assert_eq!(jars.len(), numbers.len());
+    jars
+}

@@ -1,0 +1,55 @@
+//! `shelf`.
+
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+
+use super::kitchen::{act, put_up, shelve};
+use super::world::World;
+
+fn stocked() -> World {
+    let world = World::at_500_ft();
+    shelve(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 5), "2025-08-14T16:40", "Cellar");
+    let pears = shelve(&world, "Pears", None, (JarSize::Quart, 3), "2026-08-20T11:00", "Pantry shelf");
+    act(&world, pears, &[2], Act::Open, "2026-08-30T09:00");
+    put_up(&world, "Pears", None, (JarSize::Pint, 2), "2026-09-01T08:00", "Pantry shelf");
+    world
+}
+
+#[test]
+fn the_stock_is_counted_by_product_size_state_and_place() {
+    insta::assert_snapshot!(stocked().run(&["shelf"]), @r"
+    Jars  Product      Size   State    Place         Oldest      Best by
+       5  Green beans  pint   sealed   Cellar        2025-08-14  2026-08-14, past
+       2  Pears        pint   cooling  Pantry shelf  2026-09-01  2027-09-01
+       2  Pears        quart  sealed   Pantry shelf  2026-08-20  2027-08-20
+       1  Pears        quart  opened   Pantry shelf  2026-08-20  2027-08-20
+    10 jars: 2 cooling, 7 sealed, 1 opened.
+    -- stderr --
+    next: `jarledger eat` says what to take first
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn jars_are_listed_with_code_and_best_by_and_filters_narrow_them() {
+    let world = stocked();
+    insta::assert_snapshot!(world.run(&["shelf", "--jars", "--place", "pantry SHELF", "-q"]), @r"
+    Jar          Product  Size   State    Place         Put up      Best by
+    26-001-01-0  Pears    quart  sealed   Pantry shelf  2026-08-20  2027-08-20
+    26-001-02-8  Pears    quart  opened   Pantry shelf  2026-08-20  2027-08-20
+    26-001-03-6  Pears    quart  sealed   Pantry shelf  2026-08-20  2027-08-20
+    26-002-01-2  Pears    pint   cooling  Pantry shelf  2026-09-01  2027-09-01
+    26-002-02-9  Pears    pint   cooling  Pantry shelf  2026-09-01  2027-09-01
+    5 jars: 2 cooling, 2 sealed, 1 opened.
+    -- exit 0 --
+    ");
+    let beans = world.json(&["shelf", "--jars", "--batch", "25-001"]);
+    assert_eq!(beans["total"], 5);
+    assert_eq!(beans["stock"][0]["jars"], 5);
+    assert_eq!(beans["stock"][0]["past_best"], 5);
+    assert_eq!(beans["jars"][4]["past_best"], true);
+    insta::assert_snapshot!(world.run(&["shelf", "--product", "Quinces", "-q"]), @r"
+    No such jar in the house.
+    -- exit 0 --
+    ");
+}
