@@ -8,6 +8,8 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
+#[allow(dead_code, reason = "laid ahead of the commands that use it")]
+mod ask;
 mod canner;
 mod context;
 mod errors;

@@ -23,8 +23,8 @@
 //! - `ingredient_lot`: lots of what went into a batch.
 //! - `load`: one canner-full. `pressure` is what the gauge read, `pressure_entered` as typed.
 //!   `reached_at`, `ended_at`: instants at `out_offset`; `out_at`: when it came out.
+//!   `acid`: such as `lemon-juice`, `lemon-juice:short` for less than the full measure, `none`.
 //!   `verdict`, `findings` (JSON): the last judgement in force, kept by trigger.
-//!   `acid`: the acid, with `/short` behind it where less than the full measure went in.
 //! - `load_drop`: pressure lost and regained, as `told` by the clock of the run (`14:05-14:12`) or in
 //!   minutes after the target was first reached (`20m-27m`); nothing after the hyphen: never regained.
 //! - `judgement`: every verdict ever given on a load, and by which entry.

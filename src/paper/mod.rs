@@ -1,5 +1,8 @@
 //! Model in, bytes out: tables, label sheets, the HTML report and the calendar.
 
+pub mod calendar;
 pub mod label;
+pub mod lines;
 pub mod plain;
+pub mod report;
 pub mod table;

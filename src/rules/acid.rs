@@ -1,6 +1,7 @@
 //! Acid that must be added for an acidified process to hold.
 
 use std::fmt;
+use std::str::FromStr;
 
 use super::basis::Basis;
 use super::jar_size::JarSize;
@@ -30,23 +31,38 @@ pub struct AcidRecord {
     pub full_measure: bool,
 }
 
-/// What follows the acid's name where less than the full measure went in.
-const SHORT: &str = "/short";
+/// Says why a text is no record of acid.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "\u{201c}{0}\u{201d} is not an acid; write lemon-juice, citric-acid, vinegar or none, or lemon-juice:short for less than the full measure"
+)]
+pub struct AcidRecordError(pub String);
 
-impl fmt::Display for AcidRecord {
-    /// Writes `lemon-juice`, or `lemon-juice/short` for less than the full measure.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.acid, if self.full_measure { "" } else { SHORT })
+/// What follows the acid where the jars got less than the full measure.
+const SHORT: &str = "short";
+
+impl FromStr for AcidRecord {
+    type Err = AcidRecordError;
+
+    /// Reads `lemon-juice`, `lemon-juice:short` or `none`.
+    fn from_str(given: &str) -> Result<Self, AcidRecordError> {
+        let refuse = || AcidRecordError(given.to_owned());
+        let (acid, measure) = given.split_once(':').unwrap_or((given, ""));
+        let acid: Acid = acid.parse().map_err(|_| refuse())?;
+        match measure.trim() {
+            "" if !given.contains(':') => Ok(Self { acid, full_measure: acid != Acid::Nothing }),
+            SHORT if acid != Acid::Nothing => Ok(Self { acid, full_measure: false }),
+            _ => Err(refuse()),
+        }
     }
 }
 
-impl std::str::FromStr for AcidRecord {
-    type Err = super::UnknownName;
-
-    fn from_str(given: &str) -> Result<Self, Self::Err> {
-        let whole = given.trim();
-        let acid = whole.strip_suffix(SHORT);
-        Ok(Self { acid: acid.unwrap_or(whole).parse()?, full_measure: acid.is_none() })
+impl fmt::Display for AcidRecord {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self { acid: Acid::Nothing, .. } | Self { full_measure: true, .. } => f.pad(self.acid.as_str()),
+            Self { acid, full_measure: false } => f.pad(&format!("{acid}:{SHORT}")),
+        }
     }
 }
 
@@ -146,22 +162,6 @@ pub fn doses(size: JarSize) -> Vec<AcidDose> {
 mod tests {
     use super::*;
 
-    #[test]
-    fn a_record_of_acid_reads_back_as_written() {
-        for (acid, full_measure, written) in [
-            (Acid::LemonJuice, true, "lemon-juice"),
-            (Acid::Vinegar, false, "vinegar/short"),
-            (Acid::Nothing, true, "none"),
-        ] {
-            let record = AcidRecord { acid, full_measure };
-            assert_eq!(record.to_string(), written);
-            assert_eq!(written.parse(), Ok(record));
-        }
-        for wrong in ["", "/short", "lemon-juice/full", "lemon-juice/short/short"] {
-            assert!(wrong.parse::<AcidRecord>().is_err(), "{wrong}");
-        }
-    }
-
     fn told(size: JarSize) -> Vec<(Acid, String)> {
         doses(size).into_iter().map(|dose| (dose.acid, dose.amount.to_string())).collect()
     }
@@ -197,5 +197,19 @@ mod tests {
         assert!((Spoons(12).millilitres() - 14.786_8).abs() < 1e-3);
         assert_eq!(Spoons(5).to_string(), "1 1/4 teaspoons");
         assert_eq!(Spoons(4).to_string(), "1 teaspoon");
+    }
+
+    #[test]
+    fn a_record_of_acid_is_read_and_written_back() {
+        let record = |acid, full_measure| Ok(AcidRecord { acid, full_measure });
+        assert_eq!("lemon-juice".parse(), record(Acid::LemonJuice, true));
+        assert_eq!("Citric-Acid : short".replace(" ", "").parse(), record(Acid::CitricAcid, false));
+        assert_eq!("none".parse(), record(Acid::Nothing, false));
+        for text in ["lemon-juice", "citric-acid", "vinegar", "none", "vinegar:short"] {
+            assert_eq!(text.parse::<AcidRecord>().unwrap().to_string(), text);
+        }
+        for wrong in ["", "lemon", "vinegar:", "none:short", "vinegar:half", "short"] {
+            assert!(wrong.parse::<AcidRecord>().is_err(), "{wrong}");
+        }
     }
 }

@@ -1,7 +1,9 @@
 //! Batch codes `26-041` and jar codes `26-041-03-3`.
 //!
 //! The last digit of a jar code is a check digit by ISO/IEC 7064 MOD 11,10 over
-//! all the digits before it, which catches every single wrong digit.
+//! all the digits before it, which catches every single wrong digit and about
+//! 98 in 100 swaps of two neighbours. A hyphen in the wrong place is no digit, so
+//! it does not catch that.
 
 use std::fmt;
 use std::str::FromStr;
@@ -59,9 +61,19 @@ pub fn check_digit(digits: &str) -> u8 {
     (11 - doubled) % 10
 }
 
-/// Parses an unpadded or padded decimal of ASCII digits, 1 to [`MAX_NUMBER`].
-fn number(text: &str) -> Option<u32> {
-    if text.is_empty() || text.len() > 7 || !text.bytes().all(|byte| byte.is_ascii_digit()) {
+/// Digits a batch number is padded to.
+const BATCH_WIDTH: usize = 3;
+
+/// Digits a jar number is padded to.
+const JAR_WIDTH: usize = 2;
+
+/// Parses a decimal of ASCII digits, 1 to [`MAX_NUMBER`], padded to `width` or not at all.
+///
+/// Zeros in front of a wider number are refused: 1041 misread as 0041 would
+/// otherwise lose a digit from under the check digit, and could slip past it.
+fn number(text: &str, width: usize) -> Option<u32> {
+    let wide = text.len() > width && text.starts_with('0');
+    if wide || text.is_empty() || text.len() > 7 || !text.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
     text.parse().ok().filter(|number| (1..=MAX_NUMBER).contains(number))
@@ -75,7 +87,7 @@ fn year(text: &str) -> Option<u8> {
 impl BatchCode {
     fn parse(text: &str) -> Option<Self> {
         let (left, right) = text.split_once('-')?;
-        Some(Self { year: year(left)?, number: number(right)? })
+        Some(Self { year: year(left)?, number: number(right, BATCH_WIDTH)? })
     }
 }
 
@@ -111,7 +123,7 @@ impl FromStr for JarCode {
         let text = given.trim();
         let mut fields = text.rsplitn(3, '-');
         let check = fields.next().filter(|field| field.len() == 1).ok_or_else(shape)?;
-        let jar = fields.next().and_then(number).ok_or_else(shape)?;
+        let jar = fields.next().and_then(|field| number(field, JAR_WIDTH)).ok_or_else(shape)?;
         let batch = fields.next().and_then(BatchCode::parse).ok_or_else(shape)?;
         let check: u8 = check
             .parse()
@@ -151,12 +163,4 @@ impl serde::Serialize for JarCode {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_check_digit_is_that_of_the_standard() {
-        // ISO/IEC 7064:2003, MOD 11,10: the worked example 0794 gives 5 (also python-stdnum, iso7064.mod_11_10).
-        assert_eq!(check_digit("0794"), 5);
-    }
-}
+mod tests;

@@ -172,4 +172,112 @@ mod tests {
         built.sort_unstable();
         assert_eq!(told, built);
     }
+
+    /// Every legal act by hand: a jar's life as the kitchen knows it, and nothing else.
+    const LEGAL: &[(JarState, &[(Act, JarState)])] = &[
+        (
+            JarState::Cooling,
+            &[
+                (Act::CheckSealed, JarState::Sealed),
+                (Act::CheckFailed, JarState::Unsealed),
+                (Act::Chill, JarState::Chilled),
+                (Act::Freeze, JarState::Frozen),
+                (Act::Reprocess, JarState::Reprocessed),
+                (Act::Discard, JarState::Discarded),
+                (Act::Move, JarState::Cooling),
+            ],
+        ),
+        (
+            JarState::Sealed,
+            &[
+                (Act::SealLost, JarState::Unsealed),
+                (Act::Open, JarState::Opened),
+                (Act::Give, JarState::Given),
+                (Act::Discard, JarState::Discarded),
+                (Act::Miss, JarState::Missing),
+                (Act::Move, JarState::Sealed),
+            ],
+        ),
+        (
+            JarState::Unsealed,
+            &[
+                (Act::Chill, JarState::Chilled),
+                (Act::Freeze, JarState::Frozen),
+                (Act::Reprocess, JarState::Reprocessed),
+                (Act::Discard, JarState::Discarded),
+                (Act::Move, JarState::Unsealed),
+            ],
+        ),
+        (
+            JarState::Chilled,
+            &[
+                (Act::Finish, JarState::Finished),
+                (Act::Discard, JarState::Discarded),
+                (Act::Move, JarState::Chilled),
+            ],
+        ),
+        (
+            JarState::Frozen,
+            &[
+                (Act::Finish, JarState::Finished),
+                (Act::Discard, JarState::Discarded),
+                (Act::Move, JarState::Frozen),
+            ],
+        ),
+        (
+            JarState::Opened,
+            &[
+                (Act::Finish, JarState::Finished),
+                (Act::Discard, JarState::Discarded),
+                (Act::Move, JarState::Opened),
+            ],
+        ),
+        (JarState::Missing, &[(Act::Find, JarState::Sealed)]),
+        (JarState::Reprocessed, &[]),
+        (JarState::Finished, &[]),
+        (JarState::Given, &[]),
+        (JarState::Discarded, &[]),
+        (JarState::Void, &[]),
+    ];
+
+    #[test]
+    fn every_act_leads_where_it_should_or_is_refused_with_the_acts_that_fit() {
+        assert_eq!(LEGAL.len(), JarState::ALL.len());
+        for &(from, legal) in LEGAL {
+            let mut names: Vec<&str> = Vec::new();
+            for &act in Act::ALL {
+                if legal.iter().any(|(known, _)| *known == act) {
+                    names.push(act.as_str());
+                }
+            }
+            for &act in Act::ALL {
+                if let Some((_, to)) = legal.iter().find(|(known, _)| *known == act) {
+                    assert_eq!(from.after(act), Ok(*to), "{from} {act}");
+                    continue;
+                }
+                let refused = from.after(act).unwrap_err();
+                assert_eq!(refused, IllegalAct { from, act });
+                let ways = if names.is_empty() {
+                    "its story is over".to_owned()
+                } else {
+                    format!("it can take: {}", names.join(", "))
+                };
+                assert_eq!(
+                    refused.to_string(),
+                    format!("a jar that is {from} cannot take \u{201c}{act}\u{201d}; {ways}")
+                );
+            }
+            assert_eq!(from.legal_acts().count(), legal.len(), "{from}");
+        }
+    }
+
+    #[test]
+    fn a_jar_is_live_while_the_household_may_still_eat_it_or_look_for_it() {
+        let gone =
+            [JarState::Reprocessed, JarState::Finished, JarState::Given, JarState::Discarded, JarState::Void];
+        for &state in JarState::ALL {
+            assert_eq!(state.is_live(), !gone.contains(&state), "{state}");
+            assert_eq!(state.is_live(), state.legal_acts().next().is_some(), "{state}");
+        }
+    }
 }

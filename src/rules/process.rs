@@ -81,6 +81,8 @@ pub struct Answer {
     pub detail: String,
     /// What is tested at this altitude instead, nearest to the question first.
     pub tested_instead: Vec<Alternative>,
+    /// Foods the words may have meant where the food is not in the tables; never assumed.
+    pub suggestions: Vec<FoodId>,
 }
 
 impl Answer {
@@ -142,6 +144,7 @@ pub fn look_up(question: &ProcessQuestion, household: &[HouseholdProcess]) -> An
             none_because: Some(absence.because),
             detail: absence.sentence,
             tested_instead: absence.instead,
+            suggestions: absence.suggestions,
         };
     }
     let detail = match options.len() {
@@ -150,16 +153,25 @@ pub fn look_up(question: &ProcessQuestion, household: &[HouseholdProcess]) -> An
             "{count} tested processes: take one whole pair, never the minutes of one with the pressure of another."
         ),
     };
-    Answer { options, household_options, none_because: None, detail, tested_instead: Vec::new() }
+    Answer {
+        options,
+        household_options,
+        none_because: None,
+        detail,
+        tested_instead: Vec::new(),
+        suggestions: Vec::new(),
+    }
 }
 
 /// Answers a question about a food that has no key in the tables, by the words it was asked with.
 pub fn unknown_food(words: &str) -> Answer {
+    let absence = absence::unknown_food(words);
     Answer {
         options: Vec::new(),
         household_options: Vec::new(),
-        none_because: Some(NoneBecause::Food),
-        detail: absence::unknown_food(words),
-        tested_instead: Vec::new(),
+        none_because: Some(absence.because),
+        detail: absence.sentence,
+        tested_instead: absence.instead,
+        suggestions: absence.suggestions,
     }
 }

@@ -67,11 +67,15 @@ impl SealShare {
         f64::from(self.failed) / f64::from(self.checked)
     }
 
-    /// Whether the group fails more often than the rest, and by more than chance explains.
+    /// Whether the group fails more often or less often than the rest, by more than chance explains.
+    pub fn differs(&self) -> bool {
+        self.p.is_some_and(|p| p < ALARM)
+    }
+
+    /// Whether it differs, and for the worse.
     pub fn stands_out(&self) -> bool {
         let (group, rest) = (u64::from(self.failed), u64::from(self.rest_failed));
-        let is_more = group * u64::from(self.rest_checked) > rest * u64::from(self.checked);
-        is_more && self.p.is_some_and(|p| p < ALARM)
+        self.differs() && group * u64::from(self.rest_checked) > rest * u64::from(self.checked)
     }
 }
 

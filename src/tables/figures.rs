@@ -37,8 +37,6 @@ named_enum! {
         OpenedSpread = "opened-spread",
         /// An opened jar of pickles in the refrigerator.
         OpenedPickle = "opened-pickle",
-        /// An opened jar at room temperature.
-        LeftOut = "left-out",
         /// Boiling before tasting, below 1,000 ft.
         BoilBeforeTasting = "boil-before-tasting",
         /// Boiling an open or leaking suspect jar before it is thrown away.

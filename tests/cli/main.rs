@@ -4,6 +4,9 @@
 
 mod history;
 mod kitchen;
+mod calendar_file;
+mod readers;
+mod report_page;
 mod setup;
 mod shelf;
 mod world;

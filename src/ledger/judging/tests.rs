@@ -168,7 +168,7 @@ fn drops_acid_and_clock_times_come_back_as_they_were_put_down() {
         reached_at: Some(at("2026-08-14T13:30:00-05:00")),
         ended_at: Some(at("2026-08-14T14:05:00-05:00")),
         drops: vec!["13:40-13:41".parse().unwrap(), "20m-21m".parse().unwrap()],
-        acid: Some("vinegar/short".parse().unwrap()),
+        acid: Some("vinegar:short".parse().unwrap()),
         went_wrong: Some("  ".to_owned()),
         ..load(0)
     };
@@ -177,7 +177,7 @@ fn drops_acid_and_clock_times_come_back_as_they_were_put_down() {
     assert_eq!(record.time.reached_at, "13:30".parse().ok());
     assert_eq!(record.time.ended_at, "14:05".parse().ok());
     assert_eq!(record.time.drops, ["13:40-13:41".parse().unwrap(), "20m-21m".parse().unwrap()]);
-    assert_eq!(record.acid, "vinegar/short".parse().ok());
+    assert_eq!(record.acid, "vinegar:short".parse().ok());
     assert!(!record.trouble_noted);
     // By hand: 10, then 9, then 14 min unbroken of the 25 owed.
     assert_eq!(judged[0].verdict, Verdict::Deviates);

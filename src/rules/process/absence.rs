@@ -2,7 +2,8 @@
 
 use std::fmt;
 
-use super::{Method, Pack, ProcessQuestion};
+use super::{FoodId, Method, Pack, ProcessQuestion};
+use crate::rules::food_search::{self, Found};
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::Acidity;
 use crate::rules::named_enum;
@@ -57,14 +58,31 @@ pub(super) struct Absence {
     pub because: NoneBecause,
     pub sentence: String,
     pub instead: Vec<Alternative>,
+    pub suggestions: Vec<FoodId>,
 }
 
-/// The sentence for a food the tables do not hold.
-pub(super) fn unknown_food(words: &str) -> String {
-    format!(
-        "No tested process is held for \u{201c}{words}\u{201d}: ask your extension service before canning it. \
-         The time of another food is never a stand-in."
-    )
+/// The answer for a food the tables do not hold, with foods the words may have meant.
+pub(super) fn unknown_food(words: &str) -> Absence {
+    let meant = match food_search::find(words) {
+        Found::Exact(food) => vec![food],
+        Found::Suggested(list) => list.into_iter().map(|one| one.food).collect(),
+    };
+    let mut sentence = format!("No tested process is held for \u{201c}{words}\u{201d}");
+    if meant.is_empty() {
+        sentence.push_str(": ask your extension service before canning it.");
+    } else {
+        let told: Vec<String> = meant.iter().map(|food| format!("{} ({})", food.id, food.name)).collect();
+        sentence.push_str(&format!(
+            "; none is assumed. If one of these is meant, ask for it by its key: {}.",
+            told.join("; ")
+        ));
+    }
+    Absence {
+        because: NoneBecause::Food,
+        sentence,
+        instead: Vec::new(),
+        suggestions: meant.into_iter().map(|food| food.id.clone()).collect(),
+    }
 }
 
 /// Says which part of a question without a row fails.
@@ -74,45 +92,25 @@ pub(super) fn unknown_food(words: &str) -> String {
 /// that answer the parts before it.
 pub(super) fn explain(question: &ProcessQuestion) -> Absence {
     let Some(food) = foods::get(&question.food) else {
-        return Absence {
-            because: NoneBecause::Food,
-            sentence: unknown_food(question.food.as_str()),
-            instead: Vec::new(),
-        };
+        return unknown_food(question.food.as_str());
     };
     let rows = || processes::of(&food.id);
     let right_method = |row: &&ProcessRow| row.method == question.method;
     let right_jar = |row: &&ProcessRow| right_method(row) && row.size == question.size;
     let right_pack = |row: &&ProcessRow| right_jar(row) && row.pack == question.pack;
-    let because = if !rows().any(|row| right_method(&row)) {
-        NoneBecause::Method
+    let (because, mut sentence) = if !rows().any(|row| right_method(&row)) {
+        (NoneBecause::Method, no_method(food, question.method))
     } else if !rows().any(|row| right_jar(&row)) {
-        NoneBecause::Jar
+        (NoneBecause::Jar, no_jar(food, question.size))
     } else if !rows().any(|row| right_pack(&row)) {
-        NoneBecause::Pack
+        (NoneBecause::Pack, no_pack(food, question))
     } else {
-        NoneBecause::Altitude
-    };
-    let mut sentence = match because {
-        NoneBecause::Food => unknown_food(food.id.as_str()),
-        NoneBecause::Method => no_method(food, question.method),
-        NoneBecause::Jar => format!(
-            "{} has no tested process in {}, and the time of another size is never scaled.",
-            food.name,
-            question.size.plural()
-        ),
-        NoneBecause::Pack => format!(
-            "{} has no tested process in {} packed {}.",
-            food.name,
-            question.size.plural(),
-            question.pack
-        ),
-        NoneBecause::Altitude => no_altitude(food, question, rows().filter(right_pack)),
+        (NoneBecause::Altitude, no_altitude(food, question, rows().filter(right_pack)))
     };
     let instead = tested_instead(question);
     sentence.push(' ');
     sentence.push_str(&instead_words(question, &instead));
-    Absence { because, sentence, instead }
+    Absence { because, sentence, instead, suggestions: Vec::new() }
 }
 
 fn no_method(food: &Food, method: Method) -> String {
@@ -124,6 +122,18 @@ fn no_method(food: &Food, method: Method) -> String {
     } else {
         format!("{} has no tested process in {}.", food.name, method.with_article())
     }
+}
+
+fn no_jar(food: &Food, size: JarSize) -> String {
+    format!(
+        "{} has no tested process in {}, and the time of another size is never scaled.",
+        food.name,
+        size.plural()
+    )
+}
+
+fn no_pack(food: &Food, question: &ProcessQuestion) -> String {
+    format!("{} has no tested process in {} packed {}.", food.name, question.size.plural(), question.pack)
 }
 
 fn no_altitude(

@@ -138,6 +138,22 @@ fn an_absence_names_the_part_of_the_question_that_has_no_process() {
 }
 
 #[test]
+fn an_unknown_food_is_answered_with_suggestions_and_never_with_a_process() {
+    let answer = unknown_food("string beans");
+    assert_eq!(answer.none_because, Some(NoneBecause::Food));
+    assert_eq!(answer.all().count(), 0);
+    assert_eq!(answer.suggestions, ["green-beans".parse().unwrap()]);
+    assert_eq!(
+        answer.detail,
+        "No tested process is held for \u{201c}string beans\u{201d}; none is assumed. If one of these is meant, \
+         ask for it by its key: green-beans (Beans, snap and Italian, pieces (green and wax))."
+    );
+    let nothing = ask("turnips", Hot, Pint, PressureDial, "0ft");
+    assert!(nothing.suggestions.is_empty());
+    assert!(nothing.detail.ends_with("ask your extension service before canning it."));
+}
+
+#[test]
 fn low_acid_food_in_boiling_water_is_told_to_go_under_pressure() {
     let answer = ask("green-beans", Raw, Quart, BoilingWater, "500ft");
     assert_eq!(
@@ -192,7 +208,8 @@ fn a_process_is_written_as_other_programs_read_it() {
             "household_options": [],
             "none_because": null,
             "detail": "One tested process.",
-            "tested_instead": []
+            "tested_instead": [],
+            "suggestions": []
         })
     );
     let none = serde_json::to_value(ask("beets", Hot, JarSize::HalfGallon, PressureDial, "0ft")).unwrap();

@@ -1,0 +1,199 @@
+//! The household's dates as an iCalendar file (RFC 5545).
+//!
+//! Every entry keeps its identifier over exports, so that reading a later file
+//! replaces the earlier entries and doubles none; one whose matter is settled is
+//! exported once more as cancelled. The same dates always give the same bytes.
+
+use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
+use icalendar::{Component, Event, EventLike, EventStatus, Property};
+use uuid::Uuid;
+
+use super::lines::{MonthLine, ShelfJar};
+use super::plain::plain;
+use crate::rules::day_words::DayOrder;
+use crate::rules::jar_code::{BatchCode, JarCode};
+
+/// Jars listed one by one in an entry; the rest is told as a number.
+const LISTED: usize = 30;
+
+/// What goes into the file.
+#[derive(Debug, Clone)]
+pub struct Calendar {
+    /// Names the ledger, and so whose entries these are.
+    pub ledger: Uuid,
+    /// When this state of the ledger was reached; the same for all entries.
+    pub stamp: DateTime<Utc>,
+    /// The dates.
+    pub dates: Vec<Date>,
+}
+
+/// One date to keep.
+#[derive(Debug, Clone)]
+pub struct Date {
+    /// What is to be done.
+    pub task: Task,
+    /// Whether it needs doing no longer.
+    pub is_settled: bool,
+}
+
+/// What is to be done.
+#[derive(Debug, Clone)]
+pub enum Task {
+    /// The lids of a load are to be checked.
+    SealCheck {
+        /// The batch.
+        batch: BatchCode,
+        /// The load's number in it.
+        load: u32,
+        /// What is in the jars.
+        product: String,
+        /// Jars not yet checked.
+        jars: u64,
+        /// The earliest moment.
+        opens: DateTime<FixedOffset>,
+        /// The last moment.
+        due: DateTime<FixedOffset>,
+    },
+    /// Jars are to be eaten in a month.
+    EatFirst {
+        /// How many of which product.
+        month: MonthLine,
+        /// The very jars, oldest first, where they are known.
+        jars: Vec<ShelfJar>,
+    },
+    /// An opened jar's last day.
+    UseUp {
+        /// The jar.
+        jar: JarCode,
+        /// What is in it.
+        product: String,
+        /// Where it stands.
+        place: Option<String>,
+        /// The last day.
+        day: NaiveDate,
+    },
+    /// A dial gauge is due for its yearly test.
+    GaugeTest {
+        /// What tells the canner from others for good, whatever it is called.
+        canner: i64,
+        /// Its name.
+        name: String,
+        /// Day of the last test.
+        last: Option<NaiveDate>,
+        /// Day by which to test again.
+        day: NaiveDate,
+    },
+}
+
+/// Writes the calendar.
+pub fn render(calendar: &Calendar) -> Vec<u8> {
+    let mut file = icalendar::Calendar::empty();
+    file.append_property(("VERSION", "2.0"))
+        .append_property(("PRODID", concat!("-//jarledger//jarledger ", env!("CARGO_PKG_VERSION"), "//EN")))
+        .append_property(("CALSCALE", "GREGORIAN"))
+        .append_property(Property::new("NAME", "Jars"));
+    for date in &calendar.dates {
+        file.push(event(calendar, date));
+    }
+    file.to_string().into_bytes()
+}
+
+fn event(calendar: &Calendar, date: &Date) -> Event {
+    let (first, last) = date.task.days();
+    // The end of an entry of whole days is the day after the last (RFC 5545, 3.6.1).
+    let after = last.succ_opt().unwrap_or(last);
+    let stamp = calendar.stamp.format("%Y%m%dT%H%M%SZ").to_string();
+    let title = date.task.title();
+    Event::new()
+        .uid(&Uuid::new_v5(&calendar.ledger, date.task.subject().as_bytes()).to_string())
+        .timestamp(calendar.stamp)
+        .add_property("LAST-MODIFIED", &stamp)
+        .starts(first)
+        .ends(after)
+        .summary(&plain(&if date.is_settled { format!("Settled: {title}") } else { title }))
+        .description(&plain(&date.task.notes()))
+        .status(if date.is_settled { EventStatus::Cancelled } else { EventStatus::Confirmed })
+        // Whole days that do not block the household's other appointments.
+        .add_property("TRANSP", "TRANSPARENT")
+        .done()
+}
+
+impl Task {
+    /// Names the matter within its ledger; never changes once it was exported.
+    fn subject(&self) -> String {
+        match self {
+            Self::SealCheck { batch, load, .. } => format!("seal-check/{batch}/{load}"),
+            Self::EatFirst { month, .. } => format!("eat-first/{}", month.month),
+            Self::UseUp { jar, .. } => format!("use-up/{jar}"),
+            Self::GaugeTest { canner, .. } => format!("gauge-test/{canner}"),
+        }
+    }
+
+    /// The first and the last day of the entry.
+    fn days(&self) -> (NaiveDate, NaiveDate) {
+        match self {
+            Self::SealCheck { opens, due, .. } => (opens.date_naive(), due.date_naive()),
+            Self::EatFirst { month, .. } => {
+                let first = month.month.first_day().unwrap_or(NaiveDate::MAX);
+                (first, first)
+            }
+            Self::UseUp { day, .. } | Self::GaugeTest { day, .. } => (*day, *day),
+        }
+    }
+
+    fn title(&self) -> String {
+        match self {
+            Self::SealCheck { batch, product, jars, .. } => {
+                format!("Check seals: {} of {product}, batch {batch}", counted(*jars))
+            }
+            Self::EatFirst { month, .. } => match month.jars() {
+                0 => "Eat first: nothing owed this month".to_owned(),
+                jars => format!("Eat first: {} this month", counted(jars)),
+            },
+            Self::UseUp { jar, product, .. } => format!("Last day for opened {product}, jar {jar}"),
+            Self::GaugeTest { name, .. } => format!("Have the dial gauge of {name} tested"),
+        }
+    }
+
+    fn notes(&self) -> String {
+        match self {
+            Self::SealCheck { load, opens, due, .. } => {
+                let moment = |at: &DateTime<FixedOffset>| at.format("%A %-d %B, %H:%M");
+                format!(
+                    "Load {load}. From {} to {}. After that a jar that did not seal can only be discarded.",
+                    moment(opens),
+                    moment(due)
+                )
+            }
+            Self::EatFirst { month, jars } => {
+                let products = month.products.iter().map(|item| format!("{} {}", item.jars, item.product));
+                let listed = jars.iter().take(LISTED).map(|jar| {
+                    let place = jar.place.as_deref().unwrap_or("place not recorded");
+                    let best_by = DayOrder::DayMonthYear.write(jar.best_by);
+                    format!("{} {}, best by {best_by}, {place}", jar.jar, jar.product)
+                });
+                let mut lines: Vec<String> = products.chain(listed).collect();
+                if jars.len() > LISTED {
+                    lines.push(format!("and {} more", counted((jars.len() - LISTED) as u64)));
+                }
+                lines.push("Look for signs of spoilage before opening and on opening.".to_owned());
+                lines.join("\n")
+            }
+            Self::UseUp { place, .. } => {
+                let place = place.as_ref().map_or_else(String::new, |place| format!(" It is in: {place}."));
+                format!("Eat it today or discard it.{place}")
+            }
+            Self::GaugeTest { last, .. } => {
+                let last = last.map_or_else(
+                    || "No test is on record.".to_owned(),
+                    |day| format!("Last tested {}.", DayOrder::DayMonthYear.write(day)),
+                );
+                format!("{last} A dial gauge is tested every year, before the season.")
+            }
+        }
+    }
+}
+
+fn counted(jars: u64) -> String {
+    if jars == 1 { "1 jar".to_owned() } else { format!("{jars} jars") }
+}

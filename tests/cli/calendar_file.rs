@@ -1,0 +1,146 @@
+//! The calendar as an independent parser of RFC 5545 reads it.
+
+use chrono::{DateTime, NaiveDate};
+use jarledger::paper::calendar::{Calendar, Date, Task, render};
+use jarledger::paper::lines::{MonthLine, MonthProduct, ShelfJar};
+use jarledger::rules::jar_code::JarCode;
+use uuid::Uuid;
+
+use super::readers::{content, python};
+
+const HOSTILE: &str = "a\\b;c,d\r\nBEGIN:VEVENT\nEND:VCALENDAR\u{1b}[2J \u{202e}\"";
+
+fn jar(number: u32) -> JarCode {
+    JarCode { batch: "26-041".parse().unwrap(), number }
+}
+
+fn day(text: &str) -> NaiveDate {
+    text.parse().unwrap()
+}
+
+fn shelf(number: u32, product: &str) -> ShelfJar {
+    ShelfJar {
+        jar: jar(number),
+        product: product.to_owned(),
+        put_up: day("2026-08-14"),
+        best_by: day("2027-08-14"),
+        place: Some("Cellar, shelf 2; left".to_owned()),
+    }
+}
+
+fn calendar(dates: Vec<(Task, bool)>) -> Calendar {
+    Calendar {
+        ledger: Uuid::from_u128(0x6a72_6c64_0000_4000_8000_0000_0000_0001),
+        stamp: DateTime::parse_from_rfc3339("2026-11-25T09:30:00Z").unwrap().to_utc(),
+        dates: dates.into_iter().map(|(task, is_settled)| Date { task, is_settled }).collect(),
+    }
+}
+
+fn seal_check(product: &str) -> Task {
+    Task::SealCheck {
+        batch: "26-041".parse().unwrap(),
+        load: 2,
+        product: product.to_owned(),
+        jars: 7,
+        opens: DateTime::parse_from_rfc3339("2026-11-25T18:40:00-05:00").unwrap(),
+        due: DateTime::parse_from_rfc3339("2026-11-26T06:40:00-05:00").unwrap(),
+    }
+}
+
+fn eat_first(jars: u32) -> Task {
+    let products = if jars == 0 {
+        vec![]
+    } else {
+        vec![MonthProduct { product: "Żurek".to_owned(), jars: jars.into() }]
+    };
+    Task::EatFirst {
+        month: MonthLine { month: "2026-12".parse().unwrap(), products },
+        jars: (1..=jars).map(|number| shelf(number, "Żurek")).collect(),
+    }
+}
+
+fn gauge_test(name: &str, last: Option<&str>, on: &str) -> Task {
+    Task::GaugeTest { canner: 3, name: name.to_owned(), last: last.map(day), day: day(on) }
+}
+
+/// Reads a calendar back; none where the reader is missing.
+fn read_back(calendar: &Calendar) -> Option<Vec<serde_json::Value>> {
+    let mut reader = python("calendar.py")?;
+    let file = tempfile::NamedTempFile::new().unwrap();
+    std::fs::write(file.path(), render(calendar)).unwrap();
+    reader.arg(file.path());
+    Some(serde_json::from_str(&content(reader)).unwrap())
+}
+
+#[test]
+fn every_date_is_read_back_as_it_was_meant() {
+    let use_up = Task::UseUp {
+        jar: jar(7),
+        product: "Jalapeño \u{1f336}".repeat(40),
+        place: None,
+        day: day("2026-11-28"),
+    };
+    let dates = vec![
+        (seal_check(HOSTILE), false),
+        (eat_first(31), false),
+        (use_up, true),
+        (gauge_test("Tall dial canner", None, "2027-03-01"), false),
+    ];
+    let Some(events) = read_back(&calendar(dates)) else { return };
+    let told = |key: &str| events.iter().map(|event| event[key].as_str().unwrap()).collect::<Vec<_>>();
+    assert_eq!(told("first"), ["2026-11-25", "2026-12-01", "2026-11-28", "2027-03-01"]);
+    assert_eq!(events.iter().map(|event| event["days"].as_i64().unwrap()).collect::<Vec<_>>(), [2, 1, 1, 1]);
+    assert_eq!(told("status"), ["CONFIRMED", "CONFIRMED", "CANCELLED", "CONFIRMED"]);
+    // A carriage return, an escape and a reversal show as what they are; all else comes back untouched.
+    let shown = "a\\b;c,d\\u{d}\nBEGIN:VEVENT\nEND:VCALENDAR\\u{1b}[2J \\u{202e}\"";
+    assert_eq!(told("title")[0], format!("Check seals: 7 jars of {shown}, batch 26-041"));
+    assert_eq!(
+        told("title")[2],
+        format!("Settled: Last day for opened {}, jar {}", "Jalapeño \u{1f336}".repeat(40), jar(7))
+    );
+    assert!(
+        told("notes")[0]
+            .starts_with("Load 2. From Wednesday 25 November, 18:40 to Thursday 26 November, 06:40.")
+    );
+    assert!(told("notes")[1].contains("26-041-01-"));
+    assert!(told("notes")[1].contains("Żurek, best by 14 Aug 2027, Cellar, shelf 2; left\n"));
+    assert!(told("notes")[1].contains("and 1 jar more"));
+    assert_eq!(told("stamp"), ["2026-11-25T09:30:00+00:00"; 4]);
+}
+
+#[test]
+fn a_later_export_replaces_every_entry_and_doubles_none() {
+    let dates = |jars, name: &str, last, on: &str| {
+        calendar(vec![
+            (seal_check("Pears"), jars == 0),
+            (eat_first(jars), false),
+            (gauge_test(name, last, on), false),
+        ])
+    };
+    let before = dates(4, "Tall canner", None, "2027-03-01");
+    let after = dates(0, "Old canner", Some("2027-02-20"), "2028-02-20");
+    assert_eq!(render(&before), render(&before));
+    let uids = |calendar: &Calendar| {
+        let text = String::from_utf8(render(calendar)).unwrap();
+        text.lines().filter_map(|line| line.strip_prefix("UID:").map(str::to_owned)).collect::<Vec<_>>()
+    };
+    assert_eq!(uids(&before), uids(&after));
+    assert_eq!(uids(&before).iter().collect::<std::collections::BTreeSet<_>>().len(), 3);
+    let Some(events) = read_back(&after) else { return };
+    assert_eq!(events[0]["status"], "CANCELLED");
+    assert_eq!(events[1]["title"], "Eat first: nothing owed this month");
+    assert_eq!(events[2]["first"], "2028-02-20");
+}
+
+#[test]
+fn lines_end_and_fold_as_the_standard_says() {
+    // RFC 5545, section 3.1: lines end in CR LF and are at most 75 octets, folded between characters here.
+    let bytes =
+        render(&calendar(vec![(seal_check(&"\u{1f336}Żurek梅 ".repeat(30)), false), (eat_first(5), false)]));
+    let text = String::from_utf8(bytes).unwrap();
+    assert!(text.ends_with("END:VCALENDAR\r\n"));
+    for line in text.strip_suffix("\r\n").unwrap().split("\r\n") {
+        assert!(line.len() <= 75 && !line.contains(['\r', '\n']), "{line:?}");
+    }
+    assert!(text.replace("\r\n ", "").contains(&"\u{1f336}Żurek梅 ".repeat(30)));
+}

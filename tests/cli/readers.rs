@@ -1,0 +1,51 @@
+//! Programs from elsewhere that read what ours writes.
+//!
+//! `.ci/test --tools` installs them. Where one is missing a test says so and
+//! passes, except under CI.
+
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+const ROOT: &str = env!("CARGO_MANIFEST_DIR");
+
+/// Node with the browser driver and axe-core at hand, about to run `script`.
+pub(crate) fn node(script: &str) -> Option<Command> {
+    let packages = Path::new(ROOT).join("target/test-tools/npm");
+    let browser =
+        std::env::var_os("CHROMIUM").map_or_else(|| PathBuf::from("/usr/bin/chromium"), PathBuf::from);
+    present(&[
+        &packages.join("node_modules/axe-core"),
+        &packages.join("node_modules/playwright-core"),
+        &browser,
+    ])?;
+    let mut command = Command::new("node");
+    command.arg(Path::new(ROOT).join("tests/readers").join(script)).arg(packages);
+    Some(command)
+}
+
+/// Python with its packages, about to run `script`.
+pub(crate) fn python(script: &str) -> Option<Command> {
+    let interpreter = Path::new(ROOT).join("target/test-tools/python/bin/python");
+    present(&[&interpreter])?;
+    let mut command = Command::new(interpreter);
+    command.arg(Path::new(ROOT).join("tests/readers").join(script));
+    Some(command)
+}
+
+/// None, and a word about it, where something needed is missing.
+fn present(needed: &[&Path]) -> Option<()> {
+    let Some(missing) = needed.iter().find(|path| !path.exists()) else { return Some(()) };
+    assert!(std::env::var_os("CI").is_none(), "{} is missing: run .ci/test --tools", missing.display());
+    // Straight to stderr: the test runner keeps what passing tests print.
+    let _ = writeln!(std::io::stderr(), "SKIPPED, {} is missing: run .ci/test --tools", missing.display());
+    None
+}
+
+/// Runs a reader that must find nothing wrong.
+pub(crate) fn content(mut reader: Command) -> String {
+    let output = reader.output().unwrap();
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    assert!(output.status.success(), "{}{}", text(&output.stdout), text(&output.stderr));
+    text(&output.stdout)
+}
