@@ -2,9 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
+mod calendar_file;
 mod history;
 mod kitchen;
-mod calendar_file;
 mod readers;
 mod report_page;
 mod setup;
