@@ -1,6 +1,6 @@
 //! Civil days written so that nobody can misread them.
 
-use chrono::{Datelike, NaiveDate};
+use chrono::NaiveDate;
 
 use super::named_enum;
 
@@ -17,19 +17,15 @@ named_enum! {
     }
 }
 
-/// English names of the months, first three letters.
-const MONTHS: [&str; 12] =
-    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-
 impl DayOrder {
     /// Writes a day with its month as a word and its year in full.
     pub fn write(self, day: NaiveDate) -> String {
-        let (date, month, year) = (day.day(), MONTHS[day.month0() as usize], day.year());
-        match self {
-            Self::DayMonthYear => format!("{date} {month} {year}"),
-            Self::MonthDayYear => format!("{month} {date}, {year}"),
-            Self::YearMonthDay => format!("{year} {month} {date}"),
-        }
+        let pattern = match self {
+            Self::DayMonthYear => "%-d %b %Y",
+            Self::MonthDayYear => "%b %-d, %Y",
+            Self::YearMonthDay => "%Y %b %-d",
+        };
+        day.format(pattern).to_string()
     }
 }
 

@@ -1,0 +1,91 @@
+//! Every symbol is read back by a decoder that is not our encoder (zbar), label by
+//! label, as a camera sees it.
+
+use jarledger::paper::label::{Sheet, built_in_sheet, built_in_sheets, print_labels};
+
+use crate::model::{labels, run};
+use crate::picture::Picture;
+use crate::tools::{Pages, codes, have};
+
+const DPI: f64 = 300.0;
+
+fn dots(millimetres: f64) -> usize {
+    (millimetres / 25.4 * DPI).round() as usize
+}
+
+/// Prints labels, cuts each out of the picture of its page, spoils it, and reads it.
+fn read_back(sheet: Sheet, count: u32, start: usize, spoil: &dyn Fn(Picture) -> Picture) {
+    let mut run = run(sheet, labels(count));
+    run.start = start;
+    let printed = print_labels(&run, None).unwrap();
+    let pages = Pages::new(&printed.pdf);
+    let pictures: Vec<Picture> = pages.pictures(DPI as u32).iter().map(|path| Picture::read(path)).collect();
+    assert_eq!(pictures.len(), printed.pages);
+    let files: Vec<_> = (0..run.labels.len())
+        .map(|at| {
+            let position = start - 1 + at;
+            let place = run.sheet.label_box(position);
+            let page = &pictures[position / run.sheet.per_page()];
+            let [left, top, width, height] =
+                [place.left, place.top, place.width, place.height].map(|length| dots(length.millimetres()));
+            let path = pages.dir.path().join(format!("label-{at:03}.pgm"));
+            spoil(page.part(left, top, width, height)).write(&path);
+            path
+        })
+        .collect();
+    let model: Vec<String> = run.labels.iter().map(|label| label.code.to_string()).collect();
+    assert_eq!(codes(&files), model, "{} from {start}", run.sheet.name());
+}
+
+#[test]
+fn every_code_on_every_built_in_sheet_reads_back() {
+    if !have(&["pdftoppm", "zbarimg"]) {
+        return;
+    }
+    for sheet in built_in_sheets() {
+        let full = sheet.per_page();
+        read_back(sheet.clone(), 1, full, &|picture| picture);
+        read_back(sheet, full as u32 + 1, 2, &|picture| picture);
+    }
+}
+
+#[test]
+fn a_hundred_codes_on_the_smallest_label_read_back() {
+    if have(&["pdftoppm", "zbarimg"]) {
+        read_back(built_in_sheet("a4-45x25").unwrap(), 100, 1, &|picture| picture);
+    }
+}
+
+#[test]
+fn codes_read_back_after_a_blur_and_a_turn_of_five_degrees() {
+    if !have(&["pdftoppm", "zbarimg"]) {
+        return;
+    }
+    for sheet in built_in_sheets() {
+        let columns = sheet.spec().columns;
+        // One dot either way at 300 dpi: a blur a quarter of a millimetre wide.
+        read_back(sheet, columns, 1, &|picture| picture.blurred(1).turned(5.0));
+    }
+}
+
+#[test]
+#[ignore]
+fn dump() {
+    let dir = std::path::PathBuf::from(std::env::var("DUMP").unwrap());
+    for sheet in built_in_sheets() {
+        let mut run = run(sheet, labels(40));
+        run.outline = true;
+        run.labels[1].warning = Some("Seal not checked: do not eat from this jar".to_owned());
+        run.labels[2].warning = Some("ON HOLD: canner gauge read high".to_owned());
+        run.labels[0].contents = "Огурцы солёные с укропом и чесноком".to_owned();
+        run.labels[3].contents = "Pomidory z czosnkiem, żółte".to_owned();
+        run.labels[3].household = Some("boil 15 min before tasting".to_owned());
+        run.labels[4].contents = "梅干し".to_owned();
+        run.labels[5].contents = "Bread-and-butter pickles from the small cucumbers of the second planting, with mustard seed, turmeric, celery seed and the white onions that would not keep until the winter, for Sundays and for company".to_owned();
+        let printed = print_labels(&run, None).unwrap();
+        std::fs::write(dir.join(format!("{}.pdf", run.sheet.name())), printed.pdf).unwrap();
+        for w in printed.warnings {
+            println!("{w}");
+        }
+    }
+}
