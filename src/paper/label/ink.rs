@@ -43,6 +43,9 @@ fn round(value: f32) -> f32 {
     (value * 100.0).round() / 100.0
 }
 
+/// A straight rule: from a point to a point.
+pub(super) type Rule = ((f32, f32), (f32, f32));
+
 /// A page being drawn on.
 pub(super) struct Ink<'a, 'b> {
     surface: &'a mut Surface<'b>,
@@ -54,10 +57,6 @@ impl<'a, 'b> Ink<'a, 'b> {
         let mut ink = Self { surface, face };
         ink.shade(0);
         ink
-    }
-
-    pub fn face(&mut self) -> &mut Typeface {
-        self.face
     }
 
     /// What is drawn next is filled with a grey, 0 black to 255 white.
@@ -84,6 +83,12 @@ impl<'a, 'b> Ink<'a, 'b> {
         self.shaped(&shaped, weight, size, x, baseline);
     }
 
+    /// Draws a text with its middle at a point on its baseline.
+    pub fn centred(&mut self, text: &str, weight: Weight, size: f32, x: f32, baseline: f32) {
+        let half = self.face.width(weight, text) * size / 2.0;
+        self.text(text, weight, size, x - half, baseline);
+    }
+
     /// Fills a path, `scale` points a unit, from a point on.
     pub fn path(&mut self, path: &Path, scale: f32, x: f32, y: f32) {
         self.surface.push_transform(&Transform::from_row(scale, 0.0, 0.0, scale, round(x), round(y)));
@@ -101,11 +106,13 @@ impl<'a, 'b> Ink<'a, 'b> {
         self.shade(0);
     }
 
-    /// Draws a straight rule.
-    pub fn rule(&mut self, from: (f32, f32), to: (f32, f32), width: f32) {
+    /// Draws straight rules as one path.
+    pub fn rules(&mut self, rules: impl IntoIterator<Item = Rule>, width: f32) {
         let mut path = PathBuilder::new();
-        path.move_to(round(from.0), round(from.1));
-        path.line_to(round(to.0), round(to.1));
+        for (from, to) in rules {
+            path.move_to(round(from.0), round(from.1));
+            path.line_to(round(to.0), round(to.1));
+        }
         self.stroke(path.finish(), width);
     }
 

@@ -11,6 +11,7 @@ mod printable;
 mod run;
 mod sheet;
 mod symbol;
+mod test_page;
 mod wording;
 
 pub use built_in::{DEFAULT_SHEET, built_in_sheet, built_in_sheets};
@@ -19,3 +20,4 @@ pub use page::{Page, PageError};
 pub use print::{Printed, print_labels};
 pub use run::{Label, LabelError, LabelOrder, LabelRun, MOST_LABELS, PrintWarning};
 pub use sheet::{LabelBox, Sheet, SheetError, SheetSpec};
+pub use test_page::print_test_page;

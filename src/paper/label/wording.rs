@@ -44,7 +44,11 @@ pub(super) fn blocks(
     // Boxes and stand-ins look alike whatever they stand for.
     let alike = name.replaced || !name.missing.is_empty();
     let text = if alike { format!("{} {mark}", name.text) } else { name.text };
-    blocks.push(Block { lines: 3, cut: Cut::Middle { mark }, ..detail(text, Weight::Bold, sizes.contents) });
+    blocks.push(Block {
+        lines: sizes.lines,
+        cut: Cut::Middle { mark },
+        ..detail(text, Weight::Bold, sizes.contents)
+    });
     let code = label.code.to_string();
     let floor = if code.len() > USUAL_CODE { FLOOR } else { CODE_FLOOR };
     blocks.push(Block { floor, ..detail(code, Weight::Bold, sizes.code) });

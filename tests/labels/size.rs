@@ -1,0 +1,117 @@
+//! True size, measured in pictures of the pages.
+
+use jarledger::paper::label::{built_in_sheets, print_labels, print_test_page};
+
+use crate::model::{labels, run};
+use crate::picture::Picture;
+use crate::tools::{Pages, have};
+
+const DPI: u32 = 300;
+/// What a measurement may be off by, in mm.
+const OFF: f64 = 0.2;
+
+fn millimetres(dots: usize) -> f64 {
+    dots as f64 * 25.4 / f64::from(DPI)
+}
+
+fn picture(pdf: &[u8]) -> Picture {
+    Picture::read(&Pages::new(pdf).pictures(DPI)[0])
+}
+
+/// The first and last dark dot of each unbroken run in a row or column.
+fn runs(dots: impl Iterator<Item = u8>) -> Vec<(usize, usize)> {
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for (at, _) in dots.enumerate().filter(|(_, grey)| *grey < 128) {
+        match runs.last_mut() {
+            Some(run) if run.1 + 1 == at => run.1 = at,
+            _ => runs.push((at, at)),
+        }
+    }
+    runs
+}
+
+fn row(picture: &Picture, y: usize) -> impl Iterator<Item = u8> {
+    picture.grey[y * picture.width..(y + 1) * picture.width].iter().copied()
+}
+
+fn column(picture: &Picture, x: usize) -> impl Iterator<Item = u8> {
+    picture.grey.iter().skip(x).step_by(picture.width).copied()
+}
+
+#[test]
+fn a_label_is_as_large_and_lies_where_its_sheet_says() {
+    if !have(&["pdftoppm"]) {
+        return;
+    }
+    // Width, height, left, top of the last label in mm; by hand from the measurements in
+    // the sheet's name and page: a sheet stands in the middle of its page.
+    let expected = [
+        ("letter-63x38", 63.0, 38.0, 143.45, 225.7),
+        ("letter-90x50", 90.0, 50.0, 111.95, 220.7),
+        ("letter-50x30", 50.0, 30.0, 142.95, 240.2),
+        ("letter-round-60", 60.0, 60.0, 143.95, 208.7),
+        ("letter-round-76", 76.0, 76.0, 115.95, 187.7),
+        ("a4-60x36", 60.0, 36.0, 140.0, 247.5),
+        ("a4-90x50", 90.0, 50.0, 110.0, 233.5),
+        ("a4-45x25", 45.0, 25.0, 156.0, 252.0),
+        ("a4-round-60", 60.0, 60.0, 140.0, 220.5),
+        ("a4-round-76", 76.0, 76.0, 114.0, 198.5),
+    ];
+    for (sheet, (name, width, height, left, top)) in built_in_sheets().into_iter().zip(expected) {
+        assert_eq!(sheet.name(), name);
+        let mut run = run(sheet, labels(1));
+        (run.start, run.outline) = (run.sheet.per_page(), true);
+        let picture = picture(&print_labels(&run, None).unwrap().pdf);
+        // The only ink on the page is one label: its edge is the box around all ink.
+        let dark = |dots: Vec<u8>| dots.iter().any(|grey| *grey < 128);
+        let rows: Vec<usize> = (0..picture.height).filter(|y| dark(row(&picture, *y).collect())).collect();
+        let columns: Vec<usize> =
+            (0..picture.width).filter(|x| dark(column(&picture, *x).collect())).collect();
+        let (first, last) = (|all: &[usize]| all[0], |all: &[usize]| all[all.len() - 1] + 1);
+        let measured = [
+            (millimetres(last(&columns) - first(&columns)), width),
+            (millimetres(last(&rows) - first(&rows)), height),
+            (millimetres(first(&columns)), left),
+            (millimetres(first(&rows)), top),
+        ];
+        for (measured, expected) in measured {
+            assert!((measured - expected).abs() <= OFF, "{name}: {measured} mm, not {expected} mm");
+        }
+    }
+}
+
+#[test]
+fn the_rulers_are_true_in_millimetres_and_inches() {
+    if !have(&["pdftoppm"]) {
+        return;
+    }
+    for sheet in built_in_sheets() {
+        let picture = picture(&print_test_page(&sheet, None).unwrap().pdf);
+        let longest =
+            |runs: Vec<(usize, usize)>| runs.into_iter().map(|(a, b)| (b - a, a)).max().unwrap_or((0, 0));
+        let (across, y) = (0..picture.height).map(|y| (longest(runs(row(&picture, y))), y)).max().unwrap();
+        let (down, x) = (0..picture.width).map(|x| (longest(runs(column(&picture, x))), x)).max().unwrap();
+        // 9 points beside the line only the ticks of whole centimetres and inches are left.
+        let beside = 9 * DPI as usize / 72;
+        let ticks = |dots: Vec<u8>, from: usize, length: usize| -> Vec<f64> {
+            let within = |run: &(usize, usize)| run.0 + 9 > from && run.1 < from + length + 9;
+            runs(dots.into_iter())
+                .iter()
+                .filter(|run| within(run))
+                .map(|run| millimetres(run.0 + run.1) / 2.0)
+                .collect()
+        };
+        for (step, marks) in [
+            (10.0, ticks(row(&picture, y - beside).collect(), across.1, across.0)),
+            (25.4, ticks(row(&picture, y + beside).collect(), across.1, across.0)),
+            (10.0, ticks(column(&picture, x - beside).collect(), down.1, down.0)),
+            (25.4, ticks(column(&picture, x + beside).collect(), down.1, down.0)),
+        ] {
+            assert!(marks.len() >= 6, "{}: {marks:?}", sheet.name());
+            for (count, mark) in marks.iter().enumerate() {
+                let off = mark - marks[0] - step * count as f64;
+                assert!(off.abs() <= OFF, "{}: mark {count} is off by {off} mm", sheet.name());
+            }
+        }
+    }
+}
