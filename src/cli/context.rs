@@ -59,6 +59,7 @@ impl Context {
                 None => default_path(std::env::var_os("HOME"))?,
             },
         };
+        super::errors::speak_of(&path);
         Ok(Self { clock: Clock { now }, path })
     }
 

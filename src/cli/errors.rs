@@ -2,7 +2,9 @@
 
 #![allow(dead_code, reason = "laid ahead of the commands that use it")]
 
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::OnceLock;
 
 use crate::ledger::LedgerError;
 use crate::rules::UnknownName;
@@ -113,8 +115,21 @@ impl From<UnknownName> for Failure {
     }
 }
 
+/// The ledger that errors speak of.
+static LEDGER: OnceLock<PathBuf> = OnceLock::new();
+
+/// Names the ledger that errors speak of, once a command knows it.
+pub(super) fn speak_of(ledger: &Path) {
+    // A process runs one command on one ledger.
+    let _ = LEDGER.set(ledger.to_owned());
+}
+
 impl From<LedgerError> for Failure {
     fn from(error: LedgerError) -> Self {
+        let error = match LEDGER.get() {
+            Some(path) => error.at(path),
+            None => error,
+        };
         let message = error.to_string();
         let (code, hint) = match error {
             LedgerError::NoLedger(_) => (
@@ -128,10 +143,7 @@ impl From<LedgerError> for Failure {
                 Code::Damaged,
                 "see `jarledger doctor`, and bring back a copy with `jarledger restore FILE`".to_owned(),
             ),
-            LedgerError::TooNew { .. } => (
-                Code::TooNew,
-                "use the newer jarledger; see `jarledger doctor` for which one this is".to_owned(),
-            ),
+            LedgerError::TooNew { .. } => (Code::TooNew, newer_copy()),
             LedgerError::Busy(_) => (Code::Busy, "close the other program, or try again".to_owned()),
             LedgerError::ReadOnly(_) => {
                 (Code::ReadOnly, "make the file and its folder writable, or work on a copy".to_owned())
@@ -141,6 +153,19 @@ impl From<LedgerError> for Failure {
             }
             LedgerError::Full(_) => (Code::Io, "make room on that disk and run the command again".to_owned()),
             LedgerError::Io { .. } => (Code::Io, "look at the disk, then run `jarledger check`".to_owned()),
+            LedgerError::NeedsRecovery(_) => (
+                Code::ReadOnly,
+                "make the file and its folder writable, then run the command again".to_owned(),
+            ),
+            LedgerError::Moved(_) => (
+                Code::Io,
+                "find the file, name it with --ledger FILE, and see `jarledger history`".to_owned(),
+            ),
+            LedgerError::Migrated(_) => (Code::Busy, "run the command again".to_owned()),
+            LedgerError::Unconfirmed { .. } => (
+                Code::Io,
+                "look at the disk, then at `jarledger history` before running this again".to_owned(),
+            ),
             LedgerError::Interrupted => (Code::Interrupted, String::new()),
             LedgerError::NotFound(_) => (Code::NotFound, String::new()),
             LedgerError::NoJar { near, .. } => (Code::NotFound, nearest(&near)),
@@ -155,6 +180,13 @@ impl From<LedgerError> for Failure {
         };
         Self { code, message, hint: Some(hint).filter(|hint| !hint.is_empty()) }
     }
+}
+
+/// Where this program is, and what else may be called by its name.
+fn newer_copy() -> String {
+    let this =
+        std::env::current_exe().map_or_else(|_| "this one".to_owned(), |path| path.display().to_string());
+    format!("this is {this}; use the newer jarledger: another copy may be on PATH, see `jarledger doctor`")
 }
 
 fn nearest(codes: &[impl std::fmt::Display]) -> String {

@@ -55,6 +55,11 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(cli) => cli,
         Err(error) => return errors::report_usage(&error),
     };
+    // Without it an interrupt just ends the program, and the next one rolls back what was under way.
+    let _ = crate::ledger::interrupt::listen();
+    crate::ledger::on_waiting(|| {
+        screen::complain("waiting for another program to be done with the ledger\u{2026}")
+    });
     let mut screen = Screen::new(&cli.global);
     let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
         Command::Setup(args) => setup::run(args, &ctx, &mut screen),

@@ -22,14 +22,21 @@ struct Answer {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let created = !ctx.path.exists();
-    let ledger =
-        if created { Ledger::create(&ctx.path, Uuid::new_v4(), ctx.clock)? } else { ctx.open_to_write()? };
+    let created = ctx.path.symlink_metadata().is_err();
     let altitude = args.altitude;
-    ledger.write("setup", ctx.clock, |write| {
-        write.set_altitude(altitude)?;
-        Ok(((), format!("kitchen at {altitude}")))
-    })?;
+    let set = |ledger: &Ledger| {
+        ledger.write("setup", ctx.clock, |write| {
+            write.set_altitude(altitude)?;
+            Ok(((), format!("kitchen at {altitude}")))
+        })
+    };
+    let ledger = if created {
+        Ledger::begin(&ctx.path, Uuid::new_v4(), ctx.clock, set)?.0
+    } else {
+        let ledger = ctx.open_to_write()?;
+        set(&ledger)?;
+        ledger
+    };
     let household = ledger.household()?;
     if screen.json() {
         return screen.answer(&Answer {

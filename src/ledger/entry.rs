@@ -5,6 +5,7 @@ use std::ops::Deref;
 use rusqlite::{Transaction, TransactionBehavior, params};
 use uuid::Uuid;
 
+use super::interrupt::{self, Working};
 use super::row::offset_minutes;
 use super::{Ledger, LedgerError};
 use crate::rules::clock::Clock;
@@ -52,6 +53,7 @@ impl Ledger {
         clock: Clock,
         act: impl FnOnce(&Write<'_>) -> Result<(T, String), LedgerError>,
     ) -> Result<Written<T>, LedgerError> {
+        let _working = Working::begin();
         self.write_inner(command, clock, act).map_err(|error| error.at(&self.path))
     }
 
@@ -62,20 +64,63 @@ impl Ledger {
         act: impl FnOnce(&Write<'_>) -> Result<(T, String), LedgerError>,
     ) -> Result<Written<T>, LedgerError> {
         let tx = Transaction::new_unchecked(&self.conn, TransactionBehavior::Immediate)?;
+        self.same_schema()?;
         let entry = self.begin_entry(command, clock)?;
         let write = Write { ledger: self, entry, clock };
         let (outcome, summary) = act(&write)?;
         self.conn.execute("UPDATE entry SET summary = ?2 WHERE id = ?1", params![entry.0, summary])?;
-        tx.commit()?;
+        if interrupt::asked() {
+            return Err(LedgerError::Interrupted);
+        }
+        self.still_there()?;
+        if let Err(error) = tx.commit() {
+            return Err(self.after_failed_commit(entry, command, clock, error));
+        }
+        self.still_there()?;
         Ok(Written { entry, outcome })
+    }
+
+    /// Finds out what became of an entry whose commit failed: the disk may fail before the
+    /// point where the entry counts, or after it.
+    fn after_failed_commit(
+        &self,
+        entry: EntryId,
+        command: &str,
+        clock: Clock,
+        error: rusqlite::Error,
+    ) -> LedgerError {
+        let told = LedgerError::from(error).at(&self.path);
+        let LedgerError::Io { path, what } = told else { return told };
+        let looked = Self::open(&self.path).and_then(|ledger| ledger.holds_entry(entry, command, clock));
+        match looked {
+            Ok(false) => LedgerError::Io { path, what },
+            Ok(true) => LedgerError::Unconfirmed { path, what, saved: true },
+            // It cannot be read now, but what will be read is what the journal rolls back to.
+            Err(_) if self.journal().exists() => LedgerError::Io { path, what },
+            Err(_) => LedgerError::Unconfirmed { path, what, saved: false },
+        }
+    }
+
+    fn holds_entry(&self, entry: EntryId, command: &str, clock: Clock) -> Result<bool, LedgerError> {
+        let found: i64 = self.conn.query_row(
+            "SELECT count(*) FROM entry WHERE id = ?1 AND command = ?2 AND at = ?3",
+            params![entry.0, command, clock.now.timestamp()],
+            |row| row.get(0),
+        )?;
+        Ok(found > 0)
+    }
+
+    /// The name of an entry. It follows from the ledger's own and the number, so that the same
+    /// steps give the same file.
+    fn entry_name(&self, entry: EntryId) -> Uuid {
+        Uuid::new_v5(&self.uuid, format!("entry/{}", entry.0).as_bytes())
     }
 
     fn begin_entry(&self, command: &str, clock: Clock) -> Result<EntryId, LedgerError> {
         let last: i64 =
             self.conn.query_row("SELECT coalesce(max(id), 0) FROM entry", [], |row| row.get(0))?;
         let entry = EntryId(last + 1);
-        // The name follows from the ledger's own and the number, so that the same steps give the same file.
-        let uuid = Uuid::new_v5(&self.uuid, format!("entry/{}", entry.0).as_bytes());
+        let uuid = self.entry_name(entry);
         self.conn
             .prepare_cached(
                 "INSERT INTO entry (id, uuid, command, at, at_offset, on_date) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",

@@ -1,9 +1,11 @@
 //! What can go wrong between the ledger file and the rest of the program.
 
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-use rusqlite::ErrorCode;
+use rusqlite::{ErrorCode, ffi};
 
+use super::interrupt;
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_state::IllegalAct;
 
@@ -55,12 +57,38 @@ pub enum LedgerError {
     #[error("the disk is full; nothing was saved in {}", .0.display())]
     Full(PathBuf),
     /// The operating system failed to read or write.
-    #[error("{} could not be read or written: {what}; nothing was saved", path.display())]
+    #[error("{}: {what}; nothing was saved", path.display())]
     Io {
         /// The file.
         path: PathBuf,
         /// The operation and the system's word for it.
         what: String,
+    },
+    /// A program was stopped in mid-write, and the file may not be written to put it right.
+    #[error(
+        "the ledger {} was left in mid-write by a program that was stopped, and may not be written to put it right",
+        .0.display()
+    )]
+    NeedsRecovery(PathBuf),
+    /// Another file, or none, stands at the path since the ledger was opened.
+    #[error("the ledger {} was moved or replaced while this was being saved; what was saved went with it", .0.display())]
+    Moved(PathBuf),
+    /// Another release changed the schema since the ledger was opened.
+    #[error("the ledger {} was brought to another schema meanwhile; nothing was saved", .0.display())]
+    Migrated(PathBuf),
+    /// The disk failed after the point where what was saved can be lost.
+    #[error(
+        "{} could not be written to the end: {what}; what was to be saved {}",
+        path.display(),
+        if *saved { "is in it" } else { "may or may not be in it" }
+    )]
+    Unconfirmed {
+        /// The file.
+        path: PathBuf,
+        /// The operation and the system's word for it.
+        what: String,
+        /// Whether the entry was seen in the file afterwards.
+        saved: bool,
     },
     /// The command was interrupted.
     #[error("interrupted; nothing was saved")]
@@ -123,25 +151,110 @@ impl From<rusqlite::Error> for LedgerError {
 }
 
 impl LedgerError {
+    /// Names what the system said about a file, and what was being done to it.
+    pub(crate) fn of_io(error: &std::io::Error, path: &Path, doing: &str) -> Self {
+        let path = path.to_owned();
+        match error.kind() {
+            ErrorKind::PermissionDenied => Self::NoPermission(path),
+            ErrorKind::ReadOnlyFilesystem => Self::ReadOnly(path),
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => Self::Full(path),
+            _ => Self::Io { path, what: format!("{doing} failed: {error}") },
+        }
+    }
+
     /// Gives a bare SQLite error its name and the path it belongs to.
     pub(crate) fn at(self, path: &Path) -> Self {
-        let Self::Sql(error) = self else { return self };
         let path = path.to_owned();
+        let error = match self {
+            Self::Sql(error) => error,
+            Self::Unreadable(what) => {
+                return Self::Damaged {
+                    path,
+                    what: format!("it holds a value that no release writes: {what}"),
+                };
+            }
+            named => return named,
+        };
         let what = error.to_string();
         match error.sqlite_error_code() {
+            Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) if interrupt::asked() => {
+                Self::Interrupted
+            }
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy(path),
-            Some(ErrorCode::ReadOnly) => Self::ReadOnly(path),
+            Some(ErrorCode::ReadOnly) => match extended(&error) {
+                ffi::SQLITE_READONLY_DBMOVED => Self::Moved(path),
+                ffi::SQLITE_READONLY_ROLLBACK => Self::NeedsRecovery(path),
+                _ => Self::ReadOnly(path),
+            },
             Some(ErrorCode::PermissionDenied | ErrorCode::AuthorizationForStatementDenied) => {
                 Self::NoPermission(path)
             }
             Some(ErrorCode::DiskFull) => Self::Full(path),
-            Some(ErrorCode::SystemIoFailure | ErrorCode::CannotOpen) => Self::Io { path, what },
+            Some(ErrorCode::SystemIoFailure | ErrorCode::CannotOpen) => {
+                Self::Io { path, what: format!("{} failed", operation(extended(&error))) }
+            }
             Some(ErrorCode::DatabaseCorrupt) => Self::Damaged { path, what },
+            // Memory is bounded, so that a value no release writes cannot take it all.
+            Some(ErrorCode::OutOfMemory | ErrorCode::TooBig) => Self::Damaged { path, what },
             Some(ErrorCode::NotADatabase) => {
                 Self::NotOurs { path, what: "it is not an SQLite file".to_owned() }
             }
-            Some(ErrorCode::OperationInterrupted) => Self::Interrupted,
+            Some(ErrorCode::OperationInterrupted) if interrupt::asked() => Self::Interrupted,
+            Some(ErrorCode::OperationInterrupted) => Self::Damaged {
+                path,
+                what: "reading it takes longer than a ledger of its size can".to_owned(),
+            },
             _ => Self::Sql(error),
         }
+    }
+
+    /// Speaks of the file by the name the user gave it.
+    pub(super) fn about(mut self, shown: &Path) -> Self {
+        if let Self::NoLedger(path)
+        | Self::Exists(path)
+        | Self::NotOurs { path, .. }
+        | Self::Damaged { path, .. }
+        | Self::TooNew { path, .. }
+        | Self::Busy(path)
+        | Self::ReadOnly(path)
+        | Self::NoPermission(path)
+        | Self::Full(path)
+        | Self::Io { path, .. }
+        | Self::NeedsRecovery(path)
+        | Self::Moved(path)
+        | Self::Migrated(path)
+        | Self::Unconfirmed { path, .. } = &mut self
+        {
+            shown.clone_into(path);
+        }
+        self
+    }
+
+    /// Whether the file must be rolled back to before its last, unfinished transaction.
+    pub(super) fn wants_recovery(&self) -> bool {
+        matches!(self, Self::NeedsRecovery(_))
+    }
+}
+
+fn extended(error: &rusqlite::Error) -> i32 {
+    error.sqlite_error().map_or(0, |error| error.extended_code)
+}
+
+/// The trade word for what SQLite was doing to the file.
+const fn operation(code: i32) -> &'static str {
+    match code {
+        ffi::SQLITE_IOERR_READ | ffi::SQLITE_IOERR_SHORT_READ => "reading",
+        ffi::SQLITE_IOERR_WRITE => "writing",
+        ffi::SQLITE_IOERR_FSYNC => "syncing to the disk",
+        ffi::SQLITE_IOERR_DIR_FSYNC => "syncing the folder to the disk",
+        ffi::SQLITE_IOERR_TRUNCATE => "cutting the file to its length",
+        ffi::SQLITE_IOERR_FSTAT => "asking for its length",
+        ffi::SQLITE_IOERR_DELETE | ffi::SQLITE_IOERR_DELETE_NOENT => "removing its journal",
+        ffi::SQLITE_IOERR_LOCK
+        | ffi::SQLITE_IOERR_UNLOCK
+        | ffi::SQLITE_IOERR_RDLOCK
+        | ffi::SQLITE_IOERR_CHECKRESERVEDLOCK => "locking it",
+        ffi::SQLITE_CANTOPEN => "opening it or its journal",
+        _ => "reading or writing",
     }
 }

@@ -1,21 +1,27 @@
-//! Opening and making ledger files.
+//! Opening ledger files.
+//!
+//! A ledger that is only read is opened read-only, and its bytes stay as they are, but for two
+//! cases in which there is nothing to read yet: a program was killed in mid-write and the file
+//! must be rolled back, or an older release wrote it and its schema must be brought up to date.
 
-use std::fs::{self, OpenOptions};
-use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
+use std::fs;
+use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
-use rusqlite::config::DbConfig;
-use rusqlite::{Connection, OpenFlags, params};
+use rusqlite::Connection;
 use uuid::Uuid;
 
 use super::LedgerError;
-use super::migrate::migrate;
-use super::schema::{APPLICATION_ID, Version};
-use crate::rules::clock::Clock;
+use super::connect::{Access, allow, allow_all, connect};
+use super::header::{Header, journal_of, read_header, resolve};
+use super::migrate::{is_behind, migrate};
+use super::recognise::{recognise, version_of};
+use super::schema::Version;
 
-/// How long a writer waits for another before it gives up.
-const BUSY_WAIT: Duration = Duration::from_secs(5);
+/// Steps of SQLite's machine a reading command may take in any file, and more for each page.
+/// The longest one on a ledger of a million jars takes a hundredth of this.
+const STEPS_TO_READ: u64 = 1_000_000_000;
+const STEPS_PER_PAGE: u64 = 100_000;
 
 /// An open ledger file.
 #[derive(Debug)]
@@ -23,6 +29,10 @@ pub struct Ledger {
     pub(super) conn: Connection,
     pub(super) path: PathBuf,
     pub(super) uuid: Uuid,
+    /// The schema version it was opened with.
+    version: Version,
+    /// The file itself, whatever name it has: device and inode.
+    file: (u64, u64),
 }
 
 impl Ledger {
@@ -31,89 +41,64 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when there is no such file, or it is not a ledger this build reads.
     pub fn open(path: &Path) -> Result<Self, LedgerError> {
-        Self::connect(path, OpenFlags::SQLITE_OPEN_READ_ONLY)
+        match Self::attach(path, Access::Read) {
+            Err(error) if error.wants_recovery() => {
+                Self::roll_back(path)?;
+                Self::attach(path, Access::Read)
+            }
+            Ok(ledger) if is_behind(ledger.version) => {
+                drop(ledger);
+                drop(Self::attach(path, Access::Write)?);
+                Self::attach(path, Access::Read)
+            }
+            outcome => outcome,
+        }
     }
 
-    /// Opens the ledger for writing.
+    /// Opens the ledger for writing; one of an older schema is brought up to date first.
     ///
     /// # Errors
     /// As [`Self::open`], and when the file cannot be written.
     pub fn open_to_write(path: &Path) -> Result<Self, LedgerError> {
-        Self::connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
+        Self::attach(path, Access::Write)
     }
 
-    /// Makes a new, empty ledger, readable by its owner only.
-    ///
-    /// # Errors
-    /// [`LedgerError::Exists`] where any file stands already.
-    pub fn create(path: &Path, uuid: Uuid, clock: Clock) -> Result<Self, LedgerError> {
-        if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
-            fs::DirBuilder::new().recursive(true).mode(0o700).create(folder).map_err(|error| {
-                LedgerError::Io {
-                    path: folder.to_owned(),
-                    what: format!("the folder could not be made: {error}"),
-                }
-            })?;
-        }
-        OpenOptions::new().write(true).create_new(true).mode(0o600).open(path).map_err(
-            |error| match error.kind() {
-                std::io::ErrorKind::AlreadyExists => LedgerError::Exists(path.to_owned()),
-                std::io::ErrorKind::PermissionDenied | std::io::ErrorKind::ReadOnlyFilesystem => {
-                    LedgerError::ReadOnly(path.to_owned())
-                }
-                _ => LedgerError::Io { path: path.to_owned(), what: error.to_string() },
-            },
-        )?;
-        let made = (|| {
-            let conn = Connection::open_with_flags(
-                path,
-                OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX,
-            )?;
-            prepare(&conn)?;
-            migrate(&conn, None)?;
-            conn.execute(
-                "INSERT INTO ledger (id, uuid, made_at) VALUES (1, ?1, ?2)",
-                params![uuid.to_string(), clock.now.timestamp()],
-            )?;
-            Ok(Self { conn, path: path.to_owned(), uuid })
+    fn attach(path: &Path, access: Access) -> Result<Self, LedgerError> {
+        let opened = (|| {
+            let resolved = resolve(path)?;
+            let header = read_header(&resolved)?;
+            let mut conn = connect(&resolved, access)?;
+            let found = recognise(&conn, path)?;
+            match access {
+                Access::Read => allow(&mut conn, steps_to_read(&header))?,
+                Access::Write => allow_all(&mut conn)?,
+            }
+            if access == Access::Write && is_behind(found) {
+                migrate(&conn)?;
+                recognise(&conn, path)?;
+            }
+            Self::of_connection(conn, path, &resolved)
         })();
-        // A half-made file would only be refused later; there was none before, so none is left.
-        made.map_err(|error: LedgerError| {
-            let _ = fs::remove_file(path);
-            error.at(path)
-        })
+        opened.map_err(|error: LedgerError| error.at(path).about(path))
     }
 
-    fn connect(path: &Path, access: OpenFlags) -> Result<Self, LedgerError> {
-        match fs::metadata(path) {
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
-                return Err(LedgerError::NoLedger(path.to_owned()));
-            }
-            Err(error) if error.kind() == std::io::ErrorKind::PermissionDenied => {
-                return Err(LedgerError::NoPermission(path.to_owned()));
-            }
-            Err(error) => return Err(LedgerError::Io { path: path.to_owned(), what: error.to_string() }),
-            Ok(about) if about.is_dir() => {
-                return Err(LedgerError::NotOurs {
-                    path: path.to_owned(),
-                    what: "it is a folder".to_owned(),
-                });
-            }
-            Ok(_) => {}
-        }
-        Self::attach(path, access).map_err(|error| error.at(path))
-    }
-
-    fn attach(path: &Path, access: OpenFlags) -> Result<Self, LedgerError> {
-        let conn = Connection::open_with_flags(path, access | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
-        prepare(&conn)?;
-        let found = recognise(&conn, path)?;
-        if found < Version::CURRENT && access.contains(OpenFlags::SQLITE_OPEN_READ_WRITE) {
-            migrate(&conn, Some(found))?;
-        }
+    /// The ledger behind a connection whose schema is known to be ours.
+    pub(super) fn of_connection(conn: Connection, path: &Path, resolved: &Path) -> Result<Self, LedgerError> {
         let uuid: String = conn.query_row("SELECT uuid FROM ledger WHERE id = 1", [], |row| row.get(0))?;
-        let uuid = uuid.parse().map_err(|_| LedgerError::Unreadable(format!("ledger uuid {uuid}")))?;
-        Ok(Self { conn, path: path.to_owned(), uuid })
+        let uuid = uuid.parse().map_err(|_| LedgerError::Unreadable(format!("ledger uuid {uuid:?}")))?;
+        let version = version_of(&conn, path)?;
+        let file = identity(resolved)?;
+        Ok(Self { conn, path: path.to_owned(), uuid, version, file })
+    }
+
+    /// Rolls back what a killed program left half-written, as any opening for writing does.
+    fn roll_back(path: &Path) -> Result<(), LedgerError> {
+        match Self::attach(path, Access::Write) {
+            Err(LedgerError::ReadOnly(_) | LedgerError::NoPermission(_)) => {
+                Err(LedgerError::NeedsRecovery(path.to_owned()))
+            }
+            outcome => outcome.map(drop),
+        }
     }
 
     /// The file.
@@ -125,32 +110,35 @@ impl Ledger {
     pub const fn uuid(&self) -> Uuid {
         self.uuid
     }
+
+    /// Where a transaction under way keeps what it would be rolled back to.
+    pub(super) fn journal(&self) -> PathBuf {
+        journal_of(&self.path.canonicalize().unwrap_or_else(|_| self.path.clone()))
+    }
+
+    /// Makes sure no other release changed the schema since the ledger was opened.
+    pub(super) fn same_schema(&self) -> Result<(), LedgerError> {
+        if version_of(&self.conn, &self.path)? == self.version {
+            Ok(())
+        } else {
+            Err(LedgerError::Migrated(self.path.clone()))
+        }
+    }
+
+    /// Makes sure the path still leads to the file that was opened.
+    pub(super) fn still_there(&self) -> Result<(), LedgerError> {
+        match identity(&self.path) {
+            Ok(file) if file == self.file => Ok(()),
+            _ => Err(LedgerError::Moved(self.path.clone())),
+        }
+    }
 }
 
-/// Sets what every connection needs before any statement of ours runs.
-fn prepare(conn: &Connection) -> Result<(), LedgerError> {
-    conn.busy_timeout(BUSY_WAIT)?;
-    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)?;
-    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)?;
-    conn.execute_batch("PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cell_size_check = ON;")?;
-    Ok(())
+fn identity(path: &Path) -> Result<(u64, u64), LedgerError> {
+    let about = fs::metadata(path).map_err(|error| LedgerError::of_io(&error, path, "looking for it"))?;
+    Ok((about.dev(), about.ino()))
 }
 
-/// Reads whose file this is and which version, before any other SQL.
-fn recognise(conn: &Connection, path: &Path) -> Result<Version, LedgerError> {
-    let application_id: i32 = conn.pragma_query_value(None, "application_id", |row| row.get(0))?;
-    let stamp: i32 = conn.pragma_query_value(None, "user_version", |row| row.get(0))?;
-    let foreign = |what: &str| LedgerError::NotOurs { path: path.to_owned(), what: what.to_owned() };
-    if application_id != APPLICATION_ID {
-        return Err(foreign("it is an SQLite file of another program, or empty"));
-    }
-    let found = Version::from_stamp(stamp).ok_or_else(|| foreign("its version is unreadable"))?;
-    if found.major > Version::CURRENT.major {
-        return Err(LedgerError::TooNew {
-            path: path.to_owned(),
-            found: found.to_string(),
-            known: Version::CURRENT.to_string(),
-        });
-    }
-    Ok(found)
+fn steps_to_read(header: &Header) -> u64 {
+    STEPS_TO_READ.saturating_add(header.pages.saturating_mul(STEPS_PER_PAGE))
 }

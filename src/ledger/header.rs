@@ -1,0 +1,98 @@
+//! The first hundred bytes of a ledger file, read before SQLite sees any of it.
+//!
+//! Offsets are those of the SQLite file format, "The Database Header".
+
+use std::fs::File;
+use std::io::{ErrorKind, Read};
+use std::path::{Path, PathBuf};
+
+use super::LedgerError;
+use super::new_file::with_suffix;
+use super::schema::{APPLICATION_ID, Version};
+
+const MAGIC: &[u8; 16] = b"SQLite format 3\0";
+
+/// What the header says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Header {
+    /// Bytes of one page.
+    pub(super) page_size: u32,
+    /// Length of the file in pages.
+    pub(super) pages: u64,
+    /// The schema version.
+    pub(super) version: Version,
+}
+
+/// Follows links to the file itself, so that its journal is looked for beside it.
+pub(super) fn resolve(path: &Path) -> Result<PathBuf, LedgerError> {
+    path.canonicalize().map_err(|error| match error.kind() {
+        ErrorKind::NotFound => LedgerError::NoLedger(path.to_owned()),
+        _ => LedgerError::of_io(&error, path, "looking for it"),
+    })
+}
+
+/// Reads the header of a resolved path and refuses what is no ledger of ours, or a later one.
+pub(super) fn read_header(path: &Path) -> Result<Header, LedgerError> {
+    let not_ours = |what: &str| LedgerError::NotOurs { path: path.to_owned(), what: what.to_owned() };
+    let damaged = |what: &str| LedgerError::Damaged { path: path.to_owned(), what: what.to_owned() };
+    let failed = |error: std::io::Error| LedgerError::of_io(&error, path, "reading it");
+    let about = path.metadata().map_err(failed)?;
+    if about.is_dir() {
+        return Err(not_ours("it is a folder"));
+    }
+    // A pipe or a device would be waited on for ever.
+    if !about.is_file() {
+        return Err(not_ours("it is not a plain file"));
+    }
+    let mut bytes = Vec::with_capacity(100);
+    File::open(path).and_then(|file| file.take(100).read_to_end(&mut bytes)).map_err(failed)?;
+    if bytes.is_empty() {
+        return Err(not_ours("it is empty: 0 bytes"));
+    }
+    if !bytes.starts_with(MAGIC) {
+        return Err(not_ours("it is not an SQLite file"));
+    }
+    let Ok(header) = <[u8; 100]>::try_from(bytes) else {
+        return Err(damaged("it is cut off inside its header"));
+    };
+    let word = |at: usize| {
+        let bytes = header[at..at + 4].try_into().expect("four bytes were sliced");
+        i32::from_be_bytes(bytes)
+    };
+    if word(68) != APPLICATION_ID {
+        return Err(not_ours("it is an SQLite file of another program"));
+    }
+    let version =
+        Version::from_stamp(word(60)).ok_or_else(|| damaged("its schema version is no number of ours"))?;
+    if version.major > Version::CURRENT.major {
+        return Err(LedgerError::TooNew {
+            path: path.to_owned(),
+            found: version.to_string(),
+            known: Version::CURRENT.to_string(),
+        });
+    }
+    if (header[18], header[19]) != (1, 1) || has_bytes(&with_suffix(path, "-wal")) {
+        return Err(damaged(
+            "another program switched it to a write-ahead log; \
+             close that program and switch it back with its `PRAGMA journal_mode = DELETE`",
+        ));
+    }
+    let page_size = match u16::from_be_bytes([header[16], header[17]]) {
+        1 => 65_536,
+        size if size >= 512 && size.is_power_of_two() => u32::from(size),
+        _ => return Err(damaged("its page size is no page size")),
+    };
+    if about.len() < u64::from(page_size) {
+        return Err(damaged("it is cut off inside its first page"));
+    }
+    Ok(Header { page_size, pages: about.len() / u64::from(page_size), version })
+}
+
+/// The journal that holds what a transaction under way would be rolled back to.
+pub(super) fn journal_of(path: &Path) -> PathBuf {
+    with_suffix(path, "-journal")
+}
+
+fn has_bytes(path: &Path) -> bool {
+    path.metadata().is_ok_and(|about| about.len() > 0)
+}

@@ -1,0 +1,62 @@
+//! Ctrl-C: work under way is rolled back; between pieces of work the program just ends.
+
+use std::io;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Arc, LazyLock};
+
+use signal_hook::consts::{SIGINT, SIGTERM};
+
+struct Signals {
+    /// Set once somebody asked the program to stop.
+    asked: Arc<AtomicBool>,
+    /// Set while nothing is under way that would need tidying.
+    idle: Arc<AtomicBool>,
+    /// Pieces of work under way, one inside the other.
+    depth: AtomicUsize,
+}
+
+static SIGNALS: LazyLock<Signals> = LazyLock::new(|| Signals {
+    asked: Arc::new(AtomicBool::new(false)),
+    idle: Arc::new(AtomicBool::new(true)),
+    depth: AtomicUsize::new(0),
+});
+
+/// Begins to listen for Ctrl-C and for a request to terminate.
+///
+/// # Errors
+/// Where the system does not let the program listen.
+pub fn listen() -> io::Result<()> {
+    for signal in [SIGINT, SIGTERM] {
+        // In this order: what is idle ends at once, what works sees the flag.
+        signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.idle))?;
+        signal_hook::flag::register(signal, Arc::clone(&SIGNALS.asked))?;
+    }
+    Ok(())
+}
+
+/// Whether the program was asked to stop.
+pub fn asked() -> bool {
+    SIGNALS.asked.load(Ordering::Relaxed)
+}
+
+/// Marks a piece of work that must be tidied up when it is interrupted; dropped, the work is over.
+#[derive(Debug)]
+#[must_use = "the work is over once this is dropped"]
+pub struct Working(());
+
+impl Working {
+    /// Begins a piece of work.
+    pub fn begin() -> Self {
+        SIGNALS.depth.fetch_add(1, Ordering::SeqCst);
+        SIGNALS.idle.store(false, Ordering::SeqCst);
+        Self(())
+    }
+}
+
+impl Drop for Working {
+    fn drop(&mut self) {
+        if SIGNALS.depth.fetch_sub(1, Ordering::SeqCst) == 1 {
+            SIGNALS.idle.store(true, Ordering::SeqCst);
+        }
+    }
+}

@@ -1,0 +1,159 @@
+//! Faults 6, 8 and 9: the disk is full, fails, or may not be written.
+
+use std::fs;
+use std::os::unix::fs::PermissionsExt;
+use std::process::Command;
+
+use crate::inject::{Disk, can_trace, skip, sweep};
+use crate::lab::{Ended, Lab, contents, ended};
+
+const WRITE: &[&str] =
+    &["canner", "add", "Small weight", "--method", "pressure-weighted", "--holds", "pint:9"];
+
+#[test]
+fn fault_06_a_disk_full_at_any_write_saves_nothing_and_says_so() {
+    if !can_trace() {
+        return;
+    }
+    let lab = Lab::new();
+    let before = lab.contents();
+    for (call, fault) in
+        [("pwrite64", "error=ENOSPC+"), ("pwrite64", "error=ENOSPC"), ("pwrite64", "error=EDQUOT+")]
+    {
+        sweep(&lab, call, fault, WRITE, |hit| {
+            assert_eq!(hit.ended.code, Some(10), "{}: {}", hit.when, hit.ended.err);
+            assert!(hit.ended.err.contains("nothing was saved"), "{}: {}", hit.when, hit.ended.err);
+            if fault.contains("ENOSPC") {
+                assert!(hit.ended.err.contains("the disk is full"), "{}: {}", hit.when, hit.ended.err);
+            }
+            assert_eq!(lab.run(&["canner", "list"]).code, Some(0), "{}", hit.when);
+            assert_eq!(lab.contents(), before, "{}", hit.when);
+            lab.assert_whole(&hit.when);
+        });
+    }
+}
+
+#[test]
+fn fault_06_a_real_full_disk_still_reads() {
+    let Some(disk) = Disk::of_kib(512) else { return };
+    let lab = Lab::new();
+    fs::copy(lab.ledger(), disk.ledger()).unwrap();
+    let before = contents(&disk.ledger());
+    // Filled to the last byte.
+    let _ = fs::write(disk.path().join("filler"), vec![1; 1 << 20]);
+    let ledger = disk.ledger();
+    let on_disk = |args: &[&str]| -> Ended {
+        let mut with: Vec<&str> = vec!["--ledger", ledger.to_str().unwrap()];
+        with.extend(args);
+        lab.run(&with)
+    };
+    let ended = on_disk(WRITE);
+    ended.assert_calm("a full disk");
+    assert_eq!(ended.code, Some(10), "{}", ended.err);
+    assert!(ended.err.contains("the disk is full; nothing was saved"), "{}", ended.err);
+    assert_eq!(on_disk(&["canner", "list"]).code, Some(0));
+    assert_eq!(contents(&ledger), before);
+    fs::remove_file(disk.path().join("filler")).unwrap();
+    assert_eq!(on_disk(WRITE).code, Some(0));
+    let names = fs::read_dir(disk.path()).unwrap().count();
+    assert_eq!(names, 1, "something was left on the disk");
+}
+
+#[test]
+fn fault_08_a_disk_that_fails_is_named_and_never_taken_for_success() {
+    if !can_trace() {
+        return;
+    }
+    let lab = Lab::new();
+    let before = lab.contents();
+    lab.world.ok(WRITE);
+    let after = lab.contents();
+    let mut confirmed = 0;
+    for call in ["pwrite64", "fdatasync", "fsync", "unlink", "ftruncate", "pread64"] {
+        for fault in ["error=EIO", "error=EIO+"] {
+            sweep(&lab, call, fault, WRITE, |hit| {
+                let now = lab.contents();
+                lab.assert_whole(&hit.when);
+                if hit.ended.code == Some(0) {
+                    // Only what SQLite may leave undone: the command then did what it said.
+                    assert_eq!(now, after, "{}", hit.when);
+                    confirmed += 1;
+                    return;
+                }
+                assert!(
+                    matches!(hit.ended.code, Some(6 | 10)),
+                    "{}: {:?} {}",
+                    hit.when,
+                    hit.ended.code,
+                    hit.ended.err
+                );
+                assert!(hit.ended.err.contains("ledger.jarledger"), "{}: {}", hit.when, hit.ended.err);
+                assert!(!hit.ended.out.contains("Recorded"), "{}: {}", hit.when, hit.ended.out);
+                if hit.ended.err.contains("nothing was saved") {
+                    assert_eq!(now, before, "{}: {}", hit.when, hit.ended.err);
+                } else if hit.ended.err.contains("is in it") {
+                    assert_eq!(now, after, "{}: {}", hit.when, hit.ended.err);
+                } else {
+                    assert!(now == before || now == after, "{}", hit.when);
+                }
+            });
+        }
+    }
+    assert!(confirmed < 8, "{confirmed} faults went unnoticed");
+}
+
+/// The command run by a user without rights.
+fn as_nobody(lab: &Lab, args: &[&str]) -> Option<Ended> {
+    let wrapper = ["setpriv", "--reuid=65534", "--regid=65534", "--clear-groups", "--inh-caps=-all"];
+    let able = Command::new(wrapper[0]).args(&wrapper[1..]).arg("true").output();
+    if !able.is_ok_and(|output| output.status.success()) {
+        skip("another user's rights (setpriv is missing or not allowed)");
+        return None;
+    }
+    Some(ended(&lab.under(&wrapper, args).output().unwrap()))
+}
+
+fn set_mode(path: &std::path::Path, mode: u32) {
+    fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
+}
+
+#[test]
+fn fault_09_a_file_or_folder_that_may_not_be_written_still_reads() {
+    let lab = Lab::new();
+    let whole = fs::read(lab.ledger()).unwrap();
+    for (file, folder) in [(0o444, 0o777), (0o666, 0o555), (0o444, 0o555)] {
+        set_mode(&lab.ledger(), file);
+        set_mode(lab.world.home(), folder);
+        let when = format!("file {file:o}, folder {folder:o}");
+        let Some(read) = as_nobody(&lab, &["canner", "list", "--quiet"]) else { return };
+        assert_eq!((read.code, read.err.as_str()), (Some(0), ""), "{when}");
+        let write = as_nobody(&lab, WRITE).unwrap();
+        assert_eq!(write.code, Some(9), "{when}: {}", write.err);
+        assert!(write.err.contains("is read-only"), "{when}: {}", write.err);
+        assert!(write.err.contains(lab.ledger().to_str().unwrap()), "{when}: {}", write.err);
+        assert!(fs::read(lab.ledger()).unwrap() == whole, "{when}");
+        lab.assert_tidy(&when);
+    }
+    set_mode(&lab.ledger(), 0o000);
+    set_mode(lab.world.home(), 0o777);
+    let read = as_nobody(&lab, &["canner", "list"]).unwrap();
+    assert_eq!(read.code, Some(9), "{}", read.err);
+    assert!(read.err.contains("no permission to open"), "{}", read.err);
+}
+
+#[test]
+fn fault_09_a_disk_mounted_read_only_still_reads() {
+    let Some(disk) = Disk::of_kib(512) else { return };
+    let lab = Lab::new();
+    fs::copy(lab.ledger(), disk.ledger()).unwrap();
+    disk.remount("ro");
+    let ledger = disk.ledger();
+    let ledger = ledger.to_str().unwrap();
+    assert_eq!(lab.run(&["--ledger", ledger, "canner", "list"]).code, Some(0));
+    let mut args = vec!["--ledger", ledger];
+    args.extend(WRITE);
+    let write = lab.run(&args);
+    assert_eq!(write.code, Some(9), "{}", write.err);
+    assert!(write.err.contains("is read-only"), "{}", write.err);
+    disk.remount("rw");
+}

@@ -1,0 +1,20 @@
+//! Faults the ledger has to survive, each injected for real: processes killed at every system
+//! call, disks that are full, files that are damaged, programs that hold the lock.
+//!
+//! The number in a test's name is that of the fault in the table of `DEVELOPERS.md`. Tests
+//! marked `ignored` take longer and run with `cargo test --test faults -- --ignored`.
+//! What a machine does not offer (tracing, mounting) is skipped with a line on stderr, and is an
+//! error where the environment has `CI=true`.
+
+#![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
+
+#[path = "../cli/world.rs"]
+mod world;
+
+mod inject;
+mod lab;
+
+mod disk;
+mod kill;
+mod strange_file;
+mod writers;

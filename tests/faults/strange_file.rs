@@ -1,0 +1,204 @@
+//! Faults 13 to 17: what stands at the path is not the ledger it should be.
+
+use std::fs;
+
+use rusqlite::Connection;
+
+use crate::lab::Lab;
+
+/// A reading and a writing command.
+const COMMANDS: [&[&str]; 2] =
+    [&["canner", "list"], &["canner", "add", "X", "--method", "boiling-water", "--holds", "pint:7"]];
+
+/// Puts `bytes` where the ledger was; every command ends with `code`, says `words` and changes nothing.
+fn refused(lab: &Lab, bytes: &[u8], code: i32, words: &str) {
+    fs::write(lab.ledger(), bytes).unwrap();
+    for args in COMMANDS {
+        let ended = lab.run(args);
+        ended.assert_calm(words);
+        assert_eq!(ended.code, Some(code), "{words}: {}", ended.err);
+        assert!(ended.err.contains(words), "{words}: {}", ended.err);
+        assert!(ended.err.contains(lab.ledger().to_str().unwrap()), "{words}: {}", ended.err);
+        assert!(fs::read(lab.ledger()).unwrap() == bytes, "{words}: the file was changed");
+        lab.assert_tidy(words);
+    }
+    for args in [&["--version"], &["--help"]] {
+        assert_eq!(lab.run(args).code, Some(0), "{words}");
+    }
+}
+
+/// The ledger after some SQL by another program.
+fn tampered(lab: &Lab, sql: &str) -> Vec<u8> {
+    lab.reset();
+    let conn = Connection::open(lab.ledger()).unwrap();
+    conn.execute_batch(sql).unwrap();
+    drop(conn);
+    fs::read(lab.ledger()).unwrap()
+}
+
+#[test]
+fn fault_13_what_is_not_a_ledger_is_never_opened_for_writing() {
+    let lab = Lab::new();
+    let whole = fs::read(lab.ledger()).unwrap();
+    refused(&lab, b"", 6, "it is empty: 0 bytes");
+    refused(&lab, b"two pints of pears, one of plums\n", 6, "it is not an SQLite file");
+    refused(&lab, &[0x5a; 9000], 6, "it is not an SQLite file");
+    refused(&lab, &[0; 4096], 6, "it is not an SQLite file");
+    refused(&lab, &whole[..60], 6, "it is cut off inside its header");
+    refused(&lab, &whole[..100], 6, "it is cut off inside its first page");
+    refused(&lab, &whole[..4095], 6, "it is cut off inside its first page");
+    for pages in 1..whole.len() / 4096 {
+        refused(&lab, &whole[..pages * 4096], 6, "is damaged");
+    }
+    refused(&lab, &whole[..whole.len() - 1], 6, "is damaged");
+}
+
+#[test]
+fn fault_13_a_folder_or_a_pipe_is_no_ledger() {
+    let lab = Lab::new();
+    fs::remove_file(lab.ledger()).unwrap();
+    fs::create_dir(lab.ledger()).unwrap();
+    assert_eq!(lab.run(COMMANDS[0]).code, Some(6));
+    fs::remove_dir(lab.ledger()).unwrap();
+    let made = std::process::Command::new("mkfifo").arg(lab.ledger()).status().unwrap();
+    assert!(made.success());
+    for args in COMMANDS {
+        let ended = lab.run(args);
+        assert_eq!(ended.code, Some(6), "{}", ended.err);
+        assert!(ended.err.contains("it is not a plain file"), "{}", ended.err);
+    }
+}
+
+#[test]
+fn fault_15_a_later_major_version_is_refused_with_both_versions() {
+    let lab = Lab::new();
+    let newer = tampered(&lab, "PRAGMA user_version = 2000");
+    refused(&lab, &newer, 7, "has schema 2.0, and this build reads up to 1.0");
+    let ended = lab.run(COMMANDS[0]);
+    assert!(ended.err.contains(env!("CARGO_BIN_EXE_jarledger")), "{}", ended.err);
+    assert!(ended.err.contains("another copy may be on PATH"), "{}", ended.err);
+}
+
+#[test]
+fn fault_15_a_later_minor_version_works() {
+    let lab = Lab::new();
+    let newer = tampered(
+        &lab,
+        "ALTER TABLE jar ADD COLUMN colour TEXT;
+         CREATE TABLE recipe (id INTEGER PRIMARY KEY, batch_id INTEGER REFERENCES batch (id)) STRICT;
+         CREATE INDEX recipe_by_batch ON recipe (batch_id);
+         CREATE TRIGGER recipe_kept BEFORE DELETE ON recipe BEGIN SELECT RAISE(ABORT, 'kept'); END;
+         PRAGMA user_version = 1001;",
+    );
+    fs::write(lab.ledger(), &newer).unwrap();
+    assert_eq!(lab.run(COMMANDS[0]).code, Some(0));
+    assert!(fs::read(lab.ledger()).unwrap() == newer, "a read changed the file");
+    let ended = lab.run(COMMANDS[1]);
+    assert_eq!(ended.code, Some(0), "{}", ended.err);
+    let conn = Connection::open(lab.ledger()).unwrap();
+    let version: i64 = conn.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+    assert_eq!(version, 1001);
+}
+
+#[test]
+fn fault_15_a_later_minor_version_may_not_change_what_is_ours() {
+    let lab = Lab::new();
+    for sql in [
+        "CREATE TRIGGER t AFTER INSERT ON canner BEGIN DELETE FROM setting; END",
+        "CREATE VIEW v AS SELECT 1",
+        "DROP TRIGGER event_stays",
+        "DROP INDEX event_by_jar",
+        "ALTER TABLE jar ADD COLUMN loud TEXT AS (upper(note))",
+        "ALTER TABLE canner RENAME COLUMN method TO kind",
+    ] {
+        let newer = tampered(&lab, &format!("{sql}; PRAGMA user_version = 1001;"));
+        refused(&lab, &newer, 6, "is damaged");
+    }
+}
+
+#[test]
+fn fault_16_a_file_of_another_program_is_left_alone() {
+    let lab = Lab::new();
+    let foreign = tampered(&lab, "PRAGMA application_id = 7");
+    refused(&lab, &foreign, 6, "it is an SQLite file of another program");
+    fs::remove_file(lab.ledger()).unwrap();
+    let conn = Connection::open(lab.ledger()).unwrap();
+    conn.execute_batch("CREATE TABLE ledger (id INTEGER PRIMARY KEY)").unwrap();
+    drop(conn);
+    let foreign = fs::read(lab.ledger()).unwrap();
+    refused(&lab, &foreign, 6, "it is an SQLite file of another program");
+}
+
+#[test]
+fn fault_16_a_write_ahead_log_is_not_replayed() {
+    let lab = Lab::new();
+    let whole = fs::read(lab.ledger()).unwrap();
+    fs::write(lab.world.home().join("ledger.jarledger-wal"), b"anything").unwrap();
+    let ended = lab.run(COMMANDS[0]);
+    assert_eq!(ended.code, Some(6), "{}", ended.err);
+    assert!(ended.err.contains("write-ahead log"), "{}", ended.err);
+    assert!(fs::read(lab.ledger()).unwrap() == whole);
+}
+
+#[test]
+fn fault_17_nothing_a_stranger_put_into_the_schema_runs() {
+    let lab = Lab::new();
+    for sql in [
+        "CREATE TRIGGER t AFTER INSERT ON canner BEGIN SELECT load_extension('/tmp/x'); END",
+        "CREATE TRIGGER t AFTER INSERT ON entry BEGIN DELETE FROM setting; END",
+        "CREATE VIEW v AS WITH RECURSIVE n(x) AS (SELECT 1 UNION ALL SELECT x + 1 FROM n) SELECT x FROM n",
+        "CREATE TABLE extra (x)",
+        "CREATE INDEX extra ON entry (command) WHERE hex(zeroblob(10)) = ''",
+        "CREATE VIRTUAL TABLE extra USING fts5 (x)",
+        "ALTER TABLE canner ADD COLUMN loud TEXT AS (upper(name))",
+        "DROP TRIGGER event_fits",
+        "DROP TABLE canner_capacity; CREATE VIEW canner_capacity AS SELECT 1 AS canner_id, 'pint' AS size, 1 AS jars",
+    ] {
+        let hostile = tampered(&lab, sql);
+        refused(&lab, &hostile, 6, "is damaged");
+    }
+}
+
+#[test]
+fn fault_17_values_too_large_for_any_release_are_refused_in_bounded_memory() {
+    let lab = Lab::new();
+    let hostile = tampered(&lab, "UPDATE canner SET name = hex(zeroblob(30000000));");
+    fs::write(lab.ledger(), &hostile).unwrap();
+    let ended = lab.run(COMMANDS[0]);
+    ended.assert_calm("a name of 60 MB");
+    assert_eq!(ended.code, Some(6), "{}", ended.err);
+}
+
+#[test]
+fn fault_17_statistics_of_another_tool_do_no_harm() {
+    let lab = Lab::new();
+    let analysed = tampered(&lab, "ANALYZE");
+    fs::write(lab.ledger(), &analysed).unwrap();
+    assert_eq!(lab.run(COMMANDS[0]).code, Some(0));
+}
+
+#[test]
+#[ignore = "opens the file once for each of its bytes"]
+fn fault_14_no_flipped_bit_makes_the_program_panic_or_hang() {
+    let lab = Lab::new();
+    let whole = fs::read(lab.ledger()).unwrap();
+    let said = lab.run(COMMANDS[0]).out;
+    for at in 0..whole.len() {
+        // Whole runs of zeros are free space; every 64th of their bytes stands for them.
+        if whole[at] == 0 && at % 64 != 0 {
+            continue;
+        }
+        let mut flipped = whole.clone();
+        flipped[at] ^= 1 << (at % 8);
+        fs::write(lab.ledger(), &flipped).unwrap();
+        let ended = lab.run(COMMANDS[0]);
+        ended.assert_calm(&format!("byte {at}"));
+        assert!(matches!(ended.code, Some(0 | 3 | 6 | 7)), "byte {at}: {:?} {}", ended.code, ended.err);
+        assert!(
+            ended.code != Some(0) || ended.out.lines().count() == said.lines().count(),
+            "byte {at}: {}",
+            ended.out
+        );
+        assert!(fs::read(lab.ledger()).unwrap() == flipped, "byte {at}: a read changed the file");
+    }
+}
