@@ -31,5 +31,7 @@ fn every_sheet_with_the_names_that_are_hard_to_fit() {
         let page = print_test_page(&run.sheet, None).unwrap();
         std::fs::write(dir.join(format!("{name}-test.pdf")), page.pdf).unwrap();
     }
+    std::fs::write(dir.join("card.pdf"), crate::lists::card(9).pdf).unwrap();
+    std::fs::write(dir.join("pull.pdf"), crate::lists::pull(40).pdf).unwrap();
     eprintln!("pages in {}", dir.display());
 }

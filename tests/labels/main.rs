@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
 mod codes;
+mod lists;
 mod look;
 mod model;
 mod picture;

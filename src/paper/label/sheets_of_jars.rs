@@ -1,0 +1,167 @@
+//! Two lists to hang up or carry about: what stands on a shelf, and which jars to pull.
+
+use chrono::{DateTime, NaiveDate, Utc};
+
+use super::list::{Column, List, Row, print_list};
+use super::page::Page;
+use super::print::Printed;
+use super::run::LabelError;
+use crate::paper::font::Weight;
+use crate::rules::day_words::DayOrder;
+use crate::rules::jar_code::{BatchCode, JarCode};
+use crate::rules::jar_size::JarSize;
+
+/// Jars of one batch and size standing in one place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CardLine {
+    /// What is in them.
+    pub contents: String,
+    /// Their size.
+    pub size: JarSize,
+    /// How many.
+    pub jars: usize,
+    /// Their batch.
+    pub batch: BatchCode,
+    /// The day they were put up.
+    pub put_up: NaiveDate,
+    /// The day their quality is promised to.
+    pub best_by: NaiveDate,
+    /// Why they are not to be eaten from, in words.
+    pub warning: Option<String>,
+}
+
+/// A card for a shelf.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShelfCard {
+    /// The place.
+    pub place: String,
+    /// The day it was true.
+    pub as_of: NaiveDate,
+    /// What stands there, in any order.
+    pub lines: Vec<CardLine>,
+}
+
+/// A jar to pull.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PullLine {
+    /// Its code.
+    pub code: JarCode,
+    /// What is in it.
+    pub contents: String,
+    /// Where it stands, or what became of it.
+    pub place: String,
+    /// Its state in words.
+    pub state: String,
+    /// Why it is pulled.
+    pub reason: String,
+}
+
+/// A sheet to take to the shelves.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PullSheet {
+    /// What was traced.
+    pub title: String,
+    /// The day it was true.
+    pub as_of: NaiveDate,
+    /// The jars; they are listed by place, so that each shelf is walked to once.
+    pub lines: Vec<PullLine>,
+    /// What to heed with these jars.
+    pub cautions: Vec<String>,
+}
+
+const fn column(heading: &'static str, share: f32) -> Column {
+    Column { heading, share, weight: Weight::Regular, names: false }
+}
+
+/// Prints a shelf card: jars not to be eaten from first, under their own heading,
+/// then the oldest first.
+///
+/// # Errors
+/// [`LabelError`] when the list is too long or the PDF writer gives up.
+pub fn print_shelf_card(
+    card: &ShelfCard,
+    days: DayOrder,
+    page: Page,
+    created: Option<DateTime<Utc>>,
+) -> Result<Printed, LabelError> {
+    let mut lines = card.lines.clone();
+    lines.sort_by_key(|line| (line.put_up, line.batch, line.size));
+    let (held, good): (Vec<CardLine>, Vec<CardLine>) =
+        lines.into_iter().partition(|line| line.warning.is_some());
+    let cells = |line: &CardLine| {
+        let batch = match &line.warning {
+            Some(warning) => format!("{}: {warning}", line.batch),
+            None => line.batch.to_string(),
+        };
+        let (put_up, best_by) = (days.write(line.put_up), days.write(line.best_by));
+        Row::Cells(vec![
+            put_up,
+            best_by,
+            line.contents.clone(),
+            line.size.to_string(),
+            line.jars.to_string(),
+            batch,
+        ])
+    };
+    let mut rows = Vec::new();
+    if !held.is_empty() {
+        rows.push(Row::Heading("Not to be eaten from".to_owned()));
+        rows.extend(held.iter().map(cells));
+        rows.push(Row::Heading("Oldest first".to_owned()));
+    }
+    rows.extend(good.iter().map(cells));
+    let jars: usize = card.lines.iter().map(|line| line.jars).sum();
+    let told = format!("{} {} on {}", jars, if jars == 1 { "jar" } else { "jars" }, days.write(card.as_of));
+    let list = List {
+        title: card.place.clone(),
+        told,
+        columns: vec![
+            column("Put up", 2.0),
+            column("Best by", 2.0),
+            Column { weight: Weight::Bold, names: true, ..column("Contents", 4.0) },
+            column("Size", 1.6),
+            column("Jars", 0.8),
+            column("Batch", 1.8),
+        ],
+        rows,
+        notes: Vec::new(),
+        tick: false,
+    };
+    print_list(&list, page, created)
+}
+
+/// Prints a pull sheet, a box to tick beside each jar.
+///
+/// # Errors
+/// [`LabelError`] when the list is too long or the PDF writer gives up.
+pub fn print_pull_sheet(
+    sheet: &PullSheet,
+    days: DayOrder,
+    page: Page,
+    created: Option<DateTime<Utc>>,
+) -> Result<Printed, LabelError> {
+    let mut lines = sheet.lines.clone();
+    lines.sort_by(|a, b| (&a.place, a.code).cmp(&(&b.place, b.code)));
+    let rows = lines
+        .into_iter()
+        .map(|line| {
+            Row::Cells(vec![line.place, line.code.to_string(), line.contents, line.state, line.reason])
+        })
+        .collect();
+    let jars = sheet.lines.len();
+    let list = List {
+        title: sheet.title.clone(),
+        told: format!("{} {} on {}", jars, if jars == 1 { "jar" } else { "jars" }, days.write(sheet.as_of)),
+        columns: vec![
+            column("Where", 2.4),
+            Column { weight: Weight::Bold, ..column("Jar", 2.0) },
+            Column { names: true, ..column("Contents", 3.0) },
+            column("State", 1.6),
+            column("Why", 2.6),
+        ],
+        rows,
+        notes: sheet.cautions.clone(),
+        tick: true,
+    };
+    print_list(&list, page, created)
+}
