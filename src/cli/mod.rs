@@ -17,6 +17,7 @@ mod history;
 #[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod jars_arg;
 mod screen;
+mod season;
 mod setup;
 mod shelf;
 mod undo;
@@ -42,6 +43,7 @@ enum Command {
     Shelf(shelf::Args),
     Undo(undo::Args),
     History(history::Args),
+    Season(season::Args),
 }
 
 /// The whole command tree, for help, completions and the manual.
@@ -67,6 +69,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Shelf(args) => shelf::run(args, &ctx, &mut screen),
         Command::Undo(args) => undo::run(args, &ctx, &mut screen),
         Command::History(args) => history::run(args, &ctx, &mut screen),
+        Command::Season(args) => season::run(args, &ctx, &mut screen),
     });
     let code = match result.and_then(|()| screen.finish()) {
         Ok(()) => errors::Code::Done,

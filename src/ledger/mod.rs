@@ -7,10 +7,12 @@
 
 #![allow(dead_code, reason = "laid ahead of the commands that use it")]
 
+mod appetite;
 mod batch;
 mod canner;
 mod connect;
 mod create;
+mod dates;
 mod entry;
 mod error;
 mod event;
@@ -23,6 +25,7 @@ pub mod interrupt;
 mod jar;
 mod jar_words;
 mod judging;
+mod last_load;
 mod live;
 mod migrate;
 mod names;
@@ -31,13 +34,17 @@ mod open;
 mod recognise;
 mod row;
 mod schema;
+mod seal_counts;
 mod setting;
 mod shelf;
 mod undo;
+mod wasted;
 
+pub use appetite::Appetite;
 pub use batch::{Logged, NewBatch, NewLoad};
 pub use canner::{Canner, NewCanner};
 pub use connect::on_waiting;
+pub use dates::{CooledLoad, DialGauge, OpenedJar};
 pub use entry::{EntryId, Write, Written};
 pub use error::LedgerError;
 pub use event::Particulars;
@@ -47,9 +54,11 @@ pub use hold::{Hold, HoldCause};
 pub use jar::Jar;
 pub use jar_words::BareBatch;
 pub use judging::{Judged, JudgedAnew, Standing};
+pub use last_load::{LastCanner, LastLoad};
 pub use live::{LiveJar, StandingHold, Which};
 pub use new_file::NewFile;
 pub use open::Ledger;
 pub use setting::Household;
 pub use shelf::{Shelf, Stock};
 pub use undo::Undone;
+pub use wasted::Wasted;

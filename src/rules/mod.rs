@@ -49,6 +49,7 @@ pub mod run_time;
 pub mod seal_statistics;
 pub mod seal_window;
 pub mod season;
+pub mod season_work;
 pub mod spoilage;
 pub mod sureness;
 pub mod verdict;

@@ -7,6 +7,7 @@ mod history;
 mod kitchen;
 mod readers;
 mod report_page;
+mod season;
 mod setup;
 mod shelf;
 mod world;

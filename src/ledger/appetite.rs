@@ -1,0 +1,108 @@
+//! How fast each product was eaten while there was some on the shelf.
+
+use chrono::NaiveDate;
+use rusqlite::Row;
+
+use super::row::{date, parsed, parsed_opt};
+use super::{Ledger, LedgerError};
+use crate::rules::jar_size::JarSize;
+use crate::rules::past_use::{PastUse, days_with_stock};
+
+/// What the ledger knows of the appetite for one product.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Appetite {
+    /// The product.
+    pub product: String,
+    /// Jars of any size.
+    pub past: PastUse,
+    /// The same for each size it was put up in.
+    pub sizes: Vec<(JarSize, PastUse)>,
+    /// The last day a jar left the shelf; none where none ever did.
+    pub last_left: Option<NaiveDate>,
+    /// Whether a jar stands there still.
+    pub in_stock: bool,
+}
+
+/// One jar's time on the shelf.
+#[derive(Debug)]
+struct Spell {
+    product: String,
+    size: JarSize,
+    first: NaiveDate,
+    last: Option<NaiveDate>,
+    is_eaten: bool,
+}
+
+impl Spell {
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        Ok(Self {
+            product: row.get("product")?,
+            size: parsed(row, "size")?,
+            first: date(row, "first")?,
+            last: parsed_opt(row, "last")?,
+            is_eaten: row.get("eaten")?,
+        })
+    }
+}
+
+/// Each jar that stood on the shelf: from the day it was put up, or for imported jars from the day the
+/// ledger learnt of them, since what was eaten before is not on record. Jars on hold are no stock.
+const SPELLS: &str = "SELECT p.name AS product, j.size,
+        CASE b.origin WHEN 'import' THEN max(b.put_up, n.on_date) ELSE b.put_up END AS first,
+        CASE WHEN j.state IN ('cooling', 'sealed') THEN NULL ELSE g.on_date END AS last,
+        coalesce(g.opened, 0) AS eaten
+    FROM jar j
+    JOIN batch b ON b.id = j.batch_id
+    JOIN entry n ON n.id = b.entry_id
+    JOIN product p ON p.id = b.product_id
+    LEFT JOIN (SELECT v.jar_id, max(v.on_date) AS on_date, max(v.act = 'open') AS opened
+               FROM event v JOIN entry m ON m.id = v.entry_id AND m.effective = 1
+               WHERE v.from_state IN ('cooling', 'sealed') AND v.to_state NOT IN ('cooling', 'sealed')
+               GROUP BY v.jar_id) g ON g.jar_id = j.id
+    WHERE j.born IN ('cooling', 'sealed') AND j.state <> 'void' AND j.held = 0
+    ORDER BY p.name_key, first";
+
+impl Ledger {
+    /// Reads the past use of every product, by product, in one pass.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn appetites(&self, today: NaiveDate) -> Result<Vec<Appetite>, LedgerError> {
+        let mut statement = self.conn.prepare(SPELLS)?;
+        let mut rows = statement.query([])?;
+        let mut appetites = Vec::new();
+        let mut of_product: Vec<Spell> = Vec::new();
+        while let Some(row) = rows.next()? {
+            let spell = Spell::from_row(row)?;
+            if of_product.first().is_some_and(|first| first.product != spell.product) {
+                appetites.extend(appetite(&of_product, today));
+                of_product.clear();
+            }
+            of_product.push(spell);
+        }
+        appetites.extend(appetite(&of_product, today));
+        Ok(appetites)
+    }
+}
+
+/// Sums one product's spells, which come in the order of their first days.
+fn appetite(spells: &[Spell], today: NaiveDate) -> Option<Appetite> {
+    let product = spells.first()?.product.clone();
+    let past = |size: Option<JarSize>| {
+        let chosen = || spells.iter().filter(move |spell| size.is_none_or(|size| spell.size == size));
+        PastUse {
+            eaten: u32::try_from(chosen().filter(|spell| spell.is_eaten).count()).unwrap_or(u32::MAX),
+            days: days_with_stock(chosen().map(|spell| (spell.first, spell.last)), today),
+        }
+    };
+    let mut sizes: Vec<JarSize> = spells.iter().map(|spell| spell.size).collect();
+    sizes.sort_unstable();
+    sizes.dedup();
+    Some(Appetite {
+        product,
+        past: past(None),
+        sizes: sizes.into_iter().map(|size| (size, past(Some(size)))).collect(),
+        last_left: spells.iter().filter_map(|spell| spell.last).max(),
+        in_stock: spells.iter().any(|spell| spell.last.is_none()),
+    })
+}
