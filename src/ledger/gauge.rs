@@ -3,9 +3,12 @@
 use chrono::NaiveDate;
 use rusqlite::params;
 
+use super::judging::Bench;
 use super::row::date;
-use super::{Canner, Ledger, LedgerError, Write};
+use super::{Canner, Judged, Ledger, LedgerError, TracedJar, Write};
 use crate::rules::gauge::{GaugeAdvice, GaugePoint, GaugeTest, needs_testing};
+use crate::rules::gauge_history::tests_in_force;
+use crate::rules::load_code::LoadCode;
 use crate::rules::pressure::Pressure;
 
 /// A gauge test on record.
@@ -22,6 +25,15 @@ impl RecordedTest {
     pub fn advice(&self) -> GaugeAdvice {
         self.test.advice()
     }
+}
+
+/// What recording a gauge test led to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GaugeOutcome {
+    /// The loads the test has a bearing on, judged anew, in the order they were put up.
+    pub judged: Vec<Judged>,
+    /// The jars of the loads that are withheld now and were not before, in the order of a pull sheet.
+    pub pulled: Vec<TracedJar>,
 }
 
 impl Ledger {
@@ -86,8 +98,34 @@ impl Gathered {
 }
 
 impl Write<'_> {
+    /// Records a test of a canner's dial gauge and judges anew every load it has a bearing on.
+    ///
+    /// # Errors
+    /// [`LedgerError::Refused`] for a canner without a dial gauge.
+    pub fn test_gauge(&self, canner: &Canner, new: &RecordedTest) -> Result<GaugeOutcome, LedgerError> {
+        let tests = |ledger: &Ledger| -> Result<Vec<GaugeTest>, LedgerError> {
+            Ok(ledger.gauge_tests(canner)?.into_iter().map(|recorded| recorded.test).collect())
+        };
+        let before = tests(self)?;
+        self.insert_gauge_test(canner, new)?;
+        let after = tests(self)?;
+        let mut bench = Bench::default();
+        let mut judged = Vec::new();
+        for (load, day) in self.loads_of_canner(canner.id)? {
+            if tests_in_force(&before, day) != tests_in_force(&after, day) {
+                judged.push(self.judge_row(load, &mut bench)?);
+            }
+        }
+        let short: Vec<(LoadCode, String)> = judged
+            .iter()
+            .filter(|load| load.is_newly_withheld())
+            .map(|load| (load.load, load.told()))
+            .collect();
+        Ok(GaugeOutcome { pulled: self.traced_of_loads(&short)?, judged })
+    }
+
     /// Records a test of a canner's dial gauge, without judging anything anew.
-    pub(super) fn insert_gauge_test(&self, canner: &Canner, new: &RecordedTest) -> Result<(), LedgerError> {
+    fn insert_gauge_test(&self, canner: &Canner, new: &RecordedTest) -> Result<(), LedgerError> {
         needs_testing(canner.method).map_err(|error| LedgerError::Refused {
             what: format!("{}: {error}", canner.name),
             hint: "see `jarledger canner list` for the canners with a dial gauge".to_owned(),

@@ -65,6 +65,15 @@ impl Ledger {
         holds.collect()
     }
 
+    /// The holds in force on jars given as a JSON list of rows, oldest first.
+    pub(super) fn holds_on_jars(&self, ids: &str) -> Result<Vec<Hold>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "{IN_FORCE} AND h.jar_id IN (SELECT value FROM json_each(?1)) ORDER BY h.id"
+        ))?;
+        let holds = statement.query_and_then([ids], Hold::from_row)?;
+        holds.collect()
+    }
+
     /// The holds in force that the verdict on a load put on its jars.
     pub(super) fn verdict_holds(&self, load_id: i64) -> Result<Vec<Hold>, LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(

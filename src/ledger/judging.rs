@@ -32,6 +32,9 @@ pub struct Judged {
     pub verdict: Verdict,
     /// Failing facts, missing facts and cautions.
     pub findings: Vec<Finding>,
+    /// Why its jars were withheld before, if they were.
+    #[serde(skip)]
+    pub was_withheld: Option<LoadHold>,
     /// Why its jars are withheld, if they are.
     #[serde(skip)]
     pub withheld: Option<LoadHold>,
@@ -41,6 +44,19 @@ pub struct Judged {
     /// Jars let go now.
     #[serde(skip)]
     pub released: Vec<Jar>,
+}
+
+impl Judged {
+    /// Whether the load's jars are withheld now and were not before.
+    pub const fn is_newly_withheld(&self) -> bool {
+        self.withheld.is_some() && self.was_withheld.is_none()
+    }
+
+    /// The load, its verdict and the finding that weighs most, in one line.
+    pub fn told(&self) -> String {
+        let finding = self.findings.first().map(|finding| format!(": {}", finding.message));
+        format!("load {} {}{}", self.load, self.verdict, finding.unwrap_or_default())
+    }
 }
 
 /// A verdict as it was written down, beside the one the rules give now.
@@ -292,8 +308,18 @@ impl Write<'_> {
             None if judgement.verdict == Verdict::Meets => (Vec::new(), self.let_go(&load)?),
             None => (Vec::new(), Vec::new()),
         };
+        let was_withheld = load.verdict.and_then(|was| load.record.withheld(was));
         let Judgement { verdict, findings } = judgement;
-        Ok(Judged { load: load.code, was: load.verdict, verdict, findings, withheld, held, released })
+        Ok(Judged {
+            load: load.code,
+            was: load.verdict,
+            verdict,
+            findings,
+            was_withheld,
+            withheld,
+            held,
+            released,
+        })
     }
 
     /// Puts every live jar of a load on hold that no verdict holds yet.

@@ -1,0 +1,373 @@
+//! From one thing gone wrong to every jar that shares it.
+
+use std::collections::{BTreeSet, HashMap};
+
+use super::hold::HoldCause;
+use super::jar::{JARS, Jar};
+use super::names::Names;
+use super::row::{date, parsed};
+use super::{Ledger, LedgerError, Write};
+use crate::rules::gauge_history::tests_in_force;
+use crate::rules::jar_code::{BatchCode, JarCode};
+use crate::rules::jar_state::Act;
+use crate::rules::load_code::LoadCode;
+use crate::rules::name::Name;
+use chrono::NaiveDate;
+
+/// What to trace from. Of one kind any will do; of several kinds each must hold.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct TraceQuery {
+    /// Jars, whose whole batches are traced.
+    pub jars: Vec<JarCode>,
+    /// Batches; one kind with jars and loads.
+    pub batches: Vec<BatchCode>,
+    /// Loads; one kind with jars and batches.
+    pub loads: Vec<LoadCode>,
+    /// Lid lots.
+    pub lid_lots: Vec<Name>,
+    /// Canners.
+    pub canners: Vec<Name>,
+    /// Days of gauge tests: the loads those tests speak for.
+    pub gauge_tests: Vec<NaiveDate>,
+    /// Lots of ingredients.
+    pub ingredient_lots: Vec<Name>,
+    /// Put up on this day or later.
+    pub from: Option<NaiveDate>,
+    /// Put up on this day or earlier.
+    pub to: Option<NaiveDate>,
+}
+
+/// A jar that was traced.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct TracedJar {
+    /// The jar.
+    #[serde(flatten)]
+    pub jar: Jar,
+    /// Its load.
+    pub load: Option<LoadCode>,
+    /// What it shares.
+    pub reason: String,
+    /// Why it is on hold, if it is.
+    pub holds: Vec<String>,
+    /// How it was opened or left the household, if it was.
+    pub ending: Option<Ending>,
+}
+
+/// How a jar was opened or left the household.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Ending {
+    /// What happened.
+    pub act: Act,
+    /// When.
+    pub on: NaiveDate,
+    /// To whom it was given.
+    pub to: Option<String>,
+    /// Why.
+    pub why: Option<String>,
+}
+
+/// Conditions on `j` and `b`, with their parameters.
+#[derive(Default)]
+struct Conditions {
+    sql: Vec<String>,
+    parameters: Vec<String>,
+}
+
+impl Conditions {
+    /// Adds a condition in which `?` stands for `parameter`.
+    fn add(&mut self, sql: &str, parameter: String) {
+        self.parameters.push(parameter);
+        self.sql.push(sql.replace('?', &format!("?{}", self.parameters.len())));
+    }
+}
+
+/// Rows for an `IN (SELECT value FROM json_each(?))`.
+fn listed(ids: &[i64]) -> String {
+    let ids: Vec<String> = ids.iter().map(i64::to_string).collect();
+    format!("[{}]", ids.join(","))
+}
+
+impl Ledger {
+    /// Finds every jar that shares what is asked for: first those still in the household, by place,
+    /// then those that are gone.
+    ///
+    /// # Errors
+    /// [`LedgerError`] where a jar, batch, load, lot, canner or gauge test is not in the ledger.
+    pub fn trace(&self, query: &TraceQuery) -> Result<Vec<TracedJar>, LedgerError> {
+        let mut conditions = Conditions::default();
+        self.by_code(query, &mut conditions)?;
+        if !query.lid_lots.is_empty() {
+            let ids = self.known(Names::LidLot, "lid lot", &query.lid_lots)?;
+            conditions.add("j.lid_lot_id IN (SELECT value FROM json_each(?))", listed(&ids));
+        }
+        if !query.canners.is_empty() {
+            let ids = query
+                .canners
+                .iter()
+                .map(|name| Ok(self.canner(name)?.id))
+                .collect::<Result<Vec<i64>, LedgerError>>()?;
+            conditions.add(
+                "j.load_id IN (SELECT id FROM load WHERE canner_id IN (SELECT value FROM json_each(?)))",
+                listed(&ids),
+            );
+        }
+        if !query.gauge_tests.is_empty() {
+            let ids = self.loads_of_gauge_tests(&query.gauge_tests)?;
+            conditions.add("j.load_id IN (SELECT value FROM json_each(?))", listed(&ids));
+        }
+        if !query.ingredient_lots.is_empty() {
+            let ids = self.batches_of_lots(&query.ingredient_lots)?;
+            conditions.add("j.batch_id IN (SELECT value FROM json_each(?))", listed(&ids));
+        }
+        if let Some(from) = query.from {
+            conditions.add("b.put_up >= ?", from.to_string());
+        }
+        if let Some(to) = query.to {
+            conditions.add("b.put_up <= ?", to.to_string());
+        }
+        let shared = query.shared();
+        let mut traced = self.traced(conditions)?;
+        for found in &mut traced {
+            found.reason = query.reason(found, &shared);
+        }
+        Ok(traced)
+    }
+
+    /// The jars of some loads, in the order of a pull sheet; the reason is that of their load.
+    pub(super) fn traced_of_loads(
+        &self,
+        loads: &[(LoadCode, String)],
+    ) -> Result<Vec<TracedJar>, LedgerError> {
+        let ids = loads.iter().map(|(load, _)| self.load_id(*load)).collect::<Result<Vec<i64>, _>>()?;
+        let mut conditions = Conditions::default();
+        conditions.add("j.load_id IN (SELECT value FROM json_each(?))", listed(&ids));
+        let mut traced = self.traced(conditions)?;
+        for found in &mut traced {
+            if let Some((_, reason)) = loads.iter().find(|(load, _)| Some(*load) == found.load) {
+                found.reason.clone_from(reason);
+            }
+        }
+        Ok(traced)
+    }
+
+    fn by_code(&self, query: &TraceQuery, conditions: &mut Conditions) -> Result<(), LedgerError> {
+        if query.jars.is_empty() && query.batches.is_empty() && query.loads.is_empty() {
+            return Ok(());
+        }
+        let mut ids = Vec::new();
+        let own = query.jars.iter().map(|&jar| Ok(self.jar(jar)?.code.batch));
+        for batch in own.chain(query.batches.iter().map(|&batch| Ok(batch))) {
+            let batch: Result<BatchCode, LedgerError> = batch;
+            ids.extend(self.jars_of_batch(batch?)?.iter().map(|jar| jar.id));
+        }
+        for &load in &query.loads {
+            ids.extend(self.jars_of_load(self.load_id(load)?)?.iter().map(|jar| jar.id));
+        }
+        conditions.add("j.id IN (SELECT value FROM json_each(?))", listed(&ids));
+        Ok(())
+    }
+
+    fn known(&self, names: Names, what: &str, given: &[Name]) -> Result<Vec<i64>, LedgerError> {
+        given
+            .iter()
+            .map(|name| {
+                self.name_id(names, name)?.ok_or_else(|| {
+                    LedgerError::NotFound(format!("there is no {what} \u{201c}{name}\u{201d} in this ledger"))
+                })
+            })
+            .collect()
+    }
+
+    fn batches_of_lots(&self, lots: &[Name]) -> Result<Vec<i64>, LedgerError> {
+        let mut statement =
+            self.conn.prepare_cached("SELECT DISTINCT batch_id FROM ingredient_lot WHERE lot_key = ?1")?;
+        let mut batches = Vec::new();
+        for lot in lots {
+            let found: Vec<i64> = statement
+                .query_and_then([lot.key()], |row| Ok::<_, LedgerError>(row.get(0)?))?
+                .collect::<Result<_, _>>()?;
+            if found.is_empty() {
+                return Err(LedgerError::NotFound(format!(
+                    "no batch was put up from an ingredient lot \u{201c}{lot}\u{201d}"
+                )));
+            }
+            batches.extend(found);
+        }
+        Ok(batches)
+    }
+
+    /// The loads for which a gauge test of one of these days speaks.
+    fn loads_of_gauge_tests(&self, days: &[NaiveDate]) -> Result<Vec<i64>, LedgerError> {
+        let mut loads = Vec::new();
+        let mut seen = BTreeSet::new();
+        let mut tested = BTreeSet::new();
+        for canner in self.canners()? {
+            let tests: Vec<_> =
+                self.gauge_tests(&canner)?.into_iter().map(|recorded| recorded.test).collect();
+            tested.extend(tests.iter().map(|test| test.date()));
+            if !tests.iter().any(|test| days.contains(&test.date())) {
+                continue;
+            }
+            for (load, day) in self.loads_of_canner(canner.id)? {
+                let speaking = tests_in_force(&tests, day);
+                if speaking.iter().any(|test| days.contains(&test.date())) {
+                    loads.push(load);
+                }
+            }
+            seen.extend(tests.iter().map(|test| test.date()).filter(|day| days.contains(day)));
+        }
+        match days.iter().find(|day| !seen.contains(day)) {
+            None => Ok(loads),
+            Some(day) => {
+                let tested: Vec<String> = tested.iter().map(ToString::to_string).collect();
+                let known =
+                    if tested.is_empty() { "none is on record".to_owned() } else { tested.join(", ") };
+                Err(LedgerError::NotFound(format!("no gauge was tested on {day}; days of tests: {known}")))
+            }
+        }
+    }
+
+    /// The loads of a canner in force, with their days.
+    pub(super) fn loads_of_canner(&self, canner_id: i64) -> Result<Vec<(i64, NaiveDate)>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(
+            "SELECT o.id, b.put_up FROM load o
+             JOIN batch b ON b.id = o.batch_id
+             JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+             WHERE o.canner_id = ?1 ORDER BY o.id",
+        )?;
+        let loads =
+            statement.query_and_then([canner_id], |row| Ok((row.get("id")?, date(row, "put_up")?)))?;
+        loads.collect()
+    }
+
+    fn traced(&self, conditions: Conditions) -> Result<Vec<TracedJar>, LedgerError> {
+        let Conditions { sql, parameters } = conditions;
+        let sql = format!("{JARS} WHERE {} AND j.state <> 'void'", sql.join(" AND "));
+        let mut statement = self.conn.prepare(&sql)?;
+        let jars: Vec<Jar> = statement
+            .query_and_then(rusqlite::params_from_iter(parameters), Jar::from_row)?
+            .collect::<Result<_, _>>()?;
+        let ids = listed(&jars.iter().map(|jar| jar.id).collect::<Vec<_>>());
+        let loads = self.load_numbers(&ids)?;
+        let mut endings = self.endings(&ids)?;
+        let mut holds: HashMap<i64, Vec<String>> = HashMap::new();
+        for hold in self.holds_on_jars(&ids)? {
+            holds.entry(hold.jar_id).or_default().push(hold.reason);
+        }
+        let mut traced: Vec<TracedJar> = jars
+            .into_iter()
+            .map(|jar| TracedJar {
+                load: loads.get(&jar.id).map(|&number| LoadCode { batch: jar.code.batch, number }),
+                reason: String::new(),
+                holds: holds.remove(&jar.id).unwrap_or_default(),
+                ending: endings.remove(&jar.id),
+                jar,
+            })
+            .collect();
+        traced.sort_by_cached_key(TracedJar::order);
+        Ok(traced)
+    }
+
+    fn load_numbers(&self, ids: &str) -> Result<HashMap<i64, u32>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(
+            "SELECT j.id, o.number FROM jar j JOIN load o ON o.id = j.load_id
+             WHERE j.id IN (SELECT value FROM json_each(?1))",
+        )?;
+        let rows = statement.query_and_then([ids], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        rows.collect()
+    }
+
+    fn endings(&self, ids: &str) -> Result<HashMap<i64, Ending>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(
+            "SELECT v.jar_id, v.act, v.on_date, v.who, v.why FROM event v
+             JOIN entry n ON n.id = v.entry_id AND n.effective = 1
+             WHERE v.jar_id IN (SELECT value FROM json_each(?1))
+               AND v.act IN ('open', 'finish', 'give', 'discard', 'reprocess')
+             ORDER BY v.id",
+        )?;
+        let rows = statement.query_and_then([ids], |row| {
+            let ending = Ending {
+                act: parsed(row, "act")?,
+                on: date(row, "on_date")?,
+                to: row.get("who")?,
+                why: row.get("why")?,
+            };
+            Ok((row.get("jar_id")?, ending))
+        })?;
+        // Of several the last one is kept.
+        rows.collect()
+    }
+}
+
+impl Write<'_> {
+    /// Puts every traced jar that is still in the household on hold; returns how many were not
+    /// held for this reason already.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when a row cannot be written.
+    pub fn hold_traced(&self, traced: &mut [TracedJar], reason: &str) -> Result<usize, LedgerError> {
+        let mut held = 0;
+        for found in traced.iter_mut().filter(|found| found.jar.state.is_live()) {
+            if self.hold(&found.jar, HoldCause::Trace, reason)? {
+                found.jar.on_hold = true;
+                found.holds.push(reason.to_owned());
+                held += 1;
+            }
+        }
+        Ok(held)
+    }
+}
+
+impl TracedJar {
+    /// Still in the household first, by place, those without one last; then by code.
+    fn order(&self) -> (bool, bool, String, JarCode) {
+        let place = self.jar.place.as_deref().unwrap_or_default().to_lowercase();
+        (!self.jar.state.is_live(), self.jar.place.is_none(), place, self.jar.code)
+    }
+}
+
+impl TraceQuery {
+    /// Whether nothing was asked for.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// What every jar found shares, in words.
+    fn shared(&self) -> Vec<String> {
+        let mut shared = Vec::new();
+        let mut kind = |what: &str, names: Vec<String>| {
+            if !names.is_empty() {
+                shared.push(format!("{what} {}", names.join(" or ")));
+            }
+        };
+        let words = |names: &[Name]| names.iter().map(ToString::to_string).collect::<Vec<_>>();
+        kind("lid lot", words(&self.lid_lots));
+        kind("canner", words(&self.canners));
+        kind("gauge test of", self.gauge_tests.iter().map(ToString::to_string).collect());
+        kind("ingredient lot", words(&self.ingredient_lots));
+        match (self.from, self.to) {
+            (Some(from), Some(to)) if from == to => shared.push(format!("put up on {from}")),
+            (Some(from), Some(to)) => shared.push(format!("put up {from} to {to}")),
+            (Some(from), None) => shared.push(format!("put up on or after {from}")),
+            (None, Some(to)) => shared.push(format!("put up on or before {to}")),
+            (None, None) => {}
+        }
+        shared
+    }
+
+    /// What one jar shares, its load or batch before the rest.
+    fn reason(&self, found: &TracedJar, shared: &[String]) -> String {
+        let code = found.jar.code;
+        let itself = self.jars.iter().any(|&jar| jar == code);
+        let by_code = if itself {
+            Some("the jar itself".to_owned())
+        } else if let Some(load) = found.load.filter(|load| self.loads.contains(load)) {
+            Some(format!("load {load}"))
+        } else if self.batches.contains(&code.batch) {
+            Some(format!("batch {}", code.batch))
+        } else {
+            self.jars.iter().find(|jar| jar.batch == code.batch).map(|jar| format!("same batch as {jar}"))
+        };
+        by_code.into_iter().chain(shared.iter().cloned()).collect::<Vec<_>>().join("; ")
+    }
+}
