@@ -12,14 +12,22 @@ use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 mod ask;
 mod canner;
 mod context;
+mod day;
 mod errors;
+mod gauge;
+mod gauge_told;
 mod history;
+mod hold;
 #[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod jars_arg;
+mod pull_sheet;
+mod reason;
+mod release;
 mod screen;
 mod season;
 mod setup;
 mod shelf;
+mod trace;
 mod undo;
 
 use context::{Context, GlobalArgs};
@@ -41,6 +49,10 @@ enum Command {
     #[command(subcommand)]
     Canner(canner::Args),
     Shelf(shelf::Args),
+    Hold(hold::Args),
+    Release(release::Args),
+    Gauge(gauge::Args),
+    Trace(trace::Args),
     Undo(undo::Args),
     History(history::Args),
     Season(season::Args),
@@ -67,6 +79,10 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Setup(args) => setup::run(args, &ctx, &mut screen),
         Command::Canner(args) => canner::run(args, &ctx, &mut screen),
         Command::Shelf(args) => shelf::run(args, &ctx, &mut screen),
+        Command::Hold(args) => hold::run(args, &ctx, &mut screen),
+        Command::Release(args) => release::run(args, &ctx, &mut screen),
+        Command::Gauge(args) => gauge::run(args, &ctx, &mut screen),
+        Command::Trace(args) => trace::run(args, &ctx, &mut screen),
         Command::Undo(args) => undo::run(args, &ctx, &mut screen),
         Command::History(args) => history::run(args, &ctx, &mut screen),
         Command::Season(args) => season::run(args, &ctx, &mut screen),

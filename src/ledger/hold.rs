@@ -92,6 +92,7 @@ impl Write<'_> {
     /// # Errors
     /// [`LedgerError::Refused`] for a jar that is no longer in the household.
     pub fn hold(&self, jar: &Jar, cause: HoldCause, reason: &str) -> Result<bool, LedgerError> {
+        let jar = &self.jar(jar.code)?;
         if !jar.state.is_live() {
             return Err(LedgerError::Refused {
                 what: format!("{} is {}: only a jar still in the household can be held", jar.code, jar.state),

@@ -32,6 +32,9 @@ pub struct Judged {
     pub verdict: Verdict,
     /// Failing facts, missing facts and cautions.
     pub findings: Vec<Finding>,
+    /// Whether verdict or findings are others than before.
+    #[serde(skip)]
+    pub changed: bool,
     /// Why its jars were withheld before, if they were.
     #[serde(skip)]
     pub was_withheld: Option<LoadHold>,
@@ -290,7 +293,8 @@ impl Write<'_> {
     pub(super) fn judge_row(&self, load_id: i64, bench: &mut Bench) -> Result<Judged, LedgerError> {
         let load = self.gather_load(load_id)?;
         let judgement = self.judgement(&load, bench)?;
-        if !load.is_as_stored(&judgement)? {
+        let changed = !load.is_as_stored(&judgement)?;
+        if changed {
             self.conn
                 .prepare_cached(
                     "INSERT INTO judgement (load_id, entry_id, verdict, findings) VALUES (?1, ?2, ?3, ?4)",
@@ -315,6 +319,7 @@ impl Write<'_> {
             was: load.verdict,
             verdict,
             findings,
+            changed,
             was_withheld,
             withheld,
             held,

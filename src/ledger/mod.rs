@@ -38,6 +38,7 @@ mod seal_counts;
 mod setting;
 mod shelf;
 mod trace;
+mod trace_links;
 mod undo;
 mod wasted;
 
@@ -62,5 +63,6 @@ pub use open::Ledger;
 pub use setting::Household;
 pub use shelf::{Shelf, Stock};
 pub use trace::{Ending, TraceQuery, TracedJar};
+pub use trace_links::{Link, LinkKind};
 pub use undo::Undone;
 pub use wasted::Wasted;

@@ -9,7 +9,7 @@ use super::row::{date, parsed};
 use super::{Ledger, LedgerError, Write};
 use crate::rules::gauge_history::tests_in_force;
 use crate::rules::jar_code::{BatchCode, JarCode};
-use crate::rules::jar_state::Act;
+use crate::rules::jar_state::{Act, JarState};
 use crate::rules::load_code::LoadCode;
 use crate::rules::name::Name;
 use chrono::NaiveDate;
@@ -319,6 +319,11 @@ impl Write<'_> {
 }
 
 impl TracedJar {
+    /// Whether somebody may have eaten of it: opened, eaten up or given away.
+    pub const fn may_have_been_eaten(&self) -> bool {
+        matches!(self.jar.state, JarState::Opened | JarState::Finished | JarState::Given)
+    }
+
     /// Still in the household first, by place, those without one last; then by code.
     fn order(&self) -> (bool, bool, String, JarCode) {
         let place = self.jar.place.as_deref().unwrap_or_default().to_lowercase();
@@ -358,8 +363,7 @@ impl TraceQuery {
     /// What one jar shares, its load or batch before the rest.
     fn reason(&self, found: &TracedJar, shared: &[String]) -> String {
         let code = found.jar.code;
-        let itself = self.jars.iter().any(|&jar| jar == code);
-        let by_code = if itself {
+        let by_code = if self.jars.contains(&code) {
             Some("the jar itself".to_owned())
         } else if let Some(load) = found.load.filter(|load| self.loads.contains(load)) {
             Some(format!("load {load}"))

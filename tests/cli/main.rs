@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
 mod calendar_file;
+mod gauge;
 mod history;
 mod kitchen;
 mod readers;

@@ -1,0 +1,213 @@
+use super::ask::{Asker, Question};
+use super::context::Context;
+use super::day::day;
+use super::errors::{Code, Failure};
+use super::gauge_told::{Told, advice_in_words, show_loads, show_points, show_targets, targets};
+use super::pull_sheet::{show, to_tell, warn};
+use super::reason::Reason;
+use super::screen::Screen;
+use crate::ledger::{Canner, EntryId, GaugeOutcome, Judged, RecordedTest, TracedJar};
+use crate::paper::table::Table;
+use crate::rules::gauge::{GaugeTest, needs_testing};
+use crate::rules::method::Method;
+use crate::rules::name::Name;
+use crate::rules::pressure::Pressure;
+
+/// Record a test of a dial gauge, and judge anew the loads it speaks for
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// The canner
+    canner: Option<Name>,
+    /// What the dial read, such as 5,10,15
+    #[arg(long, value_name = "PSI", value_delimiter = ',', conflicts_with = "list")]
+    reads: Vec<Pressure>,
+    /// The true pressure at each reading, such as 4,9,13.5
+    #[arg(long = "true", value_name = "PSI", value_delimiter = ',', conflicts_with = "list")]
+    truly: Vec<Pressure>,
+    /// The day of the test [default: today]
+    #[arg(long, value_name = "DATE", conflicts_with = "list")]
+    on: Option<String>,
+    /// The gauge is new on this canner: earlier tests were of another
+    #[arg(long, conflicts_with = "list")]
+    new_gauge: bool,
+    /// Anything worth keeping, such as who tested it
+    #[arg(long, value_name = "TEXT", conflicts_with = "list")]
+    note: Option<Reason>,
+    /// List the tests on record
+    #[arg(long)]
+    list: bool,
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    entry: EntryId,
+    canner: &'a str,
+    #[serde(flatten)]
+    test: Told,
+    judged: usize,
+    loads: Vec<&'a Judged>,
+    jars: &'a [TracedJar],
+    eaten_or_given: Vec<&'a TracedJar>,
+    to_tell: Vec<String>,
+    released: Vec<String>,
+}
+
+#[derive(serde::Serialize)]
+struct ListAnswer<'a> {
+    canner: &'a str,
+    method: Method,
+    needs_test: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    detail: Option<String>,
+    tests: Vec<Told>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let asker = Asker::new(screen);
+    let question = Question { ask: "Which canner's gauge?", flag: "CANNER", help: "its name", default: None };
+    let name = asker.need(args.canner.clone(), question, |given| {
+        given.parse::<Name>().map_err(|error| error.to_string())
+    })?;
+    let ledger = ctx.open()?;
+    let canner = ledger.canner(&name)?;
+    if args.list || (needs_testing(canner.method).is_err() && args.reads.is_empty() && args.truly.is_empty())
+    {
+        let tests = ledger.gauge_tests(&canner)?;
+        return list(&canner, &tests, screen);
+    }
+    let test = gather(args, &canner, ctx, asker)?;
+    drop(ledger);
+    let ledger = ctx.open_to_write()?;
+    let canner = ledger.canner(&name)?;
+    let written = ledger.write("gauge", ctx.clock, |write| {
+        let outcome = write.test_gauge(&canner, &test)?;
+        let summary = format!(
+            "gauge of {} on {} {}; {} loads judged anew",
+            canner.name,
+            test.test.date(),
+            test.test.worst(),
+            outcome.judged.len()
+        );
+        Ok((outcome, summary))
+    })?;
+    let altitude = ledger.household()?.altitude;
+    let outcome = written.outcome;
+    if screen.json() {
+        return screen.answer(&Answer {
+            entry: written.entry,
+            canner: &canner.name,
+            test: Told::new(&test, targets(&test.test, altitude)),
+            judged: outcome.judged.len(),
+            loads: outcome.judged.iter().filter(|load| load.changed).collect(),
+            jars: &outcome.pulled,
+            eaten_or_given: outcome.pulled.iter().filter(|found| found.may_have_been_eaten()).collect(),
+            to_tell: to_tell(&outcome.pulled),
+            released: released(&outcome),
+        });
+    }
+    let day = test.test.date();
+    screen.say(format!("Tested the gauge of {} on {day}: it {}.", canner.name, test.test.worst()));
+    show_points(&test.test, screen);
+    screen.say(advice_in_words(&test.test));
+    if let Some(stricter) = test.test.stricter_advice() {
+        screen.say(format!("Note: {stricter}."));
+    }
+    show_targets(&targets(&test.test, altitude), altitude, screen);
+    show_loads(&outcome, screen);
+    if !outcome.pulled.is_empty() {
+        show(&outcome.pulled, screen);
+        warn(&outcome.pulled, screen);
+    }
+    screen.next(format!("`jarledger gauge \"{}\" --list` shows the tests on record", canner.name));
+    Ok(())
+}
+
+fn gather(args: Args, canner: &Canner, ctx: &Context, asker: Asker) -> Result<RecordedTest, Failure> {
+    needs_testing(canner.method).map_err(|error| {
+        Failure::new(
+            Code::Refused,
+            format!("{}: {error}; nothing was changed", canner.name),
+            "see `jarledger canner list` for the canners with a dial gauge",
+        )
+    })?;
+    let today = ctx.clock.today();
+    let on = args.on.as_deref().map_or(Ok(today), |given| day(given, ctx))?;
+    if on > today {
+        return Err(Failure::usage(
+            format!("{on} is after today, {today}"),
+            "give the day the gauge was tested",
+        ));
+    }
+    let pressures = |given: &str| {
+        given
+            .split(',')
+            .map(str::parse)
+            .collect::<Result<Vec<Pressure>, _>>()
+            .map_err(|error| error.to_string())
+    };
+    let given = |list: Vec<Pressure>| Some(list).filter(|list| !list.is_empty());
+    let question = Question {
+        ask: "What did the dial read?",
+        flag: "--reads PSI,PSI,...",
+        help: "the readings, such as 5,10,15",
+        default: None,
+    };
+    let reads = asker.need(given(args.reads), question, pressures)?;
+    let question = Question {
+        ask: "What was the true pressure at each?",
+        flag: "--true PSI,PSI,...",
+        help: "in the same order, such as 4,9,13.5",
+        default: None,
+    };
+    let truly = asker.need(given(args.truly), question, pressures)?;
+    let test = GaugeTest::new(on, args.new_gauge, &reads, &truly)
+        .map_err(|error| Failure::usage(error.to_string(), "give one true pressure for each reading"))?;
+    Ok(RecordedTest { test, note: args.note.map(|note| note.to_string()) })
+}
+
+fn list(canner: &Canner, tests: &[RecordedTest], screen: &mut Screen) -> Result<(), Failure> {
+    let detail = needs_testing(canner.method).err().map(|error| error.to_string());
+    if screen.json() {
+        return screen.answer(&ListAnswer {
+            canner: &canner.name,
+            method: canner.method,
+            needs_test: detail.is_none(),
+            detail,
+            tests: tests.iter().map(|test| Told::new(test, Vec::new())).collect(),
+        });
+    }
+    if let Some(detail) = detail {
+        screen.say(format!("{}: {detail}.", canner.name));
+        return Ok(());
+    }
+    if tests.is_empty() {
+        screen.say(format!("No test of the gauge of {} is on record; one is owed every year.", canner.name));
+        screen.next(format!("`jarledger gauge \"{}\" --reads 5,10,15 --true 5,10,15`", canner.name));
+        return Ok(());
+    }
+    let mut table = Table::new(["Day", "Dial reads (true)", "At worst", "Advice", "Note"]);
+    for recorded in tests {
+        let test = &recorded.test;
+        let points: Vec<String> = test
+            .points()
+            .iter()
+            .map(|point| format!("{} ({})", point.reads.psi(), point.truly.psi()))
+            .collect();
+        let fitted = test.is_of_new_gauge().then_some("new gauge");
+        let note: Vec<&str> = fitted.into_iter().chain(recorded.note.as_deref()).collect();
+        table.row([
+            test.date().to_string(),
+            points.join(", "),
+            test.worst().to_string(),
+            test.advice().to_string(),
+            note.join("; "),
+        ]);
+    }
+    screen.table(&table);
+    Ok(())
+}
+
+fn released(outcome: &GaugeOutcome) -> Vec<String> {
+    let released = outcome.judged.iter().flat_map(|load| &load.released);
+    released.map(|jar| jar.code.to_string()).collect()
+}

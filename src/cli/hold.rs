@@ -1,0 +1,81 @@
+use super::ask::{Asker, Question};
+use super::context::Context;
+use super::errors::Failure;
+use super::jars_arg::JarsArg;
+use super::pull_sheet::jars;
+use super::reason::Reason;
+use super::screen::Screen;
+use super::shelf::place;
+use crate::ledger::{EntryId, HoldCause, Jar};
+use crate::paper::table::Table;
+
+/// Withhold jars from eating until they are released or thrown away
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(flatten)]
+    jars: JarsArg,
+    /// Why
+    #[arg(long, value_name = "REASON")]
+    reason: Option<Reason>,
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    entry: EntryId,
+    reason: &'a str,
+    newly_held: usize,
+    jars: Vec<Jar>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open_to_write()?;
+    let asker = Asker::new(screen);
+    let named = args.jars.find_or_whole_batch(&ledger, asker)?;
+    let question = Question { ask: "Why is it withheld?", flag: "--reason REASON", help: "", default: None };
+    let reason = asker.need(args.reason, question, str::parse)?;
+    let written = ledger.write("hold", ctx.clock, |write| {
+        let mut newly = 0;
+        for jar in &named {
+            newly += usize::from(write.hold(jar, HoldCause::ByHand, reason.as_str())?);
+        }
+        Ok((newly, format!("{} on hold: {reason}", jars(newly))))
+    })?;
+    let held = named.iter().map(|jar| ledger.jar(jar.code)).collect::<Result<Vec<_>, _>>()?;
+    if screen.json() {
+        return screen.answer(&Answer {
+            entry: written.entry,
+            reason: reason.as_str(),
+            newly_held: written.outcome,
+            jars: held,
+        });
+    }
+    screen.say(format!("Put {} on hold: {reason}.", jars(written.outcome)));
+    if written.outcome < held.len() {
+        screen.say(format!("{} on hold for this reason already.", were(held.len() - written.outcome)));
+    }
+    screen.table(&by_place(held));
+    screen
+        .next("`jarledger release JAR --reason ...` lets a jar go; `jarledger trace JAR` finds its sisters");
+    Ok(())
+}
+
+fn were(count: usize) -> String {
+    format!("{} {}", jars(count), if count == 1 { "was" } else { "were" })
+}
+
+/// Where each jar stands, by place.
+pub(super) fn by_place(mut listed: Vec<Jar>) -> Table {
+    listed.sort_by_cached_key(|jar| {
+        (jar.place.is_none(), jar.place.as_deref().unwrap_or_default().to_lowercase(), jar.code)
+    });
+    let mut table = Table::new(["Place", "Jar", "Product", "State"]);
+    for jar in listed {
+        table.row([
+            place(jar.place.as_ref()),
+            jar.code.to_string(),
+            jar.product,
+            if jar.on_hold { format!("{}, on hold", jar.state) } else { jar.state.to_string() },
+        ]);
+    }
+    table
+}

@@ -1,0 +1,60 @@
+use super::ask::{Asker, Question};
+use super::context::Context;
+use super::errors::Failure;
+use super::hold::by_place;
+use super::jars_arg::JarsArg;
+use super::pull_sheet::jars;
+use super::reason::Reason;
+use super::screen::Screen;
+use crate::ledger::{EntryId, Hold, Jar};
+use crate::rules::cautions::ON_RECORD;
+
+/// Let jars go from their holds, unless the record of their load withholds them
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(flatten)]
+    jars: JarsArg,
+    /// Why
+    #[arg(long, value_name = "REASON")]
+    reason: Option<Reason>,
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    entry: EntryId,
+    reason: &'a str,
+    jars: Vec<Released>,
+}
+
+#[derive(serde::Serialize)]
+struct Released {
+    #[serde(flatten)]
+    jar: Jar,
+    ended: Vec<Hold>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open_to_write()?;
+    let asker = Asker::new(screen);
+    let named = args.jars.find(&ledger, asker)?;
+    let question = Question { ask: "Why may it go?", flag: "--reason REASON", help: "", default: None };
+    let reason = asker.need(args.reason, question, str::parse)?;
+    let written = ledger.write("release", ctx.clock, |write| {
+        let ended =
+            named.iter().map(|jar| write.release(jar, reason.as_str())).collect::<Result<Vec<_>, _>>()?;
+        Ok((ended, format!("{} released: {reason}", jars(named.len()))))
+    })?;
+    let free = named.iter().map(|jar| ledger.jar(jar.code)).collect::<Result<Vec<_>, _>>()?;
+    if screen.json() {
+        let released = free.into_iter().zip(written.outcome).map(|(jar, ended)| Released { jar, ended });
+        return screen.answer(&Answer {
+            entry: written.entry,
+            reason: reason.as_str(),
+            jars: released.collect(),
+        });
+    }
+    screen.say(format!("Released {}: {reason}.", jars(free.len())));
+    screen.table(&by_place(free));
+    screen.say(ON_RECORD.text);
+    Ok(())
+}

@@ -1,0 +1,216 @@
+use super::ask::{Asker, Question};
+use super::context::Context;
+use super::day::day;
+use super::errors::Failure;
+use super::pull_sheet::{jars, show, to_tell, warn};
+use super::reason::Reason;
+use super::screen::Screen;
+use crate::ledger::{BareBatch, EntryId, Ledger, Link, LinkKind, TraceQuery, TracedJar};
+use crate::rules::jar_word::JarWord;
+use crate::rules::load_code::LoadCode;
+use crate::rules::name::Name;
+
+/// Find every jar that shares a batch, load, lid lot, canner, gauge test, ingredient lot or date
+///
+/// Several of one kind widen the search; different kinds narrow it. A jar stands
+/// for its whole batch.
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Jars such as 26-041-03-3, batches such as 26-041, loads such as 26-041/2
+    #[arg(value_name = "JAR|BATCH|LOAD")]
+    codes: Vec<Code>,
+    /// Jars under lids of this lot
+    #[arg(long, value_name = "LOT")]
+    lid_lot: Vec<Name>,
+    /// Jars processed in this canner
+    #[arg(long, value_name = "NAME")]
+    canner: Vec<Name>,
+    /// Jars of the loads that a gauge test of this day speaks for
+    #[arg(long, value_name = "DATE")]
+    gauge_test: Vec<String>,
+    /// Jars with something of this lot in them
+    #[arg(long, value_name = "LOT")]
+    ingredient_lot: Vec<Name>,
+    /// Jars put up on this day or later
+    #[arg(long, value_name = "DATE")]
+    from: Option<String>,
+    /// Jars put up on this day or earlier
+    #[arg(long, value_name = "DATE")]
+    to: Option<String>,
+    /// Put every jar found that is still in the house on hold, for this reason
+    #[arg(long, value_name = "REASON")]
+    hold: Option<Reason>,
+}
+
+/// A code on the command line.
+#[derive(Debug, Clone)]
+enum Code {
+    Load(LoadCode),
+    Jar(JarWord),
+}
+
+impl std::str::FromStr for Code {
+    type Err = String;
+
+    fn from_str(given: &str) -> Result<Self, String> {
+        if given.contains('/') {
+            return given
+                .parse()
+                .map(Self::Load)
+                .map_err(|error: crate::rules::jar_code::CodeError| error.to_string());
+        }
+        given.parse().map(Self::Jar).map_err(|error: <JarWord as std::str::FromStr>::Err| error.to_string())
+    }
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    jars: &'a [TracedJar],
+    in_house: usize,
+    eaten_or_given: Vec<&'a TracedJar>,
+    to_tell: Vec<String>,
+    shares: Vec<Link>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold: Option<Held<'a>>,
+}
+
+#[derive(serde::Serialize)]
+struct Held<'a> {
+    entry: EntryId,
+    reason: &'a str,
+    newly_held: usize,
+}
+
+pub(super) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    if args.is_empty() {
+        let question = Question {
+            ask: "Which jar, batch or load?",
+            flag: "JAR, BATCH, LOAD, --lid-lot LOT, --canner NAME, --gauge-test DATE, --ingredient-lot LOT or --from DATE",
+            help: "a code such as 26-041-03-3, 26-041 or 26-041/2",
+            default: None,
+        };
+        args.codes.push(Asker::new(screen).need(None, question, str::parse)?);
+    }
+    let Some(reason) = args.hold.clone() else {
+        let ledger = ctx.open()?;
+        let query = args.query(&ledger, ctx)?;
+        let traced = ledger.trace(&query)?;
+        let links = links(&ledger, &query)?;
+        if screen.json() {
+            return screen.answer(&answer(&traced, links, None));
+        }
+        told(&traced, &links, screen);
+        let here = traced.iter().filter(|found| found.jar.state.is_live() && !found.jar.on_hold).count();
+        if here > 0 {
+            screen.next(format!("the same with `--hold REASON` puts {} on hold", jars(here)));
+        }
+        return Ok(());
+    };
+    let ledger = ctx.open_to_write()?;
+    let query = args.query(&ledger, ctx)?;
+    let written = ledger.write("trace", ctx.clock, |write| {
+        let held = write.hold_traced(&mut write.trace(&query)?, reason.as_str())?;
+        Ok((held, format!("{} on hold: {reason}", jars(held))))
+    })?;
+    let (traced, links) = (ledger.trace(&query)?, links(&ledger, &query)?);
+    if screen.json() {
+        let held = Held { entry: written.entry, reason: reason.as_str(), newly_held: written.outcome };
+        return screen.answer(&answer(&traced, links, Some(held)));
+    }
+    screen.say(format!("Put {} on hold: {reason}.", jars(written.outcome)));
+    told(&traced, &links, screen);
+    screen.next(
+        "`jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` lets one go",
+    );
+    Ok(())
+}
+
+impl Args {
+    fn is_empty(&self) -> bool {
+        self.codes.is_empty()
+            && self.lid_lot.is_empty()
+            && self.canner.is_empty()
+            && self.gauge_test.is_empty()
+            && self.ingredient_lot.is_empty()
+            && self.from.is_none()
+            && self.to.is_none()
+    }
+
+    /// Reads codes and days; a code that names nothing is refused here, with the nearest real ones.
+    fn query(&self, ledger: &Ledger, ctx: &Context) -> Result<TraceQuery, Failure> {
+        let days =
+            |given: &[String]| given.iter().map(|given| day(given, ctx)).collect::<Result<Vec<_>, _>>();
+        let mut query = TraceQuery {
+            lid_lots: self.lid_lot.clone(),
+            canners: self.canner.clone(),
+            gauge_tests: days(&self.gauge_test)?,
+            ingredient_lots: self.ingredient_lot.clone(),
+            from: self.from.as_deref().map(|given| day(given, ctx)).transpose()?,
+            to: self.to.as_deref().map(|given| day(given, ctx)).transpose()?,
+            ..TraceQuery::default()
+        };
+        if let (Some(from), Some(to)) = (query.from, query.to)
+            && from > to
+        {
+            return Err(Failure::usage(
+                format!("{from} comes after {to}"),
+                format!("give the earlier day first: --from {to} --to {from}"),
+            ));
+        }
+        let mut words = Vec::new();
+        let mut codes = self.codes.iter().peekable();
+        while let Some(code) = codes.next() {
+            let numbers_follow =
+                matches!(codes.peek(), Some(Code::Jar(JarWord::Numbers(_) | JarWord::Either(..))));
+            match code {
+                Code::Load(load) => query.loads.push(*load),
+                Code::Jar(JarWord::Batch(batch)) if !numbers_follow => query.batches.push(*batch),
+                Code::Jar(JarWord::Either(batch, _)) if words.is_empty() => query.batches.push(*batch),
+                Code::Jar(word) => words.push(word.clone()),
+            }
+        }
+        query.jars = ledger.jars_named(&words, BareBatch::WholeBatch)?.iter().map(|jar| jar.code).collect();
+        Ok(query)
+    }
+}
+
+fn links(ledger: &Ledger, query: &TraceQuery) -> Result<Vec<Link>, Failure> {
+    match query.jars[..] {
+        [code] => Ok(ledger.links_of(&ledger.jar(code)?)?),
+        _ => Ok(Vec::new()),
+    }
+}
+
+fn answer<'a>(traced: &'a [TracedJar], shares: Vec<Link>, hold: Option<Held<'a>>) -> Answer<'a> {
+    Answer {
+        jars: traced,
+        in_house: traced.iter().filter(|found| found.jar.state.is_live()).count(),
+        eaten_or_given: traced.iter().filter(|found| found.may_have_been_eaten()).collect(),
+        to_tell: to_tell(traced),
+        shares,
+        hold,
+    }
+}
+
+fn told(traced: &[TracedJar], links: &[Link], screen: &mut Screen) {
+    let here = traced.iter().filter(|found| found.jar.state.is_live()).count();
+    let held = traced.iter().filter(|found| found.jar.on_hold).count();
+    screen.say(format!("{} found: {here} in the house, {held} of them on hold.", jars(traced.len())));
+    show(traced, screen);
+    for link in links {
+        let (what, flag) = match link.kind {
+            LinkKind::LidLot => ("lid lot", "--lid-lot"),
+            LinkKind::Canner => ("canner", "--canner"),
+            LinkKind::IngredientLot => ("ingredient lot", "--ingredient-lot"),
+        };
+        screen.say(format!(
+            "{what} {}: {}, see `jarledger trace {flag} \"{}\"`",
+            link.name,
+            jars(link.jars as usize),
+            link.name
+        ));
+    }
+    if traced.iter().any(TracedJar::may_have_been_eaten) || held > 0 {
+        warn(traced, screen);
+    }
+}

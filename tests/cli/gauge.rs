@@ -1,0 +1,271 @@
+//! `gauge`: twenty loads on three canners at two altitudes, worked by hand in fixtures/gauge_year.csv.
+
+use jarledger::ledger::{Judged, NewBatch, NewLoad, Particulars};
+use jarledger::rules::jar_code::BatchCode;
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+use jarledger::rules::method::Pack;
+use jarledger::rules::pressure::Pressure;
+
+use super::kitchen::{act, entry, instant};
+use super::world::World;
+
+#[derive(Debug, serde::Deserialize)]
+struct Row {
+    load: u32,
+    canner: String,
+    altitude_ft: i64,
+    day: String,
+    food: String,
+    jar: JarSize,
+    reading_psi: String,
+    minutes: Option<u32>,
+    clock: String,
+    drops: String,
+    vent_min: u32,
+    verdict_before: String,
+    verdict_after: String,
+}
+
+fn rows() -> Vec<Row> {
+    let text = include_str!("../../fixtures/gauge_year.csv");
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes());
+    reader.deserialize().map(Result::unwrap).collect()
+}
+
+/// Logs a row as a batch of its own with two jars in the cellar, and returns its code.
+fn put_up(world: &World, row: &Row) -> (BatchCode, Judged) {
+    let at = |clock: &str| instant(&format!("{}T{clock}", row.day));
+    let (reached, ended) = row.clock.split_once('-').unzip();
+    let load = NewLoad {
+        canner: Some(row.canner.parse().unwrap()),
+        altitude: Some(format!("{}ft", row.altitude_ft).parse().unwrap()),
+        pressure: Some((row.reading_psi.parse::<Pressure>().unwrap(), row.reading_psi.clone())),
+        minutes: row.minutes,
+        vent_min: Some(row.vent_min),
+        come_up_min: None,
+        acid: None,
+        reached_at: reached.map(at),
+        ended_at: ended.map(at),
+        drops: row.drops.split_whitespace().map(|drop| drop.parse().unwrap()).collect(),
+        out_at: at("16:00"),
+        went_wrong: None,
+        lid_lot: None,
+        jars: vec![(row.jar, 2)],
+    };
+    let batch = NewBatch {
+        product: format!("Load {:02}", row.load).parse().unwrap(),
+        food: Some(row.food.parse().unwrap()),
+        acidity: None,
+        pack: Some(Pack::Hot),
+        put_up: row.day.parse().unwrap(),
+        quality_months: None,
+        place: Some(format!("Cellar {}", row.canner).parse().unwrap()),
+        ingredient_lots: Vec::new(),
+        note: None,
+        loads: vec![load],
+    };
+    entry(world, "putup", &format!("{}T17:00", row.day), |write| {
+        let logged = write.put_up(&batch)?;
+        Ok((logged.batch, write.judge_load(logged.loads[0])?))
+    })
+}
+
+/// The three canners, and the tests of the first year.
+fn kitchen() -> World {
+    let mut world = World::new();
+    world.on("2025-05-10");
+    world.ok(&["setup", "--altitude", "800ft"]);
+    world.ok(&["canner", "add", "A", "--method", "pressure-dial", "--holds", "quart:7"]);
+    world.ok(&["canner", "add", "B", "--method", "pressure-dial", "--holds", "quart:7"]);
+    world.ok(&["canner", "add", "C", "--method", "pressure-weighted", "--holds", "quart:7"]);
+    world.ok(&["gauge", "A", "--reads", "5,10,15", "--true", "5,10,15"]);
+    world.ok(&["gauge", "B", "--reads", "6,11,16", "--true", "5,10,15"]);
+    world
+}
+
+#[test]
+fn the_right_loads_and_only_those_change_when_a_gauge_is_found_two_psi_high() {
+    let mut world = kitchen();
+    let rows = rows();
+    let mut batches = Vec::new();
+    for row in &rows {
+        let (batch, judged) = put_up(&world, row);
+        assert_eq!(judged.verdict.as_str(), row.verdict_before, "load {} before", row.load);
+        batches.push(batch);
+        act(&world, batch, &[1, 2], Act::CheckSealed, &format!("{}T23:30", row.day));
+    }
+    // Of load 2 one jar was given away, of load 3 one was eaten, of load 5 one thrown away.
+    entry(&world, "give", "2025-12-24T10:00", |write| {
+        let jar = &write.jars_of_batch(batches[1])?[0];
+        let to = Particulars { who: Some("Aunt Wilma".to_owned()), ..Particulars::default() };
+        write.act(jar, Act::Give, &to)
+    });
+    act(&world, batches[2], &[1], Act::Open, "2026-01-05T18:00");
+    act(&world, batches[2], &[1], Act::Finish, "2026-01-06T18:00");
+    act(&world, batches[4], &[2], Act::Discard, "2026-02-02T09:00");
+
+    world.on("2026-06-10");
+    let told = world.json(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13", "--on", "2026-05-12"]);
+    let code = |load: u32| format!("{}/1", batches[load as usize - 1]);
+    let changed: Vec<String> = told["loads"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|load| load["was"] != load["verdict"])
+        .map(|load| load["load"].as_str().unwrap().to_owned())
+        .collect();
+    // By hand, in the fixture: canner A, a reading under 13, between its two tests or after.
+    assert_eq!(changed, [2, 3, 5, 7, 10, 11, 13].map(code));
+    // Loads 2 to 13: load 1 lies before the first test, the rest on other canners.
+    assert_eq!(told["judged"], 12);
+
+    let ledger = jarledger::ledger::Ledger::open(&world.ledger()).unwrap();
+    for (row, batch) in rows.iter().zip(&batches) {
+        let load = code(row.load).parse().unwrap();
+        let judged = ledger.judge_anew(load).unwrap();
+        assert_eq!(judged.stored.unwrap().as_str(), row.verdict_after, "load {} after", row.load);
+        assert!(judged.same, "load {}", row.load);
+        let withheld = matches!(row.verdict_after.as_str(), "deviates" | "no-tested-process");
+        for jar in ledger.jars_of_batch(*batch).unwrap() {
+            assert_eq!(jar.on_hold, withheld && jar.state.is_live(), "{} of load {}", jar.code, row.load);
+        }
+    }
+
+    // Seven loads of two jars: the one eaten and the one given away are told apart, with whom to tell.
+    assert_eq!(told["jars"].as_array().unwrap().len(), 14);
+    let gone: Vec<[&serde_json::Value; 3]> = told["eaten_or_given"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|jar| [&jar["state"], &jar["ending"]["on"], &jar["ending"]["to"]])
+        .collect();
+    assert_eq!(
+        serde_json::json!(gone),
+        serde_json::json!([["given", "2025-12-24", "Aunt Wilma"], ["finished", "2026-01-06", null]])
+    );
+    assert_eq!(told["to_tell"], serde_json::json!(["Aunt Wilma"]));
+}
+
+/// Canner A with one load of two quarts read at `psi`, one of them given away.
+fn one_load(psi: &str) -> World {
+    let mut world = kitchen();
+    let row = Row { reading_psi: psi.to_owned(), ..rows().remove(1) };
+    let (batch, _) = put_up(&world, &row);
+    act(&world, batch, &[1, 2], Act::CheckSealed, "2025-06-16T07:00");
+    entry(&world, "give", "2025-12-24T10:00", |write| {
+        let jar = &write.jars_of_batch(batch)?[0];
+        let to = Particulars { who: Some("Aunt Wilma".to_owned()), ..Particulars::default() };
+        write.act(jar, Act::Give, &to)
+    });
+    world.on("2026-05-12");
+    world
+}
+
+#[test]
+fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
+    let world = one_load("11");
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @r#"
+    Tested the gauge of A on 2026-05-12: it reads 2 psi high.
+    Dial reads  True pressure  So it
+         5 psi          3 psi  reads 2 psi high
+        10 psi          8 psi  reads 2 psi high
+        15 psi         13 psi  reads 2 psi high
+    It is off by no more than 2 psi: correct for it as below, and test it again in a
+    year.
+    Note: one page tells a stricter figure, to replace a gauge that is off by 1 psi
+    or more; that is not confirmed.
+    At 800ft read on this dial 8 psi where 6 psi is asked, 13 psi where 11 psi is
+    asked (the error added to what the table asks: common practice, no source).
+    Judged 1 load anew: 1 verdict changed.
+      load 25-001/1 deviates: held a true 9 psi (read 11 psi on a gauge that reads 2
+      psi high); 11 psi is owed (was meets)
+    1 jar on hold now.
+    Place     Jar          Product  Size   State            Load
+    Cellar A  25-001-02-6  Load 02  quart  sealed, on hold  25-001/1
+    1 jar gone already:
+    Jar          Product  What became of it  When        To whom
+    25-001-01-8  Load 02  given away         2025-12-24  Aunt Wilma
+    Low-acid and tomato food that was processed wrongly can hold the poison of
+    botulism and show little or nothing of it. Never taste food to decide; treat
+    every suspect jar as poisonous.
+    Tell those who were given a jar not to taste it: Aunt Wilma.
+    Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing,
+    a dry mouth, weak muscles or trouble breathing, from a few hours to 10 days
+    after eating, may be botulism. Nausea, vomiting and cramps may come too.
+    That is a medical emergency: call the emergency services or go to a hospital at
+    once, do not wait, and say that home-canned food was eaten. Then tell the poison
+    control centre and the local health department, and keep what is left of the
+    food, closed and labelled, for them.
+    -- stderr --
+    next: `jarledger gauge "A" --list` shows the tests on record
+    -- exit 0 --
+    "#);
+}
+
+#[test]
+fn a_gauge_past_correction_is_to_be_replaced() {
+    let world = one_load("15");
+    insta::assert_snapshot!(world.run(&["gauge", "a", "--reads", "10", "--true", "7.9", "--note", "county fair"]), @r#"
+    Tested the gauge of A on 2026-05-12: it reads 2.1 psi high.
+    Dial reads  True pressure  So it
+        10 psi        7.9 psi  reads 2.1 psi high
+    It is off by more than 2 psi: fit a new gauge before the next load, and test the
+    new one before its first use (`--new-gauge`).
+    Judged 1 load anew: no verdict changed.
+    -- stderr --
+    next: `jarledger gauge "A" --list` shows the tests on record
+    -- exit 0 --
+    "#);
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--list"]), @r"
+    Day         Dial reads (true)        At worst            Advice   Note
+    2025-05-10  5 (5), 10 (10), 15 (15)  reads true          keep
+    2026-05-12  10 (7.9)                 reads 2.1 psi high  replace  county fair
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn a_weighted_gauge_needs_no_test() {
+    let world = kitchen();
+    insta::assert_snapshot!(world.run(&["gauge", "C"]), @r"
+    C: a weighted gauge needs no test: the weight itself regulates, at 5, 10 or 15
+    psi.
+    -- exit 0 --
+    ");
+    insta::assert_snapshot!(world.run(&["gauge", "C", "--reads", "10", "--true", "10"]), @r"
+    -- stderr --
+    error: C: a weighted gauge needs no test: the weight itself regulates, at 5, 10 or 15 psi; nothing was changed
+    hint: see `jarledger canner list` for the canners with a dial gauge
+    -- exit 4 --
+    ");
+}
+
+#[test]
+fn readings_that_do_not_pair_up_or_lie_ahead_are_refused() {
+    let world = kitchen();
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10", "--true", "5"]), @r"
+    -- stderr --
+    error: 2 readings and 1 true pressures do not pair up
+    hint: give one true pressure for each reading
+    -- exit 2 --
+    ");
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5"]), @r"
+    -- stderr --
+    error: --true PSI,PSI,... is missing, and there is no terminal to ask on
+    hint: add --true PSI,PSI,...
+    -- exit 2 --
+    ");
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5", "--true", "5", "--on", "2025-05-11"]), @r"
+    -- stderr --
+    error: 2025-05-11 is after today, 2025-05-10
+    hint: give the day the gauge was tested
+    -- exit 2 --
+    ");
+    insta::assert_snapshot!(world.run(&["gauge", "D", "--list"]), @r"
+    -- stderr --
+    error: there is no canner “D”; there is A, B, C
+    -- exit 3 --
+    ");
+    assert_eq!(world.json(&["gauge", "A", "--list"])["tests"].as_array().unwrap().len(), 1);
+}
