@@ -398,6 +398,17 @@ fn a_load_of_several_sizes_is_as_good_as_its_worst() {
     );
     assert_eq!(judge(&dial_run(), &owed[..1]).verdict, Verdict::Meets);
 
+    // Both sizes short, each of its own time: two findings.
+    let both = judge(&RunRecord { time: run_time(Some(60), "", ""), ..dial_run() }, &owed);
+    let told: Vec<_> = both.findings.iter().map(|finding| finding.message.as_str()).collect();
+    assert_eq!(
+        told,
+        [
+            "pints: 60 min unbroken at pressure; 75 min is owed",
+            "quarts: 60 min unbroken at pressure; 90 min is owed"
+        ]
+    );
+
     // Worst first: deviates, no tested process, not recorded, meets.
     let half_pints = Owed { size: JarSize::HalfPint, options: &[] };
     assert_eq!(judge(&dial_run(), &[owed[0], half_pints]).verdict, Verdict::NoTestedProcess);
