@@ -41,7 +41,8 @@ impl LoadHold {
 ///
 /// A load that deviates is withheld whatever its food. One without a tested
 /// process is withheld unless its food is acid by nature and no tomato: an
-/// acidity nobody recorded counts as low-acid.
+/// acidity nobody recorded counts as low-acid. While a hold follows from the
+/// record, no jar of the load may be released.
 pub const fn consequence(verdict: Verdict, acidity: Option<Acidity>, is_tomato: bool) -> Option<LoadHold> {
     match verdict {
         Verdict::Deviates => Some(LoadHold::ProcessNotMet),
@@ -50,11 +51,6 @@ pub const fn consequence(verdict: Verdict, acidity: Option<Acidity>, is_tomato: 
         }
         Verdict::NoTestedProcess | Verdict::NotRecorded | Verdict::Meets => None,
     }
-}
-
-/// Whether a jar of the load may be released from its hold: not while the record it was judged by stands.
-pub const fn may_release(verdict: Verdict, acidity: Option<Acidity>, is_tomato: bool) -> bool {
-    consequence(verdict, acidity, is_tomato).is_none()
 }
 
 /// What may be done at `now` with the jars of a withheld load that came out at `out_at`.
@@ -81,7 +77,6 @@ mod tests {
             for is_tomato in [true, false] {
                 let hold = consequence(Verdict::Deviates, acidity, is_tomato);
                 assert_eq!(hold, Some(LoadHold::ProcessNotMet));
-                assert!(!may_release(Verdict::Deviates, acidity, is_tomato));
             }
         }
     }
@@ -97,7 +92,6 @@ mod tests {
         ] {
             let hold = consequence(Verdict::NoTestedProcess, acidity, is_tomato);
             assert_eq!(hold, held.then_some(LoadHold::NoTestedProcess), "{acidity:?} {is_tomato}");
-            assert_eq!(may_release(Verdict::NoTestedProcess, acidity, is_tomato), !held);
         }
     }
 
@@ -106,7 +100,6 @@ mod tests {
         for verdict in [Verdict::Meets, Verdict::NotRecorded] {
             for acidity in EVERY_ACIDITY {
                 assert_eq!(consequence(verdict, acidity, true), None);
-                assert!(may_release(verdict, acidity, true));
             }
         }
     }
