@@ -10,19 +10,26 @@ use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
 #[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod ask;
+mod batch;
 mod canner;
 mod context;
 mod day;
 mod errors;
+mod food_arg;
 mod gauge;
 mod gauge_told;
 mod history;
 mod hold;
+mod jar_counts;
 #[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod jars_arg;
+mod load_lines;
+mod moment;
 mod pull_sheet;
+mod putup;
 mod reason;
 mod release;
+mod rescue_lines;
 mod screen;
 mod season;
 mod setup;
@@ -48,6 +55,8 @@ enum Command {
     Setup(setup::Args),
     #[command(subcommand)]
     Canner(canner::Args),
+    Putup(Box<putup::Args>),
+    Batch(batch::Args),
     Shelf(shelf::Args),
     Hold(hold::Args),
     Release(release::Args),
@@ -78,6 +87,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
         Command::Setup(args) => setup::run(args, &ctx, &mut screen),
         Command::Canner(args) => canner::run(args, &ctx, &mut screen),
+        Command::Putup(args) => putup::run(*args, &ctx, &mut screen),
+        Command::Batch(args) => batch::run(args, &ctx, &mut screen),
         Command::Shelf(args) => shelf::run(args, &ctx, &mut screen),
         Command::Hold(args) => hold::run(args, &ctx, &mut screen),
         Command::Release(args) => release::run(args, &ctx, &mut screen),

@@ -107,7 +107,7 @@ impl Ledger {
     }
 
     /// The last few batches of a year, for a near miss.
-    fn batches_of_year(&self, year: u8) -> Result<Vec<BatchCode>, LedgerError> {
+    pub(super) fn batches_of_year(&self, year: u8) -> Result<Vec<BatchCode>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT b.number FROM batch b JOIN entry n ON n.id = b.entry_id AND n.effective = 1
              WHERE b.year = ?1 ORDER BY b.number DESC LIMIT 3",

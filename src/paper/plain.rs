@@ -22,7 +22,7 @@ const fn is_bidi_control(c: char) -> bool {
 }
 
 /// Breaks lines at spaces so that none is wider than `width` columns where it can be helped;
-/// continued lines keep the indent of the first.
+/// continued lines keep the indent of the first, and stand under the text of a `- ` item.
 pub fn wrap(text: &str, width: usize) -> String {
     text.split('\n').map(|line| wrap_line(line, width)).collect::<Vec<_>>().join("\n")
 }
@@ -31,14 +31,16 @@ fn wrap_line(line: &str, width: usize) -> String {
     if line.width() <= width {
         return line.to_owned();
     }
-    let indent: String = line.chars().take_while(|&c| c == ' ').collect();
+    let first: String = line.chars().take_while(|&c| c == ' ').collect();
+    let hanging = if line[first.len()..].starts_with("- ") { "  " } else { "" };
+    let indent = format!("{first}{hanging}");
     let mut wrapped = String::new();
     let mut at = 0;
     for word in line.split(' ').filter(|word| !word.is_empty()) {
         let wide = word.width();
         if at == 0 {
-            wrapped.push_str(&indent);
-            at = indent.len();
+            wrapped.push_str(&first);
+            at = first.len();
         } else if at + 1 + wide > width {
             wrapped.push('\n');
             wrapped.push_str(&indent);
@@ -86,6 +88,7 @@ mod tests {
     fn lines_break_at_spaces_and_keep_their_indent() {
         assert_eq!(wrap("  one two three", 9), "  one two\n  three");
         assert_eq!(wrap("梅干し 梅干し", 8), "梅干し\n梅干し");
+        assert_eq!(wrap(" - one two three", 9), " - one\n   two\n   three");
     }
 
     #[test]

@@ -90,7 +90,7 @@ impl FindingCode {
 }
 
 /// One thing found in a load's record.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Finding {
     /// What it is about.
     pub code: FindingCode,

@@ -33,6 +33,7 @@ pub mod keep_up;
 pub mod level_plan;
 pub mod load_code;
 pub mod load_record;
+pub mod loading;
 pub mod method;
 pub mod month;
 pub mod name;

@@ -6,6 +6,7 @@ mod calendar_file;
 mod gauge;
 mod history;
 mod kitchen;
+mod putup;
 mod readers;
 mod report_page;
 mod season;

@@ -34,6 +34,26 @@ impl World {
         world
     }
 
+    /// A kitchen at 500 ft with a dial-gauge canner, `Big dial`, and a boiling-water one, `Kettle`.
+    pub(crate) fn with_canners() -> Self {
+        let world = Self::at_500_ft();
+        for (name, method) in [("Big dial", "pressure-dial"), ("Kettle", "boiling-water")] {
+            world.ok(&["canner", "add", name, "--method", method, "--holds", "pint:9,quart:7"]);
+        }
+        world
+    }
+
+    /// Runs a command line; `_` stands for a space within a word.
+    #[must_use]
+    pub(crate) fn line(&self, line: &str) -> Ran {
+        self.run(&borrowed(&words(line)))
+    }
+
+    /// Runs such a line, which must succeed, with `--json`.
+    pub(crate) fn json_of(&self, line: &str) -> serde_json::Value {
+        self.json(&borrowed(&words(line)))
+    }
+
     /// Moves the clock; `moment` is `YYYY-MM-DD` or `YYYY-MM-DDTHH:MM`.
     pub(crate) fn on(&mut self, moment: &str) -> &mut Self {
         moment.clone_into(&mut self.today);
@@ -97,4 +117,13 @@ impl std::fmt::Display for Ran {
         }
         write!(f, "-- exit {} --", self.code)
     }
+}
+
+/// Splits a line at spaces; `_` within a word stands for a space.
+fn words(line: &str) -> Vec<String> {
+    line.split_whitespace().map(|word| word.replace('_', " ")).collect()
+}
+
+fn borrowed(words: &[String]) -> Vec<&str> {
+    words.iter().map(String::as_str).collect()
 }

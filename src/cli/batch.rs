@@ -1,0 +1,122 @@
+use super::context::Context;
+use super::errors::Failure;
+use super::jar_counts::in_words;
+use super::load_lines::say_load;
+use super::moment;
+use super::screen::Screen;
+use crate::ledger::{Batch, BatchLine, BatchStory, Jar, LoadStory, Origin};
+use crate::paper::table::Table;
+use crate::rules::jar_code::BatchCode;
+use crate::rules::jar_size::JarSize;
+
+/// Show a batch with its loads and jars, or list all of them
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// The batch, such as 26-041; left out: all of them
+    batch: Option<BatchCode>,
+}
+
+#[derive(serde::Serialize)]
+struct List {
+    batches: Vec<BatchLine>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open()?;
+    match args.batch {
+        Some(code) => show(&ledger.batch_story(code)?, screen),
+        None => list(ledger.batches()?, screen),
+    }
+}
+
+fn list(batches: Vec<BatchLine>, screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&List { batches });
+    }
+    if batches.is_empty() {
+        screen.say("No batch on record yet.");
+        screen.next("`jarledger putup` logs a batch");
+        return Ok(());
+    }
+    let mut table =
+        Table::new(["Batch", "Put up", "Product", "Jars", "Where they stand", "Process"]).number(3);
+    for line in &batches {
+        let mut states: Vec<String> =
+            line.states.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
+        if line.on_hold > 0 {
+            states.push(format!("{} on hold", line.on_hold));
+        }
+        table.row([
+            line.batch.code.to_string(),
+            line.batch.put_up.to_string(),
+            line.batch.product.clone(),
+            line.jars.to_string(),
+            states.join(", "),
+            match line.batch.origin {
+                Origin::Import => "no process record".to_owned(),
+                Origin::Own => line.verdict.map_or("-", |verdict| verdict.as_str()).to_owned(),
+            },
+        ]);
+    }
+    screen.table(&table);
+    Ok(())
+}
+
+fn show(story: &BatchStory, screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(story);
+    }
+    let batch = &story.batch;
+    screen.say(format!(
+        "{}  {}: {}, put up {}.",
+        batch.code,
+        batch.product,
+        in_words(&sizes(&story.jars)),
+        moment::day_in_words(batch.put_up)
+    ));
+    screen.say(what_it_is(batch));
+    for lot in &story.ingredients {
+        screen.say(format!("{}: lot {}", lot.ingredient, lot.lot));
+    }
+    if let Some(note) = &batch.note {
+        screen.say(format!("Note: {note}"));
+    }
+    if batch.origin == Origin::Import {
+        screen.say("No process record: it was kept elsewhere before.");
+    }
+    for LoadStory { load, jars } in &story.loads {
+        screen.say("");
+        say_load(load, &sizes(jars), screen);
+    }
+    screen.say("");
+    let mut table = Table::new(["Jar", "Size", "State", "Place", "Best by"]);
+    for jar in &story.jars {
+        table.row([
+            jar.code.to_string(),
+            jar.size.to_string(),
+            if jar.on_hold { format!("{}, on hold", jar.state) } else { jar.state.to_string() },
+            jar.place.clone().unwrap_or_else(|| "-".to_owned()),
+            jar.best_by.to_string(),
+        ]);
+    }
+    screen.table(&table);
+    Ok(())
+}
+
+/// The food, its pack and acidity in one line.
+pub(super) fn what_it_is(batch: &Batch) -> String {
+    let food = batch.food.as_ref().map_or("no food of the process tables", |food| food.as_str());
+    let pack = batch.pack.map(|pack| format!(", {pack} pack")).unwrap_or_default();
+    let acidity =
+        batch.acidity.map_or_else(|| ", treated as low-acid".to_owned(), |acidity| format!(", {acidity}"));
+    format!("{food}{pack}{acidity}")
+}
+
+/// How many jars there are of each size.
+pub(super) fn sizes(jars: &[Jar]) -> Vec<(JarSize, u32)> {
+    let mut by_size = std::collections::BTreeMap::new();
+    for jar in jars {
+        *by_size.entry(jar.size).or_insert(0) += 1;
+    }
+    by_size.into_iter().collect()
+}

@@ -1,0 +1,58 @@
+//! The food a batch is of, as the process tables or the household's own processes know it.
+
+use super::ask;
+use super::errors::{Code, Failure};
+use crate::ledger::Ledger;
+use crate::rules::food::FoodId;
+use crate::rules::food_search::{Found, find};
+use crate::rules::method::Acidity;
+
+/// What stands for a food that no table knows.
+pub(super) const NO_FOOD: &str = "none";
+
+/// A food settled on; none: no food of the tables.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct FoodKnown {
+    /// Its key.
+    pub(super) food: Option<FoodId>,
+    /// Its acidity; none: nobody said.
+    pub(super) acidity: Option<Acidity>,
+}
+
+/// Settles on a food by its key; every other word is answered with suggestions.
+pub(super) fn settle(
+    given: Option<&str>,
+    acidity: Option<Acidity>,
+    ledger: &Ledger,
+) -> Result<FoodKnown, Failure> {
+    let given = given.ok_or_else(|| ask::missing("--food FOOD"))?.trim();
+    if given.eq_ignore_ascii_case(NO_FOOD) {
+        return Ok(FoodKnown { food: None, acidity });
+    }
+    let suggestions = match find(given) {
+        Found::Exact(food) => return agree(&food.id, food.acidity, acidity),
+        Found::Suggested(suggestions) => suggestions,
+    };
+    if let Some(own) = ledger.household_processes()?.iter().find(|own| own.food.as_str() == given) {
+        return agree(&own.food, own.acidity, acidity);
+    }
+    let near: Vec<String> =
+        suggestions.iter().map(|found| format!("{} ({})", found.food.id, found.food.name)).collect();
+    let hint = if near.is_empty() { String::new() } else { format!("did you mean {}? ", near.join(", or ")) };
+    Err(Failure::new(
+        Code::NotFound,
+        format!("\u{201c}{given}\u{201d} is not a food of the process tables; nothing was saved"),
+        format!("{hint}For a food that no table knows, give --food none and --acidity"),
+    ))
+}
+
+/// A food whose acidity is on record has no other.
+fn agree(food: &FoodId, known: Acidity, given: Option<Acidity>) -> Result<FoodKnown, Failure> {
+    match given.filter(|&given| given != known) {
+        Some(given) => Err(Failure::usage(
+            format!("{food} is {known} in the tables, and --acidity says {given}; nothing was saved"),
+            "leave --acidity out, or give --food none for another food",
+        )),
+        None => Ok(FoodKnown { food: Some(food.clone()), acidity: Some(known) }),
+    }
+}

@@ -1,0 +1,67 @@
+//! A load told in lines: what it went through, the verdict, and what was found.
+
+use super::jar_counts::in_words;
+use super::moment;
+use super::screen::Screen;
+use crate::ledger::Load;
+use crate::rules::finding::{Bearing, Finding};
+use crate::rules::jar_size::JarSize;
+use crate::rules::verdict::Verdict;
+
+/// The verdict as a sentence.
+pub(super) const fn verdict_in_words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Meets => "Meets the tested process on record.",
+        Verdict::NotRecorded => "Cannot be told: facts of the process are not on record.",
+        Verdict::NoTestedProcess => "There is no tested process on record for this.",
+        Verdict::Deviates => "Does not meet its tested process.",
+    }
+}
+
+/// Says a load: its heading, its facts, the verdict and the findings.
+pub(super) fn say_load(load: &Load, jars: &[(JarSize, u32)], screen: &mut Screen) {
+    let canner = load.canner.as_ref().map_or_else(|| "canner not on record".to_owned(), Clone::clone);
+    screen.say(format!("Load {}: {}, {canner}", load.code, in_words(jars)));
+    screen.say(format!("  {}", facts(load)));
+    if let Some(wrong) = &load.went_wrong {
+        screen.say(format!("  went wrong: {wrong}"));
+    }
+    if let Some(verdict) = load.verdict {
+        screen.say(format!("  {}", verdict_in_words(verdict)));
+    }
+    for finding in &load.findings {
+        screen.say(format!("  - {}", finding_in_words(finding)));
+    }
+}
+
+/// What is on record of the run, in one line.
+fn facts(load: &Load) -> String {
+    let mut told = Vec::new();
+    if let Some(pressure) = load.pressure {
+        let entered = load.pressure_entered.as_deref().filter(|entered| entered.contains("Pa"));
+        told.push(match entered {
+            Some(entered) => format!("{entered} ({pressure})"),
+            None => pressure.to_string(),
+        });
+    }
+    told.extend(load.minutes.map(|minutes| format!("{minutes} min")));
+    told.extend(load.vent_min.map(|minutes| format!("vented {minutes} min")));
+    told.extend(load.come_up_min.map(|minutes| format!("came up in {minutes} min")));
+    told.extend(load.acid.map(|acid| format!("acid: {acid}")));
+    told.extend(load.reached_at.map(|at| format!("reached {}", at.format("%H:%M"))));
+    told.extend(load.ended_at.map(|at| format!("ended {}", at.format("%H:%M"))));
+    told.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
+    told.extend(load.altitude.map(|altitude| format!("at {altitude}")));
+    told.push(format!("out {}", moment::in_words(load.out_at)));
+    told.join(", ")
+}
+
+/// A finding with what it weighs in front.
+pub(super) fn finding_in_words(finding: &Finding) -> String {
+    let weight = match finding.bearing {
+        Bearing::Fails => "falls short: ",
+        Bearing::Missing => "missing: ",
+        Bearing::Caution => "caution: ",
+    };
+    format!("{weight}{}", finding.message)
+}

@@ -1,0 +1,70 @@
+use std::path::PathBuf;
+
+use chrono::TimeDelta;
+
+use super::context::Context;
+use super::errors::Failure;
+use super::screen::Screen;
+use crate::ledger::{BareBatch, Jar, NewBatch};
+use crate::rules::jar_word::JarWord;
+use crate::rules::method::Pack;
+
+mod note_file;
+mod settle;
+mod show;
+mod told;
+
+use told::Told;
+
+/// Log a batch: its loads, its jars, and whether they met their process
+#[derive(Debug, clap::Args)]
+#[command(after_long_help = note_file::FORMAT)]
+pub(super) struct Args {
+    #[command(flatten)]
+    told: Told,
+    /// Read what is not told by a flag from a note of the session (see --help)
+    #[arg(long, value_name = "FILE")]
+    from: Option<PathBuf>,
+    /// Jars emptied into this batch because their seal or their load failed, such as 26-041 3,7
+    #[arg(long, value_name = "JAR", num_args = 1..)]
+    reprocess: Vec<JarWord>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let told = match &args.from {
+        Some(path) => args.told.or(note_file::read(path)?),
+        None => args.told,
+    };
+    let ledger = ctx.open_to_write()?;
+    let settle::Settled { batch: new, remarks } = settle::settle(&told, &ledger, ctx.clock)?;
+    let emptied = ledger.jars_named(&args.reprocess, BareBatch::Refused)?;
+    check_reprocessing(&new, &emptied)?;
+    let written = ledger.write("putup", ctx.clock, |write| {
+        let logged = write.put_up(&new)?;
+        for load in &logged.loads {
+            write.judge_load(*load)?;
+        }
+        if let Some(first) = new.loads.first() {
+            let ran = TimeDelta::minutes(first.minutes.unwrap_or(0).into());
+            let begun = first.reached_at.unwrap_or(first.out_at - ran);
+            write.reprocess(&emptied, logged.batch, begun)?;
+        }
+        let jars = logged.jars.len();
+        let summary =
+            format!("{} {}, {jars} {}", logged.batch, new.product, if jars == 1 { "jar" } else { "jars" });
+        Ok((logged.batch, summary))
+    })?;
+    show::show(&ledger, written.outcome, &emptied, &remarks, ctx.clock, screen)
+}
+
+/// What has been heated once is a hot pack.
+fn check_reprocessing(new: &NewBatch, emptied: &[Jar]) -> Result<(), Failure> {
+    if !emptied.is_empty() && new.pack == Some(Pack::Raw) {
+        return Err(Failure::new(
+            super::errors::Code::Refused,
+            "jars are reprocessed as a hot pack, the food heated again; nothing was changed",
+            "give --pack hot, and the full time of its hot-pack process; or chill or freeze the jars instead",
+        ));
+    }
+    Ok(())
+}

@@ -1,0 +1,141 @@
+//! Shows a batch just logged, from what was read back.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::super::batch::sizes;
+use super::super::errors::Failure;
+use super::super::jar_counts::in_words;
+use super::super::load_lines::say_load;
+use super::super::moment;
+use super::super::rescue_lines::say_rescue;
+use super::super::screen::Screen;
+use crate::ledger::{Jar, Ledger, Load, LoadStory, Rescue};
+use crate::rules::care::Care;
+use crate::rules::cautions;
+use crate::rules::clock::Clock;
+use crate::rules::jar_code::{BatchCode, JarCode};
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    batch: BatchCode,
+    product: &'a str,
+    jars: Vec<JarCode>,
+    loads: Vec<LoadAnswer<'a>>,
+    seal_check_from: Option<DateTime<FixedOffset>>,
+    seal_check_to: Option<DateTime<FixedOffset>>,
+    on_hold: Vec<JarCode>,
+    reprocessed: Vec<JarCode>,
+    remarks: &'a [String],
+}
+
+#[derive(serde::Serialize)]
+struct LoadAnswer<'a> {
+    #[serde(flatten)]
+    load: &'a Load,
+    jars: Vec<JarCode>,
+    seal_check_from: DateTime<FixedOffset>,
+    seal_check_to: DateTime<FixedOffset>,
+    rescue: Option<Rescue>,
+}
+
+pub(super) fn show(
+    ledger: &Ledger,
+    code: BatchCode,
+    emptied: &[Jar],
+    remarks: &[String],
+    clock: Clock,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    let story = ledger.batch_story(code)?;
+    let mut loads = Vec::new();
+    for LoadStory { load, jars } in &story.loads {
+        let held = jars.iter().find(|jar| jar.on_hold);
+        let rescue = held.map(|jar| ledger.rescue(jar, clock.now)).transpose()?;
+        loads.push((load, jars, rescue));
+    }
+    // Every jar may be looked at from the last opening, and must be by the first end.
+    let from = loads.iter().map(|(load, ..)| load.seal_window().opens()).max();
+    let to = loads.iter().map(|(load, ..)| load.seal_window().due()).min();
+    if screen.json() {
+        return screen.answer(&Answer {
+            batch: code,
+            product: &story.batch.product,
+            jars: codes(&story.jars),
+            loads: loads
+                .into_iter()
+                .map(|(load, jars, rescue)| LoadAnswer {
+                    load,
+                    jars: codes(jars),
+                    seal_check_from: load.seal_window().opens(),
+                    seal_check_to: load.seal_window().due(),
+                    rescue,
+                })
+                .collect(),
+            seal_check_from: from,
+            seal_check_to: to,
+            on_hold: story.jars.iter().filter(|jar| jar.on_hold).map(|jar| jar.code).collect(),
+            reprocessed: codes(emptied),
+            remarks,
+        });
+    }
+    screen.say(format!(
+        "{code}  {}: {}, put up {}.",
+        story.batch.product,
+        in_words(&sizes(&story.jars)),
+        moment::day_in_words(story.batch.put_up)
+    ));
+    for (load, jars, rescue) in &loads {
+        screen.say("");
+        say_load(load, &sizes(jars), screen);
+        let codes: Vec<String> = jars.iter().map(|jar| jar.code.to_string()).collect();
+        screen.say(format!("  Jars: {}", codes.join(" ")));
+        if let Some(rescue) = rescue {
+            screen.say("  Every jar of it is on hold.");
+            say_rescue(rescue, "  ", screen);
+        }
+    }
+    screen.say("");
+    for jar in emptied {
+        screen.say(format!("{}  emptied into this batch.", jar.code));
+    }
+    say_window(story.loads.iter().map(|of_batch| &of_batch.load), screen);
+    for remark in remarks {
+        screen.say(format!("Note: {remark}"));
+    }
+    if loads.iter().any(|(.., rescue)| rescue.is_some()) {
+        screen.say("");
+        if Care::of(story.batch.food.as_ref(), story.batch.acidity) == Care::LowAcid {
+            screen.say(cautions::BOTULISM.text);
+        }
+        screen.say(cautions::ASK.text);
+    }
+    screen.next(format!(
+        "after 12 hours `jarledger seal {code} --sealed`, or `jarledger seal {code} --failed 3,7`"
+    ));
+    Ok(())
+}
+
+/// When to look at the lids: once for all loads that came out together.
+fn say_window<'l>(loads: impl Iterator<Item = &'l Load>, screen: &mut Screen) {
+    let mut by_time: BTreeMap<DateTime<FixedOffset>, Vec<&Load>> = BTreeMap::new();
+    for load in loads {
+        by_time.entry(load.out_at).or_default().push(load);
+    }
+    let several = by_time.len() > 1;
+    for together in by_time.values() {
+        let window = together[0].seal_window();
+        let which: Vec<String> = together.iter().map(|load| load.code.to_string()).collect();
+        screen.say(format!(
+            "Check the seals{} from {} to {}.",
+            if several { format!(" of {}", which.join(", ")) } else { String::new() },
+            moment::in_words(window.opens()),
+            moment::in_words(window.due())
+        ));
+    }
+}
+
+fn codes(jars: &[Jar]) -> Vec<JarCode> {
+    jars.iter().map(|jar| jar.code).collect()
+}

@@ -1,0 +1,209 @@
+//! Batches as they stand now.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use rusqlite::{Row, params};
+
+use super::row::{date, parsed, parsed_opt};
+use super::{Jar, Ledger, LedgerError, Load};
+use crate::rules::food::FoodId;
+use crate::rules::jar_code::BatchCode;
+use crate::rules::jar_state::JarState;
+use crate::rules::method::{Acidity, Pack};
+use crate::rules::named_enum;
+use crate::rules::verdict::Verdict;
+
+named_enum! {
+    /// Where the record of a batch comes from.
+    pub enum Origin as "an origin" {
+        /// Logged as it was put up.
+        Own = "own",
+        /// Imported from elsewhere: there is no process record.
+        Import = "import",
+    }
+}
+
+/// What is on record of a batch as a whole. None means "not recorded".
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Batch {
+    #[serde(skip)]
+    pub(super) id: i64,
+    /// Its code.
+    #[serde(rename = "batch")]
+    pub code: BatchCode,
+    /// What it is.
+    pub product: String,
+    /// The food of the process tables; none: no published food.
+    pub food: Option<FoodId>,
+    /// Its acidity.
+    pub acidity: Option<Acidity>,
+    /// Hot or raw.
+    pub pack: Option<Pack>,
+    /// The day it was put up.
+    pub put_up: NaiveDate,
+    /// Where the record comes from.
+    pub origin: Origin,
+    /// Anything worth keeping.
+    pub note: Option<String>,
+}
+
+/// A lot of something that went into a batch.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct IngredientLot {
+    /// What it is.
+    pub ingredient: String,
+    /// Its lot.
+    pub lot: String,
+}
+
+/// A batch with its loads and jars.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct BatchStory {
+    /// The batch.
+    #[serde(flatten)]
+    pub batch: Batch,
+    /// Lots of what went into it.
+    pub ingredients: Vec<IngredientLot>,
+    /// Its canner-fulls.
+    pub loads: Vec<LoadStory>,
+    /// Its jars.
+    pub jars: Vec<Jar>,
+}
+
+/// A load with its jars.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct LoadStory {
+    /// The load.
+    #[serde(flatten)]
+    pub load: Load,
+    /// Its jars.
+    #[serde(serialize_with = "codes")]
+    pub jars: Vec<Jar>,
+}
+
+/// Writes the codes of jars told in full elsewhere.
+fn codes<S: serde::Serializer>(jars: &[Jar], to: S) -> Result<S::Ok, S::Error> {
+    to.collect_seq(jars.iter().map(|jar| jar.code))
+}
+
+/// A batch in a list.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct BatchLine {
+    /// The batch.
+    #[serde(flatten)]
+    pub batch: Batch,
+    /// How many jars were put up.
+    pub jars: u32,
+    /// How many are in each state.
+    pub states: BTreeMap<JarState, u32>,
+    /// How many are on hold.
+    pub on_hold: u32,
+    /// The worst verdict on its loads; none: never judged.
+    pub verdict: Option<Verdict>,
+}
+
+/// Columns and joins of a [`Batch`]; the caller adds a WHERE on `b`.
+const BATCHES: &str = "SELECT b.id, b.year, b.number, p.name AS product, b.food, b.acidity, b.pack, b.put_up,
+        b.origin, b.note
+     FROM batch b
+     JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+     JOIN product p ON p.id = b.product_id";
+
+impl Batch {
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        Ok(Self {
+            id: row.get("id")?,
+            code: BatchCode { year: row.get("year")?, number: row.get("number")? },
+            product: row.get("product")?,
+            food: parsed_opt(row, "food")?,
+            acidity: parsed_opt(row, "acidity")?,
+            pack: parsed_opt(row, "pack")?,
+            put_up: date(row, "put_up")?,
+            origin: parsed(row, "origin")?,
+            note: row.get("note")?,
+        })
+    }
+}
+
+impl Ledger {
+    /// Finds a batch.
+    ///
+    /// # Errors
+    /// [`LedgerError::NoBatch`] where no such batch was put up.
+    pub fn batch(&self, code: BatchCode) -> Result<Batch, LedgerError> {
+        let mut statement =
+            self.conn.prepare_cached(&format!("{BATCHES} WHERE b.year = ?1 AND b.number = ?2"))?;
+        let mut rows = statement.query(params![code.year, code.number])?;
+        match rows.next()? {
+            Some(row) => Batch::from_row(row),
+            None => Err(LedgerError::NoBatch { given: code, near: self.batches_of_year(code.year)? }),
+        }
+    }
+
+    /// Reads a batch with its loads and jars.
+    ///
+    /// # Errors
+    /// [`LedgerError::NoBatch`] where no such batch was put up.
+    pub fn batch_story(&self, code: BatchCode) -> Result<BatchStory, LedgerError> {
+        let batch = self.batch(code)?;
+        let mut statement = self.conn.prepare_cached(
+            "SELECT ingredient, lot FROM ingredient_lot WHERE batch_id = ?1 ORDER BY ingredient, lot",
+        )?;
+        let ingredients = statement
+            .query_and_then([batch.id], |row| {
+                Ok(IngredientLot { ingredient: row.get("ingredient")?, lot: row.get("lot")? })
+            })?
+            .collect::<Result<_, LedgerError>>()?;
+        let loads = self
+            .loads_of_batch(code)?
+            .into_iter()
+            .map(|load| Ok(LoadStory { jars: self.jars_of_load(load.id)?, load }))
+            .collect::<Result<_, LedgerError>>()?;
+        Ok(BatchStory { ingredients, loads, jars: self.jars_of_batch(code)?, batch })
+    }
+
+    /// Lists every batch, the latest first, with what became of its jars.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn batches(&self) -> Result<Vec<BatchLine>, LedgerError> {
+        let mut counts: BTreeMap<i64, Counts> = BTreeMap::new();
+        let mut statement = self.conn.prepare(
+            "SELECT batch_id, state, count(*) AS jars, sum(held) AS held FROM jar GROUP BY batch_id, state",
+        )?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            let of_batch = counts.entry(row.get("batch_id")?).or_default();
+            let jars: u32 = row.get("jars")?;
+            of_batch.jars += jars;
+            of_batch.on_hold += row.get::<_, u32>("held")?;
+            of_batch.states.insert(parsed(row, "state")?, jars);
+        }
+        let mut verdicts: BTreeMap<i64, Verdict> = BTreeMap::new();
+        let mut statement =
+            self.conn.prepare("SELECT DISTINCT batch_id, verdict FROM load WHERE verdict IS NOT NULL")?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            let verdict: Verdict = parsed(row, "verdict")?;
+            let worst = verdicts.entry(row.get("batch_id")?).or_insert(verdict);
+            *worst = verdict.max(*worst);
+        }
+        let mut statement =
+            self.conn.prepare(&format!("{BATCHES} ORDER BY b.put_up DESC, b.year DESC, b.number DESC"))?;
+        let lines = statement.query_and_then([], |row| {
+            let batch = Batch::from_row(row)?;
+            let Counts { jars, states, on_hold } = counts.remove(&batch.id).unwrap_or_default();
+            Ok(BatchLine { jars, states, on_hold, verdict: verdicts.get(&batch.id).copied(), batch })
+        })?;
+        lines.collect()
+    }
+}
+
+/// What became of the jars of one batch.
+#[derive(Debug, Default)]
+struct Counts {
+    jars: u32,
+    states: BTreeMap<JarState, u32>,
+    on_hold: u32,
+}

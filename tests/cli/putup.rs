@@ -1,0 +1,248 @@
+//! `putup` by flags: loads, verdicts, codes and the seal window.
+
+use super::world::World;
+
+/// Out at 14:05 on Friday 14 August 2026.
+const BEANS: &str = "putup --product Green_beans --food green-beans --pack hot --canner big_dial --vent 10 \
+                     --pressure 11 --out 14:05";
+
+fn friday() -> World {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T15:00");
+    world
+}
+
+// USDA AIB 539, Guide 4, Beans, snap and Italian: hot pack, dial gauge to 2,000 ft, 11 psi, pints 20 min.
+// Check digits of 2600101 and on by ISO/IEC 7064 MOD 11,10 (python-stdnum, iso7064.mod_11_10).
+#[test]
+fn a_batch_is_split_into_loads_and_told_with_its_seal_window() {
+    let world = friday();
+    insta::assert_snapshot!(world.line(&format!("{BEANS} --jars pint:14 --minutes 20 --come-up 12")), @r"
+    26-001  Green beans: 14 pints, put up Friday 14 August 2026.
+
+    Load 26-001/1: 9 pints, Big dial
+      11 psi, 20 min, vented 10 min, came up in 12 min, at 500ft, out Friday 14
+      August, 14:05
+      Meets the tested process on record.
+      - caution: the dial gauge had no test in the year before this load; one is
+        owed every year
+      Jars: 26-001-01-0 26-001-02-8 26-001-03-6 26-001-04-4 26-001-05-2 26-001-06-9
+      26-001-07-7 26-001-08-5 26-001-09-3
+
+    Load 26-001/2: 5 pints, Big dial
+      11 psi, 20 min, vented 10 min, came up in 12 min, at 500ft, out Friday 14
+      August, 14:05
+      Meets the tested process on record.
+      - caution: the dial gauge had no test in the year before this load; one is
+        owed every year
+      Jars: 26-001-10-8 26-001-11-6 26-001-12-4 26-001-13-2 26-001-14-9
+
+    Check the seals from Saturday 15 August, 02:05 to Saturday 15 August, 14:05.
+    Note: Loads of one canner came out at one time here; `--load out=…` tells their
+    times apart.
+    -- stderr --
+    next: after 12 hours `jarledger seal 26-001 --sealed`, or `jarledger seal 26-001 --failed 3,7`
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn the_answer_for_other_programs_has_what_was_promised() {
+    let world = friday();
+    let answer = world.json_of(&format!("{BEANS} --jars pint:2 --minutes 20"));
+    assert_eq!(answer["batch"], "26-001");
+    assert_eq!(answer["jars"], serde_json::json!(["26-001-01-0", "26-001-02-8"]));
+    assert_eq!(answer["loads"][0]["verdict"], "meets");
+    assert_eq!(answer["loads"][0]["findings"][0]["code"], "gauge-untested");
+    // 12 and 24 h after 14:05, by hand.
+    assert_eq!(answer["seal_check_from"], "2026-08-15T02:05:00Z");
+    assert_eq!(answer["seal_check_to"], "2026-08-15T14:05:00Z");
+}
+
+// Same guide: quarts 25 min. The run from 13:30 to 14:00 with a drop at 13:50 is 20 min and then 8, by hand.
+#[test]
+fn a_load_that_falls_short_is_held_with_what_may_still_be_done() {
+    let world = friday();
+    let load = "jars=quart:2,minutes=50,reached=13:30,ended=14:00,drop=13:50-13:52";
+    insta::assert_snapshot!(world.line(&format!("{BEANS} --load {load}")), @r"
+    26-001  Green beans: 2 quarts, put up Friday 14 August 2026.
+
+    Load 26-001/1: 2 quarts, Big dial
+      11 psi, 50 min, vented 10 min, reached 13:30, ended 14:00, drop 13:50-13:52,
+      at 500ft, out Friday 14 August, 14:05
+      Does not meet its tested process.
+      - falls short: 20 min unbroken at pressure, as a drop starts the full time
+        again; 25 min is owed
+      - caution: the dial gauge had no test in the year before this load; one is
+        owed every year
+      Jars: 26-001-01-0 26-001-02-8
+      Every jar of it is on hold.
+      Until Friday 14 August, 16:05 you may
+      - reprocess: check the rim for nicks and change the jar if needed, reheat the
+        food, use a new lid and give it the full time of the tested hot-pack process
+        again (without a tested hot pack, chill or freeze instead)
+      - chill: keep it in the refrigerator and use it within 2 days
+      - freeze: make 1 1/2 in of headspace and put it in the freezer
+      (extension services differ on how long such a load may still be rescued: one
+      says 2 hours after the process, another 24 hours; 2 hours is acted on here)
+
+    Check the seals from Saturday 15 August, 02:05 to Saturday 15 August, 14:05.
+
+    Low-acid and tomato food that was processed wrongly can hold the poison of
+    botulism and show little or nothing of it. Never taste food to decide; treat
+    every suspect jar as poisonous.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    -- stderr --
+    next: after 12 hours `jarledger seal 26-001 --sealed`, or `jarledger seal 26-001 --failed 3,7`
+    -- exit 0 --
+    ");
+    let answer = world.json_of(&format!("{BEANS} --load {load}"));
+    assert_eq!(answer["on_hold"].as_array().unwrap().len(), 2);
+    // Two hours after 14:05, the shorter of the two figures.
+    assert_eq!(answer["loads"][0]["rescue"]["until"], "2026-08-14T16:05:00Z");
+}
+
+#[test]
+fn loads_are_told_apart_and_must_add_up() {
+    let world = friday();
+    let one = "--load jars=pint:9,minutes=20,lid-lot=B7,out=12:10";
+    let two = "--load canner=kettle,jars=pint:2,quart:3,minutes=25,out=2026-08-14T13:40,altitude=305m";
+    let beans = "putup --product Beans --food green-beans --pack hot --canner big_dial --vent 10";
+    let answer = world.json_of(&format!("{beans} {one} {two} --jars pint:11,quart:3"));
+    let loads = &answer["loads"];
+    assert_eq!((&loads[0]["canner"], &loads[1]["canner"]), (&"Big dial".into(), &"Kettle".into()));
+    assert_eq!((&loads[0]["altitude"], &loads[1]["altitude"]), (&"500ft".into(), &"305m".into()));
+    assert_eq!(loads[0]["verdict"], "not-recorded");
+    assert_eq!(loads[1]["verdict"], "no-tested-process");
+    // All may be looked at 12 h after the last came out, and must be 24 h after the first.
+    assert_eq!(answer["seal_check_from"], "2026-08-15T01:40:00Z");
+    assert_eq!(answer["seal_check_to"], "2026-08-15T12:10:00Z");
+    insta::assert_snapshot!(world.line(&format!("{beans} {one} {two} --jars pint:12")), @r"
+    -- stderr --
+    error: --jars says 12 pints, and the loads hold 11 pints and 3 quarts; nothing was saved
+    hint: leave --jars out, or make the loads add up to it
+    -- exit 2 --
+    ");
+}
+
+#[test]
+fn what_is_missing_is_named_and_nothing_is_saved() {
+    let world = friday();
+    for (given, flag) in [
+        ("putup", "--product NAME"),
+        ("putup --product Pears", "--food FOOD"),
+        ("putup --product Pears --food pears", "--pack hot|raw"),
+        ("putup --product Pears --food pears --pack hot", "--jars SIZE:JARS"),
+        ("putup --product Pears --food pears --pack hot --jars pint:3", "--canner NAME"),
+        (
+            "putup --product Pears --food pears --pack hot --jars pint:3 --canner Kettle --on yesterday",
+            "--out TIME",
+        ),
+        ("putup --product T --food tomatoes-crushed --pack hot --jars pint:3 --canner Kettle", "--acid"),
+    ] {
+        let ran = world.line(given);
+        assert_eq!(ran.code, 2, "{given}: {ran}");
+        assert!(ran.err.contains(&format!("error: {flag} is missing")) || flag == "--acid", "{ran}");
+        assert!(ran.err.contains(flag), "{ran}");
+    }
+    assert!(world.line("batch").out.contains("No batch"));
+}
+
+#[test]
+fn only_a_known_food_is_taken() {
+    let world = friday();
+    let ran =
+        world.line("putup --product Beans --food string_beans --pack hot --jars pint:3 --canner Kettle");
+    assert_eq!(ran.code, 3);
+    assert!(ran.err.contains("did you mean green-beans ("), "{ran}");
+    assert!(ran.err.contains("--food none and --acidity"), "{ran}");
+    let ran = world
+        .line("putup --product B --food green-beans --acidity acid --pack hot --jars pint:3 --canner Kettle");
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("green-beans is low-acid in the tables"), "{ran}");
+}
+
+// A food that nobody knows is treated as low-acid: nothing was tested, so its jars are held.
+#[test]
+fn a_food_without_a_table_is_held_unless_it_is_acid() {
+    let world = friday();
+    let ran =
+        world.json_of("putup --product Fig_spread --food none --jars pint:3 --canner Kettle --minutes 10");
+    assert_eq!(ran["loads"][0]["verdict"], "no-tested-process");
+    assert_eq!(ran["on_hold"].as_array().unwrap().len(), 3);
+    let ran =
+        world.json_of("putup --product Rhubarb --food none --acidity acid --jars pint:3 --canner Kettle");
+    assert_eq!(ran["on_hold"], serde_json::json!([]));
+}
+
+// USDA AIB 539, Guide 3, Tomatoes, crushed: boiling water, quarts 45 min to 1,000 ft (from memory).
+#[test]
+fn acid_counts_as_it_was_told() {
+    let world = friday();
+    let line = "putup --product Tomatoes --food tomatoes-crushed --pack hot --jars quart:1 --canner Kettle --minutes 45";
+    for (acid, verdict) in [
+        ("lemon-juice", "meets"),
+        ("citric-acid:short", "deviates"),
+        ("none", "deviates"),
+        ("unknown", "not-recorded"),
+    ] {
+        assert_eq!(world.json_of(&format!("{line} --acid {acid}"))["loads"][0]["verdict"], verdict, "{acid}");
+    }
+}
+
+#[test]
+fn a_time_still_to_come_or_a_wrong_size_is_refused() {
+    let mut world = friday();
+    world.on("2026-08-14T00:30");
+    let ran = world.line(&format!("{BEANS} --jars pint:3"));
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("Friday 14 August, 14:05 is still to come"), "{ran}");
+    assert!(ran.err.contains("--on yesterday"), "{ran}");
+    let ran = world.line(&format!("{BEANS} --jars half-gallon:3 --on yesterday"));
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("how many half-gallons this canner takes is not on record"), "{ran}");
+    let ran = world.line(&format!("{BEANS} --jars pint:3 --on 2026-08-15"));
+    assert!(ran.err.contains("is still to come"), "{ran}");
+    let ran = world.line(&format!("{BEANS} --jars pint:3 --on 02/03/04"));
+    assert!(ran.err.contains("2 March 2004"), "{ran}");
+    let ran =
+        world.line("putup --product P --food pears --pack hot --jars pint:3 --canner Kettle --pressure 5");
+    assert!(ran.err.contains("has no pressure"), "{ran}");
+    let ran = world.line("putup --product P --food pears --pack hot --jars pint:3 --canner Pot");
+    assert_eq!(ran.code, 3);
+    assert!(ran.err.contains("there is Big dial, Kettle"), "{ran}");
+}
+
+#[test]
+fn an_old_batch_needs_no_hour_and_says_so() {
+    let world = friday();
+    let answer =
+        world.json_of("putup --product Pears --food pears --pack hot --jars pint:3 --canner Kettle --on -3d");
+    assert_eq!(answer["loads"][0]["out_at"], "2026-08-11T23:59:00Z");
+    assert!(answer["remarks"][0].as_str().unwrap().contains("the end of that day"));
+}
+
+// Unicode Standard Annex #15: n and U+0303 are one with U+00F1; a CJK character takes two columns.
+#[test]
+fn names_in_any_script_are_one_name_in_each_spelling() {
+    let world = friday();
+    let rest = "--food none --acidity acid --canner Kettle";
+    world.json_of(&format!("putup --product Jalape\u{f1}o --jars pint:1 --place Ja\u{301}n {rest}"));
+    world.json_of(&format!("putup --product jalapen\u{303}o --jars pint:1 {rest}"));
+    world.json_of(&format!("putup --product 梅干し --jars pint:1 {rest}"));
+    world.json_of(&format!("putup --product Żurek --jars pint:1 {rest}"));
+    insta::assert_snapshot!(world.line("batch"), @r"
+    Batch   Put up      Product   Jars  Where they stand  Process
+    26-004  2026-08-14  Żurek        1  1 cooling         no-tested-process
+    26-003  2026-08-14  梅干し       1  1 cooling         no-tested-process
+    26-002  2026-08-14  Jalapeño     1  1 cooling         no-tested-process
+    26-001  2026-08-14  Jalapeño     1  1 cooling         no-tested-process
+    -- exit 0 --
+    ");
+    let shelf = world.json_of("shelf --product JALAPE\u{d1}O");
+    assert_eq!(shelf["total"], 2);
+    let refused = world.run(&["putup", "--product", "a\u{1b}[2J"]);
+    assert_eq!(refused.code, 2);
+    assert!(!refused.err.contains('\u{1b}'), "{refused}");
+}
