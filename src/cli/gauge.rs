@@ -25,7 +25,7 @@ pub(super) struct Args {
     #[arg(long = "true", value_name = "PSI", value_delimiter = ',', conflicts_with = "list")]
     truly: Vec<Pressure>,
     /// The day of the test [default: today]
-    #[arg(long, value_name = "DATE", conflicts_with = "list")]
+    #[arg(long, value_name = "DATE", allow_hyphen_values = true, conflicts_with = "list")]
     on: Option<String>,
     /// The gauge is new on this canner: earlier tests were of another
     #[arg(long, conflicts_with = "list")]

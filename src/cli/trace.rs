@@ -26,16 +26,16 @@ pub(super) struct Args {
     #[arg(long, value_name = "NAME")]
     canner: Vec<Name>,
     /// Jars of the loads that a gauge test of this day speaks for
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
     gauge_test: Vec<String>,
     /// Jars with something of this lot in them
     #[arg(long, value_name = "LOT")]
     ingredient_lot: Vec<Name>,
     /// Jars put up on this day or later
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
     from: Option<String>,
     /// Jars put up on this day or earlier
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
     to: Option<String>,
     /// Put every jar found that is still in the house on hold, for this reason
     #[arg(long, value_name = "REASON")]
@@ -83,13 +83,21 @@ struct Held<'a> {
 
 pub(super) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     if args.is_empty() {
+        let asker = Asker::new(screen);
+        if !asker.can_ask() {
+            return Err(Failure::usage(
+                "nothing to trace from was given",
+                "give the code of a jar, batch or load, or --lid-lot, --canner, --gauge-test, --ingredient-lot, \
+                 --from or --to",
+            ));
+        }
         let question = Question {
             ask: "Which jar, batch or load?",
-            flag: "JAR, BATCH, LOAD, --lid-lot LOT, --canner NAME, --gauge-test DATE, --ingredient-lot LOT or --from DATE",
+            flag: "JAR|BATCH|LOAD",
             help: "a code such as 26-041-03-3, 26-041 or 26-041/2",
             default: None,
         };
-        args.codes.push(Asker::new(screen).need(None, question, str::parse)?);
+        args.codes.push(asker.need(None, question, str::parse)?);
     }
     let Some(reason) = args.hold.clone() else {
         let ledger = ctx.open()?;

@@ -96,7 +96,10 @@ impl Write<'_> {
         if !jar.state.is_live() {
             return Err(LedgerError::Refused {
                 what: format!("{} is {}: only a jar still in the household can be held", jar.code, jar.state),
-                hint: format!("see its story with `jarledger jar {}`", jar.code),
+                hint: format!(
+                    "`jarledger trace {} --hold REASON` holds what is left of its batch",
+                    jar.code.batch
+                ),
             });
         }
         if self.holds_on(jar)?.iter().any(|hold| hold.cause == cause && hold.reason == reason) {
@@ -119,11 +122,12 @@ impl Write<'_> {
                 hint: format!("see its story with `jarledger jar {}`", jar.code),
             });
         }
-        if let Some((load, standing)) = self.withheld_by_load(jar)? {
+        if let Some((load, why)) = self.withheld_by_load(jar)? {
             return Err(LedgerError::Refused {
                 what: format!(
-                    "{} stays on hold: the record of load {load} stands as {}",
-                    jar.code, standing.verdict
+                    "{} stays on hold while the record of load {load} stands: {}",
+                    jar.code,
+                    why.reason()
                 ),
                 hint: format!(
                     "amend the record with `jarledger correct` if it is wrong; if it is right, do not taste the \

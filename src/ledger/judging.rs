@@ -75,15 +75,6 @@ pub struct JudgedAnew {
     pub same: bool,
 }
 
-/// The standing of a load whose jars are withheld.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Standing {
-    /// The verdict in force.
-    pub verdict: Verdict,
-    /// Why it withholds.
-    pub why: LoadHold,
-}
-
 /// A load's row and what belongs to it.
 struct Gathered {
     id: i64,
@@ -216,8 +207,8 @@ impl Ledger {
         ids.collect()
     }
 
-    /// Whether the record of a jar's load withholds its jars, and which load that is.
-    pub(super) fn withheld_by_load(&self, jar: &Jar) -> Result<Option<(LoadCode, Standing)>, LedgerError> {
+    /// Which load a jar is of and why, if the record of that load withholds its jars.
+    pub(super) fn withheld_by_load(&self, jar: &Jar) -> Result<Option<(LoadCode, LoadHold)>, LedgerError> {
         let load_id: Option<i64> = self
             .conn
             .prepare_cached("SELECT load_id FROM jar WHERE id = ?1")?
@@ -225,7 +216,7 @@ impl Ledger {
         let Some(load_id) = load_id else { return Ok(None) };
         let load = self.gather_load(load_id)?;
         let Some(verdict) = load.verdict else { return Ok(None) };
-        Ok(load.record.withheld(verdict).map(|why| (load.code, Standing { verdict, why })))
+        Ok(load.record.withheld(verdict).map(|why| (load.code, why)))
     }
 
     fn anew(&self, load: &Gathered, bench: &mut Bench) -> Result<JudgedAnew, LedgerError> {

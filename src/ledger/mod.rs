@@ -59,7 +59,7 @@ pub use history::{Fact, HistoryLine};
 pub use hold::{Hold, HoldCause};
 pub use jar::Jar;
 pub use jar_words::BareBatch;
-pub use judging::{Judged, JudgedAnew, Standing};
+pub use judging::{Judged, JudgedAnew};
 pub use last_load::{LastCanner, LastLoad};
 pub use live::{LiveJar, StandingHold, Which};
 pub use load::Load;

@@ -5,6 +5,7 @@
 mod calendar_file;
 mod gauge;
 mod history;
+mod hold;
 mod kitchen;
 mod putup;
 mod readers;
@@ -12,4 +13,5 @@ mod report_page;
 mod season;
 mod setup;
 mod shelf;
+mod trace;
 mod world;

@@ -1,0 +1,165 @@
+//! `hold` and `release`: green beans in quarts on a weighted gauge at 500 ft are owed 25 min at 10 psi
+//! (USDA AIB 539, Guide 4).
+
+use jarledger::ledger::{NewBatch, NewLoad};
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+use jarledger::rules::method::Pack;
+
+use super::kitchen::{act, entry, instant, shelve};
+use super::world::World;
+
+/// Three quarts of beans that had `minutes`, on the shelf as 26-001.
+fn beans(minutes: u32) -> World {
+    let world = World::at_500_ft();
+    world.ok(&["canner", "add", "Weights", "--method", "pressure-weighted", "--holds", "quart:7"]);
+    let load = NewLoad {
+        canner: Some("Weights".parse().unwrap()),
+        altitude: Some("500ft".parse().unwrap()),
+        pressure: Some(("10".parse().unwrap(), "10".to_owned())),
+        minutes: Some(minutes),
+        vent_min: Some(10),
+        come_up_min: None,
+        acid: None,
+        reached_at: None,
+        ended_at: None,
+        drops: Vec::new(),
+        out_at: instant("2026-08-20T12:00"),
+        went_wrong: None,
+        lid_lot: None,
+        jars: vec![(JarSize::Quart, 3)],
+    };
+    let batch = NewBatch {
+        product: "Green beans".parse().unwrap(),
+        food: Some("green-beans".parse().unwrap()),
+        acidity: None,
+        pack: Some(Pack::Hot),
+        put_up: "2026-08-20".parse().unwrap(),
+        quality_months: None,
+        place: Some("Cellar".parse().unwrap()),
+        ingredient_lots: Vec::new(),
+        note: None,
+        loads: vec![load],
+    };
+    entry(&world, "putup", "2026-08-20T13:00", |write| {
+        let logged = write.put_up(&batch)?;
+        write.judge_load(logged.loads[0])
+    });
+    act(&world, "26-001".parse().unwrap(), &[1, 2, 3], Act::CheckSealed, "2026-08-21T08:00");
+    world
+}
+
+fn on_hold(world: &World) -> Vec<bool> {
+    let told = world.json(&["trace", "26-001"]);
+    told["jars"].as_array().unwrap().iter().map(|jar| jar["on_hold"] == true).collect()
+}
+
+#[test]
+fn a_jar_is_withheld_and_let_go_with_reasons() {
+    let world = beans(25);
+    insta::assert_snapshot!(world.run(&["hold", "26-001", "1,3", "--reason", "lid clicks"]), @r"
+    Put 2 jars on hold: lid clicks.
+    Place   Jar          Product      State
+    Cellar  26-001-01-0  Green beans  sealed, on hold
+    Cellar  26-001-03-6  Green beans  sealed, on hold
+    -- stderr --
+    next: `jarledger release JAR --reason ...` lets a jar go; `jarledger trace JAR` finds its sisters
+    -- exit 0 --
+    ");
+    assert_eq!(on_hold(&world), [true, false, true]);
+    insta::assert_snapshot!(world.run(&["hold", "26-001", "1-2", "--reason", "lid clicks", "-q"]), @r"
+    Put 1 jar on hold: lid clicks.
+    1 jar was on hold for this reason already.
+    Place   Jar          Product      State
+    Cellar  26-001-01-0  Green beans  sealed, on hold
+    Cellar  26-001-02-8  Green beans  sealed, on hold
+    -- exit 0 --
+    ");
+    insta::assert_snapshot!(world.run(&["release", "26-001", "1", "--reason", "looked again, all firm"]), @r"
+    Released 1 jar: looked again, all firm.
+    Place   Jar          Product      State
+    Cellar  26-001-01-0  Green beans  sealed
+    A load that meets the tested process on record is no more than that: the record
+    cannot see into the jar.
+    -- exit 0 --
+    ");
+    assert_eq!(on_hold(&world), [false, true, true]);
+    let told = world.json(&["release", "26-001", "2-3", "--reason", "firm"]);
+    assert_eq!(told["jars"][1]["jar"], "26-001-03-6");
+    assert_eq!(told["jars"][1]["on_hold"], false);
+    assert_eq!(told["jars"][1]["ended"][0]["cause"], "by-hand");
+    assert_eq!(told["jars"][1]["ended"][0]["reason"], "lid clicks");
+}
+
+#[test]
+fn a_release_ends_every_hold_on_the_jar_and_undo_brings_them_back() {
+    let world = beans(25);
+    world.ok(&["hold", "26-001", "1", "--reason", "lid clicks"]);
+    let told = world.json(&["trace", "26-001", "--hold", "odd smell in the cellar"]);
+    assert_eq!(told["hold"]["newly_held"], 3);
+    assert_eq!(told["jars"][0]["holds"], serde_json::json!(["lid clicks", "odd smell in the cellar"]));
+    let told = world.json(&["release", "26-001", "1", "--reason", "a burst onion"]);
+    assert_eq!(told["jars"][0]["ended"].as_array().unwrap().len(), 2);
+    assert_eq!(on_hold(&world), [false, true, true]);
+    world.ok(&["undo"]);
+    assert_eq!(on_hold(&world), [true, true, true]);
+}
+
+#[test]
+fn the_record_of_a_short_load_withholds_its_jars_from_release() {
+    let world = beans(24);
+    assert_eq!(on_hold(&world), [true, true, true]);
+    insta::assert_snapshot!(world.run(&["release", "26-001", "2", "--reason", "looks fine"]), @r"
+    -- stderr --
+    error: 26-001-02-8 stays on hold while the record of load 26-001/1 stands: the load did not meet its tested process; nothing was changed
+    hint: amend the record with `jarledger correct` if it is wrong; if it is right, do not taste the jar: `jarledger discard 26-001-02-8 --why ...`
+    -- exit 4 --
+    ");
+    assert_eq!(on_hold(&world), [true, true, true]);
+}
+
+#[test]
+fn food_without_a_tested_process_stays_on_hold_unless_it_is_acid_by_nature() {
+    let world = World::at_500_ft();
+    let judge = |batch| {
+        entry(&world, "judge", "2026-08-22T08:00", |write| {
+            write.judge_load(jarledger::rules::load_code::LoadCode { batch, number: 1 })
+        })
+    };
+    let stew = shelve(&world, "Stew", None, (JarSize::Pint, 1), "2026-08-20T11:00", "Cellar");
+    assert!(judge(stew).withheld.is_some());
+    insta::assert_snapshot!(world.run(&["release", "26-001", "1", "--reason", "looks fine"]), @r"
+    -- stderr --
+    error: 26-001-01-0 stays on hold while the record of load 26-001/1 stands: there is no tested process on record for this load; nothing was changed
+    hint: amend the record with `jarledger correct` if it is wrong; if it is right, do not taste the jar: `jarledger discard 26-001-01-0 --why ...`
+    -- exit 4 --
+    ");
+    let pears = shelve(&world, "Pears", Some("pears"), (JarSize::Pint, 1), "2026-08-20T11:00", "Cellar");
+    assert_eq!(judge(pears).withheld, None);
+    world.ok(&["hold", "26-002", "1", "--reason", "cloudy"]);
+    world.ok(&["release", "26-002", "1", "--reason", "only sediment"]);
+}
+
+#[test]
+fn one_refused_jar_refuses_them_all() {
+    let world = beans(25);
+    world.ok(&["hold", "26-001", "1", "--reason", "lid clicks"]);
+    insta::assert_snapshot!(world.run(&["release", "26-001", "1-2", "--reason", "firm"]), @r"
+    -- stderr --
+    error: 26-001-02-8 is not on hold; nothing was changed
+    hint: see its story with `jarledger jar 26-001-02-8`
+    -- exit 4 --
+    ");
+    assert_eq!(on_hold(&world), [true, false, false]);
+    act(&world, "26-001".parse().unwrap(), &[2], Act::Discard, "2026-08-30T08:00");
+    insta::assert_snapshot!(world.run(&["hold", "26-001", "--reason", "all of it"]), @r"
+    -- stderr --
+    error: 26-001-02-8 is discarded: only a jar still in the household can be held; nothing was changed
+    hint: `jarledger trace 26-001 --hold REASON` holds what is left of its batch
+    -- exit 4 --
+    ");
+    assert_eq!(on_hold(&world), [true, false, false]);
+    assert_eq!(world.run(&["hold", "26-001", "1", "--reason", " "]).code, 2);
+    assert_eq!(world.run(&["hold", "26-001", "1"]).code, 2);
+    assert_eq!(world.run(&["release", "26-001", "--reason", "firm"]).code, 4);
+}
