@@ -8,6 +8,8 @@ use std::sync::OnceLock;
 
 use crate::ledger::LedgerError;
 use crate::rules::UnknownName;
+use crate::rules::jar_code::JarCode;
+use crate::rules::jar_state::{Act, IllegalAct, JarState};
 
 /// The exit codes, documented here and repeated in the manual.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -172,9 +174,7 @@ impl From<LedgerError> for Failure {
             LedgerError::WrongCheck { near, .. } => (Code::NotFound, nearest(&near)),
             LedgerError::NoBatch { near, .. } => (Code::NotFound, nearest(&near)),
             LedgerError::Refused { hint, .. } => (Code::Refused, hint),
-            LedgerError::Illegal { jar, .. } => {
-                (Code::Refused, format!("see its story with `jarledger jar {jar}`"))
-            }
+            LedgerError::Illegal { jar, act } => (Code::Refused, way_on(jar, &act)),
             LedgerError::Unreadable(_) => (Code::Damaged, "run `jarledger check`".to_owned()),
             LedgerError::Sql(_) => (Code::Other, "run `jarledger check`".to_owned()),
         };
@@ -187,6 +187,28 @@ fn newer_copy() -> String {
     let this =
         std::env::current_exe().map_or_else(|_| "this one".to_owned(), |path| path.display().to_string());
     format!("this is {this}; use the newer jarledger: another copy may be on PATH, see `jarledger doctor`")
+}
+
+/// What to do with a jar whose state does not take an act.
+fn way_on(jar: JarCode, refused: &IllegalAct) -> String {
+    let batch = jar.batch;
+    match (refused.from, refused.act) {
+        (JarState::Cooling, Act::Open | Act::Give | Act::Finish) => {
+            format!("its lid was never checked: `jarledger seal {batch}` first")
+        }
+        (JarState::Unsealed, Act::Open | Act::Give | Act::Finish) => {
+            "it did not seal: `jarledger eat` tells what may still be done with it, and until when".to_owned()
+        }
+        (JarState::Sealed, Act::Finish) => format!("open it first: `jarledger open {jar}`"),
+        (JarState::Sealed, Act::Chill | Act::Freeze) => {
+            "chilling and freezing are for jars that did not seal; it is sealed".to_owned()
+        }
+        (JarState::Opened | JarState::Chilled | JarState::Frozen, Act::Open | Act::Give) => {
+            format!("it is in use: `jarledger finish {jar}`, or `jarledger discard {jar} --why ...`")
+        }
+        (JarState::Missing, _) => format!("it was missing at the last count: `jarledger jar {jar}`"),
+        _ => format!("see its story with `jarledger jar {jar}`"),
+    }
 }
 
 fn nearest(codes: &[impl std::fmt::Display]) -> String {

@@ -8,23 +8,31 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
+mod acting;
 #[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod ask;
 mod batch;
 mod canner;
+mod chill;
 mod context;
 mod day;
+mod discard;
 mod errors;
+mod finish;
 mod food_arg;
+mod freeze;
 mod gauge;
 mod gauge_told;
+mod give;
+mod happened_on;
 mod history;
 mod hold;
 mod jar_counts;
-#[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod jars_arg;
 mod load_lines;
 mod moment;
+mod move_to;
+mod open;
 mod pull_sheet;
 mod putup;
 mod reason;
@@ -62,6 +70,13 @@ enum Command {
     Release(release::Args),
     Gauge(gauge::Args),
     Trace(trace::Args),
+    Open(open::Args),
+    Finish(finish::Args),
+    Discard(discard::Args),
+    Give(give::Args),
+    Move(move_to::Args),
+    Chill(chill::Args),
+    Freeze(freeze::Args),
     Undo(undo::Args),
     History(history::Args),
     Season(season::Args),
@@ -94,6 +109,13 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Release(args) => release::run(args, &ctx, &mut screen),
         Command::Gauge(args) => gauge::run(args, &ctx, &mut screen),
         Command::Trace(args) => trace::run(args, &ctx, &mut screen),
+        Command::Open(args) => open::run(args, &ctx, &mut screen),
+        Command::Finish(args) => finish::run(args, &ctx, &mut screen),
+        Command::Discard(args) => discard::run(args, &ctx, &mut screen),
+        Command::Give(args) => give::run(args, &ctx, &mut screen),
+        Command::Move(args) => move_to::run(args, &ctx, &mut screen),
+        Command::Chill(args) => chill::run(args, &ctx, &mut screen),
+        Command::Freeze(args) => freeze::run(args, &ctx, &mut screen),
         Command::Undo(args) => undo::run(args, &ctx, &mut screen),
         Command::History(args) => history::run(args, &ctx, &mut screen),
         Command::Season(args) => season::run(args, &ctx, &mut screen),

@@ -1,10 +1,10 @@
 //! Jars withheld from eating, and let go again.
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{Row, params};
 
 use super::jar::Jar;
-use super::row::{date, parsed};
+use super::row::{date, instant, parsed};
 use super::{Ledger, LedgerError, Write};
 use crate::rules::named_enum;
 
@@ -33,22 +33,26 @@ pub struct Hold {
     pub reason: String,
     /// Since when.
     pub since: NaiveDate,
+    /// The moment it was put on hold.
+    #[serde(skip)]
+    pub(super) since_at: DateTime<FixedOffset>,
 }
 
 impl Hold {
-    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+    pub(super) fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
         Ok(Self {
             id: row.get("id")?,
             jar_id: row.get("jar_id")?,
             cause: parsed(row, "cause")?,
             reason: row.get("reason")?,
             since: date(row, "on_date")?,
+            since_at: instant(row.get("at")?, row.get("at_offset")?)?,
         })
     }
 }
 
 /// Holds in force; the caller adds conditions on `h` with AND.
-const IN_FORCE: &str = "SELECT h.id, h.jar_id, h.cause, h.reason, he.on_date
+pub(super) const IN_FORCE: &str = "SELECT h.id, h.jar_id, h.cause, h.reason, he.on_date, he.at, he.at_offset
      FROM hold h JOIN entry he ON he.id = h.entry_id AND he.effective = 1
      WHERE NOT EXISTS (SELECT 1 FROM hold_release r JOIN entry re ON re.id = r.entry_id AND re.effective = 1
                        WHERE r.hold_id = h.id)";

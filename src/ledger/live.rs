@@ -2,11 +2,12 @@
 
 use std::collections::HashMap;
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, FixedOffset};
 use rusqlite::{Row, params};
 
+use super::hold::{Hold, IN_FORCE};
 use super::jar::Jar;
-use super::row::{date, instant, parsed_opt};
+use super::row::{instant, parsed_opt};
 use super::{Ledger, LedgerError};
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
@@ -39,15 +40,6 @@ pub struct LiveJar {
     pub out_at: Option<DateTime<FixedOffset>>,
     /// When it came to be unsealed, chilled, frozen or opened; none for other states and for jars that came so.
     pub since: Option<DateTime<FixedOffset>>,
-}
-
-/// A hold in force.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct StandingHold {
-    /// Why the jar is withheld.
-    pub reason: String,
-    /// The day it was put on hold.
-    pub since: NaiveDate,
 }
 
 /// The states of [`LiveJar`], worded as in the index `jar_live` so that it serves.
@@ -90,55 +82,54 @@ impl Ledger {
         rows.collect()
     }
 
-    /// Reads every hold in force on a live jar, by the jar's row.
-    pub(super) fn standing_holds(&self) -> Result<HashMap<i64, Vec<StandingHold>>, LedgerError> {
-        let mut statement = self.conn.prepare_cached(&format!(
-            "SELECT h.jar_id, h.reason, n.on_date
-             FROM jar j
-             JOIN hold h ON h.jar_id = j.id
-             JOIN entry n ON n.id = h.entry_id AND n.effective = 1
-             WHERE {LIVE} AND j.held = 1
-               AND NOT EXISTS (SELECT 1 FROM hold_release r JOIN entry m ON m.id = r.entry_id AND m.effective = 1
-                               WHERE r.hold_id = h.id)
-             ORDER BY h.id"
-        ))?;
-        let mut held: HashMap<i64, Vec<StandingHold>> = HashMap::new();
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            let hold = StandingHold { reason: row.get("reason")?, since: date(row, "on_date")? };
-            held.entry(row.get("jar_id")?).or_default().push(hold);
-        }
-        Ok(held)
+    /// Reads a jar anew, whatever its state, with what decides about it.
+    pub(super) fn case(&self, jar: &Jar) -> Result<LiveJar, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!("{CASES} WHERE j.id = ?1"))?;
+        let mut rows = statement.query([jar.id])?;
+        rows.next()?.map_or_else(
+            || Err(LedgerError::NoJar { given: jar.code.to_string(), near: Vec::new() }),
+            LiveJar::from_row,
+        )
     }
 
-    /// Gives each jar its holds in force, in one pass over the holds.
+    /// Gives each jar on hold its holds in force, oldest first, in one pass over the holds.
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn with_holds<'j>(
         &self,
         jars: impl IntoIterator<Item = &'j LiveJar>,
-    ) -> Result<Vec<(&'j LiveJar, Vec<StandingHold>)>, LedgerError> {
-        let mut held = self.standing_holds()?;
+    ) -> Result<Vec<(&'j LiveJar, Vec<Hold>)>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "{IN_FORCE} AND h.jar_id IN (SELECT j.id FROM jar j WHERE {LIVE} AND j.held = 1) ORDER BY h.id"
+        ))?;
+        let mut held: HashMap<i64, Vec<Hold>> = HashMap::new();
+        for hold in statement.query_and_then([], Hold::from_row)? {
+            let hold = hold?;
+            held.entry(hold.jar_id).or_default().push(hold);
+        }
         Ok(jars.into_iter().filter_map(|live| Some((live, held.remove(&live.jar.id)?))).collect())
     }
 }
 
-/// One statement: the joins go by primary key, and only jars whose state has a date of its own look up an event.
+/// Columns and joins of a [`LiveJar`]; the caller adds a WHERE. The joins go by primary key, and only
+/// jars whose state has a date of its own look up an event.
+const CASES: &str = "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
+        b.put_up, j.best_by, j.state, j.held, l.name AS place,
+        b.food, b.acidity, b.origin = 'import' AS imported,
+        o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset
+     FROM jar j
+     JOIN batch b ON b.id = j.batch_id
+     JOIN product p ON p.id = b.product_id
+     LEFT JOIN place l ON l.id = j.place_id
+     LEFT JOIN load o ON o.id = j.load_id
+     LEFT JOIN event s ON j.state IN ('unsealed', 'chilled', 'frozen', 'opened') AND s.id =
+         (SELECT max(v.id) FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
+          WHERE v.jar_id = j.id AND v.from_state <> v.to_state)";
+
 fn live_jars_sql() -> String {
     format!(
-        "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
-                b.put_up, j.best_by, j.state, j.held, l.name AS place,
-                b.food, b.acidity, b.origin = 'import' AS imported,
-                o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset
-         FROM jar j
-         JOIN batch b ON b.id = j.batch_id
-         JOIN product p ON p.id = b.product_id
-         LEFT JOIN place l ON l.id = j.place_id
-         LEFT JOIN load o ON o.id = j.load_id
-         LEFT JOIN event s ON j.state IN ('unsealed', 'chilled', 'frozen', 'opened') AND s.id =
-             (SELECT max(v.id) FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
-              WHERE v.jar_id = j.id AND v.to_state = j.state AND v.from_state <> j.state)
+        "{CASES}
          WHERE {LIVE}
            AND (?1 IS NULL OR p.name_key = ?1)
            AND (?2 IS NULL OR l.name_key = ?2)

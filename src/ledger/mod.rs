@@ -7,6 +7,7 @@
 
 #![allow(dead_code, reason = "laid ahead of the commands that use it")]
 
+mod acts;
 mod appetite;
 mod batch;
 mod batch_story;
@@ -45,6 +46,7 @@ mod trace_links;
 mod undo;
 mod wasted;
 
+pub use acts::Happened;
 pub use appetite::Appetite;
 pub use batch::{Logged, NewBatch, NewLoad};
 pub use batch_story::{Batch, BatchLine, BatchStory, IngredientLot, LoadStory, Origin};
@@ -61,7 +63,7 @@ pub use jar::Jar;
 pub use jar_words::BareBatch;
 pub use judging::{Judged, JudgedAnew};
 pub use last_load::{LastCanner, LastLoad};
-pub use live::{LiveJar, StandingHold, Which};
+pub use live::{LiveJar, Which};
 pub use load::Load;
 pub use new_file::NewFile;
 pub use open::Ledger;

@@ -93,7 +93,8 @@ pub(crate) fn shelve(
     batch
 }
 
-fn jars(ledger: &Ledger, batch: BatchCode, numbers: &[u32]) -> Vec<Jar> {
+/// The jars of a batch with these numbers.
+pub(crate) fn jars(ledger: &Ledger, batch: BatchCode, numbers: &[u32]) -> Vec<Jar> {
     let mut jars = ledger.jars_of_batch(batch).unwrap();
     jars.retain(|jar| numbers.contains(&jar.code.number));
     assert_eq!(jars.len(), numbers.len());

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
+mod acts;
 mod calendar_file;
 mod gauge;
 mod history;

@@ -1,0 +1,152 @@
+use serde::Serialize;
+
+use super::acting::{Acting, JarsAndWhen};
+use super::ask::{Asker, Question};
+use super::context::Context;
+use super::errors::Failure;
+use super::reason::Reason;
+use super::screen::Screen;
+use crate::ledger::{Happened, Particulars};
+use crate::rules::care::Care;
+use crate::rules::cautions::{ASK, Caution, EMERGENCY, SYMPTOMS};
+use crate::rules::jar_code::JarCode;
+use crate::rules::jar_state::Act;
+use crate::rules::spoilage::{Closure, Severity, Sign, disposal};
+use crate::rules::suspect::closure;
+use crate::tables::spoilage::all;
+
+/// Throw jars away, and keep why: the way to do it that fits each
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(flatten)]
+    jars: JarsAndWhen,
+    /// Why
+    #[arg(long, value_name = "TEXT")]
+    why: Option<Reason>,
+    /// The sign of spoilage seen, such as S02 (it leaks); `--sign list` tells them all
+    #[arg(long, value_name = "SIGN", value_parser = sign_or_list)]
+    sign: Option<SignArg>,
+}
+
+#[derive(Debug, Clone)]
+enum SignArg {
+    List,
+    Seen(&'static Sign),
+}
+
+fn sign_or_list(given: &str) -> Result<SignArg, String> {
+    let given = given.trim();
+    if given.eq_ignore_ascii_case("list") {
+        return Ok(SignArg::List);
+    }
+    all()
+        .iter()
+        .find(|sign| sign.id.eq_ignore_ascii_case(given))
+        .map(SignArg::Seen)
+        .ok_or_else(|| format!("\u{201c}{given}\u{201d} is not a sign; `--sign list` tells them"))
+}
+
+/// How to get rid of jars that are alike in that.
+#[derive(Serialize)]
+struct Route {
+    jars: Vec<JarCode>,
+    care: Care,
+    closure: Closure,
+    route: Vec<Caution>,
+}
+
+#[derive(Serialize)]
+struct More {
+    why: String,
+    sign: Option<&'static Sign>,
+    routes: Vec<Route>,
+    cautions: Vec<Caution>,
+}
+
+#[derive(Serialize)]
+struct Signs {
+    signs: &'static [Sign],
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let sign = match args.sign {
+        Some(SignArg::List) => return list_signs(screen),
+        Some(SignArg::Seen(sign)) => Some(sign),
+        None => None,
+    };
+    let why = why(args.why, sign, screen)?;
+    let acting = Acting {
+        act: Act::Discard,
+        past: "discarded",
+        then: format!(": {why}"),
+        particulars: Particulars { why: Some(why.clone()), ..Particulars::default() },
+    };
+    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    let mut routes: Vec<Route> = Vec::new();
+    for happened in &done.jars {
+        let new = route(happened, sign);
+        match routes.iter_mut().find(|old| (old.care, old.closure) == (new.care, new.closure)) {
+            Some(old) => old.jars.extend(new.jars),
+            None => routes.push(new),
+        }
+    }
+    let suspect = sign.is_some_and(|sign| sign.severity != Severity::QualityOnly)
+        || done.jars.iter().any(|happened| happened.jar.jar.on_hold);
+    let cautions = match suspect && routes.iter().any(|route| route.care == Care::LowAcid) {
+        true => vec![SYMPTOMS, EMERGENCY, ASK],
+        false => vec![ASK],
+    };
+    if screen.json() {
+        return screen.answer(&done.answer(More { why, sign, routes, cautions }));
+    }
+    done.say("Discarded", screen);
+    for group in &routes {
+        screen.say("");
+        if routes.len() > 1 {
+            let codes: Vec<String> = group.jars.iter().map(ToString::to_string).collect();
+            screen.say(format!("{}:", codes.join(", ")));
+        }
+        for step in &group.route {
+            screen.say(step.text);
+        }
+    }
+    screen.say("");
+    for caution in &cautions {
+        screen.say(caution.text);
+    }
+    if suspect {
+        screen.next("`jarledger trace JAR` finds its sister jars");
+    } else {
+        done.say_undo(screen);
+    }
+    Ok(())
+}
+
+/// The reason as written down: the sign's sentence and the person's own words.
+fn why(given: Option<Reason>, sign: Option<&Sign>, screen: &Screen) -> Result<String, Failure> {
+    match (sign, given) {
+        (Some(sign), Some(given)) => Ok(format!("{given} ({}: {})", sign.id, sign.sign)),
+        (Some(sign), None) => Ok(format!("{}: {}", sign.id, sign.sign)),
+        (None, given) => {
+            let question = Question { ask: "Why?", flag: "--why TEXT", help: "", default: None };
+            Ok(Asker::new(screen).need(given, question, str::parse::<Reason>)?.to_string())
+        }
+    }
+}
+
+fn route(happened: &Happened, sign: Option<&Sign>) -> Route {
+    let jar = &happened.jar;
+    let care = Care::of(jar.food.as_ref(), jar.acidity);
+    let closure = closure(happened.from, sign);
+    Route { jars: vec![jar.jar.code], care, closure, route: disposal(care, closure) }
+}
+
+fn list_signs(screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&Signs { signs: all() });
+    }
+    for sign in all() {
+        screen.say(format!("{}  {} ({}, {})", sign.id, sign.sign, sign.stage, sign.severity));
+    }
+    Ok(())
+}

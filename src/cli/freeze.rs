@@ -1,0 +1,44 @@
+use serde::Serialize;
+
+use super::acting::{Acting, JarsAndWhen};
+use super::context::Context;
+use super::errors::Failure;
+use super::screen::Screen;
+use crate::ledger::Particulars;
+use crate::rules::jar_state::Act;
+use crate::rules::name::Name;
+use crate::rules::remedy::{FREEZING_HEADSPACE_IN, Remedy};
+
+/// Put jars that did not seal, or whose load failed, into the freezer while there is time
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(flatten)]
+    jars: JarsAndWhen,
+    /// Which freezer
+    #[arg(long, value_name = "PLACE")]
+    to: Option<Name>,
+}
+
+#[derive(Serialize)]
+struct More {
+    headspace_in: f64,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let acting = Acting {
+        act: Act::Freeze,
+        past: "froze",
+        then: String::new(),
+        particulars: Particulars { place: args.to, ..Particulars::default() },
+    };
+    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    if screen.json() {
+        return screen.answer(&done.answer(More { headspace_in: FREEZING_HEADSPACE_IN }));
+    }
+    done.say("Froze", screen);
+    let instruction = Remedy::Freeze.instruction();
+    let how = instruction.split_once(": ").map_or(instruction, |(_, how)| how);
+    screen.say(format!("First {how}."));
+    screen.next("`jarledger finish JAR` when it is eaten up");
+    Ok(())
+}

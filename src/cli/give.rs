@@ -1,0 +1,53 @@
+use serde::Serialize;
+
+use super::acting::{Acting, JarsAndWhen};
+use super::ask::{Asker, Question};
+use super::context::Context;
+use super::errors::Failure;
+use super::screen::Screen;
+use crate::ledger::Particulars;
+use crate::rules::jar_state::Act;
+use crate::rules::name::Name;
+
+/// Give jars away, and keep to whom, so that they can be called back
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(flatten)]
+    jars: JarsAndWhen,
+    /// To whom
+    #[arg(long, value_name = "WHO")]
+    to: Option<Name>,
+}
+
+#[derive(Serialize)]
+struct More {
+    to: Name,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let question = Question {
+        ask: "To whom?",
+        flag: "--to WHO",
+        help: "Kept so that the jars can be called back",
+        default: None,
+    };
+    let to = Asker::new(screen).need(args.to, question, |answer| {
+        answer.parse().map_err(|error: crate::rules::name::NameError| error.to_string())
+    })?;
+    let acting = Acting {
+        act: Act::Give,
+        past: "gave",
+        then: format!(" to {to}"),
+        particulars: Particulars { who: Some(to.to_string()), ..Particulars::default() },
+    };
+    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    if screen.json() {
+        return screen.answer(&done.answer(More { to }));
+    }
+    done.say(&format!("Gave {to}"), screen);
+    if done.jars.iter().any(|happened| happened.jar.imported) {
+        screen.say("No process is on record for some of them: tell the person you give them to.");
+    }
+    done.say_undo(screen);
+    Ok(())
+}

@@ -1,0 +1,129 @@
+use serde::Serialize;
+
+use super::acting::{Acting, JarsAndWhen};
+use super::context::Context;
+use super::errors::Failure;
+use super::moment::day_in_words;
+use super::screen::Screen;
+use crate::ledger::{Happened, Particulars};
+use crate::rules::care::Care;
+use crate::rules::cautions::{ASK, BOIL_SCOPE, BOTULISM, Caution};
+use crate::rules::jar_code::JarCode;
+use crate::rules::jar_state::Act;
+use crate::rules::opened::{KeepingTime, once_opened};
+use crate::rules::spoilage::{Sign, Stage, boil_before_tasting_minutes, signs};
+
+/// Open jars for eating: what to look for, whether to boil first, how long they keep
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(flatten)]
+    jars: JarsAndWhen,
+}
+
+/// What to know of jars that need the same care.
+#[derive(Serialize)]
+struct Advice {
+    jars: Vec<JarCode>,
+    care: Care,
+    signs: Vec<&'static Sign>,
+    boil_before_tasting: Option<Boil>,
+    keeps: KeepingTime,
+    last_day: chrono::NaiveDate,
+    cautions: Vec<Caution>,
+    #[serde(skip)]
+    no_record: bool,
+}
+
+#[derive(Serialize)]
+struct Boil {
+    minutes: u32,
+    altitude: String,
+    scope: Caution,
+}
+
+#[derive(Serialize)]
+struct More {
+    advice: Vec<Advice>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let acting =
+        Acting { act: Act::Open, past: "opened", then: String::new(), particulars: Particulars::default() };
+    let altitude = ctx.open()?.household()?.altitude;
+    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    let boil = || Boil {
+        minutes: boil_before_tasting_minutes(altitude),
+        altitude: altitude.to_string(),
+        scope: BOIL_SCOPE,
+    };
+    let mut advice: Vec<Advice> = Vec::new();
+    for happened in &done.jars {
+        let new = advise(happened, boil);
+        match advice.iter_mut().find(|old| old.is_like(&new)) {
+            Some(old) => old.jars.extend(new.jars),
+            None => advice.push(new),
+        }
+    }
+    if screen.json() {
+        return screen.answer(&done.answer(More { advice }));
+    }
+    done.say("Opened", screen);
+    for group in &advice {
+        group.say(advice.len() > 1, screen);
+    }
+    screen.next("`jarledger finish JAR` when it is eaten up, `jarledger discard JAR --why ...` if it is not");
+    Ok(())
+}
+
+fn advise(happened: &Happened, boil: impl Fn() -> Boil) -> Advice {
+    let jar = &happened.jar;
+    let care = Care::of(jar.food.as_ref(), jar.acidity);
+    let keeps = once_opened(jar.food.as_ref(), jar.acidity);
+    Advice {
+        jars: vec![jar.jar.code],
+        care,
+        signs: signs(Stage::OnOpening, care).collect(),
+        boil_before_tasting: (care == Care::LowAcid).then(boil),
+        last_day: keeps.last_day(happened.at.date_naive()),
+        keeps,
+        cautions: if care == Care::LowAcid { vec![BOTULISM, ASK] } else { vec![ASK] },
+        no_record: jar.imported,
+    }
+}
+
+impl Advice {
+    fn is_like(&self, other: &Self) -> bool {
+        (self.care, &self.keeps, self.last_day, self.no_record)
+            == (other.care, &other.keeps, other.last_day, other.no_record)
+    }
+
+    fn say(&self, named: bool, screen: &mut Screen) {
+        screen.say("");
+        if named {
+            let codes: Vec<String> = self.jars.iter().map(ToString::to_string).collect();
+            screen.say(format!("{}:", codes.join(", ")));
+        }
+        if self.no_record {
+            screen.say("No process is on record for it: whether it got a tested one cannot be told.");
+        }
+        screen.say("Look and smell before you taste. Discard it untasted if:");
+        for sign in &self.signs {
+            screen.say(format!("  - {}", sign.sign));
+        }
+        if let Some(boil) = &self.boil_before_tasting {
+            screen.say(format!(
+                "Boil before tasting: {} minutes at {}. {}",
+                boil.minutes, boil.altitude, boil.scope
+            ));
+        }
+        screen.say(format!(
+            "In the refrigerator it keeps {} days: the last is {}. {}",
+            self.keeps.days,
+            day_in_words(self.last_day),
+            self.keeps.remark
+        ));
+        for caution in &self.cautions {
+            screen.say(caution.text);
+        }
+    }
+}

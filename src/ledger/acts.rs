@@ -1,0 +1,115 @@
+//! One act on several jars: all of them or none.
+
+use chrono::{DateTime, FixedOffset};
+use rusqlite::{OptionalExtension, params};
+
+use super::hold::HoldCause;
+use super::jar::Jar;
+use super::live::LiveJar;
+use super::names::Names;
+use super::row::instant;
+use super::{Ledger, LedgerError, Particulars, Write};
+use crate::rules::jar_state::{Act, JarState};
+use crate::rules::name::Name;
+use crate::rules::permit::{Circumstances, Held, Refusal, When, permit};
+
+/// What an act made of one jar.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Happened {
+    /// The jar afterwards.
+    pub jar: LiveJar,
+    /// Its state before.
+    pub from: JarState,
+    /// When it happened.
+    pub at: DateTime<FixedOffset>,
+}
+
+impl Ledger {
+    /// Whether a place of this name is known.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn knows_place(&self, place: &Name) -> Result<bool, LedgerError> {
+        Ok(self.name_id(Names::Place, place)?.is_some())
+    }
+
+    fn circumstances(&self, live: &LiveJar) -> Result<Circumstances, LedgerError> {
+        let last: Option<(i64, i64)> = self
+            .conn
+            .prepare_cached(
+                "SELECT v.at, v.at_offset FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
+                 WHERE v.jar_id = ?1 ORDER BY v.id DESC LIMIT 1",
+            )?
+            .query_row(params![live.jar.id], |row| Ok((row.get(0)?, row.get(1)?)))
+            .optional()?;
+        Ok(Circumstances {
+            state: live.jar.state,
+            since: live.since,
+            put_up: live.jar.put_up,
+            out_at: live.out_at,
+            last_at: last.map(|(at, offset)| instant(at, offset)).transpose()?,
+            held: self.held(live)?,
+        })
+    }
+
+    fn held(&self, live: &LiveJar) -> Result<Option<Held>, LedgerError> {
+        let holds = if live.jar.on_hold { self.holds_on(&live.jar)? } else { Vec::new() };
+        let Some(first) = holds.first() else { return Ok(None) };
+        let by_verdict = holds.iter().all(|hold| hold.cause == HoldCause::Verdict);
+        Ok(Some(Held { since: first.since_at, by_verdict }))
+    }
+
+    /// Says why an act is refused, with the reasons of the holds, and what to do instead.
+    fn refused(&self, jar: &Jar, act: Act, refusal: Refusal) -> Result<LedgerError, LedgerError> {
+        let code = jar.code;
+        let (mut what, hint) = (
+            format!("{code} cannot take \u{201c}{act}\u{201d}: {refusal}"),
+            match refusal {
+                Refusal::OnHold(since) => format!(
+                    "nobody eats of it: `jarledger discard {code} --why ...`; `jarledger jar {code}` tells its story. \
+                 If it happened before {}, say when with --on",
+                    since.format("%Y-%m-%d %H:%M")
+                ),
+                Refusal::TooLate { .. } => format!("do not taste it: `jarledger discard {code} --why ...`"),
+                Refusal::Future(_) | Refusal::BeforePutUp(_) | Refusal::OutOfOrder(_) => {
+                    format!("say when with --on; `jarledger jar {code}` tells what is written down")
+                }
+            },
+        );
+        if matches!(refusal, Refusal::OnHold(_)) {
+            let reasons: Vec<String> = self.holds_on(jar)?.into_iter().map(|hold| hold.reason).collect();
+            what.push_str(&format!(" ({})", reasons.join("; ")));
+        }
+        Ok(LedgerError::Refused { what, hint })
+    }
+}
+
+impl Write<'_> {
+    /// Lets one act happen to every jar given, each read anew inside this transaction.
+    ///
+    /// # Errors
+    /// [`LedgerError::Illegal`] where a jar's state does not take the act, [`LedgerError::Refused`]
+    /// where a hold, its seal window or the order of time forbids it. Then nothing happens to any.
+    pub fn act_on(
+        &self,
+        jars: &[Jar],
+        act: Act,
+        when: When,
+        particulars: &Particulars,
+    ) -> Result<Vec<Happened>, LedgerError> {
+        jars.iter()
+            .map(|jar| {
+                let before = self.case(jar)?;
+                let from = before.jar.state;
+                from.after(act).map_err(|act| LedgerError::Illegal { jar: jar.code, act })?;
+                let circumstances = self.circumstances(&before)?;
+                let at = when.moment(&circumstances);
+                if let Err(refusal) = permit(act, &circumstances, at, self.clock.now) {
+                    return Err(self.refused(&before.jar, act, refusal)?);
+                }
+                self.act_at(&before.jar, act, at, particulars)?;
+                Ok(Happened { jar: self.case(jar)?, from, at })
+            })
+            .collect()
+    }
+}

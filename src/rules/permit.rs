@@ -1,0 +1,246 @@
+//! Whether an act may happen to a jar at a moment, beyond what its state takes.
+//!
+//! | act | while the jar is on hold |
+//! | --- | --- |
+//! | open, give | refused: nobody eats of it |
+//! | finish | refused, unless the jar was chilled or frozen under the very hold its load's verdict put on it |
+//! | chill, freeze, reprocess | within 2 hours after the load came out, as for every load withheld |
+//! | discard, move, seal checks, stocktake | not touched by it |
+//!
+//! A hold looks forward: an act told of a moment before the hold began is
+//! written down as it happened, so that tracing finds who ate what. Off hold,
+//! chilling, freezing and reprocessing go by the load's seal window of 24 hours.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use super::consequence;
+use super::jar_state::{Act, JarState};
+use super::remedy::Remedy;
+use super::seal_window::SealWindow;
+
+/// The hold on a jar, as far as a permit goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Held {
+    /// When the first hold in force began.
+    pub since: DateTime<FixedOffset>,
+    /// Whether every hold in force is the doing of the load's verdict.
+    pub by_verdict: bool,
+}
+
+/// What is known of a jar when an act is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Circumstances {
+    /// Its state.
+    pub state: JarState,
+    /// Since when it is in that state, where an event led there.
+    pub since: Option<DateTime<FixedOffset>>,
+    /// The day it was put up.
+    pub put_up: NaiveDate,
+    /// When its load came out of the canner.
+    pub out_at: Option<DateTime<FixedOffset>>,
+    /// When the last thing happened to it.
+    pub last_at: Option<DateTime<FixedOffset>>,
+    /// Its hold, if any is in force.
+    pub held: Option<Held>,
+}
+
+/// When an act happened, as it was told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum When {
+    /// At a moment.
+    At(DateTime<FixedOffset>),
+    /// Some time on a day, of which this is noon.
+    OnDayOfNoon(DateTime<FixedOffset>),
+}
+
+impl When {
+    /// The moment to write down for a jar: of a day, noon or the last thing known of the jar that day.
+    pub fn moment(self, jar: &Circumstances) -> DateTime<FixedOffset> {
+        match self {
+            Self::At(at) => at,
+            Self::OnDayOfNoon(noon) => [jar.out_at, jar.last_at]
+                .into_iter()
+                .flatten()
+                .filter(|known| known.date_naive() == noon.date_naive())
+                .fold(noon, Ord::max),
+        }
+    }
+}
+
+/// Says why an act is refused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// The moment has not come.
+    #[error("{0} is still to come")]
+    Future(NaiveDate),
+    /// The moment lies before the jar was.
+    #[error("it was put up on {0}, after that")]
+    BeforePutUp(NaiveDate),
+    /// The moment lies before the last thing that happened to the jar.
+    #[error("something was written down of it for {} already, after that", .0.format("%Y-%m-%d %H:%M"))]
+    OutOfOrder(DateTime<FixedOffset>),
+    /// The jar is withheld from eating.
+    #[error("it is on hold since {}", .0.format("%Y-%m-%d %H:%M"))]
+    OnHold(DateTime<FixedOffset>),
+    /// A failed jar can no longer be mended; on hold, 2 hours are acted on.
+    #[error("it is too late for that: {}", if *.on_hold { consequence::RESCUE_SOURCES } else {
+        "a jar may be reprocessed, chilled or frozen only within 24 hours after its load came out"
+    })]
+    TooLate {
+        /// Whether the shorter figure was acted on.
+        on_hold: bool,
+    },
+}
+
+/// Permits `act` at `at`, or says why not.
+///
+/// # Errors
+/// [`Refusal`].
+pub fn permit(
+    act: Act,
+    jar: &Circumstances,
+    at: DateTime<FixedOffset>,
+    now: DateTime<FixedOffset>,
+) -> Result<(), Refusal> {
+    if at > now {
+        return Err(Refusal::Future(at.date_naive()));
+    }
+    if at.date_naive() < jar.put_up || jar.out_at.is_some_and(|out_at| at < out_at) {
+        return Err(Refusal::BeforePutUp(jar.put_up));
+    }
+    if let Some(last) = jar.last_at.filter(|&last| at < last) {
+        return Err(Refusal::OutOfOrder(last));
+    }
+    let held = jar.held.filter(|held| at >= held.since);
+    match act {
+        Act::Open | Act::Give | Act::Finish => match held {
+            Some(held) if act != Act::Finish || !was_rescued(jar, held) => Err(Refusal::OnHold(held.since)),
+            _ => Ok(()),
+        },
+        Act::Chill | Act::Freeze | Act::Reprocess => {
+            let remedies = match (held, jar.out_at) {
+                (Some(_), out_at) => consequence::remedies(out_at, at),
+                (None, Some(out_at)) => SealWindow::after(out_at).remedies(at),
+                (None, None) => &[],
+            };
+            let asked = match act {
+                Act::Chill => Remedy::Chill,
+                Act::Freeze => Remedy::Freeze,
+                _ => Remedy::Reprocess,
+            };
+            if remedies.contains(&asked) { Ok(()) } else { Err(Refusal::TooLate { on_hold: held.is_some() }) }
+        }
+        Act::CheckSealed
+        | Act::CheckFailed
+        | Act::SealLost
+        | Act::Discard
+        | Act::Miss
+        | Act::Find
+        | Act::Move => Ok(()),
+    }
+}
+
+/// Whether the jar was chilled or frozen while its load's verdict withheld it, and so within 2 hours.
+fn was_rescued(jar: &Circumstances, held: Held) -> bool {
+    held.by_verdict
+        && matches!(jar.state, JarState::Chilled | JarState::Frozen)
+        && jar.since.is_some_and(|since| since >= held.since)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(text: &str) -> DateTime<FixedOffset> {
+        DateTime::parse_from_rfc3339(&format!("{text}:00-05:00")).unwrap()
+    }
+
+    fn jar(state: JarState) -> Circumstances {
+        Circumstances {
+            state,
+            since: None,
+            put_up: "2026-08-14".parse().unwrap(),
+            out_at: Some(at("2026-08-14T16:40")),
+            last_at: Some(at("2026-08-15T09:00")),
+            held: None,
+        }
+    }
+
+    const NOW: &str = "2026-08-20T12:00";
+
+    #[test]
+    fn a_hold_keeps_a_jar_from_being_eaten_and_from_nothing_else() {
+        let held = Some(Held { since: at("2026-08-16T09:00"), by_verdict: true });
+        let eaten = [Act::Open, Act::Give, Act::Finish];
+        for act in eaten {
+            let held = Circumstances { held, ..jar(JarState::Sealed) };
+            assert_eq!(permit(act, &held, at(NOW), at(NOW)), Err(Refusal::OnHold(at("2026-08-16T09:00"))));
+            // Told of the day before the hold, it is history.
+            assert_eq!(permit(act, &held, at("2026-08-15T20:00"), at(NOW)), Ok(()));
+            assert_eq!(permit(act, &jar(JarState::Sealed), at(NOW), at(NOW)), Ok(()));
+        }
+        for act in [Act::Discard, Act::Move, Act::Miss, Act::Find, Act::SealLost] {
+            let held = Circumstances { held, ..jar(JarState::Sealed) };
+            assert_eq!(permit(act, &held, at(NOW), at(NOW)), Ok(()));
+        }
+    }
+
+    #[test]
+    fn only_a_jar_rescued_under_its_verdict_is_eaten_up_on_hold() {
+        let since = at("2026-08-14T16:40");
+        for (state, by_verdict, chilled, allowed) in [
+            (JarState::Chilled, true, "2026-08-14T18:00", true),
+            (JarState::Frozen, true, "2026-08-14T18:00", true),
+            (JarState::Chilled, false, "2026-08-14T18:00", false),
+            (JarState::Opened, true, "2026-08-14T18:00", false),
+        ] {
+            let mut jar = Circumstances { since: Some(at(chilled)), last_at: None, ..jar(state) };
+            jar.held = Some(Held { since, by_verdict });
+            assert_eq!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_ok(), allowed, "{state} {by_verdict}");
+            // A jar chilled for its lid alone, before its load was found wanting, was not rescued from that.
+            jar.held = Some(Held { since: at("2026-08-15T10:00"), by_verdict });
+            assert!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_err(), "{state}");
+        }
+    }
+
+    // USDA AIB 539, Guide 1, Reprocessing unsealed jars: within 24 h. Where the process was wrong, Nebraska
+    // Extension says 2 h and Missouri Extension 24 h; the shorter is acted on.
+    #[test]
+    fn a_jar_is_chilled_within_a_day_and_one_on_hold_within_two_hours() {
+        let mut unsealed = Circumstances { last_at: None, ..jar(JarState::Unsealed) };
+        for act in [Act::Chill, Act::Freeze, Act::Reprocess] {
+            assert_eq!(permit(act, &unsealed, at("2026-08-15T16:40"), at(NOW)), Ok(()));
+            let late = permit(act, &unsealed, at("2026-08-15T16:41"), at(NOW));
+            assert_eq!(late, Err(Refusal::TooLate { on_hold: false }));
+        }
+        unsealed.held = Some(Held { since: at("2026-08-14T16:40"), by_verdict: true });
+        assert_eq!(permit(Act::Chill, &unsealed, at("2026-08-14T18:40"), at(NOW)), Ok(()));
+        let late = permit(Act::Chill, &unsealed, at("2026-08-14T18:41"), at(NOW));
+        assert_eq!(late, Err(Refusal::TooLate { on_hold: true }));
+        assert!(late.unwrap_err().to_string().contains("2 hours is acted on"));
+        let unknown = Circumstances { out_at: None, last_at: None, ..jar(JarState::Unsealed) };
+        assert!(permit(Act::Chill, &unknown, at("2026-08-14T18:00"), at(NOW)).is_err());
+    }
+
+    #[test]
+    fn a_day_alone_fits_in_after_what_happened_that_day() {
+        let sealed = jar(JarState::Sealed);
+        let noon = |day: &str| When::OnDayOfNoon(at(&format!("{day}T12:00")));
+        assert_eq!(noon("2026-08-15").moment(&sealed), at("2026-08-15T12:00"));
+        assert_eq!(noon("2026-08-14").moment(&sealed), at("2026-08-14T16:40"));
+        let moved = Circumstances { last_at: Some(at("2026-08-15T18:00")), ..sealed };
+        assert_eq!(noon("2026-08-15").moment(&moved), at("2026-08-15T18:00"));
+        assert_eq!(noon("2026-08-16").moment(&moved), at("2026-08-16T12:00"));
+    }
+
+    #[test]
+    fn a_moment_outside_the_jars_story_is_refused() {
+        let sealed = jar(JarState::Sealed);
+        let on = |moment| permit(Act::Open, &sealed, at(moment), at(NOW));
+        assert!(matches!(on("2026-08-20T12:01"), Err(Refusal::Future(_))));
+        assert!(matches!(on("2026-08-13T12:00"), Err(Refusal::BeforePutUp(_))));
+        assert!(matches!(on("2026-08-14T16:39"), Err(Refusal::BeforePutUp(_))));
+        assert_eq!(on("2026-08-15T08:59"), Err(Refusal::OutOfOrder(at("2026-08-15T09:00"))));
+        assert_eq!(on("2026-08-15T09:00"), Ok(()));
+    }
+}

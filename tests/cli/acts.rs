@@ -1,0 +1,315 @@
+//! `open`, `finish`, `discard`, `give`, `move`, `chill`, `freeze`.
+
+use jarledger::ledger::HoldCause;
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+
+use super::kitchen::{act, entry, jars, put_up, shelve};
+use super::world::World;
+
+/// Three jars of beans and two of pears, checked and sealed; the clock stands at noon on 1 September 2026.
+fn stocked() -> World {
+    let world = World::at_500_ft();
+    shelve(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 3), "2026-08-14T16:40", "Cellar");
+    shelve(&world, "Pears", Some("pears"), (JarSize::Quart, 2), "2026-08-20T11:00", "Pantry");
+    world
+}
+
+fn state(world: &World, batch: &str, number: usize) -> serde_json::Value {
+    world.json(&["shelf", "--jars", "--batch", batch])["jars"][number - 1]["state"].clone()
+}
+
+fn hold(world: &World, batch: &str, moment: &str, cause: HoldCause) {
+    entry(world, "hold", moment, |write| {
+        for jar in write.jars_of_batch(batch.parse().unwrap())? {
+            write.hold(&jar, cause, "the gauge read high")?;
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn opening_shows_the_signs_the_boiling_and_the_days_it_keeps() {
+    let world = stocked();
+    insta::assert_snapshot!(world.run(&["open", "26-001", "1"]), @r"
+    Opened 26-001-01-0 Green beans (pint), put up 2026-08-14, Cellar.
+
+    Look and smell before you taste. Discard it untasted if:
+      - Liquid spurts or foams out.
+      - The smell is off or not natural.
+      - Cottony mould, white, blue, black or green, is on the food or under the lid.
+      - The food is discoloured.
+      - There is gas of fermentation.
+      - The food is slimy.
+      - The food has gone black.
+    Boil before tasting: 10 minutes at 500ft. Boiling before tasting is for low-acid
+    and tomato food, whenever any departure from the tested process is possible. It
+    is never a rescue for a suspect jar: discard that one.
+    In the refrigerator it keeps 4 days: the last is Saturday 5 September 2026.
+    Published as 3 to 4 days, for commercial cans.
+    Low-acid and tomato food that was processed wrongly can hold the poison of
+    botulism and show little or nothing of it. Never taste food to decide; treat
+    every suspect jar as poisonous.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    -- stderr --
+    next: `jarledger finish JAR` when it is eaten up, `jarledger discard JAR --why ...` if it is not
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn opening_several_jars_is_one_entry_with_the_care_each_needs() {
+    let world = stocked();
+    let answer = world.json(&["open", "26-001", "1,2", "26-002", "1", "--on", "yesterday"]);
+    assert_eq!(answer["entry"], 6);
+    assert_eq!(answer["jars"][0]["state"], "opened");
+    assert_eq!(answer["jars"][2]["at"], "2026-08-31T12:00:00Z");
+    let advice = answer["advice"].as_array().unwrap();
+    assert_eq!(advice.len(), 2);
+    assert_eq!(advice[0]["jars"].as_array().unwrap().len(), 2);
+    // AIB 539 (1994), Guide 1, For Safety's Sake: 10 minutes below 1,000 ft.
+    assert_eq!(advice[0]["boil_before_tasting"]["minutes"], 10);
+    // USDA FSIS, at second hand: 4 days for low-acid food, 7 for acid food; opened on 31 August.
+    assert_eq!(advice[0]["last_day"], "2026-09-04");
+    assert_eq!(advice[1]["boil_before_tasting"], serde_json::Value::Null);
+    assert_eq!(advice[1]["last_day"], "2026-09-07");
+    insta::assert_snapshot!(world.run(&["history", "--limit", "1", "-q"]), @r"
+    Entry  When              Command  What                                  Undone
+        6  2026-09-01 12:00  open     opened 26-001-01-0 Green beans,
+                                      26-001-02-8 Green beans, 26-002-01-2
+                                       Pears
+    -- exit 0 --
+    ");
+    world.ok(&["undo"]);
+    assert_eq!(state(&world, "26-001", 2), "sealed");
+}
+
+#[test]
+fn jars_that_may_not_be_opened_are_refused_with_what_to_do() {
+    let mut world = stocked();
+    put_up(&world, "Plums", Some("plums"), (JarSize::Pint, 2), "2026-08-31T16:00", "Counter");
+    insta::assert_snapshot!(world.run(&["open", "26-003", "1"]), @r"
+    -- stderr --
+    error: 26-003-01-5: a jar that is cooling cannot take “open”; it can take: check-sealed, check-failed, chill, freeze, reprocess, discard, move; nothing was changed
+    hint: its lid was never checked: `jarledger seal 26-003` first
+    -- exit 4 --
+    ");
+    act(&world, "26-003".parse().unwrap(), &[1], Act::CheckFailed, "2026-09-01T08:00");
+    insta::assert_snapshot!(world.run(&["open", "26-003", "1"]), @r"
+    -- stderr --
+    error: 26-003-01-5: a jar that is unsealed cannot take “open”; it can take: chill, freeze, reprocess, discard, move; nothing was changed
+    hint: it did not seal: `jarledger eat` tells what may still be done with it, and until when
+    -- exit 4 --
+    ");
+    hold(&world, "26-001", "2026-08-30T10:00", HoldCause::Verdict);
+    insta::assert_snapshot!(world.run(&["open", "26-001", "2"]), @r"
+    -- stderr --
+    error: 26-001-02-8 cannot take “open”: it is on hold since 2026-08-30 10:00 (the gauge read high); nothing was changed
+    hint: nobody eats of it: `jarledger discard 26-001-02-8 --why ...`; `jarledger jar 26-001-02-8` tells its story. If it happened before 2026-08-30 10:00, say when with --on
+    -- exit 4 --
+    ");
+    world.on("2026-09-02");
+    world.ok(&["open", "26-002", "2"]);
+    insta::assert_snapshot!(world.run(&["open", "26-002", "2"]), @r"
+    -- stderr --
+    error: 26-002-02-9: a jar that is opened cannot take “open”; it can take: finish, discard, move; nothing was changed
+    hint: it is in use: `jarledger finish 26-002-02-9`, or `jarledger discard 26-002-02-9 --why ...`
+    -- exit 4 --
+    ");
+    insta::assert_snapshot!(world.run(&["open"]), @r"
+    -- stderr --
+    error: JAR is missing, and there is no terminal to ask on
+    hint: add JAR
+    -- exit 2 --
+    ");
+}
+
+#[test]
+fn one_jar_refused_means_nothing_happens_to_any() {
+    let world = stocked();
+    world.ok(&["open", "26-001", "3"]);
+    let before = std::fs::read(world.ledger()).unwrap();
+    assert_eq!(world.run(&["open", "26-001", "1-3"]).code, 4);
+    assert_eq!(std::fs::read(world.ledger()).unwrap(), before);
+    assert_eq!(state(&world, "26-001", 1), "sealed");
+}
+
+#[test]
+fn a_hold_lets_a_jar_be_moved_and_discarded_and_what_came_before_it_be_told() {
+    let world = stocked();
+    hold(&world, "26-001", "2026-08-30T10:00", HoldCause::ByHand);
+    world.ok(&["move", "26-001", "1-3", "--to", "Quarantine shelf"]);
+    assert_eq!(world.run(&["give", "26-001", "1", "--to", "Neighbours"]).code, 4);
+    // The move is later than the day told, so that day no longer fits.
+    assert_eq!(world.run(&["open", "26-001", "1", "--on", "2026-08-29"]).code, 4);
+    world.ok(&["undo"]);
+    world.ok(&["open", "26-001", "1", "--on", "2026-08-28T18:00"]);
+    let told = world.run(&["finish", "26-001", "1", "--on", "2026-08-29"]);
+    assert_eq!(told.code, 0, "{told}");
+    assert!(told.out.contains("medical emergency"), "{told}");
+    world.ok(&["discard", "26-001", "2", "--why", "not worth the doubt"]);
+}
+
+#[test]
+fn the_last_jar_is_opened_once_however_many_try_at_once() {
+    let world = stocked();
+    world.ok(&["open", "26-002", "1"]);
+    let ran: Vec<_> = std::thread::scope(|scope| {
+        let tries: Vec<_> =
+            (0..6).map(|_| scope.spawn(|| world.run(&["open", "26-002", "2", "-q"]))).collect();
+        tries.into_iter().map(|one| one.join().unwrap()).collect()
+    });
+    assert_eq!(ran.iter().filter(|one| one.code == 0).count(), 1);
+    for other in ran.iter().filter(|one| one.code != 0) {
+        assert_eq!(other.code, 4, "{other}");
+        assert!(other.err.contains("a jar that is opened cannot take"), "{other}");
+    }
+}
+
+#[test]
+fn throwing_a_jar_away_shows_the_route_that_fits() {
+    let world = stocked();
+    insta::assert_snapshot!(world.run(&["discard", "26-001", "1", "--sign", "s01", "-q"]), @r"
+    Discarded 26-001-01-0 Green beans (pint), put up 2026-08-14, Cellar.
+
+    Low-acid and tomato food that was processed wrongly can hold the poison of
+    botulism and show little or nothing of it. Never taste food to decide; treat
+    every suspect jar as poisonous.
+    Still sealed, even if swollen: do not open it. Put the jar in a heavy bag, close
+    the bag, put it in a second one and tape it, and put it in an outdoor bin out of
+    reach of people and animals, or bury it. Nothing of it goes into a sink, a waste
+    disposer or a toilet.
+
+    Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing,
+    a dry mouth, weak muscles or trouble breathing, from a few hours to 10 days
+    after eating, may be botulism. Nausea, vomiting and cramps may come too.
+    That is a medical emergency: call the emergency services or go to a hospital at
+    once, do not wait, and say that home-canned food was eaten. Then tell the poison
+    control centre and the local health department, and keep what is left of the
+    food, closed and labelled, for them.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    -- exit 0 --
+    ");
+    world.ok(&["open", "26-001", "2"]);
+    let answer = world.json(&["discard", "26-001", "2", "26-002", "1", "--why", "fizzed"]);
+    assert_eq!(answer["routes"][0]["closure"], "open");
+    assert_eq!(answer["routes"][1]["care"], "acid");
+    let leaking = world.ok(&["discard", "26-001", "3", "--sign", "S02", "--why", "wet shelf"]);
+    assert!(leaking.contains("boil for 30 minutes") && leaking.contains("bleach"), "{leaking}");
+    insta::assert_snapshot!(world.run(&["history", "--limit", "1", "-q"]), @r"
+    Entry  When              Command  What                                 Undone
+        9  2026-09-01 12:00  discard  discarded 26-001-03-6 Green beans:
+                                      wet shelf (S02: Liquid leaks or
+                                      seeps at the lid.)
+    -- exit 0 --
+    ");
+    assert_eq!(world.run(&["discard", "26-002", "2"]).code, 2);
+    assert_eq!(world.run(&["discard", "26-002", "2", "--sign", "S99"]).code, 2);
+}
+
+#[test]
+fn jars_given_away_keep_to_whom_and_leave_the_shelf() {
+    let world = stocked();
+    insta::assert_snapshot!(world.run(&["give", "26-002", "1,2", "--to", "Aunt Rosalind"]), @r"
+    Gave Aunt Rosalind 26-002-01-2 Pears (quart), put up 2026-08-20, Pantry.
+    Gave Aunt Rosalind 26-002-02-9 Pears (quart), put up 2026-08-20, Pantry.
+    -- stderr --
+    next: `jarledger undo 6` takes this back
+    -- exit 0 --
+    ");
+    assert_eq!(world.json(&["shelf", "--product", "pears"])["total"], 0);
+    insta::assert_snapshot!(world.run(&["give", "26-002", "1", "--to", "Choir"]), @r"
+    -- stderr --
+    error: 26-002-01-2: a jar that is given cannot take “give”; its story is over; nothing was changed
+    hint: see its story with `jarledger jar 26-002-01-2`
+    -- exit 4 --
+    ");
+}
+
+#[test]
+fn moving_says_when_the_place_is_new() {
+    let world = stocked();
+    insta::assert_snapshot!(world.run(&["move", "26-001", "2-3", "--to", "Under the stairs"]), @r"
+    Moved 26-001-02-8 Green beans (pint), put up 2026-08-14, Under the stairs.
+    Moved 26-001-03-6 Green beans (pint), put up 2026-08-14, Under the stairs.
+    Under the stairs is a new place.
+    -- stderr --
+    next: `jarledger undo 6` takes this back
+    -- exit 0 --
+    ");
+    assert_eq!(world.json(&["move", "26-002", "1", "--to", "under the STAIRS"])["new_place"], false);
+    assert_eq!(world.json(&["shelf", "--place", "Under the stairs"])["total"], 3);
+}
+
+#[test]
+fn a_jar_that_did_not_seal_is_chilled_or_frozen_within_a_day() {
+    let mut world = World::at_500_ft();
+    put_up(&world, "Plums", Some("plums"), (JarSize::Pint, 4), "2026-08-31T16:00", "Counter");
+    let plums = "26-001".parse().unwrap();
+    act(&world, plums, &[1, 2, 3], Act::CheckFailed, "2026-09-01T08:00");
+    insta::assert_snapshot!(world.run(&["chill", "26-001", "1", "--to", "Fridge"]), @r"
+    Chilled 26-001-01-0 Plums (pint), put up 2026-08-31, Fridge.
+    Use within 2 days: the last is Thursday 3 September 2026. Sources differ: 2
+    days, several days, or one week. The shortest is held.
+    -- stderr --
+    next: `jarledger finish JAR` when it is eaten up
+    -- exit 0 --
+    ");
+    world.on("2026-09-01T16:00");
+    insta::assert_snapshot!(world.run(&["freeze", "26-001", "2", "--to", "Chest freezer"]), @r"
+    Froze 26-001-02-8 Plums (pint), put up 2026-08-31, Chest freezer.
+    First make 1 1/2 in of headspace and put it in the freezer.
+    -- stderr --
+    next: `jarledger finish JAR` when it is eaten up
+    -- exit 0 --
+    ");
+    world.on("2026-09-01T16:01");
+    insta::assert_snapshot!(world.run(&["freeze", "26-001", "3"]), @r"
+    -- stderr --
+    error: 26-001-03-6 cannot take “freeze”: it is too late for that: a jar may be reprocessed, chilled or frozen only within 24 hours after its load came out; nothing was changed
+    hint: do not taste it: `jarledger discard 26-001-03-6 --why ...`
+    -- exit 4 --
+    ");
+    world.ok(&["freeze", "26-001", "3", "--on", "15:00"]);
+    world.ok(&["finish", "26-001", "1"]);
+    assert_eq!(state(&world, "26-001", 1), "frozen");
+}
+
+#[test]
+fn a_jar_of_a_failed_load_is_chilled_within_two_hours_and_may_then_be_eaten_up() {
+    let mut world = World::at_500_ft();
+    let beans =
+        put_up(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 3), "2026-09-01T09:00", "Counter");
+    hold(&world, "26-001", "2026-09-01T09:05", HoldCause::Verdict);
+    world.on("2026-09-01T11:00");
+    world.ok(&["chill", "26-001", "1"]);
+    world.on("2026-09-01T11:01");
+    insta::assert_snapshot!(world.run(&["chill", "26-001", "2"]), @r"
+    -- stderr --
+    error: 26-001-02-8 cannot take “chill”: it is too late for that: extension services differ on how long such a load may still be rescued: one says 2 hours after the process, another 24 hours; 2 hours is acted on here; nothing was changed
+    hint: do not taste it: `jarledger discard 26-001-02-8 --why ...`
+    -- exit 4 --
+    ");
+    world.on("2026-09-02T19:00");
+    world.ok(&["finish", "26-001", "1"]);
+    let ledger = jarledger::ledger::Ledger::open(&world.ledger()).unwrap();
+    assert_eq!(jars(&ledger, beans, &[1])[0].state.as_str(), "finished");
+}
+
+#[test]
+fn moments_that_do_not_fit_a_jars_story_are_refused() {
+    let world = stocked();
+    for (on, code) in [
+        ("2026-08-13", 4),
+        ("2026-08-14T16:00", 4),
+        ("2026-09-02", 4),
+        ("2026-09-01T12:01", 4),
+        ("31.08.2026", 2),
+        ("soon", 2),
+    ] {
+        let ran = world.run(&["open", "26-001", "1", "--on", on]);
+        assert_eq!(ran.code, code, "{on}: {ran}");
+    }
+}
