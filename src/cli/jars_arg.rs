@@ -14,6 +14,16 @@ pub(super) struct JarsArg {
 }
 
 impl JarsArg {
+    /// The same, with the jars asked for where none is named.
+    pub(super) fn or_ask(&self, asker: Asker) -> Result<Self, Failure> {
+        Ok(Self { jars: self.words(asker)? })
+    }
+
+    /// Whether only batches are named, without numbers.
+    pub(super) fn names_whole_batches(&self) -> bool {
+        self.jars.iter().all(|word| matches!(word, JarWord::Batch(_) | JarWord::Either(..)))
+    }
+
     /// Finds the jars, asking for them where none is named; a batch without numbers is refused.
     pub(super) fn find(&self, ledger: &Ledger, asker: Asker) -> Result<Vec<Jar>, Failure> {
         Ok(ledger.jars_named(&self.words(asker)?, BareBatch::Refused)?)

@@ -39,6 +39,7 @@ mod reason;
 mod release;
 mod rescue_lines;
 mod screen;
+mod seal;
 mod season;
 mod setup;
 mod shelf;
@@ -65,6 +66,7 @@ enum Command {
     Canner(canner::Args),
     Putup(Box<putup::Args>),
     Batch(batch::Args),
+    Seal(Box<seal::Args>),
     Shelf(shelf::Args),
     Hold(hold::Args),
     Release(release::Args),
@@ -103,6 +105,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Setup(args) => setup::run(args, &ctx, &mut screen),
         Command::Canner(args) => canner::run(args, &ctx, &mut screen),
         Command::Putup(args) => putup::run(*args, &ctx, &mut screen),
+        Command::Seal(args) => seal::run(*args, &ctx, &mut screen),
         Command::Batch(args) => batch::run(args, &ctx, &mut screen),
         Command::Shelf(args) => shelf::run(args, &ctx, &mut screen),
         Command::Hold(args) => hold::run(args, &ctx, &mut screen),

@@ -13,12 +13,9 @@ pub(super) fn say_rescue(rescue: &Rescue, indent: &str, screen: &mut Screen) {
         (true, Some(until)) => format!("{indent}Until {} you may", moment::in_words(until)),
         (true, None) => format!("{indent}You may"),
         (false, Some(until)) => {
-            format!(
-                "{indent}The last moment to rescue it was {}. What is left is to",
-                moment::in_words(until)
-            )
+            format!("{indent}The last moment to rescue it was {}. What is left:", moment::in_words(until))
         }
-        (false, None) => format!("{indent}What is left is to"),
+        (false, None) => format!("{indent}What is left:"),
     });
     for remedy in &rescue.remedies {
         screen.say(format!("{indent}- {}", remedy.instruction()));

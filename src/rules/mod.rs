@@ -49,6 +49,7 @@ pub mod remedy;
 pub mod rotation;
 pub mod run_time;
 pub mod seal_statistics;
+pub mod seal_test;
 pub mod seal_window;
 pub mod season;
 pub mod season_work;

@@ -11,6 +11,7 @@ mod kitchen;
 mod putup;
 mod readers;
 mod report_page;
+mod seal;
 mod season;
 mod setup;
 mod shelf;

@@ -1,0 +1,296 @@
+use std::collections::BTreeSet;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::ask::{self, Asker, Question};
+use super::context::Context;
+use super::errors::{Code, Failure};
+use super::jars_arg::JarsArg;
+use super::moment::{self, Moment};
+use super::rescue_lines::say_rescue;
+use super::screen::Screen;
+use crate::ledger::{Checked, EntryId, Jar, Ledger, LedgerError, Rescue, SealLook};
+use crate::rules::cautions;
+use crate::rules::jar_code::JarCode;
+use crate::rules::jar_list::JarList;
+use crate::rules::jar_state::{Act, JarState};
+use crate::rules::seal_test::SealTest;
+
+/// Record which lids sealed, and see what may still be done with those that did not
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(flatten)]
+    jars: JarsArg,
+    /// Only these jars of the batch, such as 3,5-7
+    #[arg(long = "jars", value_name = "LIST")]
+    only: Option<JarList>,
+    /// These did not seal, and the others did; without a list: none of them did
+    #[arg(long, value_name = "LIST", num_args = 0..=1, conflicts_with = "sealed")]
+    failed: Option<Option<JarList>>,
+    /// All of them sealed
+    #[arg(long)]
+    sealed: bool,
+    /// How the lids were tested: press, tap or look
+    #[arg(long, default_value = "press")]
+    test: SealTest,
+    /// Jars whose lid was pressed
+    #[arg(long, value_name = "LIST")]
+    press: Option<JarList>,
+    /// Jars whose lid was tapped
+    #[arg(long, value_name = "LIST")]
+    tap: Option<JarList>,
+    /// Jars whose lid was looked at
+    #[arg(long, value_name = "LIST")]
+    look: Option<JarList>,
+    /// When: 07:30, or 2026-08-15T07:30 [default: now]
+    #[arg(long, value_name = "TIME")]
+    at: Option<Moment>,
+    /// Record a check made before the jars had cooled for 12 hours
+    #[arg(long)]
+    early: bool,
+    /// The seal of a jar on the shelf was found lost
+    #[arg(long, conflicts_with_all = ["failed", "sealed", "early"])]
+    lost: bool,
+    /// Anything worth keeping about a lost seal
+    #[arg(long, value_name = "TEXT", requires = "lost")]
+    note: Option<String>,
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    entry: EntryId,
+    sealed: usize,
+    failed: Vec<JarCode>,
+    checked: Vec<Checked>,
+    still_unchecked: Vec<JarCode>,
+}
+
+#[derive(serde::Serialize)]
+struct Lost {
+    entry: EntryId,
+    lost: Vec<LostJar>,
+}
+
+#[derive(serde::Serialize)]
+struct LostJar {
+    jar: JarCode,
+    state: JarState,
+    rescue: Rescue,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open_to_write()?;
+    let asker = Asker::new(screen);
+    let at = args.at.map_or(ctx.clock.now, |at| at.at_or_before(ctx.clock.now));
+    if at > ctx.clock.now {
+        return Err(Failure::usage(
+            format!("{} is still to come; nothing was saved", moment::in_words(at)),
+            "give --at the time of the check",
+        ));
+    }
+    if args.lost {
+        let jars = args.jars.find(&ledger, asker)?;
+        return lost(&ledger, &jars, at, args.note.as_deref(), ctx, screen);
+    }
+    let jars = jars_to_check(&args, &ledger, asker)?;
+    let failed = match args.failed.clone() {
+        _ if args.sealed => BTreeSet::new(),
+        Some(None) => jars.iter().map(|jar| jar.code.number).collect(),
+        Some(Some(list)) => numbers(&list, &jars, &ledger)?,
+        None => ask_for_failed(&jars, &ledger, asker)?,
+    };
+    let mut tests = Vec::new();
+    for (test, list) in
+        [(SealTest::Press, &args.press), (SealTest::Tap, &args.tap), (SealTest::Look, &args.look)]
+    {
+        if let Some(list) = list {
+            tests.push((test, numbers(list, &jars, &ledger)?));
+        }
+    }
+    let looks: Vec<SealLook> = jars
+        .into_iter()
+        .map(|jar| {
+            let number = jar.code.number;
+            let told = tests.iter().find(|(_, jars)| jars.contains(&number));
+            let test = told.map_or(args.test, |(test, _)| *test);
+            SealLook { sealed: !failed.contains(&number), test, jar }
+        })
+        .collect();
+    let written = ledger.write("seal", ctx.clock, |write| {
+        let checked = write.check_seals(&looks, at, args.early)?;
+        Ok((checked, summary(&looks)))
+    })?;
+    show(&ledger, written.entry, written.outcome, screen)
+}
+
+/// The jars named; of a batch named without numbers, those still cooling.
+fn jars_to_check(args: &Args, ledger: &Ledger, asker: Asker) -> Result<Vec<Jar>, Failure> {
+    let named = args.jars.or_ask(asker)?;
+    let whole = named.names_whole_batches();
+    let mut jars = named.find_or_whole_batch(ledger, asker)?;
+    if let Some(list) = &args.only {
+        let wanted = numbers(list, &jars, ledger)?;
+        jars.retain(|jar| wanted.contains(&jar.code.number));
+    } else if whole {
+        let codes: BTreeSet<_> = jars.iter().map(|jar| jar.code.batch.to_string()).collect();
+        jars.retain(|jar| jar.state == JarState::Cooling);
+        if jars.is_empty() {
+            let codes: Vec<_> = codes.into_iter().collect();
+            return Err(Failure::new(
+                Code::Refused,
+                format!("no jar of {} waits for its seal check; nothing was changed", codes.join(" and ")),
+                format!(
+                    "see `jarledger batch {}`; a seal lost later: `jarledger seal JAR --lost`",
+                    codes.join(" ")
+                ),
+            ));
+        }
+    }
+    Ok(jars)
+}
+
+/// The numbers of a list, each being a jar among those to check.
+fn numbers(list: &JarList, jars: &[Jar], ledger: &Ledger) -> Result<BTreeSet<u32>, Failure> {
+    let mut batches = jars.iter().map(|jar| jar.code.batch);
+    let batch = batches.next().filter(|&first| batches.all(|batch| batch == first));
+    let Some(batch) = batch else {
+        return Err(Failure::usage(
+            format!("the numbers {list} may be jars of several batches; nothing was saved"),
+            "check one batch at a time",
+        ));
+    };
+    for &number in list.numbers() {
+        if jars.iter().any(|jar| jar.code.number == number) {
+            continue;
+        }
+        let jar = ledger.jar(JarCode { batch, number }).map_err(|_| {
+            LedgerError::NotFound(format!("batch {batch} has no jar {number}; nothing was saved"))
+        })?;
+        if let Err(act) = jar.state.after(Act::CheckFailed) {
+            return Err(LedgerError::Illegal { jar: jar.code, act }.into());
+        }
+        return Err(Failure::usage(
+            format!("{} is not among the jars to check; nothing was saved", jar.code),
+            "name it with the others",
+        ));
+    }
+    Ok(list.numbers().iter().copied().collect())
+}
+
+fn ask_for_failed(jars: &[Jar], ledger: &Ledger, asker: Asker) -> Result<BTreeSet<u32>, Failure> {
+    if !asker.can_ask() {
+        return Err(ask::missing("--sealed or --failed LIST"));
+    }
+    let question = Question {
+        ask: "Which jars did not seal?",
+        flag: "--failed LIST",
+        help: "Numbers such as 3,5-7; Enter alone: all sealed",
+        default: None,
+    };
+    asker.need(None, question, |answer| {
+        if answer.is_empty() {
+            return Ok(BTreeSet::new());
+        }
+        let list: JarList =
+            answer.parse().map_err(|error: crate::rules::jar_list::JarListError| error.to_string())?;
+        numbers(&list, jars, ledger).map_err(|failure| failure.message)
+    })
+}
+
+fn summary(looks: &[SealLook]) -> String {
+    let sealed = looks.iter().filter(|look| look.sealed).count();
+    let batches: BTreeSet<_> = looks.iter().map(|look| look.jar.code.batch.to_string()).collect();
+    let batches: Vec<_> = batches.into_iter().collect();
+    format!("{}: {sealed} sealed, {} failed", batches.join(", "), looks.len() - sealed)
+}
+
+fn show(ledger: &Ledger, entry: EntryId, checked: Vec<Checked>, screen: &mut Screen) -> Result<(), Failure> {
+    let batches: BTreeSet<_> = checked.iter().map(|check| check.jar.batch).collect();
+    let mut still_unchecked = Vec::new();
+    let mut held = 0;
+    for &batch in &batches {
+        for jar in ledger.jars_of_batch(batch)? {
+            if jar.state == JarState::Cooling {
+                still_unchecked.push(jar.code);
+            }
+            held += u32::from(jar.on_hold);
+        }
+    }
+    let failed: Vec<JarCode> = checked.iter().filter(|check| !check.sealed).map(|check| check.jar).collect();
+    let sealed = checked.len() - failed.len();
+    if screen.json() {
+        return screen.answer(&Answer { entry, sealed, failed, checked, still_unchecked });
+    }
+    let codes: Vec<String> = batches.iter().map(ToString::to_string).collect();
+    screen.say(format!("{}  {sealed} of {} sealed.", codes.join(", "), checked.len()));
+    if checked.iter().any(|check| check.early) {
+        screen.say("Checked before 12 hours: look at them again before they go on the shelf.");
+    }
+    if checked.iter().any(|check| check.late) {
+        screen.say("Checked after 24 hours.");
+    }
+    say_failed(&checked, screen);
+    if !still_unchecked.is_empty() {
+        let codes: Vec<String> = still_unchecked.iter().map(ToString::to_string).collect();
+        screen.say(format!("Not checked yet: {}.", codes.join(" ")));
+    }
+    if held > 0 {
+        screen.say("A sealed lid lifts no hold: jars on hold stay on hold.");
+    }
+    if sealed > 0 {
+        screen.say(cautions::STORAGE.text);
+    }
+    let batch = codes.join(" ");
+    screen.next(if failed.is_empty() {
+        format!("`jarledger label {batch} --out labels.pdf`")
+    } else {
+        "`jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load"
+            .to_owned()
+    });
+    Ok(())
+}
+
+/// The jars that failed, together where the same may be done with them.
+fn say_failed(checked: &[Checked], screen: &mut Screen) {
+    let mut told: Vec<(&Rescue, Vec<String>)> = Vec::new();
+    for check in checked {
+        let Some(rescue) = &check.rescue else { continue };
+        match told.iter_mut().find(|(other, _)| *other == rescue) {
+            Some((_, codes)) => codes.push(check.jar.to_string()),
+            None => told.push((rescue, vec![check.jar.to_string()])),
+        }
+    }
+    for (rescue, codes) in told {
+        screen.say(format!("{}  did not seal.", codes.join(" ")));
+        say_rescue(rescue, "  ", screen);
+    }
+}
+
+fn lost(
+    ledger: &Ledger,
+    jars: &[Jar],
+    at: DateTime<FixedOffset>,
+    note: Option<&str>,
+    ctx: &Context,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    let written = ledger.write("seal", ctx.clock, |write| {
+        let rescues: Result<Vec<Rescue>, _> = jars.iter().map(|jar| write.seal_lost(jar, at, note)).collect();
+        let codes: Vec<String> = jars.iter().map(|jar| jar.code.to_string()).collect();
+        Ok((rescues?, format!("seal lost: {}", codes.join(" "))))
+    })?;
+    let rescues = jars.iter().zip(written.outcome);
+    if screen.json() {
+        let lost = rescues
+            .map(|(jar, rescue)| Ok(LostJar { jar: jar.code, state: ledger.jar(jar.code)?.state, rescue }))
+            .collect::<Result<_, Failure>>()?;
+        return screen.answer(&Lost { entry: written.entry, lost });
+    }
+    for (jar, rescue) in rescues {
+        screen.say(format!("{}  {}: its seal is lost.", jar.code, jar.product));
+        say_rescue(&rescue, "  ", screen);
+    }
+    screen.say(cautions::BOTULISM.text);
+    screen.next(format!("`jarledger discard {}` tells how", jars[0].code));
+    Ok(())
+}

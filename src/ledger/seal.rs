@@ -1,0 +1,121 @@
+//! Seal checks.
+
+use chrono::{DateTime, FixedOffset};
+use rusqlite::params;
+
+use super::{Jar, LedgerError, Particulars, Rescue, Write};
+use crate::rules::jar_code::JarCode;
+use crate::rules::jar_state::{Act, JarState};
+use crate::rules::seal_test::SealTest;
+use crate::rules::seal_window::SealStage;
+
+/// One look at one lid, to be recorded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SealLook {
+    /// The jar.
+    pub jar: Jar,
+    /// Whether it holds.
+    pub sealed: bool,
+    /// How it was tested.
+    pub test: SealTest,
+}
+
+/// A seal check as it was recorded.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Checked {
+    /// The jar.
+    pub jar: JarCode,
+    /// Whether its lid holds.
+    pub sealed: bool,
+    /// How it was tested.
+    pub test: SealTest,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Whether that was before 12 hours.
+    pub early: bool,
+    /// Whether that was after 24 hours.
+    pub late: bool,
+    /// Where the jar stands now.
+    pub state: JarState,
+    /// What may be done with it now; none for a jar that sealed.
+    pub rescue: Option<Rescue>,
+}
+
+impl Write<'_> {
+    /// Records seal checks made at `at`.
+    ///
+    /// # Errors
+    /// [`LedgerError::Refused`] before 12 hours unless `early` says it was meant, and before the load
+    /// came out; [`LedgerError::Illegal`] for a jar that is not cooling.
+    pub fn check_seals(
+        &self,
+        looks: &[SealLook],
+        at: DateTime<FixedOffset>,
+        early: bool,
+    ) -> Result<Vec<Checked>, LedgerError> {
+        looks.iter().map(|look| self.check_seal(look, at, early)).collect()
+    }
+
+    fn check_seal(
+        &self,
+        look: &SealLook,
+        at: DateTime<FixedOffset>,
+        early: bool,
+    ) -> Result<Checked, LedgerError> {
+        let SealLook { jar, sealed, test } = look;
+        let act = if *sealed { Act::CheckSealed } else { Act::CheckFailed };
+        jar.state.after(act).map_err(|act| LedgerError::Illegal { jar: jar.code, act })?;
+        let stage = match self.load_of_jar(jar.id)? {
+            None => SealStage::Open,
+            Some(load) if at < load.out_at => {
+                return Err(LedgerError::Refused {
+                    what: format!("load {} came out {}, after that check", load.code, told(load.out_at)),
+                    hint: "look at the time again: --at 2026-08-14T07:30".to_owned(),
+                });
+            }
+            Some(load) => match load.seal_window().stage(at) {
+                SealStage::TooEarly if !early => {
+                    return Err(LedgerError::Refused {
+                        what: format!(
+                            "load {} is to cool for 12 hours: its seals may be checked from {}",
+                            load.code,
+                            told(load.seal_window().opens())
+                        ),
+                        hint: "leave the jars alone until then; --early records a check made all the same"
+                            .to_owned(),
+                    });
+                }
+                stage => stage,
+            },
+        };
+        let (event_id, state) = self.act_at(jar, act, at, &Particulars::default())?;
+        let early = stage == SealStage::TooEarly;
+        self.conn
+            .prepare_cached(
+                "INSERT INTO seal_check (event_id, jar_id, sealed, test, early) VALUES (?1, ?2, ?3, ?4, ?5)",
+            )?
+            .execute(params![event_id, jar.id, sealed, test.as_str(), early])?;
+        let rescue = if *sealed { None } else { Some(self.rescue(jar, self.clock.now)?) };
+        let late = stage == SealStage::Overdue;
+        Ok(Checked { jar: jar.code, sealed: *sealed, test: *test, at, early, late, state, rescue })
+    }
+
+    /// Records that the seal of a jar on the shelf was found lost, and returns what may be done with it.
+    ///
+    /// # Errors
+    /// [`LedgerError::Illegal`] for a jar that is not sealed.
+    pub fn seal_lost(
+        &self,
+        jar: &Jar,
+        at: DateTime<FixedOffset>,
+        why: Option<&str>,
+    ) -> Result<Rescue, LedgerError> {
+        let particulars = Particulars { why: why.map(str::to_owned), ..Particulars::default() };
+        self.act_at(jar, Act::SealLost, at, &particulars)?;
+        self.rescue(jar, self.clock.now)
+    }
+}
+
+fn told(at: DateTime<FixedOffset>) -> String {
+    at.format("%A %-d %B, %H:%M").to_string()
+}

@@ -1,0 +1,184 @@
+//! `seal`: which lids hold, and what may still be done with the others.
+
+use super::world::World;
+
+/// Seven quarts of pears, out at 16:40 on Friday 14 August 2026; the clock stands at `now`.
+///
+/// USDA AIB 539, Guide 2, Pears: boiling water, hot pack, quarts 25 min to 1,000 ft.
+fn pears(now: &str) -> World {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T17:00");
+    world.json_of(
+        "putup --product Pears --food pears --pack hot --canner Kettle --jars quart:7 --minutes 25 --out 16:40",
+    );
+    world.on(now);
+    world
+}
+
+// USDA AIB 539, Guide 1, Testing jar seals and Reprocessing unsealed jars: 12 to 24 h.
+#[test]
+fn jars_that_failed_are_told_with_what_may_be_done_until_when() {
+    let world = pears("2026-08-15T07:30");
+    insta::assert_snapshot!(world.line("seal 26-001 --failed 3,7"), @r"
+    26-001  5 of 7 sealed.
+    26-001-03-6 26-001-07-7  did not seal.
+      Until Saturday 15 August, 16:40 you may
+      - reprocess: check the rim for nicks and change the jar if needed, reheat the
+        food, use a new lid and give it the full time of the tested hot-pack process
+        again (without a tested hot pack, chill or freeze instead)
+      - chill: keep it in the refrigerator and use it within 2 days
+      - freeze: make 1 1/2 in of headspace and put it in the freezer
+    Jars keep best at 50 to 70 °F (10 to 21 °C), clean, dark and dry, without their
+    bands, and never above 95 °F (35 °C) or beside pipes, a stove or in the sun.
+    -- stderr --
+    next: `jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load
+    -- exit 0 --
+    ");
+    insta::assert_snapshot!(world.line("batch 26-001"), @r"
+    26-001  Pears: 7 quarts, put up Friday 14 August 2026.
+    pears, hot pack, acid
+
+    Load 26-001/1: 7 quarts, Kettle
+      25 min, at 500ft, out Friday 14 August, 16:40
+      Meets the tested process on record.
+
+    Jar          Size   State     Place  Best by
+    26-001-01-0  quart  sealed    -      2027-08-14
+    26-001-02-8  quart  sealed    -      2027-08-14
+    26-001-03-6  quart  unsealed  -      2027-08-14
+    26-001-04-4  quart  sealed    -      2027-08-14
+    26-001-05-2  quart  sealed    -      2027-08-14
+    26-001-06-9  quart  sealed    -      2027-08-14
+    26-001-07-7  quart  unsealed  -      2027-08-14
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn past_24_hours_a_failed_jar_is_discarded() {
+    let world = pears("2026-08-15T16:41");
+    let answer = world.json_of("seal 26-001 --failed 3");
+    assert_eq!(answer["checked"][2]["late"], true);
+    assert_eq!(answer["checked"][2]["rescue"]["remedies"], serde_json::json!(["discard"]));
+    // At 24 h to the minute there was still time.
+    let world = pears("2026-08-15T16:40");
+    let answer = world.json_of("seal 26-001 --failed 3");
+    assert_eq!(answer["checked"][2]["late"], false);
+    assert_eq!(answer["checked"][2]["rescue"]["until"], "2026-08-15T16:40:00Z");
+}
+
+#[test]
+fn a_check_before_12_hours_is_refused_unless_it_is_meant() {
+    let world = pears("2026-08-15T04:39");
+    let ran = world.line("seal 26-001 --sealed");
+    assert_eq!(ran.code, 4);
+    assert!(ran.err.contains("may be checked from Saturday 15 August, 04:40; nothing was changed"), "{ran}");
+    assert_eq!(world.json_of("batch 26-001")["jars"][0]["state"], "cooling");
+    let answer = world.json_of("seal 26-001 --sealed --early");
+    assert_eq!(answer["checked"][0]["early"], true);
+    assert_eq!(pears("2026-08-15T04:40").json_of("seal 26-001 --sealed")["sealed"], 7);
+}
+
+#[test]
+fn only_the_jars_named_are_checked() {
+    let world = pears("2026-08-15T07:30");
+    let answer = world.json_of("seal 26-001 --jars 1-3 --failed 2 --tap 1 --look 3");
+    let tests: Vec<_> = answer["checked"].as_array().unwrap().iter().map(|check| &check["test"]).collect();
+    assert_eq!(tests, ["tap", "press", "look"]);
+    // 26-001-04 to 07, check digits by python-stdnum, iso7064.mod_11_10.
+    assert_eq!(
+        answer["still_unchecked"],
+        serde_json::json!(["26-001-04-4", "26-001-05-2", "26-001-06-9", "26-001-07-7"])
+    );
+    let answer = world.json_of("seal 26-001 4,5 --failed --at 07:10");
+    assert_eq!(answer["failed"], serde_json::json!(["26-001-04-4", "26-001-05-2"]));
+    assert_eq!(answer["checked"][0]["at"], "2026-08-15T07:10:00Z");
+    let answer = world.json_of("seal 26-001 --sealed");
+    assert_eq!(answer["sealed"], 2);
+    let ran = world.line("seal 26-001 --sealed");
+    assert_eq!(ran.code, 4);
+    assert!(ran.err.contains("no jar of 26-001 waits for its seal check"), "{ran}");
+}
+
+#[test]
+fn what_does_not_fit_is_refused_and_changes_nothing() {
+    let world = pears("2026-08-15T07:30");
+    for (line, code, told) in [
+        ("seal 26-001", 2, "--sealed or --failed LIST is missing"),
+        ("seal 26-001 --failed 9", 3, "batch 26-001 has no jar 9"),
+        ("seal 26-001 1 --failed 2", 2, "26-001-02-8 is not among the jars to check"),
+        ("seal 26-001 --failed 1 --sealed", 2, "cannot be used with"),
+        ("seal 26-002 --sealed", 3, "there is no batch 26-002"),
+        ("seal 26-001 --sealed --at 2026-08-15T09:00", 2, "is still to come"),
+        (
+            "seal 26-001 --sealed --at 2026-08-14T12:00",
+            4,
+            "came out Friday 14 August, 16:40, after that check",
+        ),
+        ("seal 26-001-01-5 --sealed", 3, "did you mean 26-001-01-0"),
+        ("seal 26-001-01-0 --lost", 4, "a jar that is cooling cannot take"),
+    ] {
+        let ran = world.line(line);
+        assert_eq!(ran.code, code, "{line}: {ran}");
+        assert!(ran.err.contains(told), "{line}: {ran}");
+    }
+    world.json_of("seal 26-001 1 --sealed");
+    let ran = world.line("seal 26-001 --failed 1");
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(ran.err.contains("a jar that is sealed cannot take"), "{ran}");
+}
+
+#[test]
+fn a_seal_found_lost_on_the_shelf_is_recorded() {
+    let mut world = pears("2026-08-15T07:30");
+    world.json_of("seal 26-001 --sealed");
+    world.on("2026-11-25");
+    insta::assert_snapshot!(world.line("seal 26-001-02-8 --lost --note lid_sprang"), @r"
+    26-001-02-8  Pears: its seal is lost.
+      The last moment to rescue it was Saturday 15 August, 16:40. What is left:
+      - discard: do not taste it
+    Low-acid and tomato food that was processed wrongly can hold the poison of
+    botulism and show little or nothing of it. Never taste food to decide; treat
+    every suspect jar as poisonous.
+    -- stderr --
+    next: `jarledger discard 26-001-02-8` tells how
+    -- exit 0 --
+    ");
+    assert_eq!(world.json_of("batch 26-001")["jars"][1]["state"], "unsealed");
+}
+
+#[test]
+fn failed_jars_are_emptied_into_a_new_batch_while_there_is_time() {
+    let mut world = pears("2026-08-15T07:30");
+    world.json_of("seal 26-001 --failed 3,7");
+    world.on("2026-08-15T18:00");
+    let again = "putup --product Pears --food pears --canner Kettle --jars quart:2 --minutes 25";
+    let ran = world.line(&format!("{again} --pack raw --out 16:40 --reprocess 26-001 3,7"));
+    assert_eq!(ran.code, 4);
+    assert!(ran.err.contains("reprocessed as a hot pack"), "{ran}");
+    // Out at 17:06 after 25 min, so begun at 16:41: a minute past 24 h.
+    let ran = world.line(&format!("{again} --pack hot --out 17:06 --reprocess 26-001 3,7"));
+    assert_eq!(ran.code, 4);
+    assert!(ran.err.contains("26-001-03-6 is too late to be reprocessed"), "{ran}");
+    assert!(world.line("batch 26-002").code == 3);
+    let answer = world.json_of(&format!("{again} --pack hot --out 17:05 --reprocess 26-001 3,7"));
+    assert_eq!(answer["reprocessed"], serde_json::json!(["26-001-03-6", "26-001-07-7"]));
+    assert_eq!(world.json_of("batch 26-001")["jars"][2]["state"], "reprocessed");
+    // One entry: taken back, the old jars are unsealed again and the new ones never were.
+    world.ok(&["undo"]);
+    assert_eq!(world.json_of("batch 26-001")["jars"][2]["state"], "unsealed");
+}
+
+// Sources differ on a load whose process was wrong, 2 h or 24 h: 2 h is acted on.
+#[test]
+fn a_jar_of_a_withheld_load_has_two_hours() {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T17:00");
+    let short = "putup --product Pears --food pears --pack hot --canner Kettle --jars quart:1 --minutes 5 --out 16:40";
+    assert_eq!(world.json_of(short)["loads"][0]["verdict"], "deviates");
+    world.on("2026-08-14T19:00");
+    let again = "putup --product Pears --food pears --pack hot --canner Kettle --jars quart:1 --minutes 25";
+    let ran = world.line(&format!("{again} --out 19:06 --reprocess 26-001 1"));
+    assert!(ran.err.contains("the last moment was Friday 14 August, 18:40"), "{ran}");
+    world.json_of(&format!("{again} --out 19:05 --reprocess 26-001 1"));
+}
