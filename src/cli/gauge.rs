@@ -4,6 +4,7 @@ use super::day::day;
 use super::errors::{Code, Failure};
 use super::gauge_told::{Told, advice_in_words, show_loads, show_points, show_targets, targets};
 use super::pull_sheet::{show, to_tell, warn};
+use super::quoted::quoted;
 use super::reason::Reason;
 use super::screen::Screen;
 use crate::ledger::{Canner, EntryId, GaugeOutcome, Judged, RecordedTest, TracedJar};
@@ -118,7 +119,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         show(&outcome.pulled, screen);
         warn(&outcome.pulled, screen);
     }
-    screen.next(format!("`jarledger gauge \"{}\" --list` shows the tests on record", canner.name));
+    screen.next(format!("`jarledger gauge {} --list` shows the tests on record", quoted(&canner.name)));
     Ok(())
 }
 
@@ -182,7 +183,7 @@ fn list(canner: &Canner, tests: &[RecordedTest], screen: &mut Screen) -> Result<
     }
     if tests.is_empty() {
         screen.say(format!("No test of the gauge of {} is on record; one is owed every year.", canner.name));
-        screen.next(format!("`jarledger gauge \"{}\" --reads 5,10,15 --true 5,10,15`", canner.name));
+        screen.next(format!("`jarledger gauge {} --reads 5,10,15 --true 5,10,15`", quoted(&canner.name)));
         return Ok(());
     }
     let mut table = Table::new(["Day", "Dial reads (true)", "At worst", "Advice", "Note"]);

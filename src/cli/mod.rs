@@ -35,6 +35,7 @@ mod move_to;
 mod open;
 mod pull_sheet;
 mod putup;
+mod quoted;
 mod reason;
 mod release;
 mod rescue_lines;

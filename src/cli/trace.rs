@@ -3,6 +3,7 @@ use super::context::Context;
 use super::day::day;
 use super::errors::Failure;
 use super::pull_sheet::{jars, show, to_tell, warn};
+use super::quoted::quoted;
 use super::reason::Reason;
 use super::screen::Screen;
 use crate::ledger::{BareBatch, EntryId, Ledger, Link, LinkKind, TraceQuery, TracedJar};
@@ -212,10 +213,10 @@ fn told(traced: &[TracedJar], links: &[Link], screen: &mut Screen) {
             LinkKind::IngredientLot => ("ingredient lot", "--ingredient-lot"),
         };
         screen.say(format!(
-            "{what} {}: {}, see `jarledger trace {flag} \"{}\"`",
+            "{what} {}: {}, see `jarledger trace {flag} {}`",
             link.name,
             jars(link.jars as usize),
-            link.name
+            quoted(&link.name)
         ));
     }
     if traced.iter().any(TracedJar::may_have_been_eaten) || held > 0 {

@@ -105,3 +105,6 @@ impl Write<'_> {
         Ok(judged)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,13 +1,11 @@
 //! `gauge`: twenty loads on three canners at two altitudes, worked by hand in fixtures/gauge_year.csv.
 
-use jarledger::ledger::{Judged, NewBatch, NewLoad, Particulars};
+use jarledger::ledger::Particulars;
 use jarledger::rules::jar_code::BatchCode;
 use jarledger::rules::jar_size::JarSize;
 use jarledger::rules::jar_state::Act;
-use jarledger::rules::method::Pack;
-use jarledger::rules::pressure::Pressure;
 
-use super::kitchen::{act, entry, instant};
+use super::kitchen::{act, entry};
 use super::world::World;
 
 #[derive(Debug, serde::Deserialize)]
@@ -33,42 +31,32 @@ fn rows() -> Vec<Row> {
     reader.deserialize().map(Result::unwrap).collect()
 }
 
-/// Logs a row as a batch of its own with two jars in the cellar, and returns its code.
-fn put_up(world: &World, row: &Row) -> (BatchCode, Judged) {
-    let at = |clock: &str| instant(&format!("{}T{clock}", row.day));
-    let (reached, ended) = row.clock.split_once('-').unzip();
-    let load = NewLoad {
-        canner: Some(row.canner.parse().unwrap()),
-        altitude: Some(format!("{}ft", row.altitude_ft).parse().unwrap()),
-        pressure: Some((row.reading_psi.parse::<Pressure>().unwrap(), row.reading_psi.clone())),
-        minutes: row.minutes,
-        vent_min: Some(row.vent_min),
-        come_up_min: None,
-        acid: None,
-        reached_at: reached.map(at),
-        ended_at: ended.map(at),
-        drops: row.drops.split_whitespace().map(|drop| drop.parse().unwrap()).collect(),
-        out_at: at("16:00"),
-        went_wrong: None,
-        lid_lot: None,
-        jars: vec![(row.jar, 2)],
-    };
-    let batch = NewBatch {
-        product: format!("Load {:02}", row.load).parse().unwrap(),
-        food: Some(row.food.parse().unwrap()),
-        acidity: None,
-        pack: Some(Pack::Hot),
-        put_up: row.day.parse().unwrap(),
-        quality_months: None,
-        place: Some(format!("Cellar {}", row.canner).parse().unwrap()),
-        ingredient_lots: Vec::new(),
-        note: None,
-        loads: vec![load],
-    };
-    entry(world, "putup", &format!("{}T17:00", row.day), |write| {
-        let logged = write.put_up(&batch)?;
-        Ok((logged.batch, write.judge_load(logged.loads[0])?))
-    })
+/// Logs a row as a batch of its own with two jars in a cellar, and returns the batch and the answer.
+fn put_up(world: &mut World, row: &Row) -> (BatchCode, serde_json::Value) {
+    world.on(&format!("{}T17:00", row.day));
+    let mut flags: Vec<String> = format!(
+        "putup --food {} --pack hot --jars {}:2 --canner {} --altitude {}ft --pressure {} --vent {} --out 16:00",
+        row.food, row.jar, row.canner, row.altitude_ft, row.reading_psi, row.vent_min
+    )
+    .split(' ')
+    .map(str::to_owned)
+    .collect();
+    let mut flag = |name: &str, value: String| flags.extend([name.to_owned(), value]);
+    flag("--product", format!("Load {:02}", row.load));
+    flag("--place", format!("Cellar {}", row.canner));
+    if let Some(minutes) = row.minutes {
+        flag("--minutes", minutes.to_string());
+    }
+    if let Some((reached, ended)) = row.clock.split_once('-') {
+        flag("--reached", reached.to_owned());
+        flag("--ended", ended.to_owned());
+    }
+    for drop in row.drops.split_whitespace() {
+        flag("--drop", drop.to_owned());
+    }
+    let flags: Vec<&str> = flags.iter().map(String::as_str).collect();
+    let answer = world.json(&flags);
+    (answer["batch"].as_str().unwrap().parse().unwrap(), answer)
 }
 
 /// The three canners, and the tests of the first year.
@@ -76,9 +64,9 @@ fn kitchen() -> World {
     let mut world = World::new();
     world.on("2025-05-10");
     world.ok(&["setup", "--altitude", "800ft"]);
-    world.ok(&["canner", "add", "A", "--method", "pressure-dial", "--holds", "quart:7"]);
-    world.ok(&["canner", "add", "B", "--method", "pressure-dial", "--holds", "quart:7"]);
-    world.ok(&["canner", "add", "C", "--method", "pressure-weighted", "--holds", "quart:7"]);
+    for (canner, method) in [("A", "pressure-dial"), ("B", "pressure-dial"), ("C", "pressure-weighted")] {
+        world.ok(&["canner", "add", canner, "--method", method, "--holds", "quart:7,pint:9,half-pint:9"]);
+    }
     world.ok(&["gauge", "A", "--reads", "5,10,15", "--true", "5,10,15"]);
     world.ok(&["gauge", "B", "--reads", "6,11,16", "--true", "5,10,15"]);
     world
@@ -90,8 +78,8 @@ fn the_right_loads_and_only_those_change_when_a_gauge_is_found_two_psi_high() {
     let rows = rows();
     let mut batches = Vec::new();
     for row in &rows {
-        let (batch, judged) = put_up(&world, row);
-        assert_eq!(judged.verdict.as_str(), row.verdict_before, "load {} before", row.load);
+        let (batch, answer) = put_up(&mut world, row);
+        assert_eq!(answer["loads"][0]["verdict"], row.verdict_before, "load {} before", row.load);
         batches.push(batch);
         act(&world, batch, &[1, 2], Act::CheckSealed, &format!("{}T23:30", row.day));
     }
@@ -151,7 +139,7 @@ fn the_right_loads_and_only_those_change_when_a_gauge_is_found_two_psi_high() {
 fn one_load(psi: &str) -> World {
     let mut world = kitchen();
     let row = Row { reading_psi: psi.to_owned(), ..rows().remove(1) };
-    let (batch, _) = put_up(&world, &row);
+    let (batch, _) = put_up(&mut world, &row);
     act(&world, batch, &[1, 2], Act::CheckSealed, "2025-06-16T07:00");
     entry(&world, "give", "2025-12-24T10:00", |write| {
         let jar = &write.jars_of_batch(batch)?[0];
@@ -165,7 +153,7 @@ fn one_load(psi: &str) -> World {
 #[test]
 fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     let world = one_load("11");
-    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @r#"
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @r"
     Tested the gauge of A on 2026-05-12: it reads 2 psi high.
     Dial reads  True pressure  So it
          5 psi          3 psi  reads 2 psi high
@@ -198,15 +186,15 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     control centre and the local health department, and keep what is left of the
     food, closed and labelled, for them.
     -- stderr --
-    next: `jarledger gauge "A" --list` shows the tests on record
+    next: `jarledger gauge A --list` shows the tests on record
     -- exit 0 --
-    "#);
+    ");
 }
 
 #[test]
 fn a_gauge_past_correction_is_to_be_replaced() {
     let world = one_load("15");
-    insta::assert_snapshot!(world.run(&["gauge", "a", "--reads", "10", "--true", "7.9", "--note", "county fair"]), @r#"
+    insta::assert_snapshot!(world.run(&["gauge", "a", "--reads", "10", "--true", "7.9", "--note", "county fair"]), @r"
     Tested the gauge of A on 2026-05-12: it reads 2.1 psi high.
     Dial reads  True pressure  So it
         10 psi        7.9 psi  reads 2.1 psi high
@@ -214,9 +202,9 @@ fn a_gauge_past_correction_is_to_be_replaced() {
     new one before its first use (`--new-gauge`).
     Judged 1 load anew: no verdict changed.
     -- stderr --
-    next: `jarledger gauge "A" --list` shows the tests on record
+    next: `jarledger gauge A --list` shows the tests on record
     -- exit 0 --
-    "#);
+    ");
     insta::assert_snapshot!(world.run(&["gauge", "A", "--list"]), @r"
     Day         Dial reads (true)        At worst            Advice   Note
     2025-05-10  5 (5), 10 (10), 15 (15)  reads true          keep
@@ -268,4 +256,69 @@ fn readings_that_do_not_pair_up_or_lie_ahead_are_refused() {
     -- exit 3 --
     ");
     assert_eq!(world.json(&["gauge", "A", "--list"])["tests"].as_array().unwrap().len(), 1);
+}
+
+fn held(world: &World) -> usize {
+    let told = world.json(&["trace", "25-001"]);
+    told["jars"].as_array().unwrap().iter().filter(|jar| jar["on_hold"] == true).count()
+}
+
+/// The verdict the gauge test gave the one load, if it gave another.
+fn verdict(told: &serde_json::Value) -> &str {
+    told["loads"][0]["verdict"].as_str().unwrap_or("as before")
+}
+
+#[test]
+fn undo_takes_back_a_gauge_test_with_its_verdicts_and_holds() {
+    let world = one_load("11");
+    world.ok(&["gauge", "A", "--reads", "10", "--true", "8"]);
+    assert_eq!(held(&world), 1);
+    world.ok(&["undo"]);
+    assert_eq!(held(&world), 0);
+    assert_eq!(world.json(&["gauge", "A", "--list"])["tests"].as_array().unwrap().len(), 1);
+    // Told again, it is judged again.
+    assert_eq!(verdict(&world.json(&["gauge", "A", "--reads", "10", "--true", "8"])), "deviates");
+    assert_eq!(held(&world), 1);
+}
+
+#[test]
+fn a_new_gauge_says_nothing_of_loads_before_it() {
+    let world = one_load("11");
+    let told = world.json(&["gauge", "A", "--reads", "10", "--true", "8", "--new-gauge"]);
+    assert_eq!(told["new_gauge"], true);
+    assert_eq!(told["judged"], 0);
+    assert_eq!(held(&world), 0);
+    // The old gauge's last test, found in a drawer, does.
+    let told = world.json(&["gauge", "A", "--reads", "10", "--true", "8", "--on", "2026-05-11"]);
+    assert_eq!((&told["judged"], verdict(&told)), (&serde_json::json!(1), "deviates"));
+}
+
+#[test]
+fn a_test_nearer_to_the_load_lets_its_jars_go() {
+    let world = one_load("11");
+    assert_eq!(verdict(&world.json(&["gauge", "A", "--reads", "10", "--true", "8"])), "deviates");
+    // Of 2025-05-10 and 2025-12-01 both read true: the later, high one no longer speaks for 2025-06-15.
+    let run = ["gauge", "A", "--reads", "10", "--true", "10", "--on", "2025-12-01"];
+    let told = world.json(&run);
+    assert_eq!(verdict(&told), "meets");
+    assert_eq!(told["released"], serde_json::json!(["25-001-02-6"]));
+    assert_eq!(told["jars"], serde_json::json!([]));
+    assert_eq!(held(&world), 0);
+}
+
+#[test]
+fn the_answer_for_other_programs_gives_points_advice_and_targets() {
+    let world = kitchen();
+    let told = world.json(&["gauge", "A", "--reads", "5,10,15", "--true", "4,9,13.5", "--note", "co-op"]);
+    assert_eq!(told["canner"], "A");
+    assert_eq!(told["on"], "2025-05-10");
+    assert_eq!(told["points"][2], serde_json::json!({"reads": 15, "true": 13.5, "error_psi": 1.5}));
+    assert_eq!(told["worst"], "reads 1.5 psi high");
+    assert_eq!(told["advice"], "correct");
+    assert_eq!(told["note"], "co-op");
+    // By hand: up to a reading of 10 the gauge is 1 psi high, above it at worst 1.5. So 6 asks for 7 and 11 for 12.5.
+    assert_eq!(
+        told["targets"],
+        serde_json::json!([{"required": 6, "read": 7}, {"required": 11, "read": 12.5}])
+    );
 }

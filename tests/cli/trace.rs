@@ -162,20 +162,20 @@ fn the_reason_says_what_each_jar_shares() {
 #[test]
 fn one_jar_leads_on_to_everything_else_it_shares() {
     let world = kitchen();
-    insta::assert_snapshot!(world.run(&["trace", "26-001-03-6"]), @r#"
+    insta::assert_snapshot!(world.run(&["trace", "26-001-03-6"]), @r"
     4 jars found: 4 in the house, 0 of them on hold.
     Place   Jar          Product  Size  State   Load
     Cellar  26-001-01-0  Beans    pint  sealed  26-001/1
     Cellar  26-001-02-8  Beans    pint  sealed  26-001/1
     Cellar  26-001-03-6  Beans    pint  sealed  26-001/2
     Cellar  26-001-04-4  Beans    pint  sealed  26-001/2
-    lid lot L2: 5 jars, see `jarledger trace --lid-lot "L2"`
-    canner Drum: 4 jars, see `jarledger trace --canner "Drum"`
-    ingredient lot B7: 7 jars, see `jarledger trace --ingredient-lot "B7"`
+    lid lot L2: 5 jars, see `jarledger trace --lid-lot L2`
+    canner Drum: 4 jars, see `jarledger trace --canner Drum`
+    ingredient lot B7: 7 jars, see `jarledger trace --ingredient-lot B7`
     -- stderr --
     next: the same with `--hold REASON` puts 4 jars on hold
     -- exit 0 --
-    "#);
+    ");
     let shares = &world.json(&["trace", "26-002-01-2"])["shares"];
     assert_eq!(
         *shares,
