@@ -21,7 +21,8 @@ use jarledger::rules::jar_size::JarSize;
 
 const LABELS: u32 = 1_000;
 const ROUNDS: usize = 5;
-const NAMES: [&str; 5] = ["Green beans", "Peaches in light syrup", "Tomato sauce", "Dill pickles", "Żurawina"];
+const NAMES: [&str; 5] =
+    ["Green beans", "Peaches in light syrup", "Tomato sauce", "Dill pickles", "Żurawina"];
 
 fn label(at: u32) -> Label {
     let (batch, number) = (1 + at / 7, 1 + at % 7);
@@ -68,7 +69,8 @@ fn words(run: &LabelRun) -> serde_json::Value {
 /// Most memory this process ever held, in MiB, where the system tells.
 fn peak() -> String {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let kib = status.lines().find_map(|line| line.strip_prefix("VmHWM:")?.trim().strip_suffix(" kB")?.parse().ok());
+    let kib =
+        status.lines().find_map(|line| line.strip_prefix("VmHWM:")?.trim().strip_suffix(" kB")?.parse().ok());
     kib.map_or_else(|| "?".to_owned(), |kib: u32| format!("{:.1}", f64::from(kib) / 1024.0))
 }
 
@@ -92,7 +94,12 @@ fn main() {
     times.sort();
     let each = |time: Duration| time.as_secs_f64() * 1e6 / f64::from(LABELS);
     println!("{LABELS} labels, {ROUNDS} rounds: microseconds a label (median), bytes a label, peak MiB");
-    println!("jarledger {:.1} {:.0} {}", each(times[ROUNDS / 2]), f64::from(bytes as u32) / f64::from(LABELS), peak());
+    println!(
+        "jarledger {:.1} {:.0} {}",
+        each(times[ROUNDS / 2]),
+        f64::from(bytes as u32) / f64::from(LABELS),
+        peak()
+    );
     let Some(python) = std::env::var_os("PYTHON") else {
         println!("reportlab not measured: name a Python that has it in PYTHON");
         return;
@@ -101,6 +108,7 @@ fn main() {
     let sheet = Path::new(env!("CARGO_TARGET_TMPDIR")).join("labels.json");
     std::fs::write(&sheet, words(&run).to_string()).unwrap();
     let script = here.join("benches/labels_reportlab.py");
-    let status = Command::new(python).arg(script).arg(&sheet).arg(here.join("src/paper/font")).status().unwrap();
+    let status =
+        Command::new(python).arg(script).arg(&sheet).arg(here.join("src/paper/font")).status().unwrap();
     assert!(status.success());
 }

@@ -24,6 +24,11 @@ impl JarsArg {
         self.jars.iter().all(|word| matches!(word, JarWord::Batch(_) | JarWord::Either(..)))
     }
 
+    /// Whether no jar is named.
+    pub(super) fn is_empty(&self) -> bool {
+        self.jars.is_empty()
+    }
+
     /// Finds the jars, asking for them where none is named; a batch without numbers is refused.
     pub(super) fn find(&self, ledger: &Ledger, asker: Asker) -> Result<Vec<Jar>, Failure> {
         Ok(ledger.jars_named(&self.words(asker)?, BareBatch::Refused)?)

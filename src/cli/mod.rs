@@ -29,10 +29,12 @@ mod history;
 mod hold;
 mod jar_counts;
 mod jars_arg;
+mod label;
 mod load_lines;
 mod moment;
 mod move_to;
 mod open;
+mod out_file;
 mod pull_sheet;
 mod putup;
 mod quoted;
@@ -68,6 +70,7 @@ enum Command {
     Putup(Box<putup::Args>),
     Batch(batch::Args),
     Seal(Box<seal::Args>),
+    Label(label::Args),
     Shelf(shelf::Args),
     Hold(hold::Args),
     Release(release::Args),
@@ -108,6 +111,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Putup(args) => putup::run(*args, &ctx, &mut screen),
         Command::Seal(args) => seal::run(*args, &ctx, &mut screen),
         Command::Batch(args) => batch::run(args, &ctx, &mut screen),
+        Command::Label(args) => label::run(args, &ctx, &mut screen),
         Command::Shelf(args) => shelf::run(args, &ctx, &mut screen),
         Command::Hold(args) => hold::run(args, &ctx, &mut screen),
         Command::Release(args) => release::run(args, &ctx, &mut screen),

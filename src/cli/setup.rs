@@ -5,6 +5,7 @@ use super::errors::Failure;
 use super::screen::Screen;
 use crate::ledger::Ledger;
 use crate::rules::altitude::Altitude;
+use crate::rules::day_words::DayOrder;
 
 /// Begin a ledger, or change what it knows about the kitchen
 #[derive(Debug, clap::Args)]
@@ -12,6 +13,9 @@ pub(super) struct Args {
     /// Height of the kitchen above sea level, such as 850ft or 260m
     #[arg(long, value_name = "HEIGHT")]
     altitude: Altitude,
+    /// How labels write a day: day-month-year, month-day-year or year-month-day; the month is always a word
+    #[arg(long, value_name = "ORDER")]
+    dates: Option<DayOrder>,
 }
 
 #[derive(serde::Serialize)]
@@ -27,6 +31,9 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let set = |ledger: &Ledger| {
         ledger.write("setup", ctx.clock, |write| {
             write.set_altitude(altitude)?;
+            if let Some(order) = args.dates {
+                write.set_day_order(order)?;
+            }
             Ok(((), format!("kitchen at {altitude}")))
         })
     };

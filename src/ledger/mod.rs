@@ -27,6 +27,7 @@ pub mod interrupt;
 mod jar;
 mod jar_words;
 mod judging;
+mod label_sheet;
 mod last_load;
 mod live;
 mod load;

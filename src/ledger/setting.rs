@@ -4,6 +4,7 @@ use rusqlite::{OptionalExtension, params};
 
 use super::{Ledger, LedgerError, Write};
 use crate::rules::altitude::Altitude;
+use crate::rules::day_words::DayOrder;
 use crate::rules::name::Name;
 
 /// What the household said about itself.
@@ -14,6 +15,7 @@ pub struct Household {
 }
 
 const ALTITUDE: &str = "altitude";
+const DAY_ORDER: &str = "day-order";
 
 /// Months of best quality where nothing else was said (National Center for Home Food Preservation,
 /// Storing home-canned foods: within one year).
@@ -35,6 +37,16 @@ impl Ledger {
         let altitude =
             altitude.parse().map_err(|_| LedgerError::Unreadable(format!("altitude {altitude:?}")))?;
         Ok(Household { altitude })
+    }
+
+    /// How the household writes a day; day, month and year where it never said.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn day_order(&self) -> Result<DayOrder, LedgerError> {
+        self.setting(DAY_ORDER)?.map_or(Ok(DayOrder::DayMonthYear), |order| {
+            order.parse().map_err(|_| LedgerError::Unreadable(format!("order of days {order:?}")))
+        })
     }
 
     /// Months of best quality of a product.
@@ -76,6 +88,14 @@ impl Write<'_> {
     /// Records a product's months of best quality.
     pub(super) fn set_quality_months(&self, product: &Name, months: u32) -> Result<(), LedgerError> {
         self.set(&quality_key(product), &months.to_string())
+    }
+
+    /// Records how the household writes a day.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the row cannot be written.
+    pub fn set_day_order(&self, order: DayOrder) -> Result<(), LedgerError> {
+        self.set(DAY_ORDER, order.as_str())
     }
 
     /// Records where the kitchen stands.

@@ -30,6 +30,7 @@ pub mod jar_size;
 pub mod jar_state;
 pub mod jar_word;
 pub mod keep_up;
+pub mod label_warning;
 pub mod level_plan;
 pub mod load_code;
 pub mod load_record;

@@ -8,6 +8,7 @@ mod gauge;
 mod history;
 mod hold;
 mod kitchen;
+mod label;
 mod putup;
 mod readers;
 mod report_page;

@@ -1,0 +1,162 @@
+//! What labels, cards and pull sheets say, read from the ledger.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::cli::ask::Asker;
+use crate::cli::errors::{Code, Failure};
+use crate::cli::jars_arg::JarsArg;
+use crate::ledger::{BareBatch, Jar, Ledger, LedgerError, LiveJar, Which};
+use crate::paper::label::{CardLine, Label, PullLine, PullSheet, ShelfCard};
+use crate::rules::care::Care;
+use crate::rules::cautions::{ASK, BOTULISM};
+use crate::rules::jar_code::{BatchCode, JarCode};
+use crate::rules::jar_word::JarWord;
+use crate::rules::label_warning::label_warning;
+use crate::rules::name::Name;
+use crate::rules::spoilage::boil_before_tasting_minutes;
+
+/// The jars named, each once: by code, by batch and numbers, or whole batches.
+pub(super) fn jars(
+    ledger: &Ledger,
+    named: &JarsArg,
+    batches: &[BatchCode],
+    asker: Asker,
+) -> Result<Vec<Jar>, Failure> {
+    if batches.is_empty() {
+        return named.find_or_whole_batch(ledger, asker);
+    }
+    let words: Vec<JarWord> = batches.iter().copied().map(JarWord::Batch).collect();
+    Ok(ledger.jars_named(&words, BareBatch::WholeBatch)?)
+}
+
+/// What the label of a jar must say of its state, if anything.
+fn warning(ledger: &Ledger, jar: &Jar) -> Result<Option<String>, LedgerError> {
+    let holds = if jar.on_hold { ledger.holds_on(jar)? } else { Vec::new() };
+    Ok(label_warning(jar.state, holds.iter().map(|hold| hold.reason.as_str())))
+}
+
+/// The labels of jars; jars that need words of warning are refused unless wanted `anyway`.
+pub(super) fn labels(ledger: &Ledger, jars: &[Jar], anyway: bool) -> Result<Vec<Label>, Failure> {
+    let altitude = ledger.household()?.altitude;
+    let boil = format!("Boil {} min before tasting", boil_before_tasting_minutes(altitude));
+    let mut cares: BTreeMap<BatchCode, Care> = BTreeMap::new();
+    let mut labels = Vec::new();
+    let mut refused = Vec::new();
+    for jar in jars {
+        if !jar.state.is_live() {
+            return Err(Failure::new(
+                Code::Refused,
+                format!("{} is {}: there is no jar to put a label on", jar.code, jar.state),
+                format!("see its story with `jarledger jar {}`", jar.code),
+            ));
+        }
+        let warning = warning(ledger, jar)?;
+        if let Some(warning) = warning.as_ref().filter(|_| !anyway) {
+            refused.push(format!("{} ({warning})", jar.code));
+        }
+        let batch = jar.code.batch;
+        let care = match cares.get(&batch) {
+            Some(care) => *care,
+            None => {
+                let of_batch = ledger.live_jars(&Which { batch: Some(batch), ..Which::default() })?;
+                let care =
+                    of_batch.first().map_or(Care::LowAcid, |live| Care::of(live.food.as_ref(), live.acidity));
+                cares.insert(batch, care);
+                care
+            }
+        };
+        labels.push(Label {
+            code: jar.code,
+            contents: jar.product.clone(),
+            put_up: jar.put_up,
+            best_by: Some(jar.best_by),
+            size: jar.size,
+            household: (care == Care::LowAcid).then(|| boil.clone()),
+            warning,
+        });
+    }
+    if refused.is_empty() {
+        return Ok(labels);
+    }
+    Err(Failure::new(
+        Code::Refused,
+        format!("no label for {}; nothing was written", refused.join(", ")),
+        "leave them out, or print them with --anyway: the labels then say so",
+    ))
+}
+
+/// Every jar on hold that is still in the house.
+pub(super) fn on_hold(ledger: &Ledger) -> Result<Vec<Jar>, Failure> {
+    let live = ledger.live_jars(&Which::default())?;
+    let held: Vec<Jar> = live.into_iter().map(|live| live.jar).filter(|jar| jar.on_hold).collect();
+    if held.is_empty() {
+        return Err(Failure::new(
+            Code::NotFound,
+            "no jar is on hold; nothing was written",
+            "name the jars to pull, or see `jarledger trace --help`",
+        ));
+    }
+    Ok(held)
+}
+
+/// What stands in a place.
+pub(super) fn card(
+    ledger: &Ledger,
+    place: &Name,
+    as_of: NaiveDate,
+) -> Result<(ShelfCard, Vec<JarCode>), Failure> {
+    let live = ledger.live_jars(&Which { place: Some(place.clone()), ..Which::default() })?;
+    let Some(name) = live.first().and_then(|first| first.jar.place.clone()) else {
+        return Err(Failure::new(
+            Code::NotFound,
+            format!("no jar stands in \u{201c}{place}\u{201d}; nothing was written"),
+            "see `jarledger shelf`",
+        ));
+    };
+    let codes = live.iter().map(|live| live.jar.code).collect();
+    let mut lines: Vec<CardLine> = Vec::new();
+    for LiveJar { jar, .. } in &live {
+        let warning = warning(ledger, jar)?;
+        let like = |line: &&mut CardLine| {
+            (line.batch, line.size, line.best_by) == (jar.code.batch, jar.size, jar.best_by)
+                && line.warning == warning
+        };
+        match lines.iter_mut().find(like) {
+            Some(line) => line.jars += 1,
+            None => lines.push(CardLine {
+                contents: jar.product.clone(),
+                size: jar.size,
+                jars: 1,
+                batch: jar.code.batch,
+                put_up: jar.put_up,
+                best_by: jar.best_by,
+                warning,
+            }),
+        }
+    }
+    Ok((ShelfCard { place: name, as_of, lines }, codes))
+}
+
+/// Jars to pull, each with why.
+pub(super) fn pull(
+    ledger: &Ledger,
+    jars: &[Jar],
+    as_of: NaiveDate,
+) -> Result<(PullSheet, Vec<JarCode>), Failure> {
+    let mut lines = Vec::new();
+    for jar in jars {
+        let reasons: Vec<String> = ledger.holds_on(jar)?.into_iter().map(|hold| hold.reason).collect();
+        lines.push(PullLine {
+            code: jar.code,
+            contents: jar.product.clone(),
+            place: jar.place.clone().unwrap_or_else(|| "no place on record".to_owned()),
+            state: jar.state.to_string(),
+            reason: reasons.join("; "),
+        });
+    }
+    let cautions = vec![BOTULISM.text.to_owned(), ASK.text.to_owned()];
+    let codes = jars.iter().map(|jar| jar.code).collect();
+    Ok((PullSheet { title: "Pull these jars".to_owned(), as_of, lines, cautions }, codes))
+}

@@ -1,0 +1,102 @@
+//! Files a command makes for the household: whole or not at all, and never over another by mistake.
+
+use std::fs::OpenOptions;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use super::context::Context;
+use super::errors::{Code, Failure};
+use crate::ledger::NewFile;
+
+/// Where a command writes, and whether it may replace what is there.
+#[derive(Debug, Clone, clap::Args)]
+pub(super) struct OutArgs {
+    /// The file to write
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Replace the file if there is one
+    #[arg(long, requires = "out")]
+    force: bool,
+}
+
+/// A file that may be written.
+#[derive(Debug)]
+pub(super) struct OutFile {
+    path: PathBuf,
+    force: bool,
+}
+
+impl OutArgs {
+    /// Looks, before any work is done, whether the file may be written.
+    pub(super) fn file(&self, ctx: &Context, example: &str) -> Result<OutFile, Failure> {
+        let path = self.out.clone().ok_or_else(|| {
+            Failure::usage("no file was named to write to", format!("give --out {example}"))
+        })?;
+        let nothing = "nothing was written";
+        if same_file(&path, &ctx.path) || path.file_name() == Some(&journal_name(&ctx.path)) {
+            return Err(Failure::new(
+                Code::Refused,
+                format!("{} is the ledger itself; {nothing}", path.display()),
+                format!("name another file, such as --out {example}"),
+            ));
+        }
+        if let Ok(found) = path.symlink_metadata() {
+            if !found.is_file() && !found.is_symlink() {
+                return Err(Failure::new(
+                    Code::Refused,
+                    format!("{} is not a file; {nothing}", path.display()),
+                    format!("name a file, such as --out {example}"),
+                ));
+            }
+            if !self.force {
+                return Err(Failure::new(
+                    Code::Refused,
+                    format!("{} is there already; {nothing}", path.display()),
+                    "name another file, or replace this one with --force",
+                ));
+            }
+        }
+        Ok(OutFile { path, force: self.force })
+    }
+}
+
+impl OutFile {
+    /// Where it is.
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Writes it: under another name in the same folder first, so that nobody ever
+    /// sees half of it. A symbolic link of that name is replaced, not followed.
+    pub(super) fn write(self, bytes: &[u8]) -> Result<(), Failure> {
+        let new = NewFile::begin(&self.path)?;
+        OpenOptions::new()
+            .write(true)
+            .open(new.temp())
+            .and_then(|mut file| file.write_all(bytes))
+            .map_err(|error| failed(&self.path, &error))?;
+        Ok(if self.force { new.replace() } else { new.take_new_name() }?)
+    }
+}
+
+fn failed(path: &Path, error: &io::Error) -> Failure {
+    let told = format!("{} could not be written: {error}; it is as it was", path.display());
+    match error.kind() {
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+            Failure::new(Code::ReadOnly, told, "name a file in a folder you may write to")
+        }
+        _ => Failure::new(Code::Io, told, "make room on that disk, or name a file on another"),
+    }
+}
+
+/// Whether two paths lead to one file.
+fn same_file(a: &Path, b: &Path) -> bool {
+    let real = |path: &Path| path.canonicalize().ok();
+    a == b || (real(a).is_some() && real(a) == real(b))
+}
+
+fn journal_name(ledger: &Path) -> std::ffi::OsString {
+    let mut name = ledger.file_name().unwrap_or_default().to_owned();
+    name.push("-journal");
+    name
+}

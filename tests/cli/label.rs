@@ -1,0 +1,327 @@
+//! `label`.
+
+use std::path::PathBuf;
+use std::process::Command;
+
+use jarledger::ledger::HoldCause;
+use jarledger::rules::jar_code::BatchCode;
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+
+use super::kitchen::{act, entry, put_up, shelve};
+use super::world::World;
+
+/// Five sealed pints of beans, three quarts of pears of which the second failed, two pints still cooling.
+fn stocked() -> World {
+    let world = World::at_500_ft();
+    shelve(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 5), "2025-08-14T16:40", "Cellar");
+    let pears =
+        put_up(&world, "Pears", Some("pears"), (JarSize::Quart, 3), "2026-08-20T11:00", "Pantry shelf");
+    act(&world, pears, &[1, 3], Act::CheckSealed, "2026-08-21T11:00");
+    act(&world, pears, &[2], Act::CheckFailed, "2026-08-21T11:00");
+    put_up(&world, "Pears", Some("pears"), (JarSize::Pint, 2), "2026-09-01T08:00", "Pantry shelf");
+    world
+}
+
+fn hold(world: &World, batch: &str, number: usize, reason: &str) {
+    let batch: BatchCode = batch.parse().unwrap();
+    entry(world, "hold", "2026-08-25T09:00", |write| {
+        write.hold(&write.jars_of_batch(batch)?[number - 1], HoldCause::ByHand, reason)
+    });
+}
+
+fn made(world: &World, name: &str) -> PathBuf {
+    let path = world.home().join(name);
+    assert!(std::fs::read(&path).unwrap().starts_with(b"%PDF-"), "{name}");
+    path
+}
+
+/// The words of a PDF on one line; none where poppler is not here.
+fn words(path: &std::path::Path) -> Option<String> {
+    let Ok(output) = Command::new("pdftotext").arg("-raw").arg(path).arg("-").output() else {
+        assert!(std::env::var_os("CI").is_none(), "needed here: pdftotext (Debian: poppler-utils)");
+        eprintln!("SKIPPED: pdftotext not installed (Debian: poppler-utils)");
+        return None;
+    };
+    assert!(output.status.success());
+    Some(String::from_utf8(output.stdout).unwrap().split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+#[test]
+fn labels_of_a_batch_are_written_and_told() {
+    let world = stocked();
+    insta::assert_snapshot!(world.run(&["label", "--batch", "25-001", "--out", "beans.pdf"]), @r#"
+    Wrote beans.pdf: 5 labels on 1 page of letter-63x38.
+    Boiling before tasting is for low-acid and tomato food, whenever any departure
+    from the tested process is possible. It is never a rescue for a suspect jar:
+    discard that one.
+    -- exit 0 --
+    "#);
+    let path = made(&world, "beans.pdf");
+    let Some(words) = words(&path) else { return };
+    // 10 min below 1,000 ft: USDA AIB 539, Guide 1, For Safety's Sake.
+    let first = "Green beans 25-001-01-8 Put up 14 Aug 2025 Best by 14 Aug 2026 Batch 25-001 · pint \
+                 Boil 10 min before tasting";
+    assert!(words.starts_with(first), "{words}");
+}
+
+#[test]
+fn the_answer_in_json_names_the_file_and_the_jars() {
+    let world = stocked();
+    let answer = world.json(&["label", "25-001", "1-2", "26-001-01-0", "--copies", "2", "--out", "l.pdf"]);
+    assert_eq!(answer["out"], "l.pdf");
+    assert_eq!(answer["sheet"], "letter-63x38");
+    assert_eq!(answer["pages"], 1);
+    assert_eq!(answer["labels"], 6);
+    assert_eq!(answer["jars"].as_array().unwrap().len(), 3);
+    assert_eq!(answer["jars"][2], "26-001-01-0");
+    assert_eq!(answer["warnings"], serde_json::json!([]));
+}
+
+#[test]
+fn jars_not_sealed_not_checked_or_on_hold_get_no_label_without_being_asked_for() {
+    let world = stocked();
+    hold(&world, "25-001", 3, "dented lid");
+    for jars in [["26-001", "2"], ["26-002", "1"], ["25-001", "3"]] {
+        let ran = world.run(&["label", jars[0], jars[1], "--out", "l.pdf"]);
+        assert_eq!(ran.code, 4, "{ran}");
+        assert!(!world.home().join("l.pdf").exists());
+    }
+    insta::assert_snapshot!(world.run(&["label", "26-001", "--out", "l.pdf"]), @r#"
+    -- stderr --
+    error: no label for 26-001-02-8 (NOT SEALED); nothing was written
+    hint: leave them out, or print them with --anyway: the labels then say so
+    -- exit 4 --
+    "#);
+    world.ok(&["label", "26-001", "26-002", "1", "25-001", "3", "--out", "l.pdf", "--anyway"]);
+    let Some(words) = words(&made(&world, "l.pdf")) else { return };
+    for told in ["NOT SEALED Pears", "SEAL NOT CHECKED Pears", "ON HOLD, do not eat: dented lid Green beans"]
+    {
+        assert!(words.contains(told), "{told}: {words}");
+    }
+}
+
+#[test]
+fn a_jar_that_is_gone_gets_no_label_at_all() {
+    let world = stocked();
+    let beans: BatchCode = "25-001".parse().unwrap();
+    act(&world, beans, &[4], Act::Discard, "2026-08-30T09:00");
+    let ran = world.run(&["label", "25-001", "4", "--out", "l.pdf", "--anyway"]);
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(ran.err.contains("is discarded"), "{ran}");
+}
+
+#[test]
+fn a_file_in_the_way_is_left_alone_unless_forced() {
+    let world = stocked();
+    let path = world.home().join("l.pdf");
+    std::fs::write(&path, "mine").unwrap();
+    insta::assert_snapshot!(world.run(&["label", "25-001", "--out", "l.pdf"]), @r#"
+    -- stderr --
+    error: l.pdf is there already; nothing was written
+    hint: name another file, or replace this one with --force
+    -- exit 4 --
+    "#);
+    assert_eq!(std::fs::read(&path).unwrap(), b"mine");
+    world.ok(&["label", "25-001", "--out", "l.pdf", "--force"]);
+    made(&world, "l.pdf");
+}
+
+#[test]
+fn neither_the_ledger_nor_what_is_no_file_is_written_over() {
+    let world = stocked();
+    let ledger = world.ledger();
+    let before = std::fs::read(&ledger).unwrap();
+    std::os::unix::fs::symlink(&ledger, world.home().join("link.pdf")).unwrap();
+    std::fs::create_dir(world.home().join("folder")).unwrap();
+    let ledger = ledger.to_str().unwrap().to_owned();
+    for out in
+        [ledger.as_str(), "./ledger.jarledger", "link.pdf", "ledger.jarledger-journal", "folder", "/dev/full"]
+    {
+        let ran = world.run(&["label", "25-001", "--out", out, "--force"]);
+        assert_eq!(ran.code, 4, "{out}: {ran}");
+        assert!(ran.err.contains("nothing was written"), "{ran}");
+    }
+    assert_eq!(std::fs::read(&ledger).unwrap(), before);
+    assert!(world.home().join("link.pdf").is_symlink());
+    assert_eq!(world.run(&["label", "25-001", "--out", "no/such/folder/l.pdf"]).code, 10);
+}
+
+#[test]
+fn a_disk_that_takes_no_more_leaves_no_half_file() {
+    let world = stocked();
+    std::fs::write(world.home().join("l.pdf"), "mine").unwrap();
+    // The shell lets no file grow beyond a kilobyte, and the program see that as an error.
+    let mut command = assert_cmd::Command::new("bash");
+    let binary = assert_cmd::cargo::cargo_bin("jarledger");
+    let script = "trap '' XFSZ; ulimit -f 1; exec \"$@\"";
+    let run = command
+        .args([
+            "-c",
+            script,
+            "bash",
+            binary.to_str().unwrap(),
+            "label",
+            "25-001",
+            "--out",
+            "l.pdf",
+            "--force",
+        ])
+        .env("JARLEDGER_FILE", world.ledger())
+        .current_dir(world.home());
+    run.assert().code(10);
+    assert_eq!(std::fs::read(world.home().join("l.pdf")).unwrap(), b"mine");
+    assert_eq!(strays(&world), 0);
+}
+
+/// Temporary files left behind.
+fn strays(world: &World) -> usize {
+    let names = std::fs::read_dir(world.home()).unwrap().map(|entry| entry.unwrap().file_name());
+    names.filter(|name| name.to_string_lossy().starts_with(".jarledger-new-")).count()
+}
+
+#[test]
+fn a_link_of_the_files_name_is_replaced_and_not_followed() {
+    let world = stocked();
+    let other = world.home().join("other");
+    std::fs::write(&other, "mine").unwrap();
+    std::os::unix::fs::symlink(&other, world.home().join("l.pdf")).unwrap();
+    world.ok(&["label", "25-001", "--out", "l.pdf", "--force"]);
+    assert_eq!(std::fs::read(&other).unwrap(), b"mine");
+    assert!(!world.home().join("l.pdf").is_symlink());
+    assert_eq!(strays(&world), 0);
+}
+
+#[test]
+fn a_sheet_is_defined_used_and_undone() {
+    let world = stocked();
+    insta::assert_snapshot!(
+        world.run(&["label", "--define", "my stickers", "page=a4", "label=70x35", "grid=2x8", "corner=3"]), @r#"
+    Recorded label sheet my stickers: page=a4 label=70x35mm corner=3mm grid=2x8
+    pitch=70x35mm margin=35x8.5mm; 16 labels a page.
+    -- stderr --
+    next: `jarledger label --outline --sheet "my stickers" --out test-page.pdf`
+    -- exit 0 --
+    "#);
+    world.ok(&["label", "25-001", "--sheet", "My Stickers", "--start", "16", "--out", "l.pdf"]);
+    made(&world, "l.pdf");
+    let sheets = world.json(&["label", "--sheets"]);
+    let sheets = sheets["sheets"].as_array().unwrap();
+    assert_eq!(sheets.len(), 11);
+    assert_eq!(sheets[10]["name"], "my stickers");
+    // 210 mm less two labels of 70 mm, halved.
+    assert_eq!(sheets[10]["left"], "35mm");
+    insta::assert_snapshot!(world.run(&["label", "25-001", "--sheet", "my stickers", "--start", "17", "--out", "m.pdf"]), @r#"
+    -- stderr --
+    error: the sheet has positions 1 to 16, not 17; nothing was written
+    hint: give --start 1 to 16
+    -- exit 2 --
+    "#);
+    insta::assert_snapshot!(world.run(&["label", "--define", "wide", "page=a4", "label=120x35", "grid=2x8"]), @r#"
+    -- stderr --
+    error: the labels need 240mm across, the page has 210mm; nothing was recorded
+    hint: see `jarledger label --help`
+    -- exit 2 --
+    "#);
+    insta::assert_snapshot!(world.run(&["label", "--define", "A4-60x36", "page=a4", "label=60x36", "grid=1x1"]), @r#"
+    -- stderr --
+    error: “A4-60x36” is a built-in sheet; choose another name; nothing was recorded
+    hint: see `jarledger label --help`
+    -- exit 2 --
+    "#);
+    world.ok(&["undo"]);
+    assert_eq!(world.run(&["label", "25-001", "--sheet", "my stickers", "--out", "m.pdf"]).code, 3);
+}
+
+#[test]
+fn a_test_page_needs_no_ledger() {
+    let world = World::new();
+    world.ok(&["label", "--outline", "--sheet", "a4-round-76", "--out", "page.pdf"]);
+    made(&world, "page.pdf");
+    assert!(!world.ledger().exists());
+    insta::assert_snapshot!(world.run(&["label", "--sheets"]), @r#"
+    Sheet            Label               Page    Labels a page
+    letter-63x38     63mm x 38mm         letter             18
+    letter-90x50     90mm x 50mm         letter             10
+    letter-50x30     50mm x 30mm         letter             24
+    letter-round-60  round, 60mm across  letter             12
+    letter-round-76  round, 76mm across  letter              6
+    a4-60x36         60mm x 36mm         a4                 21
+    a4-90x50         90mm x 50mm         a4                 10
+    a4-45x25         45mm x 25mm         a4                 36
+    a4-round-60      round, 60mm across  a4                 12
+    a4-round-76      round, 76mm across  a4                  6
+    -- exit 0 --
+    "#);
+}
+
+#[test]
+fn lids_are_worded_for_the_hand_in_the_households_way() {
+    let world = stocked();
+    world.ok(&["setup", "--altitude", "500ft", "--dates", "month-day-year"]);
+    insta::assert_snapshot!(world.run(&["label", "25-001", "2", "--text"]), @r#"
+    25-001-02-6
+      or: Green beans, Aug 14, 2025, 25-001-02-6
+      or: Green beans, pint, put up Aug 14, 2025, best by Aug 14, 2026, 25-001-02-6,
+      Boil 10 min before tasting
+    Boiling before tasting is for low-acid and tomato food, whenever any departure
+    from the tested process is possible. It is never a rescue for a suspect jar:
+    discard that one.
+    -- exit 0 --
+    "#);
+    let lids = world.json(&["label", "25-001", "2", "--text", "--dates", "year-month-day"]);
+    assert_eq!(lids["lids"][0]["short"], "Green beans, 2025 Aug 14, 25-001-02-6");
+}
+
+#[test]
+fn a_card_tells_what_stands_in_a_place() {
+    let world = stocked();
+    insta::assert_snapshot!(world.run(&["label", "--card", "pantry shelf", "--out", "card.pdf"]), @r#"
+    Wrote card.pdf: 1 page.
+    -- exit 0 --
+    "#);
+    if let Some(words) = words(&made(&world, "card.pdf")) {
+        assert!(words.starts_with("Pantry shelf 5 jars on 1 Sep 2026"), "{words}");
+        assert!(words.contains("Not to be eaten from"), "{words}");
+    }
+    assert_eq!(world.run(&["label", "--card", "Attic", "--out", "attic.pdf"]).code, 3);
+}
+
+#[test]
+fn a_pull_sheet_lists_the_jars_on_hold_or_those_named() {
+    let world = stocked();
+    assert_eq!(world.run(&["label", "--pull", "--out", "pull.pdf"]).code, 3);
+    hold(&world, "25-001", 3, "dented lid");
+    let answer = world.json(&["label", "--pull", "--out", "pull.pdf"]);
+    assert_eq!(answer["jars"], serde_json::json!(["25-001-03-4"]));
+    if let Some(words) = words(&made(&world, "pull.pdf")) {
+        assert!(words.contains("Cellar 25-001-03-4 Green beans sealed dented lid"), "{words}");
+    }
+    let answer = world.json(&["label", "--pull", "26-001", "--out", "named.pdf"]);
+    assert_eq!(answer["jars"].as_array().unwrap().len(), 3);
+}
+
+#[test]
+fn the_same_jars_give_the_same_bytes_wherever_and_whenever_under_a_fixed_date() {
+    let mut world = stocked();
+    let print = |world: &World, name: &str, zone: &str| {
+        let mut command = world.command(&["label", "25-001", "--out", name]);
+        command.env("SOURCE_DATE_EPOCH", "1770000000").env("TZ", zone).env("LC_ALL", "pl_PL.UTF-8");
+        command.assert().success();
+        std::fs::read(made(world, name)).unwrap()
+    };
+    let first = print(&world, "one.pdf", "UTC");
+    world.on("2026-10-03T09:00");
+    assert_eq!(print(&world, "two.pdf", "Pacific/Auckland"), first);
+    let mut command = world.command(&["label", "25-001", "--out", "three.pdf"]);
+    command.env("SOURCE_DATE_EPOCH", "soon").assert().code(2);
+}
+
+#[test]
+fn reading_labels_leaves_the_ledger_as_it_was() {
+    let world = stocked();
+    let before = std::fs::read(world.ledger()).unwrap();
+    world.ok(&["label", "25-001", "--out", "l.pdf"]);
+    world.ok(&["label", "25-001", "--text"]);
+    assert_eq!(std::fs::read(world.ledger()).unwrap(), before);
+}
