@@ -21,7 +21,7 @@ pub(super) struct Args {
 
 #[derive(serde::Serialize)]
 struct Answer<'a> {
-    entry: EntryId,
+    entry: Option<EntryId>,
     reason: &'a str,
     newly_held: usize,
     jars: Vec<Jar>,
@@ -33,25 +33,30 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let named = args.jars.find_or_whole_batch(&ledger, asker)?;
     let question = Question { ask: "Why is it withheld?", flag: "--reason REASON", help: "", default: None };
     let reason = asker.need(args.reason, question, str::parse)?;
-    let written = ledger.write("hold", ctx.clock, |write| {
-        let mut newly = 0;
-        for jar in &named {
-            newly += usize::from(write.hold(jar, HoldCause::ByHand, reason.as_str())?);
-        }
-        Ok((newly, format!("{} on hold: {reason}", jars(newly))))
-    })?;
+    let standing: Vec<bool> = named
+        .iter()
+        .map(|jar| ledger.is_held_for(jar, HoldCause::ByHand, reason.as_str()))
+        .collect::<Result<_, _>>()?;
+    let (mut entry, mut newly_held) = (None, 0);
+    if standing.contains(&false) {
+        let written = ledger.write("hold", ctx.clock, |write| {
+            let mut newly = 0;
+            for jar in &named {
+                newly += usize::from(write.hold(jar, HoldCause::ByHand, reason.as_str())?);
+            }
+            Ok((newly, format!("{} on hold: {reason}", jars(newly))))
+        })?;
+        (entry, newly_held) = (Some(written.entry), written.outcome);
+    }
     let held = named.iter().map(|jar| ledger.jar(jar.code)).collect::<Result<Vec<_>, _>>()?;
     if screen.json() {
-        return screen.answer(&Answer {
-            entry: written.entry,
-            reason: reason.as_str(),
-            newly_held: written.outcome,
-            jars: held,
-        });
+        return screen.answer(&Answer { entry, reason: reason.as_str(), newly_held, jars: held });
     }
-    screen.say(format!("Put {} on hold: {reason}.", jars(written.outcome)));
-    if written.outcome < held.len() {
-        screen.say(format!("{} on hold for this reason already.", were(held.len() - written.outcome)));
+    if newly_held > 0 {
+        screen.say(format!("Put {} on hold: {reason}.", jars(newly_held)));
+    }
+    if newly_held < held.len() {
+        screen.say(format!("{} on hold for this reason already.", were(held.len() - newly_held)));
     }
     screen.table(&by_place(held));
     screen

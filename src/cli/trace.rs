@@ -77,7 +77,7 @@ struct Answer<'a> {
 
 #[derive(serde::Serialize)]
 struct Held<'a> {
-    entry: EntryId,
+    entry: Option<EntryId>,
     reason: &'a str,
     newly_held: usize,
 }
@@ -117,16 +117,22 @@ pub(super) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<
     };
     let ledger = ctx.open_to_write()?;
     let query = args.query(&ledger, ctx)?;
-    let written = ledger.write("trace", ctx.clock, |write| {
-        let held = write.hold_traced(&mut write.trace(&query)?, reason.as_str())?;
-        Ok((held, format!("{} on hold: {reason}", jars(held))))
-    })?;
+    let mut held = Held { entry: None, reason: reason.as_str(), newly_held: 0 };
+    if ledger.trace(&query)?.iter().any(|found| found.is_to_be_held(reason.as_str())) {
+        let written = ledger.write("trace", ctx.clock, |write| {
+            let newly = write.hold_traced(&write.trace(&query)?, reason.as_str())?;
+            Ok((newly, format!("{} on hold: {reason}", jars(newly))))
+        })?;
+        (held.entry, held.newly_held) = (Some(written.entry), written.outcome);
+    }
     let (traced, links) = (ledger.trace(&query)?, links(&ledger, &query)?);
     if screen.json() {
-        let held = Held { entry: written.entry, reason: reason.as_str(), newly_held: written.outcome };
         return screen.answer(&answer(&traced, links, Some(held)));
     }
-    screen.say(format!("Put {} on hold: {reason}.", jars(written.outcome)));
+    screen.say(match held.newly_held {
+        0 => "Nothing was left to put on hold.".to_owned(),
+        newly => format!("Put {} on hold: {reason}.", jars(newly)),
+    });
     told(&traced, &links, screen);
     screen.next(
         "`jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` lets one go",

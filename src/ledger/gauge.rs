@@ -1,5 +1,7 @@
 //! Tests of dial gauges.
 
+use std::collections::BTreeSet;
+
 use chrono::NaiveDate;
 use rusqlite::params;
 
@@ -78,6 +80,15 @@ impl Ledger {
     }
 }
 
+/// Whether two tests tell the same, in whatever order they were told.
+fn same(one: &GaugeTest, other: &GaugeTest) -> bool {
+    let told = |test: &GaugeTest| -> BTreeSet<(Pressure, Pressure)> {
+        test.points().iter().map(|point| (point.reads, point.truly)).collect()
+    };
+    let about = |test: &GaugeTest| (test.date(), test.is_of_new_gauge());
+    about(one) == about(other) && told(one) == told(other)
+}
+
 /// The rows of one test.
 struct Gathered {
     id: i64,
@@ -107,6 +118,12 @@ impl Write<'_> {
             Ok(ledger.gauge_tests(canner)?.into_iter().map(|recorded| recorded.test).collect())
         };
         let before = tests(self)?;
+        if before.iter().any(|known| same(known, &new.test)) {
+            return Err(LedgerError::Refused {
+                what: format!("this test of {} on {} is on record already", canner.name, new.test.date()),
+                hint: "see `jarledger gauge CANNER --list`".to_owned(),
+            });
+        }
         self.insert_gauge_test(canner, new)?;
         let after = tests(self)?;
         let mut bench = Bench::default();

@@ -69,6 +69,14 @@ impl Ledger {
         holds.collect()
     }
 
+    /// Whether a hold of this cause and reason is in force on a jar.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn is_held_for(&self, jar: &Jar, cause: HoldCause, reason: &str) -> Result<bool, LedgerError> {
+        Ok(self.holds_on(jar)?.iter().any(|hold| hold.cause == cause && hold.reason == reason))
+    }
+
     /// The holds in force on jars given as a JSON list of rows, oldest first.
     pub(super) fn holds_on_jars(&self, ids: &str) -> Result<Vec<Hold>, LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
@@ -106,7 +114,7 @@ impl Write<'_> {
                 ),
             });
         }
-        if self.holds_on(jar)?.iter().any(|hold| hold.cause == cause && hold.reason == reason) {
+        if self.is_held_for(jar, cause, reason)? {
             return Ok(false);
         }
         self.insert_hold(jar.id, cause, reason)?;

@@ -305,20 +305,22 @@ impl Write<'_> {
     ///
     /// # Errors
     /// [`LedgerError`] when a row cannot be written.
-    pub fn hold_traced(&self, traced: &mut [TracedJar], reason: &str) -> Result<usize, LedgerError> {
+    pub fn hold_traced(&self, traced: &[TracedJar], reason: &str) -> Result<usize, LedgerError> {
         let mut held = 0;
-        for found in traced.iter_mut().filter(|found| found.jar.state.is_live()) {
-            if self.hold(&found.jar, HoldCause::Trace, reason)? {
-                found.jar.on_hold = true;
-                found.holds.push(reason.to_owned());
-                held += 1;
-            }
+        for found in traced.iter().filter(|found| found.is_to_be_held(reason)) {
+            self.insert_hold(found.jar.id, HoldCause::Trace, reason)?;
+            held += 1;
         }
         Ok(held)
     }
 }
 
 impl TracedJar {
+    /// Whether it is still in the household and not held for this reason already.
+    pub fn is_to_be_held(&self, reason: &str) -> bool {
+        self.jar.state.is_live() && !self.holds.iter().any(|held| held == reason)
+    }
+
     /// Whether somebody may have eaten of it: opened, eaten up or given away.
     pub const fn may_have_been_eaten(&self) -> bool {
         matches!(self.jar.state, JarState::Opened | JarState::Finished | JarState::Given)

@@ -250,6 +250,12 @@ fn readings_that_do_not_pair_up_or_lie_ahead_are_refused() {
     hint: give the day the gauge was tested
     -- exit 2 --
     ");
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "15,5,10,5", "--true", "15,5,10,5"]), @r"
+    -- stderr --
+    error: this test of A on 2025-05-10 is on record already; nothing was changed
+    hint: see `jarledger gauge CANNER --list`
+    -- exit 4 --
+    ");
     insta::assert_snapshot!(world.run(&["gauge", "D", "--list"]), @r"
     -- stderr --
     error: there is no canner “D”; there is A, B, C

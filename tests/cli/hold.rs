@@ -75,6 +75,12 @@ fn a_jar_is_withheld_and_let_go_with_reasons() {
     Cellar  26-001-02-8  Green beans  sealed, on hold
     -- exit 0 --
     ");
+    let again = world.json(&["hold", "26-001", "1-2", "--reason", "lid clicks"]);
+    assert_eq!((&again["newly_held"], again["entry"].is_null()), (&serde_json::json!(0), true));
+    assert_eq!(
+        world.ok(&["hold", "26-001", "2-3", "--reason", "lid clicks"]).lines().next(),
+        Some("2 jars were on hold for this reason already.")
+    );
     insta::assert_snapshot!(world.run(&["release", "26-001", "1", "--reason", "looked again, all firm"]), @r"
     Released 1 jar: looked again, all firm.
     Place   Jar          Product      State

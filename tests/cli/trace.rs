@@ -232,14 +232,19 @@ fn a_hold_pulls_every_jar_in_the_house_in_one_entry_and_tells_of_the_others() {
     assert_eq!(told["eaten_or_given"].as_array().unwrap().len(), 3);
     assert_eq!(told["to_tell"], serde_json::json!(["Ida next door"]));
     assert_eq!(told["jars"][0]["holds"], serde_json::json!(["lids of lot L2 let go"]));
-    // Pulled once is pulled; another reason is another hold.
+    // Pulled once is pulled, and no entry is made for nothing; another reason is another hold.
+    let again = world.run(&["trace", "--lid-lot", "L2", "--hold", "lids of lot L2 let go", "-q"]);
+    assert!(again.out.starts_with("Nothing was left to put on hold.\n5 jars found"), "{again}");
+    let again = world.json(&["trace", "--lid-lot", "L2", "--hold", "lids of lot L2 let go"]);
     assert_eq!(
-        world.json(&["trace", "--lid-lot", "L2", "--hold", "lids of lot L2 let go"])["hold"]["newly_held"],
-        0
+        (&again["hold"]["newly_held"], again["hold"]["entry"].is_null()),
+        (&serde_json::json!(0), true)
     );
-    assert_eq!(world.json(&["trace", "--lid-lot", "L2", "--hold", "cloudy"])["hold"]["newly_held"], 3);
+    let cloudy = world.json(&["trace", "--lid-lot", "L2", "--hold", "cloudy"]);
+    assert_eq!(cloudy["hold"]["newly_held"], 3);
+    assert_eq!(cloudy["jars"][0]["holds"], serde_json::json!(["lids of lot L2 let go", "cloudy"]));
     // One entry each, so one undo each.
-    for on_hold in [3, 3, 0] {
+    for on_hold in [3, 0] {
         world.ok(&["undo"]);
         let told = world.json(&["trace", "--lid-lot", "L2"]);
         let held = told["jars"].as_array().unwrap().iter().filter(|jar| jar["on_hold"] == true).count();
