@@ -31,10 +31,13 @@ mod jar_counts;
 mod jars_arg;
 mod label;
 mod load_lines;
+mod measures;
 mod moment;
 mod move_to;
 mod open;
 mod out_file;
+mod plan;
+mod process;
 mod pull_sheet;
 mod putup;
 mod quoted;
@@ -67,6 +70,8 @@ enum Command {
     Setup(setup::Args),
     #[command(subcommand)]
     Canner(canner::Args),
+    Process(Box<process::Args>),
+    Plan(plan::Args),
     Putup(Box<putup::Args>),
     Batch(batch::Args),
     Seal(Box<seal::Args>),
@@ -108,6 +113,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
         Command::Setup(args) => setup::run(args, &ctx, &mut screen),
         Command::Canner(args) => canner::run(args, &ctx, &mut screen),
+        Command::Process(args) => process::run(*args, &ctx, &mut screen),
+        Command::Plan(args) => plan::run(args, &ctx, &mut screen),
         Command::Putup(args) => putup::run(*args, &ctx, &mut screen),
         Command::Seal(args) => seal::run(*args, &ctx, &mut screen),
         Command::Batch(args) => batch::run(args, &ctx, &mut screen),

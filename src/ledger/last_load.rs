@@ -6,7 +6,7 @@ use std::num::NonZeroU32;
 use rusqlite::Row;
 
 use super::row::{parsed, parsed_opt};
-use super::{Ledger, LedgerError};
+use super::{Canner, Ledger, LedgerError};
 use crate::rules::altitude::Altitude;
 use crate::rules::food::FoodId;
 use crate::rules::jar_size::JarSize;
@@ -65,6 +65,14 @@ impl Ledger {
         )?;
         let rows = statement.query_and_then([], |row| from_row(row, &come_up))?;
         rows.collect()
+    }
+
+    /// Median minutes of coming up on a canner; none where no load of it has them.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn come_up(&self, canner: &Canner) -> Result<Option<u32>, LedgerError> {
+        Ok(self.median_come_ups()?.get(&canner.id).copied())
     }
 
     fn median_come_ups(&self) -> Result<HashMap<i64, u32>, LedgerError> {

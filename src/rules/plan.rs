@@ -47,15 +47,6 @@ pub struct TimedStep {
     pub remark: Option<&'static str>,
 }
 
-/// What the household's own loads on a canner took.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct OwnTimes {
-    /// Median minutes of coming up, if any load has them.
-    pub come_up: Option<u32>,
-    /// Median minutes until the pressure was gone, if any load has them.
-    pub pressure_falls: Option<u32>,
-}
-
 /// Minutes in the canner: at least so many, exactly where nothing is unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub struct Total {
@@ -74,7 +65,8 @@ impl TimedStep {
 
     fn own(step: Step, minutes: u32) -> Self {
         let source = "your own past loads".to_owned();
-        Self { step, minutes: Some(minutes), source, basis: None, remark: None }
+        let remark = Some("The middle one of those that had it written down.");
+        Self { step, minutes: Some(minutes), source, basis: None, remark }
     }
 
     fn of_process(step: Step, minutes: u32, process: &TestedProcess) -> Self {
@@ -84,8 +76,15 @@ impl TimedStep {
 }
 
 /// The steps of one load in the canner, in order.
-pub fn timetable(process: &TestedProcess, method: Method, size: JarSize, own: OwnTimes) -> Vec<TimedStep> {
-    let come_up = own.come_up.map_or_else(
+///
+/// `own_come_up` is what the household's own loads took on that canner, if any has it.
+pub fn timetable(
+    process: &TestedProcess,
+    method: Method,
+    size: JarSize,
+    own_come_up: Option<u32>,
+) -> Vec<TimedStep> {
+    let come_up = own_come_up.map_or_else(
         || TimedStep {
             step: Step::ComeUp,
             minutes: None,
@@ -109,17 +108,11 @@ pub fn timetable(process: &TestedProcess, method: Method, size: JarSize, own: Ow
     } else {
         TimedStep::of_process(Step::Vent, process.vent_min, process)
     };
-    let falls = own.pressure_falls.map_or_else(
-        || {
-            let pints = size.fluid_ounces() <= JarSize::Pint.fluid_ounces();
-            let figure = if pints { Figure::DepressurisePints } else { Figure::DepressuriseQuarts };
-            TimedStep::of_guide(
-                Step::PressureFalls,
-                figure,
-                Some("For older heavy canners; a thin-walled one is done when its vent lock drops."),
-            )
-        },
-        |minutes| TimedStep::own(Step::PressureFalls, minutes),
+    let pints = size.fluid_ounces() <= JarSize::Pint.fluid_ounces();
+    let falls = TimedStep::of_guide(
+        Step::PressureFalls,
+        if pints { Figure::DepressurisePints } else { Figure::DepressuriseQuarts },
+        Some("For older heavy canners; a thin-walled one is done when its vent lock drops."),
     );
     let wait = TimedStep::of_guide(Step::Wait, Figure::WaitAfterPressure, None);
     vec![vent, come_up, timed, falls, wait]
@@ -168,7 +161,7 @@ mod tests {
         // Vent 10 (AIB 539, Guide 1); dried beans in quarts 90 (common practice, no source); 45 until an old
         // canner of quarts is down (PNW 421); then 10 more (AIB 539, Guide 1, from memory).
         let beans = tested("beans-peas-dried-shelled", JarSize::Quart, Method::PressureDial);
-        let steps = timetable(&beans, Method::PressureDial, JarSize::Quart, OwnTimes::default());
+        let steps = timetable(&beans, Method::PressureDial, JarSize::Quart, None);
         assert_eq!(
             minutes(&steps),
             [
@@ -185,22 +178,19 @@ mod tests {
     }
 
     #[test]
-    fn the_household_s_own_times_take_the_place_of_what_is_not_known() {
+    fn the_household_s_own_time_takes_the_place_of_what_is_not_known() {
         let beans = tested("beans-peas-dried-shelled", JarSize::Pint, Method::PressureWeighted);
-        let own = OwnTimes { come_up: Some(12), pressure_falls: Some(25) };
-        let steps = timetable(&beans, Method::PressureWeighted, JarSize::Pint, own);
-        // 10 + 12 + 75 + 25 + 10 = 132, by hand.
-        assert_eq!(total(&steps, 1), Total { minutes: 132, at_least: false });
+        let steps = timetable(&beans, Method::PressureWeighted, JarSize::Pint, Some(12));
+        // 10 + 12 + 75 + 30 + 10 = 137, by hand.
+        assert_eq!(total(&steps, 1), Total { minutes: 137, at_least: false });
         assert_eq!((steps[1].source.as_str(), steps[1].basis), ("your own past loads", None));
-        let guide = timetable(&beans, Method::PressureWeighted, JarSize::Pint, OwnTimes::default());
-        assert_eq!(guide[3].minutes, Some(30));
     }
 
     #[test]
     fn boiling_water_has_no_vent_and_no_pressure_to_fall() {
         // Pears, hot, pints, up to 1,000 ft: 20 minutes (AIB 539, Guide 2); 5 more before lifting (from memory).
         let pears = tested("pears", JarSize::Pint, Method::BoilingWater);
-        let steps = timetable(&pears, Method::BoilingWater, JarSize::Pint, OwnTimes::default());
+        let steps = timetable(&pears, Method::BoilingWater, JarSize::Pint, None);
         assert_eq!(minutes(&steps), [(Step::ComeUp, None), (Step::Process, Some(20)), (Step::Wait, Some(5))]);
     }
 

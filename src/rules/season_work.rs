@@ -7,7 +7,7 @@ use super::basis::Basis;
 use super::food::FoodId;
 use super::jar_size::JarSize;
 use super::method::{Method, Pack};
-use super::plan::{OwnTimes, Total, timetable, total};
+use super::plan::{Total, timetable, total};
 use super::pounds::Pounds;
 use super::process::{HouseholdProcess, ProcessQuestion, look_up};
 use super::produce::yields;
@@ -91,8 +91,7 @@ fn time(
     let answer = look_up(&question, household);
     let longest = answer.all().max_by_key(|process| process.minutes);
     let process = longest.ok_or("no tested process for doing it this way again")?;
-    let own = OwnTimes { come_up: pattern.come_up, pressure_falls: None };
-    Ok(total(&timetable(process, method, size, own), loads))
+    Ok(total(&timetable(process, method, size, pattern.come_up), loads))
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Method, Pack};
 
 /// One row of the published tables.
-#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[derive(Debug, Clone, PartialEq, serde::Deserialize, serde::Serialize)]
 pub struct ProcessRow {
     /// The food.
     pub food: FoodId,

@@ -9,6 +9,8 @@ mod history;
 mod hold;
 mod kitchen;
 mod label;
+mod plan;
+mod process;
 mod putup;
 mod readers;
 mod report_page;

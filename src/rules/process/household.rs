@@ -192,6 +192,13 @@ impl HouseholdProcess {
             && in_band(question.altitude, self.altitude_min_ft, self.altitude_max_ft)
     }
 
+    /// Publication, page and date; a bare number is a page.
+    fn source(&self) -> String {
+        let page = self.page.trim();
+        let word = if page.bytes().all(|byte| byte.is_ascii_digit()) { "page " } else { "" };
+        format!("{}, {word}{page} ({})", self.publication.trim(), self.published_on)
+    }
+
     /// What it owes a load, marked as the household's own.
     pub fn tested(&self) -> TestedProcess {
         let in_jar = foods::get(&self.food).is_some_and(|food| food.acid == AcidNeed::InJar);
@@ -201,7 +208,7 @@ impl HouseholdProcess {
             vent_min: self.vent_min,
             headspace_in: f64::from(self.headspace_hundredths_in) / 100.0,
             acidity: self.acidity,
-            source: format!("{}, {} ({})", self.publication, self.page, self.published_on),
+            source: self.source(),
             basis: Basis::Household,
             acid: if in_jar { acid::doses(self.size) } else { Vec::new() },
             notes: Basis::Household.warning().into_iter().map(str::to_owned).collect(),

@@ -118,6 +118,8 @@ fn an_own_process_is_answered_beside_the_tables_and_marked_as_theirs() {
     let own = &answer.household_options[0];
     assert_eq!(own.basis, Basis::Household);
     assert_eq!(own.source, "Invented Bulletin, page 4 (2030-01-01)");
+    let bare = HouseholdProcess { page: " 4".to_owned(), ..turnips() };
+    assert_eq!(bare.tested().source, own.source);
     assert_eq!((own.minutes, own.psi, own.vent_min), (30, Some(Pressure::from_psi(11)), 10));
     assert_eq!(own.headspace_in, 1.0);
     let above = ProcessQuestion { altitude: Altitude::from_feet(2_001), ..question.clone() };

@@ -1,0 +1,195 @@
+//! Adding a tested process of the household's own.
+
+use chrono::NaiveDate;
+
+use super::list::{self, OwnProcess};
+use crate::cli::ask::{Asker, Question};
+use crate::cli::context::Context;
+use crate::cli::errors::Failure;
+use crate::cli::screen::Screen;
+use crate::ledger::Judged;
+use crate::rules::food::FoodId;
+use crate::rules::jar_size::JarSize;
+use crate::rules::method::{Acidity, Method, Pack};
+use crate::rules::pressure::Pressure;
+use crate::rules::process::{HouseholdProcess, VENT_MINUTES};
+use crate::tables::foods;
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// The food, one of the table's keys or a new one, such as turnips
+    #[arg(long)]
+    food: Option<FoodId>,
+    /// Its acidity: low-acid, acid or acidified [default: the table's]
+    #[arg(long)]
+    acidity: Option<Acidity>,
+    /// How it goes into the jar: hot or raw
+    #[arg(long)]
+    pack: Option<Pack>,
+    /// The jar
+    #[arg(long, value_name = "SIZE")]
+    jar: Option<JarSize>,
+    /// The kind of canner
+    #[arg(long)]
+    method: Option<Method>,
+    /// Lower end of the altitude band, in whole feet
+    #[arg(long, value_name = "FEET", value_parser = feet, default_value = "0ft")]
+    from: i64,
+    /// Upper end of the altitude band, in whole feet; leave out where the publication says "above"
+    #[arg(long, value_name = "FEET", value_parser = feet)]
+    to: Option<i64>,
+    /// Minutes at pressure or at a full boil
+    #[arg(long)]
+    minutes: Option<u32>,
+    /// Gauge pressure, such as 11psi or 76kPa; for pressure canners
+    #[arg(long)]
+    pressure: Option<Pressure>,
+    /// Minutes of venting [default: 10 in a pressure canner]
+    #[arg(long, value_name = "MINUTES")]
+    vent: Option<u32>,
+    /// Headspace in inches, such as 1in or 1.25in
+    #[arg(long, value_parser = headspace)]
+    headspace: Option<u32>,
+    /// Title of the publication
+    #[arg(long, value_name = "TITLE")]
+    publication: Option<String>,
+    /// Page or section in it
+    #[arg(long)]
+    page: Option<String>,
+    /// Day it was published, YYYY-MM-DD
+    #[arg(long, value_name = "DATE")]
+    published: Option<NaiveDate>,
+}
+
+#[derive(serde::Serialize)]
+struct Added {
+    process: OwnProcess,
+    rejudged: Vec<Judged>,
+}
+
+fn feet(given: &str) -> Result<i64, String> {
+    let digits = given.trim().strip_suffix("ft").unwrap_or_default().trim_end();
+    digits.parse().map_err(|_| "write whole feet as the publication does, such as 2000ft".to_owned())
+}
+
+/// Reads inches as hundredths.
+fn headspace(given: &str) -> Result<u32, String> {
+    let wrong = || "write inches in decimals, such as 1in or 1.25in".to_owned();
+    let (whole, part) = given
+        .trim()
+        .strip_suffix("in")
+        .ok_or_else(wrong)?
+        .trim_end()
+        .split_once('.')
+        .unwrap_or((given.trim().trim_end_matches("in").trim_end(), ""));
+    if whole.is_empty() || whole.len() > 2 || part.len() > 2 {
+        return Err(wrong());
+    }
+    format!("{whole}{part:0<2}").parse().map_err(|_| wrong())
+}
+
+fn question<'a>(ask: &'a str, flag: &'a str, help: &'a str) -> Question<'a> {
+    Question { ask, flag, help, default: None }
+}
+
+/// Reads an answer by the type's own text form.
+fn parsed<T: std::str::FromStr<Err: std::fmt::Display>>(text: &str) -> Result<T, String> {
+    text.parse().map_err(|error: T::Err| error.to_string())
+}
+
+fn gather(args: Args, asker: Asker) -> Result<HouseholdProcess, Failure> {
+    let food =
+        asker.need(args.food, question("Which food?", "--food FOOD", "a key such as turnips"), parsed)?;
+    let listed = foods::get(&food).map(|food| food.acidity);
+    let acidity = asker.need(
+        args.acidity.or(listed),
+        question("Low-acid, acid or acidified?", "--acidity ACIDITY", "as the publication says"),
+        parsed,
+    )?;
+    let pack = asker.need(args.pack, question("Hot or raw pack?", "--pack PACK", ""), parsed)?;
+    let size = asker.need(args.jar, question("Which jar?", "--jar SIZE", "such as pint or quart"), parsed)?;
+    let method = asker.need(
+        args.method,
+        question(
+            "Which kind of canner?",
+            "--method METHOD",
+            "pressure-dial, pressure-weighted or boiling-water",
+        ),
+        parsed,
+    )?;
+    let minutes = asker.need(args.minutes, question("How many minutes?", "--minutes MINUTES", ""), parsed)?;
+    let psi = match (method.is_pressure(), args.pressure) {
+        (true, given) => Some(asker.need(
+            given,
+            question("At what pressure?", "--pressure PRESSURE", "such as 11psi"),
+            parsed,
+        )?),
+        (false, given) => given,
+    };
+    let headspace_hundredths_in = asker.need(
+        args.headspace,
+        question("How much headspace?", "--headspace HEADSPACE", "in inches, such as 1in"),
+        headspace,
+    )?;
+    let text = |given: &str| Ok(given.to_owned());
+    let publication =
+        asker.need(args.publication, question("Which publication?", "--publication TITLE", ""), text)?;
+    let page = asker.need(args.page, question("On which page?", "--page PAGE", "or section"), text)?;
+    let published_on = asker.need(
+        args.published,
+        question("When was it published?", "--published DATE", "as YYYY-MM-DD"),
+        parsed,
+    )?;
+    Ok(HouseholdProcess {
+        food,
+        acidity,
+        pack,
+        size,
+        method,
+        altitude_min_ft: args.from,
+        altitude_max_ft: args.to,
+        minutes,
+        psi,
+        vent_min: args.vent.unwrap_or(if method.is_pressure() { VENT_MINUTES } else { 0 }),
+        headspace_hundredths_in,
+        publication,
+        page,
+        published_on,
+    })
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open_to_write()?;
+    let own = gather(args, Asker::new(screen))?;
+    let written = ledger.write("process add", ctx.clock, |write| {
+        let judged = write.add_household_process(&own)?;
+        let summary =
+            format!("own process for {}, {}, from {}", own.food, own.size.plural(), own.publication);
+        Ok((judged, summary))
+    })?;
+    if screen.json() {
+        return screen.answer(&Added { process: OwnProcess::of(&own), rejudged: written.outcome });
+    }
+    list::own(std::slice::from_ref(&own), screen)?;
+    for load in &written.outcome {
+        let was = load.was.map_or("not judged", |verdict| verdict.as_str());
+        screen.say(format!("load {}: {was} before, {} now", load.load, load.verdict));
+    }
+    screen.next("`jarledger process --own` lists what you added; `jarledger undo` takes it back");
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn feet_and_inches_are_read_as_the_publications_print_them() {
+        assert_eq!((feet("0ft"), feet("2000 ft")), (Ok(0), Ok(2_000)));
+        assert!(feet("300m").is_err() && feet("2000").is_err() && feet("ft").is_err());
+        assert_eq!((headspace("1in"), headspace("1.25 in"), headspace("0.5in")), (Ok(100), Ok(125), Ok(50)));
+        for wrong in ["1", "1.255in", "in", "-1in", "1cm", "100in", "1,5in"] {
+            assert!(headspace(wrong).is_err(), "{wrong}");
+        }
+    }
+}

@@ -1,0 +1,143 @@
+//! The whole table, and the household's own.
+
+use serde::Serialize;
+
+use super::Args;
+use crate::cli::errors::Failure;
+use crate::cli::measures::{inches, kilopascals};
+use crate::cli::screen::Screen;
+use crate::paper::table::Table;
+use crate::rules::cautions;
+use crate::rules::food::FoodId;
+use crate::rules::jar_size::JarSize;
+use crate::rules::method::{Acidity, Method, Pack};
+use crate::rules::pressure::Pressure;
+use crate::rules::process::{HouseholdProcess, TestedProcess};
+use crate::tables::foods;
+use crate::tables::processes::{self, ProcessRow};
+
+#[derive(Serialize)]
+struct Published {
+    processes: Vec<&'static ProcessRow>,
+}
+
+/// Shows every row that fits what else was asked for.
+pub(super) fn all(args: &Args, screen: &mut Screen) -> Result<(), Failure> {
+    let food = args.food.as_deref().map(|words| super::find::key(words, &[]).ok_or(words)).transpose();
+    let food = match food {
+        Ok(food) => food,
+        Err(words) => {
+            let unknown = crate::rules::process::unknown_food(words);
+            if screen.json() {
+                return screen.answer(&Published { processes: Vec::new() });
+            }
+            screen.say(unknown.detail);
+            return Ok(());
+        }
+    };
+    let rows: Vec<&'static ProcessRow> = processes::all()
+        .iter()
+        .filter(|row| food.as_ref().is_none_or(|food| row.food == *food))
+        .filter(|row| args.pack.is_none_or(|pack| row.pack == pack))
+        .filter(|row| args.jar.is_none_or(|jar| row.size == jar))
+        .filter(|row| args.method.is_none_or(|method| row.method == method))
+        .filter(|row| args.altitude.is_none_or(|altitude| row.covers(altitude)))
+        .collect();
+    if screen.json() {
+        return screen.answer(&Published { processes: rows });
+    }
+    for food in foods::all() {
+        let mut table = Table::new(["Pack", "Jar", "Canner", "Feet", "Min", "psi", "kPa", "Headspace"]);
+        let of_food: Vec<_> = rows.iter().filter(|row| row.food == food.id).collect();
+        for row in &of_food {
+            table.row([
+                row.pack.to_string(),
+                row.size.to_string(),
+                row.method.to_string(),
+                row.altitude_max_ft.map_or_else(
+                    || format!("above {}", row.altitude_min_ft - 1),
+                    |max| format!("{}-{max}", row.altitude_min_ft),
+                ),
+                format!("{}{}", row.minutes, if row.basis.warning().is_some() { "*" } else { "" }),
+                row.psi.map_or_else(String::new, |psi| psi.to_string()),
+                row.psi.map_or_else(String::new, |psi| kilopascals(Pressure::from_psi(psi))),
+                inches(row.headspace_in),
+            ]);
+        }
+        if let Some(row) = of_food.first() {
+            screen.say(format!("{} ({}), {}; {}", food.name, food.id, food.acidity, row.source));
+            screen.table(&table);
+            screen.say("");
+        }
+    }
+    if rows.is_empty() {
+        screen.say("Nothing in the table fits.");
+    }
+    if let Some(warning) = rows.iter().find_map(|row| row.basis.warning()) {
+        screen.say(format!("*: {warning}."));
+    }
+    screen.say(cautions::FIGURES_ONLY.text);
+    screen.say(cautions::ASK.text);
+    Ok(())
+}
+
+#[derive(Serialize)]
+struct Own {
+    household_processes: Vec<OwnProcess>,
+}
+
+/// A process of the household's own, with what it is for.
+#[derive(Serialize)]
+pub(super) struct OwnProcess {
+    food: FoodId,
+    acidity: Acidity,
+    pack: Pack,
+    jar: JarSize,
+    method: Method,
+    altitude_min_ft: i64,
+    altitude_max_ft: Option<i64>,
+    #[serde(flatten)]
+    process: TestedProcess,
+}
+
+impl OwnProcess {
+    pub(super) fn of(own: &HouseholdProcess) -> Self {
+        Self {
+            food: own.food.clone(),
+            acidity: own.acidity,
+            pack: own.pack,
+            jar: own.size,
+            method: own.method,
+            altitude_min_ft: own.altitude_min_ft,
+            altitude_max_ft: own.altitude_max_ft,
+            process: own.tested(),
+        }
+    }
+}
+
+/// Shows the processes the household added.
+pub(super) fn own(processes: &[HouseholdProcess], screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&Own { household_processes: processes.iter().map(OwnProcess::of).collect() });
+    }
+    if processes.is_empty() {
+        screen.say("No process of your own on record; the built-in table is in `jarledger process --all`.");
+        screen.next("`jarledger process add --help`");
+    }
+    for own in processes {
+        let band = own.altitude_max_ft.map_or_else(
+            || format!("from {} ft up", own.altitude_min_ft),
+            |max| format!("{} to {max} ft", own.altitude_min_ft),
+        );
+        screen.say(format!(
+            "{} ({}), {} pack, {}, in {}, {band}",
+            own.food,
+            own.acidity,
+            own.pack,
+            own.size.plural(),
+            own.method.with_article()
+        ));
+        super::words::say(&own.tested(), screen);
+    }
+    Ok(())
+}

@@ -1,0 +1,48 @@
+//! A tested process in words.
+
+use std::fmt::Write;
+
+use crate::cli::measures::{inches, owed, time};
+use crate::cli::screen::Screen;
+use crate::rules::process::TestedProcess;
+
+/// Minutes and pressure in one breath: "25 minutes at 11 psi (75.9 kPa)".
+pub(in crate::cli) fn figures(process: &TestedProcess) -> String {
+    let minutes = time(process.minutes);
+    match process.psi {
+        Some(psi) => format!("{minutes} at {}", owed(psi)),
+        None => format!("{minutes} at a full boil"),
+    }
+}
+
+/// Says all that is owed, one fact a line.
+pub(super) fn say(process: &TestedProcess, screen: &mut Screen) {
+    screen.say(format!("  {}", figures(process)));
+    let mut first = String::new();
+    if process.vent_min > 0 {
+        let _ = write!(first, "vent {} before; ", time(process.vent_min));
+    }
+    let _ = write!(first, "headspace {}", inches(process.headspace_in));
+    screen.say(format!("    {first}"));
+    say_terms(process, screen);
+    screen.say(format!("    from {}", process.source));
+}
+
+/// Says what the figures depend on: the acid for each jar, and the notes.
+pub(in crate::cli) fn say_terms(process: &TestedProcess, screen: &mut Screen) {
+    if let Some(acid) = acid(process) {
+        screen.say(format!("    add to each jar {acid}"));
+    }
+    for note in &process.notes {
+        screen.say(format!("    note: {note}"));
+    }
+}
+
+/// The acids of which one must go into each jar, with how sure the measures are.
+pub(super) fn acid(process: &TestedProcess) -> Option<String> {
+    let warning = process.acid.first()?.basis.warning();
+    let warning = warning.map(|warning| format!(" ({warning})")).unwrap_or_default();
+    let doses: Vec<String> =
+        process.acid.iter().map(|dose| format!("{dose} ({:.1} mL)", dose.amount.millilitres())).collect();
+    Some(format!("{}{warning}", doses.join(", or ")))
+}

@@ -1,0 +1,108 @@
+//! `plan`: jars, loads, lids, produce and hours of a batch to come.
+
+use super::world::World;
+
+fn kitchen() -> World {
+    let world = World::at_500_ft();
+    world.ok(&["canner", "add", "Big", "--method", "pressure-dial", "--holds", "quart:7,pint:9"]);
+    world
+}
+
+#[test]
+fn produce_becomes_jars_loads_lids_and_hours() {
+    // USDA AIB 539, Guide 4, snap beans: 14 lb for 7 quarts, so 24 lb fill 12; 7 in a load.
+    insta::assert_snapshot!(kitchen().run(&["plan", "green-beans", "--from-pounds", "24", "--jar", "quart", "--pack", "raw"]), @r"
+    green-beans: 12 quarts of green-beans, raw pack, Big at 500 ft (152 m)
+      2 loads: 7, 5; 12 new lids
+      24 lb (10.9 kg) of produce as bought, from USDA Complete Guide to Home Canning
+      (AIB 539, 2015), Guide 4, Vegetables and Vegetable Products
+
+    Each load, 25 minutes at 11 psi (75.9 kPa):
+      vent: 10 minutes; USDA Complete Guide to Home Canning (AIB 539, 1994), Guide
+      1, Using Pressure Canners
+      come up to pressure: not known yet (The guide's 3 to 5 minutes count from the
+      closed vent only; your own loads will tell.)
+      process: 25 minutes; USDA Complete Guide to Home Canning (AIB 539, 2015),
+      Guide 4, Vegetables and Vegetable Products
+      let the pressure fall by itself: 45 minutes; Pacific Northwest Extension PNW
+      421, Using and Caring for Your Pressure Canner (For older heavy canners; a
+      thin-walled one is done when its vent lock drops.)
+      wait, then take off the lid: 10 minutes; USDA Complete Guide to Home Canning
+      (AIB 539, 1994), Guide 1, Using Pressure Canners (not confirmed against print:
+      check with your extension service)
+      together at least 1 h 30 min a load, at least 3 h for all, one after another
+
+    Then let the jars stand 12 to 24 h before the seals are checked (USDA Complete
+    Guide to Home Canning (AIB 539, 1994), Guide 1, Testing Jar Seals).
+    These are times, pressures and headspace only. Prepare, acidify, fill and vent
+    as the publication says.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn a_plan_for_other_programs_carries_each_figure_with_its_source() {
+    let plan = kitchen().json(&["plan", "beets", "--jars", "10", "--jar", "pint", "--pack", "hot"]);
+    assert_eq!(plan["loads"], serde_json::json!([9, 1]));
+    assert_eq!(plan["lids"], 10);
+    // USDA AIB 539, Guide 4, beets: 13.5 lb for 9 pints is 1.5 lb a pint.
+    assert_eq!(plan["produce"][0]["pounds"], 15.0);
+    // 10 vent + 30 process + 30 until an old canner of pints is down + 10 wait, by hand; twice.
+    assert_eq!(plan["options"][0]["all_loads"], serde_json::json!({"minutes": 160, "at_least": true}));
+    for step in plan["options"][0]["steps"].as_array().unwrap() {
+        assert!(!step["source"].as_str().unwrap().is_empty(), "{step}");
+    }
+}
+
+#[test]
+fn alternatives_are_planned_as_whole_pairs_with_the_acid() {
+    let text =
+        kitchen().ok(&["plan", "tomatoes-whole-water", "--jars", "9", "--jar", "pint", "--pack", "hot"]);
+    // USDA AIB 539, Guide 3: 15 minutes at 6 psi or 10 at 11 by dial gauge up to 2,000 ft.
+    assert!(
+        text.contains("Each load, 15 minutes at 6 psi") && text.contains("Each load, 10 minutes at 11 psi")
+    );
+    assert!(text.contains("1 tablespoon of bottled lemon juice"), "{text}");
+}
+
+#[test]
+fn where_the_guide_gives_no_weight_or_several_the_question_goes_back() {
+    let world = kitchen();
+    let ask = |args: &[&str]| {
+        let ran = world.run(args);
+        assert_eq!(ran.code, 2, "{ran}");
+        ran.err
+    };
+    let none = ask(&["plan", "soup", "--from-pounds", "24", "--jar", "pint", "--pack", "hot"]);
+    assert!(none.contains("no weight of produce for soup in pints"), "{none}");
+    let base = ["plan", "tomato-sauce-standard", "--from-pounds", "42", "--jar", "pint", "--pack", "hot"];
+    let styles = ask(&base);
+    assert!(styles.contains("thin sauce, thick sauce"), "{styles}");
+    let thin: Vec<&str> = base.into_iter().chain(["--style", "thin sauce"]).collect();
+    // USDA AIB 539, Guide 3: 21 lb of thin sauce for 9 pints.
+    assert_eq!(world.json(&thin)["jars"], 18);
+    let little = ask(&["plan", "beets", "--from-pounds", "1", "--jar", "quart", "--pack", "hot"]);
+    assert!(little.contains("does not fill one jar"), "{little}");
+    assert!(ask(&["plan", "beets", "--jar", "quart", "--pack", "hot"]).contains("neither produce nor jars"));
+}
+
+#[test]
+fn without_a_tested_process_there_is_no_timetable() {
+    let world = kitchen();
+    insta::assert_snapshot!(world.run(&["plan", "chile-con-carne", "--jars", "9", "--jar", "quart", "--pack", "hot"]), @r"
+    chile-con-carne: 9 quarts of chile-con-carne, hot pack, Big at 500 ft (152 m)
+      2 loads: 7, 2; 9 new lids
+      the guide gives no weight of produce for this
+    No timetable: Chile con carne has no tested process in quarts, and the time of
+    another size is never scaled. Tested instead: pints, hot pack, in a dial-gauge
+    pressure canner.
+    -- exit 0 --
+    ");
+    let unknown = world.run(&["plan", "Deer", "--jars", "9", "--jar", "quart", "--pack", "hot"]);
+    assert_eq!(unknown.code, 3, "{unknown}");
+    assert!(unknown.err.contains("meat-chunks"));
+    let named = ["plan", "Deer", "--food", "meat-chunks", "--jars", "9", "--jar", "quart", "--pack", "hot"];
+    assert_eq!(world.json(&named)["options"][0]["minutes"], 90);
+}

@@ -1,0 +1,230 @@
+//! `process`: the look-up, the whole table, and the household's own.
+
+use super::world::World;
+
+const BEANS: [&str; 9] =
+    ["process", "--food", "green-beans", "--pack", "raw", "--jar", "quart", "--altitude", "500ft"];
+
+fn words(line: &str) -> Vec<&str> {
+    line.split_whitespace().collect()
+}
+
+fn with<'a>(base: &[&'a str], more: &[&'a str]) -> Vec<&'a str> {
+    base.iter().chain(more).copied().collect()
+}
+
+#[test]
+fn a_process_is_found_without_a_ledger_and_told_in_both_units() {
+    let world = World::new();
+    insta::assert_snapshot!(world.run(&with(&BEANS, &["--method", "pressure-dial"])), @r"
+    Beans, snap and Italian, pieces (green and wax)
+    raw pack, quarts, in a dial-gauge pressure canner, at 500 ft (152 m)
+      25 minutes at 11 psi (75.9 kPa)
+        vent 10 minutes before; headspace 1 in (2.5 cm)
+        from USDA Complete Guide to Home Canning (AIB 539, 2015), Guide 4,
+        Vegetables and Vegetable Products
+
+    These are times, pressures and headspace only. Prepare, acidify, fill and vent
+    as the publication says.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    -- exit 0 --
+    ");
+    assert!(!world.ledger().exists());
+}
+
+#[test]
+fn the_answer_to_other_programs_has_the_agreed_fields() {
+    // USDA AIB 539, Guide 4, snap beans, raw pack, quarts by dial gauge up to 2,000 ft: 25 minutes at 11 psi.
+    let answer = World::new().json(&with(&BEANS, &["--method", "pressure-dial"]));
+    assert_eq!(answer["schema"], 1);
+    assert!(answer["none_because"].is_null());
+    let options = answer["options"].as_array().unwrap();
+    assert_eq!(options.len(), 1);
+    for (field, value) in [
+        ("minutes", serde_json::json!(25)),
+        ("psi", serde_json::json!(11)),
+        ("vent_min", serde_json::json!(10)),
+        ("headspace_in", serde_json::json!(1.0)),
+        ("basis", serde_json::json!("reprint")),
+    ] {
+        assert_eq!(options[0][field], value, "{field}");
+    }
+    assert!(options[0]["source"].as_str().unwrap().contains("Guide 4"));
+}
+
+#[test]
+fn what_is_not_tested_is_said_and_nothing_else_is_offered_in_its_place() {
+    let world = World::new();
+    let none = world.json(&with(&BEANS, &["--method", "boiling-water"]));
+    assert_eq!(none["options"], serde_json::json!([]));
+    assert_eq!(none["none_because"], "method");
+    insta::assert_snapshot!(world.run(&with(&BEANS, &["--method", "boiling-water"])), @r"
+    Beans, snap and Italian, pieces (green and wax) is low-acid food: it has no
+    process in a boiling-water canner and needs a pressure canner. Tested instead:
+    quarts, raw pack, in a dial-gauge pressure canner; quarts, raw pack, in a
+    weighted-gauge pressure canner.
+    -- exit 0 --
+    ");
+    let high = world
+        .json(&words("process --food pears --pack hot --jar pint --method boiling-water --altitude 9000ft"));
+    assert!(high["options"][0]["psi"].is_null());
+    assert_eq!(high["options"][0]["vent_min"], 0);
+    assert!(high["options"][0]["notes"][0].as_str().unwrap().contains("8,001 to 10,000 ft"));
+    let metres = world.json(&words(
+        "process --food beets --pack hot --jar pint --method pressure-weighted --altitude 305m",
+    ));
+    // 305 m is above 1,000 ft (304.8 m): 15 psi.
+    assert_eq!(metres["options"][0]["psi"], 15);
+}
+
+#[test]
+fn everyday_words_are_answered_with_suggestions_only() {
+    let world = World::new();
+    let answer = world.json(&["process", "--food", "string beans", "--altitude", "500ft"]);
+    assert_eq!(answer["none_because"], "food");
+    assert_eq!(answer["options"], serde_json::json!([]));
+    assert_eq!(answer["suggestions"], serde_json::json!(["green-beans"]));
+    let unknown = world.run(&words("process --food turnips --altitude 500ft"));
+    insta::assert_snapshot!(unknown, @r"
+    No tested process is held for “turnips”: ask your extension service before
+    canning it.
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn an_open_question_lists_all_that_is_tested() {
+    let world = World::new();
+    insta::assert_snapshot!(world.run(&words("process --food fish --jar quart --altitude 0ft")), @r"
+    Fish (blue, mackerel, salmon, steelhead, trout and other fatty fish except tuna)
+    Each line is a whole process: never the minutes of one with the pressure of
+    another.
+    Pack  Jar    Canner             Min  psi   kPa  Headspace      Notes
+    raw   quart  pressure-dial      160   11  75.9  1 in (2.5 cm)  1, 2
+    raw   quart  pressure-weighted  160   10  69.0  1 in (2.5 cm)  1, 2
+    1: not confirmed against print: check with your extension service
+    2: Quarts of fish need a longer way of venting and timing, which is not held
+    here: get it from your extension service before you start. (not confirmed
+    against print: check with your extension service)
+    from USDA Complete Guide to Home Canning (AIB 539, 2015), Guide 5, Poultry, Red
+    Meats and Seafoods
+
+    These are times, pressures and headspace only. Prepare, acidify, fill and vent
+    as the publication says.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn the_whole_table_fits_the_screen_and_has_every_row() {
+    let world = World::new();
+    let text = world.ok(&words("process --all"));
+    let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
+    assert_eq!(wide, [""; 0]);
+    assert!(text.contains("*: not confirmed against print"));
+    // As many rows as were counted when the reprints were read.
+    assert_eq!(world.json(&words("process --all"))["processes"].as_array().unwrap().len(), 1_069);
+    let few = world.json(&words("process --all --food beets --method pressure-weighted"));
+    assert_eq!(few["processes"].as_array().unwrap().len(), 4);
+}
+
+#[test]
+fn a_missing_flag_is_named_where_there_is_nobody_to_ask() {
+    let world = World::new();
+    insta::assert_snapshot!(world.run(&words("process --altitude 500ft")), @r"
+    -- stderr --
+    error: --food FOOD is missing, and there is no terminal to ask on
+    hint: add --food FOOD
+    -- exit 2 --
+    ");
+    insta::assert_snapshot!(world.run(&words("process --food beets")), @r"
+    -- stderr --
+    error: --altitude HEIGHT is missing, and there is no terminal to ask on
+    hint: add --altitude HEIGHT
+    -- exit 2 --
+    ");
+}
+
+const TURNIPS: &str = "process add --food turnips --acidity low-acid --pack hot --jar pint --method pressure-dial \
+    --to 2000ft --minutes 30 --pressure 11psi --headspace 1in --publication Invented-Bulletin";
+
+#[test]
+fn an_own_process_needs_its_source_and_is_shown_as_theirs() {
+    let world = World::at_500_ft();
+    let refused = world.run(&words(TURNIPS));
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("--page"), "{}", refused.err);
+    let whole = with(&words(TURNIPS), &["--page", "4", "--published", "2020-01-01"]);
+    insta::assert_snapshot!(world.run(&whole), @r"
+    turnips (low-acid), hot pack, pints, in a dial-gauge pressure canner, 0 to 2000
+    ft
+      30 minutes at 11 psi (75.9 kPa)
+        vent 10 minutes before; headspace 1 in (2.5 cm)
+        note: added by this household, not part of the built-in tables
+        from Invented-Bulletin, page 4 (2020-01-01)
+    -- stderr --
+    next: `jarledger process --own` lists what you added; `jarledger undo` takes it back
+    -- exit 0 --
+    ");
+    let again = world.run(&whole);
+    assert_eq!(again.code, 4, "{again}");
+    insta::assert_snapshot!(world.run(&words("process --food turnips --pack hot --jar pint --method pressure-dial")), @r"
+    hot pack, pints, in a dial-gauge pressure canner, at 500 ft (152 m)
+    No tested process is held for “turnips”: ask your extension service before
+    canning it.
+    Added by this household, from its own publications:
+      30 minutes at 11 psi (75.9 kPa)
+        vent 10 minutes before; headspace 1 in (2.5 cm)
+        note: added by this household, not part of the built-in tables
+        from Invented-Bulletin, page 4 (2020-01-01)
+
+    These are times, pressures and headspace only. Prepare, acidify, fill and vent
+    as the publication says.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    -- exit 0 --
+    ");
+    let answer = world.json(&words("process --food turnips --jar pint"));
+    assert_eq!(answer["options"], serde_json::json!([]));
+    assert_eq!(answer["none_because"], "food");
+    assert_eq!(answer["household_options"][0]["basis"], "household");
+    assert_eq!(world.json(&words("process --own"))["household_processes"][0]["food"], "turnips");
+}
+
+#[test]
+fn low_acid_food_is_never_added_to_a_boiling_water_canner() {
+    let world = World::at_500_ft();
+    let refused = world.run(&words("process add --food beets --pack hot --jar pint --method boiling-water --minutes 90 --headspace 1in --publication Invented-Bulletin --page 4 --published 2020-01-01"));
+    insta::assert_snapshot!(refused, @r"
+    -- stderr --
+    error: beets is low-acid food: there is no tested boiling-water process for low-acid food; nothing was changed
+    hint: copy the figures from the publication, or ask your extension service
+    -- exit 4 --
+    ");
+    assert_eq!(world.json(&words("process --own"))["household_processes"], serde_json::json!([]));
+}
+
+#[test]
+fn a_named_canner_brings_its_kind_and_the_kitchen_its_height() {
+    let world = World::at_500_ft();
+    world.ok(&["canner", "add", "Big", "--method", "pressure-dial", "--holds", "quart:7,pint:9"]);
+    insta::assert_snapshot!(world.run(&words("process --food beets --pack hot --jar pint --canner big")), @r"
+    Beets, whole, cubed or sliced
+    hot pack, pints, in a dial-gauge pressure canner, at 500 ft (152 m)
+      30 minutes at 11 psi (75.9 kPa)
+        vent 10 minutes before; headspace 1 in (2.5 cm)
+        from USDA Complete Guide to Home Canning (AIB 539, 2015), Guide 4,
+        Vegetables and Vegetable Products
+        its gauge was never tested: have it tested before you rely on it
+
+    These are times, pressures and headspace only. Prepare, acidify, fill and vent
+    as the publication says.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    -- exit 0 --
+    ");
+    assert_eq!(world.run(&words("process --food beets --canner small")).code, 3);
+}
