@@ -43,6 +43,8 @@ pub(super) struct Context {
     pub(super) clock: Clock,
     /// The ledger file.
     pub(super) path: PathBuf,
+    /// Whether the file is only being made and is thrown away on any trouble.
+    pub(super) draft: bool,
 }
 
 impl Context {
@@ -60,7 +62,7 @@ impl Context {
             },
         };
         super::errors::speak_of(&path);
-        Ok(Self { clock: Clock { now }, path })
+        Ok(Self { clock: Clock { now }, path, draft: false })
     }
 
     /// Opens the ledger for reading.
@@ -70,7 +72,11 @@ impl Context {
 
     /// Opens the ledger for writing.
     pub(super) fn open_to_write(&self) -> Result<Ledger, Failure> {
-        Ok(Ledger::open_to_write(&self.path)?)
+        let ledger = Ledger::open_to_write(&self.path)?;
+        if self.draft {
+            ledger.make_hasty()?;
+        }
+        Ok(ledger)
     }
 }
 

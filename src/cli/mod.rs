@@ -16,6 +16,7 @@ mod canner;
 mod chill;
 mod context;
 mod day;
+mod demo;
 mod discard;
 mod errors;
 mod finish;
@@ -53,6 +54,7 @@ mod trace;
 mod undo;
 
 use context::{Context, GlobalArgs};
+use errors::Failure;
 use screen::Screen;
 
 /// Keeps the ledger of a household's home-canned jars, from the canner to the table.
@@ -91,6 +93,7 @@ enum Command {
     Undo(undo::Args),
     History(history::Args),
     Season(season::Args),
+    Demo(demo::Args),
 }
 
 /// The whole command tree, for help, completions and the manual.
@@ -110,34 +113,40 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         screen::complain("waiting for another program to be done with the ledger\u{2026}")
     });
     let mut screen = Screen::new(&cli.global);
-    let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
-        Command::Setup(args) => setup::run(args, &ctx, &mut screen),
-        Command::Canner(args) => canner::run(args, &ctx, &mut screen),
-        Command::Process(args) => process::run(*args, &ctx, &mut screen),
-        Command::Plan(args) => plan::run(args, &ctx, &mut screen),
-        Command::Putup(args) => putup::run(*args, &ctx, &mut screen),
-        Command::Seal(args) => seal::run(*args, &ctx, &mut screen),
-        Command::Batch(args) => batch::run(args, &ctx, &mut screen),
-        Command::Label(args) => label::run(args, &ctx, &mut screen),
-        Command::Shelf(args) => shelf::run(args, &ctx, &mut screen),
-        Command::Hold(args) => hold::run(args, &ctx, &mut screen),
-        Command::Release(args) => release::run(args, &ctx, &mut screen),
-        Command::Gauge(args) => gauge::run(args, &ctx, &mut screen),
-        Command::Trace(args) => trace::run(args, &ctx, &mut screen),
-        Command::Open(args) => open::run(args, &ctx, &mut screen),
-        Command::Finish(args) => finish::run(args, &ctx, &mut screen),
-        Command::Discard(args) => discard::run(args, &ctx, &mut screen),
-        Command::Give(args) => give::run(args, &ctx, &mut screen),
-        Command::Move(args) => move_to::run(args, &ctx, &mut screen),
-        Command::Chill(args) => chill::run(args, &ctx, &mut screen),
-        Command::Freeze(args) => freeze::run(args, &ctx, &mut screen),
-        Command::Undo(args) => undo::run(args, &ctx, &mut screen),
-        Command::History(args) => history::run(args, &ctx, &mut screen),
-        Command::Season(args) => season::run(args, &ctx, &mut screen),
-    });
+    let result = Context::gather(&cli.global).and_then(|ctx| dispatch(cli.command, &ctx, &mut screen));
     let code = match result.and_then(|()| screen.finish()) {
         Ok(()) => errors::Code::Done,
         Err(failure) => failure.report(cli.global.json),
     };
     ExitCode::from(code as u8)
+}
+
+/// Runs one command.
+fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    match command {
+        Command::Setup(args) => setup::run(args, ctx, screen),
+        Command::Canner(args) => canner::run(args, ctx, screen),
+        Command::Process(args) => process::run(*args, ctx, screen),
+        Command::Plan(args) => plan::run(args, ctx, screen),
+        Command::Putup(args) => putup::run(*args, ctx, screen),
+        Command::Seal(args) => seal::run(*args, ctx, screen),
+        Command::Batch(args) => batch::run(args, ctx, screen),
+        Command::Label(args) => label::run(args, ctx, screen),
+        Command::Shelf(args) => shelf::run(args, ctx, screen),
+        Command::Hold(args) => hold::run(args, ctx, screen),
+        Command::Release(args) => release::run(args, ctx, screen),
+        Command::Gauge(args) => gauge::run(args, ctx, screen),
+        Command::Trace(args) => trace::run(args, ctx, screen),
+        Command::Open(args) => open::run(args, ctx, screen),
+        Command::Finish(args) => finish::run(args, ctx, screen),
+        Command::Discard(args) => discard::run(args, ctx, screen),
+        Command::Give(args) => give::run(args, ctx, screen),
+        Command::Move(args) => move_to::run(args, ctx, screen),
+        Command::Chill(args) => chill::run(args, ctx, screen),
+        Command::Freeze(args) => freeze::run(args, ctx, screen),
+        Command::Undo(args) => undo::run(args, ctx, screen),
+        Command::History(args) => history::run(args, ctx, screen),
+        Command::Season(args) => season::run(args, ctx, screen),
+        Command::Demo(args) => demo::run(args, ctx, screen),
+    }
 }

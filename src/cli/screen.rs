@@ -43,6 +43,16 @@ impl Screen {
         Self { json: args.json, quiet: args.quiet, width, out: String::new(), notes: Vec::new() }
     }
 
+    /// A screen nobody looks at, whose answer is JSON to be read by the program itself.
+    pub(super) const fn captured() -> Self {
+        Self { json: true, quiet: true, width: None, out: String::new(), notes: Vec::new() }
+    }
+
+    /// What was said so far.
+    pub(super) fn into_text(self) -> String {
+        self.out
+    }
+
     /// Whether the answer is wanted in JSON.
     pub(super) const fn json(&self) -> bool {
         self.json

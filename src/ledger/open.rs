@@ -63,6 +63,14 @@ impl Ledger {
         Self::attach(path, Access::Write)
     }
 
+    /// Leaves off waiting for the disk: for a file still being made, which any trouble throws away.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the setting is refused.
+    pub fn make_hasty(&self) -> Result<(), LedgerError> {
+        Ok(self.conn.execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;")?)
+    }
+
     fn attach(path: &Path, access: Access) -> Result<Self, LedgerError> {
         let opened = (|| {
             let resolved = resolve(path)?;

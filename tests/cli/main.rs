@@ -4,6 +4,7 @@
 
 mod acts;
 mod calendar_file;
+mod demo;
 mod gauge;
 mod history;
 mod hold;

@@ -1,0 +1,157 @@
+//! `demo`: a filled example ledger, made by running a script of commands.
+
+use std::collections::BTreeMap;
+use std::fs::{self, File};
+use std::path::PathBuf;
+
+use chrono::{NaiveDate, NaiveTime, TimeDelta};
+use clap::{CommandFactory, FromArgMatches};
+use uuid::Uuid;
+
+use super::context::{Context, local_instant};
+use super::errors::{Code, Failure};
+use super::screen::Screen;
+use super::{Cli, dispatch};
+use crate::ledger::Ledger;
+use crate::rules::clock::Clock;
+
+/// The commands, each with its day before today.
+const SCRIPT: &str = include_str!("../../fixtures/demo.script");
+
+/// Fill a new ledger with an invented household's year and a half
+///
+/// Refuses a file that exists. The same --today gives the same ledger.
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {}
+
+/// One line of the script.
+#[derive(Debug, PartialEq)]
+struct Line<'s> {
+    days_ago: i64,
+    time: NaiveTime,
+    /// The name under which later lines know the batch this one logs.
+    batch: Option<&'s str>,
+    words: Vec<String>,
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    ledger: String,
+    batches: usize,
+    jars: usize,
+}
+
+pub(super) fn run(_args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    if ctx.path.exists() {
+        return Err(crate::ledger::LedgerError::Exists(ctx.path.clone()).into());
+    }
+    let draft = draft_path(ctx);
+    let filled = fill(ctx, &draft);
+    let placed = filled.and_then(|counts| {
+        put_in_place(&draft, &ctx.path)?;
+        Ok(counts)
+    });
+    if placed.is_err() {
+        let _ = fs::remove_file(&draft);
+    }
+    let (batches, jars) = placed?;
+    if screen.json() {
+        return screen.answer(&Answer { ledger: ctx.path.display().to_string(), batches, jars });
+    }
+    screen.say(format!(
+        "Filled {} with an invented household's year and a half: {batches} batches, {jars} jars.",
+        ctx.path.display()
+    ));
+    screen.next("`jarledger eat` says what to decide now and what to eat first");
+    Ok(())
+}
+
+/// Where the ledger is made before it takes its name, so that a demo cut short leaves none.
+fn draft_path(ctx: &Context) -> PathBuf {
+    let mut name = ctx.path.file_name().unwrap_or_default().to_owned();
+    name.push(format!(".demo-{}", std::process::id()));
+    ctx.path.with_file_name(name)
+}
+
+fn put_in_place(draft: &PathBuf, path: &PathBuf) -> Result<(), Failure> {
+    let failed = |error: std::io::Error| {
+        Failure::new(
+            Code::Io,
+            format!("{} could not be written: {error}", path.display()),
+            "look at the disk",
+        )
+    };
+    File::open(draft).and_then(|file| file.sync_all()).map_err(failed)?;
+    // Linking, unlike renaming, never replaces a ledger that came to be meanwhile.
+    fs::hard_link(draft, path).or_else(|_| fs::rename(draft, path)).map_err(failed)?;
+    let _ = fs::remove_file(draft);
+    Ok(())
+}
+
+/// Runs the script on a new file, and counts batches and jars.
+fn fill(ctx: &Context, draft: &PathBuf) -> Result<(usize, usize), Failure> {
+    let uuid = Uuid::new_v5(&Uuid::NAMESPACE_OID, b"jarledger demo");
+    let (mut batches, mut jars) = (0, 0);
+    let mut codes = BTreeMap::new();
+    let mut made = false;
+    for line in script(SCRIPT) {
+        let clock = clock_of(&line, ctx.clock.today());
+        if !made {
+            Ledger::create(draft, uuid, clock)?;
+            made = true;
+        }
+        let then = Context { clock, path: draft.clone(), draft: true };
+        let words = line.words.iter().map(|word| with_codes(word, &codes));
+        let cli = Cli::command()
+            .try_get_matches_from(["jarledger".to_owned(), "--json".to_owned()].into_iter().chain(words))
+            .and_then(|matches| Cli::from_arg_matches(&matches))
+            .map_err(|error| {
+                Failure::new(Code::Other, format!("demo script: {:?}: {error}", line.words), "")
+            })?;
+        let mut answer = Screen::captured();
+        dispatch(cli.command, &then, &mut answer).map_err(|failure| Failure {
+            message: format!("demo script: {:?}: {}", line.words, failure.message),
+            ..failure
+        })?;
+        if let Some(name) = line.batch {
+            let answer: serde_json::Value = serde_json::from_str(&answer.into_text())
+                .map_err(|error| Failure::new(Code::Other, format!("demo script: {error}"), ""))?;
+            batches += 1;
+            let codes_of_jars = answer["jars"].as_array().map(Vec::as_slice).unwrap_or_default();
+            jars += codes_of_jars.len();
+            codes.insert(format!("@{name}"), answer["batch"].as_str().unwrap_or_default().to_owned());
+            for (jar, number) in codes_of_jars.iter().zip(1..) {
+                codes.insert(format!("@{name}.{number}"), jar.as_str().unwrap_or_default().to_owned());
+            }
+        }
+    }
+    Ok((batches, jars))
+}
+
+/// Reads the script: `DAYS-AGO TIME [@NAME =] COMMAND…`, `#` for a remark, `\` to go on below.
+fn script(text: &str) -> impl Iterator<Item = Line<'_>> {
+    let expect = "the demo's script is tested whole";
+    text.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#')).map(move |line| {
+        let (days_ago, rest) = line.split_once(' ').expect(expect);
+        let (time, rest) = rest.trim_start().split_once(' ').expect(expect);
+        let (batch, rest) = match rest.trim_start().strip_prefix('@').and_then(|rest| rest.split_once('=')) {
+            Some((name, rest)) => (Some(name.trim()), rest),
+            None => (None, rest),
+        };
+        Line {
+            days_ago: days_ago.parse().expect(expect),
+            time: NaiveTime::parse_from_str(time, "%H:%M").expect(expect),
+            batch,
+            words: shlex::split(rest).expect(expect),
+        }
+    })
+}
+
+fn clock_of(line: &Line<'_>, today: NaiveDate) -> Clock {
+    Clock { now: local_instant((today - TimeDelta::days(line.days_ago)).and_time(line.time)) }
+}
+
+/// Puts the code in place of a name such as `@beans` or `@beans.3`.
+fn with_codes(word: &str, codes: &BTreeMap<String, String>) -> String {
+    codes.get(word).cloned().unwrap_or_else(|| word.to_owned())
+}
