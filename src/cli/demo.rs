@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs::{self, File};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::{NaiveDate, NaiveTime, TimeDelta};
 use clap::{CommandFactory, FromArgMatches};
@@ -73,7 +73,7 @@ fn draft_path(ctx: &Context) -> PathBuf {
     ctx.path.with_file_name(name)
 }
 
-fn put_in_place(draft: &PathBuf, path: &PathBuf) -> Result<(), Failure> {
+fn put_in_place(draft: &Path, path: &Path) -> Result<(), Failure> {
     let failed = |error: std::io::Error| {
         Failure::new(
             Code::Io,
@@ -89,7 +89,7 @@ fn put_in_place(draft: &PathBuf, path: &PathBuf) -> Result<(), Failure> {
 }
 
 /// Runs the script on a new file, and counts batches and jars.
-fn fill(ctx: &Context, draft: &PathBuf) -> Result<(usize, usize), Failure> {
+fn fill(ctx: &Context, draft: &Path) -> Result<(usize, usize), Failure> {
     let uuid = Uuid::new_v5(&Uuid::NAMESPACE_OID, b"jarledger demo");
     let (mut batches, mut jars) = (0, 0);
     let mut codes = BTreeMap::new();
@@ -100,7 +100,7 @@ fn fill(ctx: &Context, draft: &PathBuf) -> Result<(usize, usize), Failure> {
             Ledger::create(draft, uuid, clock)?;
             made = true;
         }
-        let then = Context { clock, path: draft.clone(), draft: true };
+        let then = Context { clock, path: draft.to_path_buf(), draft: true };
         let words = line.words.iter().map(|word| with_codes(word, &codes));
         let cli = Cli::command()
             .try_get_matches_from(["jarledger".to_owned(), "--json".to_owned()].into_iter().chain(words))
