@@ -37,7 +37,7 @@ pub(super) fn show(traced: &[TracedJar], screen: &mut Screen) {
             table.row([
                 found.jar.code.to_string(),
                 found.jar.product.clone(),
-                fate(found.jar.state).to_owned(),
+                fate(found),
                 ending.map_or_else(|| "-".to_owned(), |ending| ending.on.to_string()),
                 ending.and_then(|ending| ending.to.clone()).unwrap_or_else(|| "-".to_owned()),
             ]);
@@ -77,12 +77,13 @@ fn state_in_words(found: &TracedJar) -> String {
 }
 
 /// What became of a jar that is gone.
-const fn fate(state: JarState) -> &'static str {
-    match state {
-        JarState::Finished => "eaten",
-        JarState::Given => "given away",
-        JarState::Discarded => "thrown away",
-        JarState::Reprocessed => "put into a new load",
+fn fate(found: &TracedJar) -> String {
+    let why = found.ending.as_ref().and_then(|ending| ending.why.as_deref());
+    match found.jar.state {
+        JarState::Finished => "eaten".to_owned(),
+        JarState::Given => "given away".to_owned(),
+        JarState::Discarded => "thrown away".to_owned(),
+        JarState::Reprocessed => format!("reprocessed {}", why.unwrap_or_default()).trim_end().to_owned(),
         JarState::Cooling
         | JarState::Sealed
         | JarState::Unsealed
@@ -90,6 +91,6 @@ const fn fate(state: JarState) -> &'static str {
         | JarState::Frozen
         | JarState::Opened
         | JarState::Missing
-        | JarState::Void => "-",
+        | JarState::Void => "-".to_owned(),
     }
 }

@@ -1,6 +1,6 @@
 //! Tests of dial gauges.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use rusqlite::params;
@@ -133,7 +133,7 @@ impl Write<'_> {
                 judged.push(self.judge_row(load, &mut bench)?);
             }
         }
-        let short: Vec<(LoadCode, String)> = judged
+        let short: BTreeMap<LoadCode, String> = judged
             .iter()
             .filter(|load| load.is_newly_withheld())
             .map(|load| (load.load, load.told()))

@@ -37,6 +37,7 @@ mod names;
 mod new_file;
 mod open;
 mod recognise;
+mod reprocessed;
 mod rescue;
 mod row;
 mod schema;

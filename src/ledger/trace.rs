@@ -1,10 +1,11 @@
 //! From one thing gone wrong to every jar that shares it.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::hold::HoldCause;
 use super::jar::{JARS, Jar};
 use super::names::Names;
+use super::reprocessed::{Follow, SameFood};
 use super::row::{date, parsed};
 use super::{Ledger, LedgerError, Write};
 use crate::rules::gauge_history::tests_in_force;
@@ -17,7 +18,7 @@ use chrono::NaiveDate;
 /// What to trace from. Of one kind any will do; of several kinds each must hold.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct TraceQuery {
-    /// Jars, whose whole batches are traced.
+    /// Jars, whose whole batches are traced, with the batches of the same food.
     pub jars: Vec<JarCode>,
     /// Batches; one kind with jars and loads.
     pub batches: Vec<BatchCode>,
@@ -95,7 +96,7 @@ impl Ledger {
     /// [`LedgerError`] where a jar, batch, load, lot, canner or gauge test is not in the ledger.
     pub fn trace(&self, query: &TraceQuery) -> Result<Vec<TracedJar>, LedgerError> {
         let mut conditions = Conditions::default();
-        self.by_code(query, &mut conditions)?;
+        let batches = self.by_code(query, &mut conditions)?;
         if !query.lid_lots.is_empty() {
             let ids = self.known(Names::LidLot, "lid lot", &query.lid_lots)?;
             conditions.add("j.lid_lot_id IN (SELECT value FROM json_each(?))", listed(&ids));
@@ -116,7 +117,9 @@ impl Ledger {
             conditions.add("j.load_id IN (SELECT value FROM json_each(?))", listed(&ids));
         }
         if !query.ingredient_lots.is_empty() {
-            let ids = self.batches_of_lots(&query.ingredient_lots)?;
+            let own = self.batches_of_lots(&query.ingredient_lots)?;
+            let reached = self.same_food(&listed(&own), Follow::Onward)?;
+            let ids: Vec<i64> = reached.iter().map(|batch| batch.id).collect();
             conditions.add("j.batch_id IN (SELECT value FROM json_each(?))", listed(&ids));
         }
         if let Some(from) = query.from {
@@ -128,7 +131,7 @@ impl Ledger {
         let shared = query.shared();
         let mut traced = self.traced(conditions)?;
         for found in &mut traced {
-            found.reason = query.reason(found, &shared);
+            found.reason = query.reason(found, &batches, &shared);
         }
         Ok(traced)
     }
@@ -136,35 +139,53 @@ impl Ledger {
     /// The jars of some loads, in the order of a pull sheet; the reason is that of their load.
     pub(super) fn traced_of_loads(
         &self,
-        loads: &[(LoadCode, String)],
+        loads: &BTreeMap<LoadCode, String>,
     ) -> Result<Vec<TracedJar>, LedgerError> {
-        let ids = loads.iter().map(|(load, _)| self.load_id(*load)).collect::<Result<Vec<i64>, _>>()?;
+        let ids = loads.keys().map(|&load| self.load_id(load)).collect::<Result<Vec<i64>, _>>()?;
         let mut conditions = Conditions::default();
         conditions.add("j.load_id IN (SELECT value FROM json_each(?))", listed(&ids));
         let mut traced = self.traced(conditions)?;
         for found in &mut traced {
-            if let Some((_, reason)) = loads.iter().find(|(load, _)| Some(*load) == found.load) {
+            if let Some(reason) = found.load.and_then(|load| loads.get(&load)) {
                 found.reason.clone_from(reason);
             }
         }
         Ok(traced)
     }
 
-    fn by_code(&self, query: &TraceQuery, conditions: &mut Conditions) -> Result<(), LedgerError> {
+    /// Adds the jars, batches and loads asked for; returns the batches, with those of the same food.
+    fn by_code(&self, query: &TraceQuery, conditions: &mut Conditions) -> Result<Vec<SameFood>, LedgerError> {
         if query.jars.is_empty() && query.batches.is_empty() && query.loads.is_empty() {
-            return Ok(());
+            return Ok(Vec::new());
         }
-        let mut ids = Vec::new();
-        let own = query.jars.iter().map(|&jar| Ok(self.jar(jar)?.code.batch));
-        for batch in own.chain(query.batches.iter().map(|&batch| Ok(batch))) {
-            let batch: Result<BatchCode, LedgerError> = batch;
-            ids.extend(self.jars_of_batch(batch?)?.iter().map(|jar| jar.id));
+        let mut batches = Vec::new();
+        for &jar in &query.jars {
+            batches.push(self.batch_row(self.jar(jar)?.code.batch)?);
         }
-        for &load in &query.loads {
-            ids.extend(self.jars_of_load(self.load_id(load)?)?.iter().map(|jar| jar.id));
+        for &batch in &query.batches {
+            batches.push(self.batch_row(batch)?);
         }
-        conditions.add("j.id IN (SELECT value FROM json_each(?))", listed(&ids));
-        Ok(())
+        let batches = self.same_food(&listed(&batches), Follow::BothWays)?;
+        let mut jars = self.jar_rows("batch_id", batches.iter().map(|batch| batch.id).collect())?;
+        let loads = query.loads.iter().map(|&load| self.load_id(load)).collect::<Result<_, _>>()?;
+        jars.extend(self.jar_rows("load_id", loads)?);
+        conditions.add("j.id IN (SELECT value FROM json_each(?))", listed(&jars));
+        Ok(batches)
+    }
+
+    fn batch_row(&self, batch: BatchCode) -> Result<i64, LedgerError> {
+        match self.batch_id(batch)? {
+            Some(id) => Ok(id),
+            None => Err(LedgerError::NoBatch { given: batch, near: self.batches_of_year(batch.year)? }),
+        }
+    }
+
+    fn jar_rows(&self, column: &str, ids: Vec<i64>) -> Result<Vec<i64>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "SELECT id FROM jar WHERE {column} IN (SELECT value FROM json_each(?1))"
+        ))?;
+        let rows = statement.query_and_then([listed(&ids)], |row| Ok(row.get(0)?))?;
+        rows.collect()
     }
 
     fn known(&self, names: Names, what: &str, given: &[Name]) -> Result<Vec<i64>, LedgerError> {
@@ -363,16 +384,26 @@ impl TraceQuery {
     }
 
     /// What one jar shares, its load or batch before the rest.
-    fn reason(&self, found: &TracedJar, shared: &[String]) -> String {
+    fn reason(&self, found: &TracedJar, batches: &[SameFood], shared: &[String]) -> String {
         let code = found.jar.code;
+        let by_batch = || {
+            let reached = batches.iter().find(|reached| reached.batch == code.batch)?;
+            Some(if reached.from != code.batch {
+                format!("same food as batch {}, by reprocessing", reached.from)
+            } else if self.batches.contains(&code.batch) {
+                format!("batch {}", code.batch)
+            } else {
+                format!("same batch as {}", self.jars.iter().find(|jar| jar.batch == code.batch)?)
+            })
+        };
         let by_code = if self.jars.contains(&code) {
             Some("the jar itself".to_owned())
-        } else if let Some(load) = found.load.filter(|load| self.loads.contains(load)) {
-            Some(format!("load {load}"))
-        } else if self.batches.contains(&code.batch) {
-            Some(format!("batch {}", code.batch))
         } else {
-            self.jars.iter().find(|jar| jar.batch == code.batch).map(|jar| format!("same batch as {jar}"))
+            found
+                .load
+                .filter(|load| self.loads.contains(load))
+                .map(|load| format!("load {load}"))
+                .or_else(by_batch)
         };
         by_code.into_iter().chain(shared.iter().cloned()).collect::<Vec<_>>().join("; ")
     }

@@ -328,3 +328,69 @@ fn a_batch_that_was_undone_shares_nothing() {
     assert_eq!(world.run(&["trace", "26-003/1"]).code, 3);
     assert_eq!(found(&world, &["--from", "2026-08-01"]), [""; 0]);
 }
+
+/// Beans 26-001 of lot B7; 3 of them failed and went, with salt S1, into 26-002; of that, 1 went into 26-003.
+fn twice_reprocessed() -> World {
+    let mut world = World::with_canners();
+    let beans = |jars: u32, more: &str, world: &World| {
+        world.json_of(&format!(
+            "putup --product Beans --food green-beans --pack hot --canner big_dial --vent 10 --pressure 11 \
+             --minutes 25 --jars quart:{jars} --place Cellar {more}"
+        ))
+    };
+    world.on("2026-08-14T15:00");
+    beans(4, "--out 14:00 --ingredient beans=B7", &world);
+    world.on("2026-08-15T08:00");
+    act(&world, "26-001".parse().unwrap(), &[1, 2, 3], Act::CheckFailed, "2026-08-15T07:00");
+    beans(3, "--out 08:00 --ingredient salt=S1 --reprocess 26-001 1-3", &world);
+    world.on("2026-08-15T22:00");
+    act(&world, "26-002".parse().unwrap(), &[1], Act::CheckFailed, "2026-08-15T21:00");
+    beans(1, "--out 22:00 --reprocess 26-002 1", &world);
+    beans(1, "--out 22:00 --ingredient beans=B8", &world);
+    world
+}
+
+#[test]
+fn food_is_followed_into_the_batches_it_was_reprocessed_into() {
+    let world = twice_reprocessed();
+    let live = |args: &[&str]| -> Vec<String> {
+        let mut command = vec!["trace"];
+        command.extend(args);
+        let told = world.json(&command);
+        let live = told["jars"].as_array().unwrap().iter().filter(|jar| jar["state"] != "reprocessed");
+        live.map(|jar| jar["jar"].as_str().unwrap()[..9].to_owned()).collect()
+    };
+    // The lot of the beans is in all three, that of the salt in the later two.
+    assert_eq!(live(&["--ingredient-lot", "B7"]), ["26-001-04", "26-002-02", "26-002-03", "26-003-01"]);
+    assert_eq!(live(&["--ingredient-lot", "S1"]), ["26-002-02", "26-002-03", "26-003-01"]);
+    assert_eq!(live(&["--ingredient-lot", "B8"]), ["26-004-01"]);
+    // One cooked lot, from whichever end it is looked at.
+    for code in ["26-001", "26-002", "26-003"] {
+        assert_eq!(live(&[code]), ["26-001-04", "26-002-02", "26-002-03", "26-003-01"], "{code}");
+    }
+    assert_eq!(live(&["26-004"]), ["26-004-01"]);
+    // The process and the lids of a load are its own.
+    assert_eq!(live(&["26-001/1"]), ["26-001-04"]);
+    let told = world.json(&["trace", "26-003"]);
+    assert_eq!(told["jars"][3]["reason"], "batch 26-003");
+    assert_eq!(told["jars"][0]["reason"], "same food as batch 26-003, by reprocessing");
+    insta::assert_snapshot!(world.run(&["trace", "26-003", "-q"]), @r"
+    8 jars found: 4 in the house, 0 of them on hold.
+    Place   Jar          Product  Size   State    Load
+    Cellar  26-001-04-4  Beans    quart  cooling  26-001/1
+    Cellar  26-002-02-9  Beans    quart  cooling  26-002/1
+    Cellar  26-002-03-7  Beans    quart  cooling  26-002/1
+    Cellar  26-003-01-5  Beans    quart  cooling  26-003/1
+    4 jars gone already:
+    Jar          Product  What became of it              When        To whom
+    26-001-01-0  Beans    reprocessed into batch 26-002  2026-08-15  -
+    26-001-02-8  Beans    reprocessed into batch 26-002  2026-08-15  -
+    26-001-03-6  Beans    reprocessed into batch 26-002  2026-08-15  -
+    26-002-01-2  Beans    reprocessed into batch 26-003  2026-08-15  -
+    -- exit 0 --
+    ");
+    // The reprocessing taken back, the food is where it was.
+    world.ok(&["undo"]);
+    world.ok(&["undo"]);
+    assert_eq!(live(&["26-001"]), ["26-001-04", "26-002-01", "26-002-02", "26-002-03"]);
+}
