@@ -1,10 +1,11 @@
 use super::context::Context;
+use super::correction_lines::say_corrections;
 use super::errors::Failure;
 use super::jar_counts::in_words;
 use super::load_lines::say_load;
 use super::moment;
 use super::screen::Screen;
-use crate::ledger::{Batch, BatchLine, BatchStory, Jar, LoadStory, Origin};
+use crate::ledger::{Batch, BatchLine, BatchStory, Jar, Origin};
 use crate::paper::table::Table;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_size::JarSize;
@@ -84,9 +85,10 @@ fn show(story: &BatchStory, screen: &mut Screen) -> Result<(), Failure> {
     if batch.origin == Origin::Import {
         screen.say("No process record: it was kept elsewhere before.");
     }
-    for LoadStory { load, jars } in &story.loads {
+    say_corrections("batch", &story.corrections, screen);
+    for load in &story.loads {
         screen.say("");
-        say_load(load, &sizes(jars), screen);
+        say_load(load, screen);
     }
     screen.say("");
     let mut table = Table::new(["Jar", "Size", "State", "Place", "Best by"]);

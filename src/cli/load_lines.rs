@@ -1,11 +1,12 @@
 //! A load told in lines: what it went through, the verdict, and what was found.
 
+use super::batch::sizes;
+use super::correction_lines::say_corrections;
 use super::jar_counts::in_words;
 use super::moment;
 use super::screen::Screen;
-use crate::ledger::Load;
+use crate::ledger::{Load, LoadStory};
 use crate::rules::finding::{Bearing, Finding};
-use crate::rules::jar_size::JarSize;
 use crate::rules::verdict::Verdict;
 
 /// The verdict as a sentence.
@@ -18,11 +19,12 @@ pub(super) const fn verdict_in_words(verdict: Verdict) -> &'static str {
     }
 }
 
-/// Says a load: its heading, its facts, the verdict and the findings.
-pub(super) fn say_load(load: &Load, jars: &[(JarSize, u32)], screen: &mut Screen) {
+/// Says a load: its heading, its facts, the verdict, the findings and what was corrected.
+pub(super) fn say_load(story: &LoadStory, screen: &mut Screen) {
+    let LoadStory { load, jars, lid_lots, corrections } = story;
     let canner = load.canner.as_ref().map_or_else(|| "canner not on record".to_owned(), Clone::clone);
-    screen.say(format!("Load {}: {}, {canner}", load.code, in_words(jars)));
-    screen.say(format!("  {}", facts(load)));
+    screen.say(format!("Load {}: {}, {canner}", load.code, in_words(&sizes(jars))));
+    screen.say(format!("  {}", facts(load, lid_lots)));
     if let Some(wrong) = &load.went_wrong {
         screen.say(format!("  went wrong: {wrong}"));
     }
@@ -32,10 +34,11 @@ pub(super) fn say_load(load: &Load, jars: &[(JarSize, u32)], screen: &mut Screen
     for finding in &load.findings {
         screen.say(format!("  - {}", finding_in_words(finding)));
     }
+    say_corrections("load", corrections, screen);
 }
 
 /// What is on record of the run, in one line.
-fn facts(load: &Load) -> String {
+fn facts(load: &Load, lid_lots: &[String]) -> String {
     let mut told = Vec::new();
     if let Some(pressure) = load.pressure {
         let entered = load.pressure_entered.as_deref().filter(|entered| entered.contains("Pa"));
@@ -51,6 +54,9 @@ fn facts(load: &Load) -> String {
     told.extend(load.reached_at.map(|at| format!("reached {}", at.format("%H:%M"))));
     told.extend(load.ended_at.map(|at| format!("ended {}", at.format("%H:%M"))));
     told.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
+    if !lid_lots.is_empty() {
+        told.push(format!("lids {}", lid_lots.join(" and ")));
+    }
     told.extend(load.altitude.map(|altitude| format!("at {altitude}")));
     told.push(format!("out {}", moment::in_words(load.out_at)));
     told.join(", ")

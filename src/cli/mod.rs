@@ -15,6 +15,8 @@ mod batch;
 mod canner;
 mod chill;
 mod context;
+mod correct;
+mod correction_lines;
 mod day;
 mod demo;
 mod discard;
@@ -28,6 +30,7 @@ mod give;
 mod happened_on;
 mod history;
 mod hold;
+mod jar;
 mod jar_counts;
 mod jars_arg;
 mod label;
@@ -38,6 +41,7 @@ mod move_to;
 mod open;
 mod out_file;
 mod plan;
+mod pressure_told;
 mod process;
 mod pull_sheet;
 mod putup;
@@ -75,9 +79,12 @@ enum Command {
     Process(Box<process::Args>),
     Plan(plan::Args),
     Putup(Box<putup::Args>),
-    Batch(batch::Args),
     Seal(Box<seal::Args>),
     Label(label::Args),
+    Jar(jar::Args),
+    Batch(batch::Args),
+    #[command(subcommand)]
+    Correct(Box<correct::Args>),
     Shelf(shelf::Args),
     Hold(hold::Args),
     Release(release::Args),
@@ -130,8 +137,10 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Plan(args) => plan::run(args, ctx, screen),
         Command::Putup(args) => putup::run(*args, ctx, screen),
         Command::Seal(args) => seal::run(*args, ctx, screen),
-        Command::Batch(args) => batch::run(args, ctx, screen),
         Command::Label(args) => label::run(args, ctx, screen),
+        Command::Jar(args) => jar::run(args, ctx, screen),
+        Command::Batch(args) => batch::run(args, ctx, screen),
+        Command::Correct(args) => correct::run(*args, ctx, screen),
         Command::Shelf(args) => shelf::run(args, ctx, screen),
         Command::Hold(args) => hold::run(args, ctx, screen),
         Command::Release(args) => release::run(args, ctx, screen),

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use rusqlite::{Row, params};
 
+use super::correct::{Corrected, Correction};
 use super::row::{date, parsed, parsed_opt};
 use super::{Jar, Ledger, LedgerError, Load};
 use crate::rules::food::FoodId;
@@ -69,6 +70,8 @@ pub struct BatchStory {
     pub loads: Vec<LoadStory>,
     /// Its jars.
     pub jars: Vec<Jar>,
+    /// What was corrected of it as a whole.
+    pub corrections: Vec<Correction>,
 }
 
 /// A load with its jars.
@@ -80,6 +83,10 @@ pub struct LoadStory {
     /// Its jars.
     #[serde(serialize_with = "codes")]
     pub jars: Vec<Jar>,
+    /// The lots of their lids.
+    pub lid_lots: Vec<String>,
+    /// What was corrected of it.
+    pub corrections: Vec<Correction>,
 }
 
 /// Writes the codes of jars told in full elsewhere.
@@ -158,9 +165,26 @@ impl Ledger {
         let loads = self
             .loads_of_batch(code)?
             .into_iter()
-            .map(|load| Ok(LoadStory { jars: self.jars_of_load(load.id)?, load }))
+            .map(|load| self.load_story(load))
             .collect::<Result<_, LedgerError>>()?;
-        Ok(BatchStory { ingredients, loads, jars: self.jars_of_batch(code)?, batch })
+        Ok(BatchStory {
+            ingredients,
+            loads,
+            jars: self.jars_of_batch(code)?,
+            corrections: self.corrections(Corrected::Batch(code))?,
+            batch,
+        })
+    }
+
+    /// Reads what belongs to a load.
+    pub(super) fn load_story(&self, load: Load) -> Result<LoadStory, LedgerError> {
+        let corrections = self.corrections(Corrected::Load(load.code))?;
+        let mut statement = self.conn.prepare_cached(
+            "SELECT DISTINCT l.name FROM jar j JOIN lid_lot l ON l.id = j.lid_lot_id
+             WHERE j.load_id = ?1 ORDER BY l.name_key",
+        )?;
+        let lid_lots = statement.query_map([load.id], |row| row.get(0))?.collect::<Result<_, _>>()?;
+        Ok(LoadStory { jars: self.jars_of_load(load.id)?, lid_lots, load, corrections })
     }
 
     /// Lists every batch, the latest first, with what became of its jars.

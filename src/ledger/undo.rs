@@ -200,6 +200,7 @@ impl Write<'_> {
         for entry in chain.iter().rev() {
             self.conn.execute("UPDATE entry SET effective = 1 - effective WHERE id = ?1", [entry])?;
         }
+        self.reapply_corrections(EntryId(facts))?;
         self.must_have_altitude(facts)?;
         Ok(Undone {
             undone: EntryId(target),

@@ -4,15 +4,18 @@
 
 mod acts;
 mod calendar_file;
+mod correct;
 mod demo;
 mod gauge;
 mod history;
 mod hold;
+mod jar;
 mod kitchen;
 mod label;
 mod plan;
 mod process;
 mod putup;
+mod putup_note;
 mod readers;
 mod report_page;
 mod seal;

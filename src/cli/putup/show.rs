@@ -33,8 +33,7 @@ struct Answer<'a> {
 #[derive(serde::Serialize)]
 struct LoadAnswer<'a> {
     #[serde(flatten)]
-    load: &'a Load,
-    jars: Vec<JarCode>,
+    load: &'a LoadStory,
     seal_check_from: DateTime<FixedOffset>,
     seal_check_to: DateTime<FixedOffset>,
     rescue: Option<Rescue>,
@@ -50,14 +49,14 @@ pub(super) fn show(
 ) -> Result<(), Failure> {
     let story = ledger.batch_story(code)?;
     let mut loads = Vec::new();
-    for LoadStory { load, jars } in &story.loads {
-        let held = jars.iter().find(|jar| jar.on_hold);
+    for load in &story.loads {
+        let held = load.jars.iter().find(|jar| jar.on_hold);
         let rescue = held.map(|jar| ledger.rescue(jar, clock.now)).transpose()?;
-        loads.push((load, jars, rescue));
+        loads.push((load, rescue));
     }
     // Every jar may be looked at from the last opening, and must be by the first end.
-    let from = loads.iter().map(|(load, ..)| load.seal_window().opens()).max();
-    let to = loads.iter().map(|(load, ..)| load.seal_window().due()).min();
+    let from = story.loads.iter().map(|of_batch| of_batch.load.seal_window().opens()).max();
+    let to = story.loads.iter().map(|of_batch| of_batch.load.seal_window().due()).min();
     if screen.json() {
         return screen.answer(&Answer {
             batch: code,
@@ -65,11 +64,10 @@ pub(super) fn show(
             jars: codes(&story.jars),
             loads: loads
                 .into_iter()
-                .map(|(load, jars, rescue)| LoadAnswer {
+                .map(|(load, rescue)| LoadAnswer {
                     load,
-                    jars: codes(jars),
-                    seal_check_from: load.seal_window().opens(),
-                    seal_check_to: load.seal_window().due(),
+                    seal_check_from: load.load.seal_window().opens(),
+                    seal_check_to: load.load.seal_window().due(),
                     rescue,
                 })
                 .collect(),
@@ -86,10 +84,10 @@ pub(super) fn show(
         in_words(&sizes(&story.jars)),
         moment::day_in_words(story.batch.put_up)
     ));
-    for (load, jars, rescue) in &loads {
+    for (load, rescue) in &loads {
         screen.say("");
-        say_load(load, &sizes(jars), screen);
-        let codes: Vec<String> = jars.iter().map(|jar| jar.code.to_string()).collect();
+        say_load(load, screen);
+        let codes: Vec<String> = load.jars.iter().map(|jar| jar.code.to_string()).collect();
         screen.say(format!("  Jars: {}", codes.join(" ")));
         if let Some(rescue) = rescue {
             screen.say("  Every jar of it is on hold.");
@@ -104,7 +102,7 @@ pub(super) fn show(
     for remark in remarks {
         screen.say(format!("Note: {remark}"));
     }
-    if loads.iter().any(|(.., rescue)| rescue.is_some()) {
+    if loads.iter().any(|(_, rescue)| rescue.is_some()) {
         screen.say("");
         if Care::of(story.batch.food.as_ref(), story.batch.acidity) == Care::LowAcid {
             screen.say(cautions::BOTULISM.text);

@@ -2,12 +2,12 @@
 
 use super::super::jar_counts::jar_counts;
 use super::super::moment::Moment;
+use super::super::pressure_told::PressureTold;
 use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Acidity, Pack};
 use crate::rules::name::Name;
-use crate::rules::pressure::Pressure;
 use crate::rules::run_time::Drop;
 
 /// What was told of a batch as a whole.
@@ -96,20 +96,6 @@ pub(super) struct LoadTold {
     /// What went wrong
     #[arg(long, value_name = "TEXT")]
     pub(super) went_wrong: Option<String>,
-}
-
-/// A pressure and the words it was told in.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct PressureTold(pub(super) Pressure, pub(super) String);
-
-impl std::str::FromStr for PressureTold {
-    type Err = String;
-
-    fn from_str(given: &str) -> Result<Self, String> {
-        let pressure =
-            given.parse().map_err(|error: crate::rules::pressure::PressureError| error.to_string())?;
-        Ok(Self(pressure, given.trim().to_owned()))
-    }
 }
 
 /// What was told of the acid; none: that nobody knows.

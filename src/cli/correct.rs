@@ -1,0 +1,245 @@
+use super::ask::{Asker, Question};
+use super::context::Context;
+use super::correction_lines::say_corrections;
+use super::day::day;
+use super::errors::{Code, Failure};
+use super::load_lines::{finding_in_words, verdict_in_words};
+use super::moment::Moment;
+use super::pressure_told::PressureTold;
+use super::pull_sheet;
+use super::reason::Reason;
+use super::screen::Screen;
+use crate::ledger::{Corrected, Correction, EntryId, Judged, Ledger, TraceQuery, TracedJar, Written};
+use crate::rules::acid::AcidRecord;
+use crate::rules::altitude::Altitude;
+use crate::rules::jar_code::{BatchCode, JarCode};
+use crate::rules::jar_size::JarSize;
+use crate::rules::load_code::LoadCode;
+use crate::rules::method::{Acidity, Pack};
+use crate::rules::name::Name;
+use crate::rules::run_time::Drop;
+
+mod amendments;
+mod known;
+
+use known::{Known, Minutes};
+
+/// Amend a record found wrong; what it said before stays readable
+#[derive(Debug, clap::Subcommand)]
+pub(super) enum Args {
+    /// Amend a batch as a whole
+    Batch(BatchArgs),
+    /// Amend a load, which is then judged anew
+    Load(Box<LoadArgs>),
+    /// Amend a jar
+    Jar(JarArgs),
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct BatchArgs {
+    /// The batch, such as 26-041
+    batch: BatchCode,
+    /// What is in the jars
+    #[arg(long, value_name = "NAME")]
+    product: Option<Name>,
+    /// The food of the process tables; none: no food of the tables
+    #[arg(long, value_name = "FOOD")]
+    food: Option<String>,
+    /// low-acid, acid or acidified, for a food the tables do not know; or unknown
+    #[arg(long)]
+    acidity: Option<Known<Acidity>>,
+    /// hot, raw or unknown
+    #[arg(long)]
+    pack: Option<Known<Pack>>,
+    /// The day it was put up; best-by dates reckoned from it go along
+    #[arg(long, value_name = "DAY", allow_hyphen_values = true)]
+    put_up: Option<String>,
+    /// The note on it; empty: none
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    #[command(flatten)]
+    why: Why,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct LoadArgs {
+    /// The load, such as 26-041/1
+    load: LoadCode,
+    /// The canner
+    #[arg(long, value_name = "NAME")]
+    canner: Option<Name>,
+    /// Where it stood, such as 850ft or 260m; or unknown
+    #[arg(long, value_name = "HEIGHT")]
+    altitude: Option<Known<Altitude>>,
+    /// Lowest reading of the dial while the time ran, or the weight; or unknown
+    #[arg(long, value_name = "PSI")]
+    pressure: Option<Known<PressureTold>>,
+    /// Minutes at pressure or at a full boil; or unknown
+    #[arg(long)]
+    minutes: Option<Known<Minutes<1_440>>>,
+    /// Minutes of venting; or unknown
+    #[arg(long, value_name = "MINUTES")]
+    vent: Option<Known<Minutes<240>>>,
+    /// Minutes from closing the vent to pressure; or unknown
+    #[arg(long, value_name = "MINUTES")]
+    come_up: Option<Known<Minutes<600>>>,
+    /// lemon-juice, citric-acid, vinegar, none or unknown; lemon-juice:short for less than the measure
+    #[arg(long)]
+    acid: Option<Known<AcidRecord>>,
+    /// When pressure or a full boil was reached; or unknown
+    #[arg(long, value_name = "TIME")]
+    reached: Option<Known<Moment>>,
+    /// When the heat went off; or unknown
+    #[arg(long, value_name = "TIME")]
+    ended: Option<Known<Moment>>,
+    /// When the jars came out
+    #[arg(long, value_name = "TIME")]
+    out: Option<Moment>,
+    /// Every drop there was, such as 14:05-14:12; may be repeated
+    #[arg(long = "drop", value_name = "FROM-TO", conflicts_with = "no_drop")]
+    drops: Vec<Drop>,
+    /// There was no drop
+    #[arg(long)]
+    no_drop: bool,
+    /// What went wrong; empty: nothing
+    #[arg(long, value_name = "TEXT")]
+    went_wrong: Option<String>,
+    /// Lot of the lids of all its jars; or unknown
+    #[arg(long, value_name = "LOT")]
+    lid_lot: Option<Known<Name>>,
+    #[command(flatten)]
+    why: Why,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct JarArgs {
+    /// The jar, such as 26-041-03-3
+    jar: JarCode,
+    /// Best quality until this day
+    #[arg(long, value_name = "DAY")]
+    best_by: Option<String>,
+    /// Its size
+    #[arg(long)]
+    size: Option<JarSize>,
+    /// Lot of its lid; or unknown
+    #[arg(long, value_name = "LOT")]
+    lid_lot: Option<Known<Name>>,
+    /// The note on it; empty: none
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    #[command(flatten)]
+    why: Why,
+}
+
+#[derive(Debug, clap::Args)]
+struct Why {
+    /// Why the record was wrong
+    #[arg(long, value_name = "REASON")]
+    reason: Option<Reason>,
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    entry: EntryId,
+    corrections: Vec<Correction>,
+    judged: Vec<Judged>,
+    put_on_hold: Vec<JarCode>,
+    let_go: Vec<JarCode>,
+    /// Every jar of the loads withheld from now on, also those eaten or given away.
+    pull: Vec<TracedJar>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open_to_write()?;
+    let asker = Asker::new(screen);
+    let (of, amendments, lid_lot, why) = match args {
+        Args::Batch(args) => {
+            (Corrected::Batch(args.batch), amendments::of_batch(&args, &ledger, ctx)?, None, args.why)
+        }
+        Args::Load(args) => {
+            let amendments = amendments::of_load(&args, &ledger, ctx.clock)?;
+            (Corrected::Load(args.load), amendments, args.lid_lot, args.why)
+        }
+        Args::Jar(args) => (Corrected::Jar(args.jar), amendments::of_jar(&args, ctx)?, None, args.why),
+    };
+    if amendments.is_empty() && lid_lot.is_none() {
+        return Err(Failure::usage(
+            "nothing to correct was given; nothing was changed",
+            "name the field: see `jarledger correct --help`",
+        ));
+    }
+    let question =
+        Question { ask: "Why was the record wrong?", flag: "--reason REASON", help: "", default: None };
+    let reason = asker.need(why.reason, question, str::parse)?;
+    let written = ledger.write("correct", ctx.clock, |write| {
+        let judged = write.correct(of, &amendments, reason.as_str())?;
+        if let (Some(Known(lot)), Corrected::Load(load)) = (&lid_lot, of) {
+            write.correct_lid_lot(load, lot.as_ref(), reason.as_str())?;
+        }
+        Ok((judged, format!("{}: {reason}", named(of))))
+    })?;
+    show(&ledger, of, written, screen)
+}
+
+fn named(of: Corrected) -> String {
+    match of {
+        Corrected::Batch(code) => format!("batch {code}"),
+        Corrected::Load(code) => format!("load {code}"),
+        Corrected::Jar(code) => format!("jar {code}"),
+    }
+}
+
+fn show(
+    ledger: &Ledger,
+    of: Corrected,
+    written: Written<Vec<Judged>>,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    let Written { entry, outcome: judged } = written;
+    let corrections = ledger.corrections_of(entry)?;
+    let put_on_hold: Vec<JarCode> = judged.iter().flat_map(|load| &load.held).map(|jar| jar.code).collect();
+    let let_go: Vec<JarCode> = judged.iter().flat_map(|load| &load.released).map(|jar| jar.code).collect();
+    let newly = |load: &&Judged| load.withheld.is_some() && load.was != Some(load.verdict);
+    let withheld: Vec<LoadCode> = judged.iter().filter(newly).map(|load| load.load).collect();
+    let pull = if withheld.is_empty() {
+        Vec::new()
+    } else {
+        ledger.trace(&TraceQuery { loads: withheld, ..TraceQuery::default() })?
+    };
+    if screen.json() {
+        return screen.answer(&Answer { entry, corrections, judged, put_on_hold, let_go, pull });
+    }
+    say_corrections(&named(of), &corrections, screen);
+    for load in &judged {
+        screen.say(format!("Load {}: {}", load.load, verdict_in_words(load.verdict)));
+        for finding in &load.findings {
+            screen.say(format!("- {}", finding_in_words(finding)));
+        }
+    }
+    say_codes("Put on hold", &put_on_hold, screen);
+    say_codes("No longer on hold", &let_go, screen);
+    if !pull.is_empty() {
+        screen.say("");
+        pull_sheet::show(&pull, screen);
+        pull_sheet::warn(&pull, screen);
+    }
+    screen.next(format!("`jarledger undo {}` takes it back", entry.0));
+    Ok(())
+}
+
+fn say_codes(what: &str, codes: &[JarCode], screen: &mut Screen) {
+    if !codes.is_empty() {
+        let codes: Vec<String> = codes.iter().map(ToString::to_string).collect();
+        screen.say(format!("{what}: {}", codes.join(" ")));
+    }
+}
+
+/// A text, or none where it is empty.
+fn text(given: &str) -> Option<String> {
+    Some(given.trim().to_owned()).filter(|text| !text.is_empty())
+}
+
+/// Refuses a time that does not fit with the load's others.
+fn refused(what: &str) -> Failure {
+    Failure::new(Code::Usage, format!("{what}; nothing was changed"), "look at the times again")
+}

@@ -1,0 +1,94 @@
+//! What the flags amend, field by field.
+
+use super::super::context::Context;
+use super::super::errors::Failure;
+use super::super::food_arg;
+use super::super::moment::Moment;
+use super::known::Known;
+use super::{BatchArgs, JarArgs, LoadArgs, day, refused, text};
+use crate::ledger::{Amendment, Ledger};
+use crate::rules::clock::Clock;
+
+pub(super) fn of_batch(args: &BatchArgs, ledger: &Ledger, ctx: &Context) -> Result<Vec<Amendment>, Failure> {
+    let mut amend = Vec::new();
+    amend.extend(args.product.clone().map(Amendment::Product));
+    let acidity = args.acidity.as_ref().map(|Known(acidity)| *acidity);
+    match &args.food {
+        Some(food) => {
+            let now = ledger.batch(args.batch)?;
+            let known = food_arg::settle(Some(food), acidity.flatten(), ledger)?;
+            // The acidity goes with the food; what stays the same is no correction.
+            if known.acidity != now.acidity {
+                amend.push(Amendment::Acidity(known.acidity));
+            }
+            amend.push(Amendment::Food(known.food));
+        }
+        None => amend.extend(acidity.map(Amendment::Acidity)),
+    }
+    amend.extend(args.pack.as_ref().map(|Known(pack)| Amendment::Pack(*pack)));
+    if let Some(put_up) = &args.put_up {
+        let put_up = day(put_up, ctx)?;
+        if put_up > ctx.clock.today() {
+            return Err(refused(&format!("{put_up} is still to come")));
+        }
+        amend.push(Amendment::PutUp(put_up));
+    }
+    amend.extend(args.note.as_deref().map(|note| Amendment::BatchNote(text(note))));
+    Ok(amend)
+}
+
+pub(super) fn of_load(args: &LoadArgs, ledger: &Ledger, clock: Clock) -> Result<Vec<Amendment>, Failure> {
+    let load = ledger.load(args.load)?;
+    let mut amend = Vec::new();
+    amend.extend(args.canner.clone().map(Amendment::Canner));
+    amend.extend(args.altitude.as_ref().map(|Known(altitude)| Amendment::Altitude(*altitude)));
+    amend.extend(
+        args.pressure
+            .as_ref()
+            .map(|Known(told)| Amendment::Pressure(told.as_ref().map(|told| (told.0, told.1.clone())))),
+    );
+    amend.extend(args.minutes.as_ref().map(|Known(minutes)| Amendment::Minutes(minutes.map(|told| told.0))));
+    amend.extend(args.vent.as_ref().map(|Known(minutes)| Amendment::Vent(minutes.map(|told| told.0))));
+    amend.extend(args.come_up.as_ref().map(|Known(minutes)| Amendment::ComeUp(minutes.map(|told| told.0))));
+    amend.extend(args.acid.as_ref().map(|Known(acid)| Amendment::Acid(*acid)));
+    amend.extend(args.went_wrong.as_deref().map(|what| Amendment::WentWrong(text(what))));
+    if args.no_drop || !args.drops.is_empty() {
+        amend.push(Amendment::Drops(args.drops.clone()));
+    }
+    let out_at = match args.out {
+        Some(out) => {
+            let out_at = out.on(load.out_at.date_naive());
+            if out_at > clock.now {
+                return Err(refused("--out is still to come"));
+            }
+            amend.push(Amendment::Out(out_at));
+            out_at
+        }
+        None => load.out_at,
+    };
+    let moment = |told: &Option<Known<Moment>>| {
+        told.as_ref().map(|Known(moment)| moment.map(|moment| moment.at_or_before(out_at)))
+    };
+    let (reached, ended) = (moment(&args.reached), moment(&args.ended));
+    let reached_at = reached.unwrap_or(load.reached_at);
+    let ended_at = ended.unwrap_or(load.ended_at);
+    if reached_at.is_some_and(|at| at > out_at) || ended_at.is_some_and(|at| at > out_at) {
+        return Err(refused("the load came out before it was done"));
+    }
+    if reached_at.zip(ended_at).is_some_and(|(reached, ended)| reached > ended) {
+        return Err(refused("--reached is after --ended"));
+    }
+    amend.extend(reached.map(Amendment::Reached));
+    amend.extend(ended.map(Amendment::Ended));
+    Ok(amend)
+}
+
+pub(super) fn of_jar(args: &JarArgs, ctx: &Context) -> Result<Vec<Amendment>, Failure> {
+    let mut amend = Vec::new();
+    amend
+        .extend(args.best_by.as_deref().map(|best_by| day(best_by, ctx)).transpose()?.map(Amendment::BestBy));
+    amend.extend(args.size.map(Amendment::Size));
+    amend.extend(args.lid_lot.as_ref().map(|Known(lot)| Amendment::LidLot(lot.clone())));
+    amend.extend(args.note.as_deref().map(|note| Amendment::JarNote(text(note))));
+    Ok(amend)
+}

@@ -1,0 +1,35 @@
+//! Corrections in lines: what a record said before, and why it does not any more.
+
+use super::moment;
+use super::screen::Screen;
+use crate::ledger::Correction;
+
+/// Says each correction under the name of what it amended.
+pub(super) fn say_corrections(of: &str, corrections: &[Correction], screen: &mut Screen) {
+    let mut told = Vec::new();
+    for correction in corrections {
+        let line = format!(
+            "Corrected {}, {of}: {} was {}, is {} ({})",
+            correction.at.date_naive(),
+            correction.field,
+            value(correction.old.as_deref(), "not recorded"),
+            value(correction.new.as_deref(), "not known"),
+            correction.reason
+        );
+        // The jars of a batch amended together are told once.
+        if !told.contains(&line) {
+            screen.say(&line);
+            told.push(line);
+        }
+    }
+}
+
+/// A value as kept, instants in words.
+fn value(kept: Option<&str>, none: &str) -> String {
+    match kept {
+        None => none.to_owned(),
+        Some(text) => {
+            chrono::DateTime::parse_from_rfc3339(text).map_or_else(|_| text.to_owned(), moment::in_words)
+        }
+    }
+}
