@@ -48,7 +48,7 @@ pub(super) struct Args {
     #[arg(long, value_name = "NAME")]
     canner: Option<Name>,
     /// Height above sea level [default: the kitchen's]
-    #[arg(long, value_name = "HEIGHT")]
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     altitude: Option<Altitude>,
 }
 

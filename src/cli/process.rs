@@ -42,7 +42,7 @@ pub(super) struct Args {
     #[arg(long, value_name = "NAME")]
     canner: Option<Name>,
     /// Height above sea level, such as 850ft or 260m [default: the kitchen's]
-    #[arg(long, value_name = "HEIGHT")]
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     altitude: Option<Altitude>,
     /// The whole table, or all of it that fits the other options
     #[arg(long)]

@@ -11,7 +11,7 @@ use crate::rules::day_words::DayOrder;
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// Height of the kitchen above sea level, such as 850ft or 260m
-    #[arg(long, value_name = "HEIGHT")]
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     altitude: Altitude,
     /// How labels write a day: day-month-year, month-day-year or year-month-day; the month is always a word
     #[arg(long, value_name = "ORDER")]

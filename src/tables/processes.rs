@@ -1,5 +1,6 @@
 //! The tested processes: one row for each food, pack, jar, kind of canner, pair and altitude band.
 
+use std::collections::HashMap;
 use std::sync::OnceLock;
 
 use super::sources::SourceRef;
@@ -63,9 +64,18 @@ pub fn all() -> &'static [ProcessRow] {
     ROWS.get_or_init(|| super::rows(include_str!("processes.csv"), "processes.csv"))
 }
 
-/// The rows of one food.
+/// The rows of one food, in the order of the table.
 pub fn of(food: &FoodId) -> impl Iterator<Item = &'static ProcessRow> + Clone {
-    all().iter().filter(move |row| row.food == *food)
+    // Judging a whole ledger asks for every load of it.
+    static BY_FOOD: OnceLock<HashMap<&'static FoodId, Vec<&'static ProcessRow>>> = OnceLock::new();
+    let by_food = BY_FOOD.get_or_init(|| {
+        let mut by_food: HashMap<_, Vec<_>> = HashMap::new();
+        for row in all() {
+            by_food.entry(&row.food).or_default().push(row);
+        }
+        by_food
+    });
+    by_food.get(food).into_iter().flatten().copied()
 }
 
 #[cfg(test)]

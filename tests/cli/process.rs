@@ -79,6 +79,14 @@ fn what_is_not_tested_is_said_and_nothing_else_is_offered_in_its_place() {
 }
 
 #[test]
+fn below_sea_level_there_is_no_band() {
+    let below = World::new()
+        .json(&words("process --food beets --pack hot --jar pint --method pressure-dial --altitude -20m"));
+    assert_eq!(below["none_because"], "altitude");
+    assert_eq!(below["options"], serde_json::json!([]));
+}
+
+#[test]
 fn everyday_words_are_answered_with_suggestions_only() {
     let world = World::new();
     let answer = world.json(&["process", "--food", "string beans", "--altitude", "500ft"]);

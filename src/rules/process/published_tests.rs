@@ -226,6 +226,19 @@ fn the_steam_equation_of_this_test_is_the_one_that_made_the_fixture() {
 }
 
 #[test]
+fn the_air_thins_as_the_standard_atmosphere_says() {
+    // US Standard Atmosphere 1976: 101,325 Pa at sea level and a lapse of 6.5 K a kilometre from 288.15 K.
+    let exponent = 9.806_65 * 0.028_964_4 / (8.314_32 * 0.006_5);
+    for (feet, psia, ..) in physics() {
+        let metres = feet as f64 * 0.3048;
+        let pascals = 101_325.0 * (1.0 - 0.006_5 * metres / 288.15_f64).powf(exponent);
+        assert!((pascals / 6_894.757_293_168 - psia).abs() < 0.000_6, "{feet} ft");
+    }
+    assert_eq!(physics()[0], (0, 14.696, 211.95, 10.289));
+    assert_eq!(physics()[10], (10_000, 10.106, 193.66, 14.878));
+}
+
+#[test]
 fn every_low_acid_dial_pressure_gives_at_least_238_degrees_at_the_top_of_its_band() {
     // A second witness only: the published pressures stand, whatever this says. Rows whose band
     // has no end, and weights, which have no figure between 10 and 15 psi, are not asked.
