@@ -12,6 +12,7 @@ mod acting;
 #[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod ask;
 mod batch;
+mod calendar;
 mod canner;
 mod chill;
 mod context;
@@ -37,6 +38,7 @@ mod label;
 mod load_lines;
 mod measures;
 mod moment;
+mod months_ahead;
 mod move_to;
 mod open;
 mod out_file;
@@ -101,6 +103,7 @@ enum Command {
     History(history::Args),
     Season(season::Args),
     Demo(demo::Args),
+    Calendar(calendar::Args),
 }
 
 /// The whole command tree, for help, completions and the manual.
@@ -121,6 +124,32 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     });
     let mut screen = Screen::new(&cli.global);
     let result = Context::gather(&cli.global).and_then(|ctx| dispatch(cli.command, &ctx, &mut screen));
+    let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
+        Command::Setup(args) => setup::run(args, &ctx, &mut screen),
+        Command::Canner(args) => canner::run(args, &ctx, &mut screen),
+        Command::Process(args) => process::run(*args, &ctx, &mut screen),
+        Command::Plan(args) => plan::run(args, &ctx, &mut screen),
+        Command::Putup(args) => putup::run(*args, &ctx, &mut screen),
+        Command::Seal(args) => seal::run(*args, &ctx, &mut screen),
+        Command::Batch(args) => batch::run(args, &ctx, &mut screen),
+        Command::Label(args) => label::run(args, &ctx, &mut screen),
+        Command::Shelf(args) => shelf::run(args, &ctx, &mut screen),
+        Command::Hold(args) => hold::run(args, &ctx, &mut screen),
+        Command::Release(args) => release::run(args, &ctx, &mut screen),
+        Command::Gauge(args) => gauge::run(args, &ctx, &mut screen),
+        Command::Trace(args) => trace::run(args, &ctx, &mut screen),
+        Command::Open(args) => open::run(args, &ctx, &mut screen),
+        Command::Finish(args) => finish::run(args, &ctx, &mut screen),
+        Command::Discard(args) => discard::run(args, &ctx, &mut screen),
+        Command::Give(args) => give::run(args, &ctx, &mut screen),
+        Command::Move(args) => move_to::run(args, &ctx, &mut screen),
+        Command::Chill(args) => chill::run(args, &ctx, &mut screen),
+        Command::Freeze(args) => freeze::run(args, &ctx, &mut screen),
+        Command::Undo(args) => undo::run(args, &ctx, &mut screen),
+        Command::History(args) => history::run(args, &ctx, &mut screen),
+        Command::Season(args) => season::run(args, &ctx, &mut screen),
+        Command::Calendar(args) => calendar::run(args, &ctx, &mut screen),
+    });
     let code = match result.and_then(|()| screen.finish()) {
         Ok(()) => errors::Code::Done,
         Err(failure) => failure.report(cli.global.json),

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
 mod acts;
+mod calendar;
 mod calendar_file;
 mod correct;
 mod demo;

@@ -1,0 +1,108 @@
+//! `calendar`: the dates to keep, as a file for a calendar program.
+
+use chrono::{Days, NaiveDate, NaiveTime};
+
+use super::context::Context;
+use super::errors::Failure;
+use super::months_ahead::{eatable, month_lines, rotations, shelf_jar};
+use super::out_file::OutArgs;
+use super::screen::Screen;
+use crate::ledger::{CooledLoad, DialGauge, Ledger, OpenedJar, Which};
+use crate::paper::calendar::{Calendar, Date, Task, render};
+use crate::rules::civil_day::add_months;
+use crate::rules::opened::once_opened;
+use crate::rules::seal_window::SealWindow;
+
+/// Days for which settled matters are still exported, as cancelled, so that they leave the calendar.
+const SETTLED_DAYS: u64 = 120;
+
+/// Months of eat-first entries, the current one included.
+const MONTHS: u32 = 13;
+
+/// Write seal checks, eat-first months, opened jars and gauge tests as a calendar file (iCalendar)
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(flatten)]
+    out: OutArgs,
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    out: String,
+    dates: usize,
+    settled: usize,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let out = args.out.file(ctx, "jars.ics")?;
+    let path = out.path().display().to_string();
+    let ledger = ctx.open()?;
+    let dates = dates(&ledger, ctx)?;
+    // Midnight of today or the last entry, whichever is later: two exports of one state on one day are alike.
+    let midnight = ctx.clock.today().and_time(NaiveTime::MIN).and_utc();
+    let calendar = Calendar { ledger: ledger.uuid(), stamp: ledger.last_written()?.max(midnight), dates };
+    out.write(&render(&calendar))?;
+    let settled = calendar.dates.iter().filter(|date| date.is_settled).count();
+    let answer = Answer { out: path, dates: calendar.dates.len() - settled, settled };
+    if screen.json() {
+        return screen.answer(&answer);
+    }
+    screen.say(format!(
+        "Wrote {}: {} dates to keep, {settled} settled since the last months.",
+        answer.out, answer.dates
+    ));
+    screen.next("read the file into your calendar program; reading a later one in replaces these dates");
+    Ok(())
+}
+
+fn dates(ledger: &Ledger, ctx: &Context) -> Result<Vec<Date>, Failure> {
+    let today = ctx.clock.today();
+    let since = today.checked_sub_days(Days::new(SETTLED_DAYS)).unwrap_or(NaiveDate::MIN);
+    let mut dates: Vec<Date> = Vec::new();
+    let since_moment = ctx.clock.now - chrono::TimeDelta::days(SETTLED_DAYS as i64);
+    dates.extend(ledger.cooled_loads(since_moment)?.into_iter().map(seal_check));
+    dates.extend(ledger.opened_jars(since)?.into_iter().map(use_up));
+    let live = ledger.live_jars(&Which::default())?;
+    let mut jars = eatable(&live);
+    let rotations = rotations(&mut jars, today);
+    let owed_now = || rotations.iter().flat_map(|(_, rotation)| rotation.this_month);
+    let mut owed_now: Vec<_> = owed_now().map(|jar| shelf_jar(jar)).collect();
+    dates.extend(month_lines(&rotations, today, MONTHS).into_iter().map(|month| Date {
+        task: Task::EatFirst { month, jars: std::mem::take(&mut owed_now) },
+        is_settled: false,
+    }));
+    dates.extend(ledger.dial_gauges()?.into_iter().map(|gauge| gauge_test(gauge, today)));
+    Ok(dates)
+}
+
+fn seal_check(load: CooledLoad) -> Date {
+    let window = SealWindow::after(load.out_at);
+    Date {
+        is_settled: load.unchecked == 0,
+        task: Task::SealCheck {
+            batch: load.batch,
+            load: load.load,
+            product: load.product,
+            jars: load.unchecked.into(),
+            opens: window.opens(),
+            due: window.due(),
+        },
+    }
+}
+
+fn use_up(jar: OpenedJar) -> Date {
+    let day = once_opened(jar.food.as_ref(), jar.acidity).last_day(jar.on);
+    Date {
+        is_settled: !jar.is_open,
+        task: Task::UseUp { jar: jar.jar, product: jar.product, place: jar.place, day },
+    }
+}
+
+/// A year after the last test; today where there was none.
+fn gauge_test(gauge: DialGauge, today: NaiveDate) -> Date {
+    let day = gauge.tested.map_or(today, |tested| add_months(tested, 12));
+    Date {
+        is_settled: false,
+        task: Task::GaugeTest { canner: gauge.canner, name: gauge.name, last: gauge.tested, day },
+    }
+}

@@ -1,0 +1,130 @@
+//! `calendar`.
+
+use std::collections::BTreeMap;
+
+use jarledger::ledger::NewCanner;
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+use jarledger::rules::method::Method;
+
+use super::kitchen::{act, entry, put_up, shelve};
+use super::readers::{content, python};
+use super::world::World;
+
+/// Noon on 1 September 2026: beans cooling since the morning, a jar of pears open, a gauge never tested.
+fn household() -> World {
+    let world = World::at_500_ft();
+    let canner = NewCanner {
+        name: "Tall canner".parse().unwrap(),
+        method: Method::PressureDial,
+        holds: BTreeMap::from([(JarSize::Pint, 9)]),
+    };
+    entry(&world, "canner add", "2025-08-19T08:00", |write| write.add_canner(&canner));
+    let pears = shelve(&world, "Pears", Some("pears"), (JarSize::Quart, 7), "2025-12-20T11:00", "Pantry");
+    act(&world, pears, &[7], Act::Open, "2026-08-30T18:00");
+    put_up(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 2), "2026-09-01T08:00", "Counter");
+    world
+}
+
+/// The events of a calendar just written, by title.
+fn events(world: &World, name: &str) -> Option<Vec<serde_json::Value>> {
+    let mut reader = python("calendar.py")?;
+    reader.arg(world.home().join(name));
+    Some(serde_json::from_str(&content(reader)).unwrap())
+}
+
+fn titled<'e>(events: &'e [serde_json::Value], start: &str) -> Vec<&'e serde_json::Value> {
+    events.iter().filter(|event| event["title"].as_str().unwrap().starts_with(start)).collect()
+}
+
+#[test]
+fn the_dates_to_keep_are_in_the_file() {
+    let world = household();
+    insta::assert_snapshot!(world.run(&["calendar", "--out", "jars.ics"]), @r"
+    Wrote jars.ics: 16 dates to keep, 0 settled since the last months.
+    -- stderr --
+    next: read the file into your calendar program; reading a later one in replaces these dates
+    -- exit 0 --
+    ");
+    let Some(events) = events(&world, "jars.ics") else { return };
+    // 12 to 24 hours after 08:00: from 20:00 to 08:00 on the next day.
+    let check = titled(&events, "Check seals: 2 jars of Green beans")[0];
+    assert_eq!((&check["first"], &check["days"]), (&"2026-09-01".into(), &2.into()));
+    // Pears are acid: 7 days after the day of opening.
+    let use_up = titled(&events, "Last day for opened Pears")[0];
+    assert_eq!(use_up["first"], "2026-09-06");
+    // Six quarts left, all due on 20 December, the fourth month from September: 6/4 a month, so 2, 1, 2, 1.
+    let months = titled(&events, "Eat first");
+    assert_eq!(months.len(), 13);
+    let titles: Vec<&str> = months[..5].iter().map(|event| event["title"].as_str().unwrap()).collect();
+    assert_eq!(
+        titles,
+        [
+            "Eat first: 2 jars this month",
+            "Eat first: 1 jar this month",
+            "Eat first: 2 jars this month",
+            "Eat first: 1 jar this month",
+            "Eat first: nothing owed this month"
+        ]
+    );
+    assert!(months[0]["notes"].as_str().unwrap().contains("Pears, quart, best by 20 Dec 2026, Pantry"));
+    assert_eq!(titled(&events, "Have the dial gauge of Tall canner tested")[0]["first"], "2026-09-01");
+}
+
+#[test]
+fn a_later_file_settles_what_is_done_and_keeps_every_identifier() {
+    let mut world = household();
+    world.ok(&["calendar", "--out", "before.ics"]);
+    world.ok(&["calendar", "--out", "again.ics"]);
+    let read = |world: &World, name: &str| std::fs::read(world.home().join(name)).unwrap();
+    assert_eq!(read(&world, "before.ics"), read(&world, "again.ics"));
+    let beans = "26-001".parse().unwrap();
+    act(&world, beans, &[1, 2], Act::CheckSealed, "2026-09-02T07:00");
+    act(&world, "25-001".parse().unwrap(), &[7], Act::Finish, "2026-09-03T18:00");
+    world.on("2026-09-04");
+    world.ok(&["calendar", "--out", "after.ics"]);
+    let (Some(before), Some(after)) = (events(&world, "before.ics"), events(&world, "after.ics")) else {
+        return;
+    };
+    let uids = |events: &[serde_json::Value]| {
+        events.iter().map(|event| event["uid"].as_str().unwrap().to_owned()).collect::<Vec<_>>()
+    };
+    assert_eq!(uids(&before), uids(&after));
+    let settled: Vec<_> = after.iter().filter(|event| event["status"] == "CANCELLED").collect();
+    assert_eq!(settled.len(), 2);
+    assert!(after[0]["stamp"].as_str() > before[0]["stamp"].as_str());
+}
+
+#[test]
+fn no_other_file_is_written_over() {
+    let world = household();
+    std::fs::write(world.home().join("mine.ics"), "mine").unwrap();
+    insta::assert_snapshot!(world.run(&["calendar", "--out", "mine.ics"]), @r"
+    -- stderr --
+    error: there is a file mine.ics already; nothing was written
+    hint: name another file, or replace it with --force
+    -- exit 4 --
+    ");
+    insta::assert_snapshot!(world.run(&["calendar", "--out", "ledger.jarledger", "--force"]), @r"
+    -- stderr --
+    error: ledger.jarledger is the ledger; nothing was written
+    hint: name another file
+    -- exit 4 --
+    ");
+    insta::assert_snapshot!(world.run(&["calendar", "--out", "no/such/folder.ics"]), @r"
+    -- stderr --
+    error: no/such/folder.ics: making it failed: No such file or directory (os error 2); nothing was saved
+    hint: look at the disk, then run `jarledger check`
+    -- exit 10 --
+    ");
+    insta::assert_snapshot!(world.run(&["calendar", "--out", "."]), @r"
+    -- stderr --
+    error: . is a folder
+    hint: name a file in it
+    -- exit 2 --
+    ");
+    assert_eq!(std::fs::read(world.home().join("mine.ics")).unwrap(), b"mine");
+    assert_eq!(world.run(&["calendar", "--out", "mine.ics", "--force"]).code, 0);
+    assert_ne!(std::fs::read(world.home().join("mine.ics")).unwrap(), b"mine");
+    assert_eq!(world.run(&["shelf"]).code, 0);
+}
