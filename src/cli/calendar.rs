@@ -47,10 +47,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     if screen.json() {
         return screen.answer(&answer);
     }
-    screen.say(format!(
-        "Wrote {}: {} dates to keep, {settled} settled since the last months.",
-        answer.out, answer.dates
-    ));
+    let lately = if settled == 0 { String::new() } else { format!(", and {settled} lately settled") };
+    screen.say(format!("Wrote {}: {} dates to keep{lately}.", answer.out, answer.dates));
     screen.next("read the file into your calendar program; reading a later one in replaces these dates");
     Ok(())
 }

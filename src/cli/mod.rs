@@ -51,6 +51,7 @@ mod quoted;
 mod reason;
 mod release;
 mod rescue_lines;
+mod report;
 mod screen;
 mod seal;
 mod season;
@@ -104,6 +105,7 @@ enum Command {
     Season(season::Args),
     Demo(demo::Args),
     Calendar(calendar::Args),
+    Report(report::Args),
 }
 
 /// The whole command tree, for help, completions and the manual.
@@ -149,6 +151,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::History(args) => history::run(args, &ctx, &mut screen),
         Command::Season(args) => season::run(args, &ctx, &mut screen),
         Command::Calendar(args) => calendar::run(args, &ctx, &mut screen),
+        Command::Report(args) => report::run(args, &ctx, &mut screen),
     });
     let code = match result.and_then(|()| screen.finish()) {
         Ok(()) => errors::Code::Done,

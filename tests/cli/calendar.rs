@@ -41,7 +41,7 @@ fn titled<'e>(events: &'e [serde_json::Value], start: &str) -> Vec<&'e serde_jso
 fn the_dates_to_keep_are_in_the_file() {
     let world = household();
     insta::assert_snapshot!(world.run(&["calendar", "--out", "jars.ics"]), @r"
-    Wrote jars.ics: 16 dates to keep, 0 settled since the last months.
+    Wrote jars.ics: 16 dates to keep.
     -- stderr --
     next: read the file into your calendar program; reading a later one in replaces these dates
     -- exit 0 --
@@ -113,9 +113,9 @@ fn no_other_file_is_written_over() {
     ");
     insta::assert_snapshot!(world.run(&["calendar", "--out", "no/such/folder.ics"]), @r"
     -- stderr --
-    error: no/such/folder.ics: making it failed: No such file or directory (os error 2); nothing was saved
-    hint: look at the disk, then run `jarledger check`
-    -- exit 10 --
+    error: there is no folder no/such; nothing was written
+    hint: make the folder first
+    -- exit 3 --
     ");
     insta::assert_snapshot!(world.run(&["calendar", "--out", "."]), @r"
     -- stderr --

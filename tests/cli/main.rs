@@ -18,6 +18,7 @@ mod process;
 mod putup;
 mod putup_note;
 mod readers;
+mod report;
 mod report_page;
 mod seal;
 mod season;

@@ -14,6 +14,7 @@ pub use model::{Outlook, PaceLine, PulledJar, Report, StockLine, WastedJar};
 
 use super::lines::MonthLine;
 use super::plain::plain;
+use crate::rules::cautions::BEST_BY;
 use crate::rules::day_words::DayOrder;
 use crate::rules::past_use::PastUse;
 use crate::rules::seal_statistics::{SealGrouping, SealShare};
@@ -45,6 +46,10 @@ pub fn render(report: &Report) -> String {
 impl Page<'_> {
     fn day(&self, day: &NaiveDate) -> String {
         DayOrder::DayMonthYear.write(*day)
+    }
+
+    fn best_by(&self) -> &'static str {
+        BEST_BY.text
     }
 
     fn place<'p>(&self, place: &'p Option<String>) -> &'p str {
@@ -104,6 +109,7 @@ impl Page<'_> {
     fn outlook(&self, line: &PaceLine) -> String {
         match line.outlook {
             Outlook::RanOut { on } => format!("ran out on {}", self.day(&on)),
+            Outlook::NothingAhead => "none left with its best by ahead".to_owned(),
             Outlook::NoRate => "nothing eaten yet, so no rate to go by".to_owned(),
             Outlook::Reached { runs_out } => {
                 format!("all eaten in time, the last on {}", self.day(&runs_out))

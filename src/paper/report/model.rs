@@ -101,6 +101,8 @@ pub enum Outlook {
         /// The day the last one left the shelf.
         on: NaiveDate,
     },
+    /// Those left have their best by behind them, or are on hold.
+    NothingAhead,
     /// Nothing was eaten yet.
     NoRate,
     /// All are eaten by their best by.
