@@ -9,7 +9,7 @@ use super::errors::Failure;
 use super::months_ahead::{eatable, month_lines, rotations, shelf_jar};
 use super::out_file::OutArgs;
 use super::screen::Screen;
-use crate::ledger::{Appetite, Jar, Ledger, LiveJar, StandingHold, Which};
+use crate::ledger::{Appetite, Hold, Jar, Ledger, LiveJar, Which};
 use crate::paper::report::{Outlook, PaceLine, PulledJar, Report, StockLine, WastedJar, render};
 use crate::rules::cautions;
 use crate::rules::civil_day::add_months;
@@ -119,7 +119,7 @@ fn decide(live: &LiveJar, ctx: &Context) -> Option<PulledJar> {
     Some(pulled(&live.jar, question.sentence()))
 }
 
-fn on_hold((live, holds): (&LiveJar, Vec<StandingHold>)) -> PulledJar {
+fn on_hold((live, holds): (&LiveJar, Vec<Hold>)) -> PulledJar {
     let reasons: Vec<String> =
         holds.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since)).collect();
     pulled(&live.jar, reasons.join("; "))
