@@ -40,6 +40,11 @@ impl OutArgs {
                 format!("name another file, such as --out {example}"),
             ));
         }
+        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+        if let Some(folder) = folder.filter(|folder| !folder.is_dir()) {
+            let message = format!("there is no folder {}; {nothing}", folder.display());
+            return Err(Failure::new(Code::NotFound, message, "make the folder first"));
+        }
         if let Ok(found) = path.symlink_metadata() {
             if !found.is_file() && !found.is_symlink() {
                 return Err(Failure::new(

@@ -38,11 +38,12 @@ struct Answer {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    args.out.check(ctx)?;
+    let out = args.out.file(ctx, "shelf.html")?;
+    let path = out.path().display().to_string();
     let report = gather(&ctx.open()?, ctx)?;
-    args.out.write(ctx, render(&report).as_bytes())?;
+    out.write(render(&report).as_bytes())?;
     let answer = Answer {
-        out: args.out.out.display().to_string(),
+        out: path,
         on_shelf: report.stock.iter().map(StockLine::jars).sum(),
         eat_first: report.eat_first.len(),
         past_best: report.past_best.len(),

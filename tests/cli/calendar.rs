@@ -101,14 +101,14 @@ fn no_other_file_is_written_over() {
     std::fs::write(world.home().join("mine.ics"), "mine").unwrap();
     insta::assert_snapshot!(world.run(&["calendar", "--out", "mine.ics"]), @r"
     -- stderr --
-    error: there is a file mine.ics already; nothing was written
-    hint: name another file, or replace it with --force
+    error: mine.ics is there already; nothing was written
+    hint: name another file, or replace this one with --force
     -- exit 4 --
     ");
     insta::assert_snapshot!(world.run(&["calendar", "--out", "ledger.jarledger", "--force"]), @r"
     -- stderr --
-    error: ledger.jarledger is the ledger; nothing was written
-    hint: name another file
+    error: ledger.jarledger is the ledger itself; nothing was written
+    hint: name another file, such as --out jars.ics
     -- exit 4 --
     ");
     insta::assert_snapshot!(world.run(&["calendar", "--out", "no/such/folder.ics"]), @r"
@@ -119,9 +119,9 @@ fn no_other_file_is_written_over() {
     ");
     insta::assert_snapshot!(world.run(&["calendar", "--out", "."]), @r"
     -- stderr --
-    error: . is a folder
-    hint: name a file in it
-    -- exit 2 --
+    error: . is not a file; nothing was written
+    hint: name a file, such as --out jars.ics
+    -- exit 4 --
     ");
     assert_eq!(std::fs::read(world.home().join("mine.ics")).unwrap(), b"mine");
     assert_eq!(world.run(&["calendar", "--out", "mine.ics", "--force"]).code, 0);

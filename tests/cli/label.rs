@@ -144,7 +144,7 @@ fn neither_the_ledger_nor_what_is_no_file_is_written_over() {
     }
     assert_eq!(std::fs::read(&ledger).unwrap(), before);
     assert!(world.home().join("link.pdf").is_symlink());
-    assert_eq!(world.run(&["label", "25-001", "--out", "no/such/folder/l.pdf"]).code, 10);
+    assert_eq!(world.run(&["label", "25-001", "--out", "no/such/folder/l.pdf"]).code, 3);
 }
 
 #[test]
