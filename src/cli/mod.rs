@@ -103,9 +103,9 @@ enum Command {
     Undo(undo::Args),
     History(history::Args),
     Season(season::Args),
-    Demo(demo::Args),
-    Calendar(calendar::Args),
     Report(report::Args),
+    Calendar(calendar::Args),
+    Demo(demo::Args),
 }
 
 /// The whole command tree, for help, completions and the manual.
@@ -126,33 +126,6 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     });
     let mut screen = Screen::new(&cli.global);
     let result = Context::gather(&cli.global).and_then(|ctx| dispatch(cli.command, &ctx, &mut screen));
-    let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
-        Command::Setup(args) => setup::run(args, &ctx, &mut screen),
-        Command::Canner(args) => canner::run(args, &ctx, &mut screen),
-        Command::Process(args) => process::run(*args, &ctx, &mut screen),
-        Command::Plan(args) => plan::run(args, &ctx, &mut screen),
-        Command::Putup(args) => putup::run(*args, &ctx, &mut screen),
-        Command::Seal(args) => seal::run(*args, &ctx, &mut screen),
-        Command::Batch(args) => batch::run(args, &ctx, &mut screen),
-        Command::Label(args) => label::run(args, &ctx, &mut screen),
-        Command::Shelf(args) => shelf::run(args, &ctx, &mut screen),
-        Command::Hold(args) => hold::run(args, &ctx, &mut screen),
-        Command::Release(args) => release::run(args, &ctx, &mut screen),
-        Command::Gauge(args) => gauge::run(args, &ctx, &mut screen),
-        Command::Trace(args) => trace::run(args, &ctx, &mut screen),
-        Command::Open(args) => open::run(args, &ctx, &mut screen),
-        Command::Finish(args) => finish::run(args, &ctx, &mut screen),
-        Command::Discard(args) => discard::run(args, &ctx, &mut screen),
-        Command::Give(args) => give::run(args, &ctx, &mut screen),
-        Command::Move(args) => move_to::run(args, &ctx, &mut screen),
-        Command::Chill(args) => chill::run(args, &ctx, &mut screen),
-        Command::Freeze(args) => freeze::run(args, &ctx, &mut screen),
-        Command::Undo(args) => undo::run(args, &ctx, &mut screen),
-        Command::History(args) => history::run(args, &ctx, &mut screen),
-        Command::Season(args) => season::run(args, &ctx, &mut screen),
-        Command::Calendar(args) => calendar::run(args, &ctx, &mut screen),
-        Command::Report(args) => report::run(args, &ctx, &mut screen),
-    });
     let code = match result.and_then(|()| screen.finish()) {
         Ok(()) => errors::Code::Done,
         Err(failure) => failure.report(cli.global.json),
@@ -188,6 +161,8 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Undo(args) => undo::run(args, ctx, screen),
         Command::History(args) => history::run(args, ctx, screen),
         Command::Season(args) => season::run(args, ctx, screen),
+        Command::Report(args) => report::run(args, ctx, screen),
+        Command::Calendar(args) => calendar::run(args, ctx, screen),
         Command::Demo(args) => demo::run(args, ctx, screen),
     }
 }
