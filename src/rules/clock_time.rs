@@ -115,6 +115,9 @@ mod tests {
             "\u{661}:05",
             "pm",
             "140:5",
+            "+9:05",
+            "9:+5",
+            "014:05",
         ] {
             assert_eq!(wrong.parse::<ClockTime>(), Err(ClockTimeError(wrong.to_owned())));
         }

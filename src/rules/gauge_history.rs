@@ -57,19 +57,10 @@ fn fitted(tests: &[GaugeTest], load_day: NaiveDate) -> Vec<&GaugeTest> {
     let changes = || tests.iter().filter(|test| test.is_of_new_gauge()).map(GaugeTest::date);
     let from = changes().filter(|&day| day <= load_day).max();
     let before = changes().filter(|&day| day > load_day).min();
+    // On the day of a change, the old gauge's last test comes before the new one's first, which bears the mark.
     let of_this_gauge = |test: &&GaugeTest| {
-        let after_fitting = match from {
-            // On the day of the change, the old gauge's last test is told from the new one's first by the mark.
-            Some(day) if test.date() == day => test.is_of_new_gauge(),
-            Some(day) => test.date() > day,
-            None => true,
-        };
-        let before_change = match before {
-            Some(day) if test.date() == day => !test.is_of_new_gauge(),
-            Some(day) => test.date() < day,
-            None => true,
-        };
-        after_fitting && before_change
+        let place = (test.date(), test.is_of_new_gauge());
+        from.is_none_or(|day| place >= (day, true)) && before.is_none_or(|day| place < (day, true))
     };
     tests.iter().filter(of_this_gauge).collect()
 }
