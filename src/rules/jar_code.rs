@@ -73,7 +73,7 @@ const JAR_WIDTH: usize = 2;
 /// otherwise lose a digit from under the check digit, and could slip past it.
 fn number(text: &str, width: usize) -> Option<u32> {
     let wide = text.len() > width && text.starts_with('0');
-    if wide || text.is_empty() || text.len() > 7 || !text.bytes().all(|byte| byte.is_ascii_digit()) {
+    if wide || !text.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
     text.parse().ok().filter(|number| (1..=MAX_NUMBER).contains(number))

@@ -46,7 +46,7 @@ impl JarList {
 
 /// Reads a jar number, 1 to 9,999,999, of ASCII digits.
 fn number(text: &str) -> Option<u32> {
-    if text.is_empty() || !text.bytes().all(|byte| byte.is_ascii_digit()) {
+    if !text.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
     text.parse().ok().filter(|number| (1..=MAX_NUMBER).contains(number))
