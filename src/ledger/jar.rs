@@ -44,6 +44,7 @@ pub(super) const JARS: &str =
 
 impl Jar {
     pub(super) fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        let state: JarState = parsed(row, "state")?;
         Ok(Self {
             id: row.get("id")?,
             code: JarCode {
@@ -54,8 +55,9 @@ impl Jar {
             size: parsed(row, "size")?,
             put_up: date(row, "put_up")?,
             best_by: date(row, "best_by")?,
-            state: parsed(row, "state")?,
-            on_hold: row.get("held")?,
+            state,
+            // Discarding ends a hold: there is nothing left to withhold.
+            on_hold: row.get::<_, bool>("held")? && state.is_live(),
             place: row.get("place")?,
         })
     }

@@ -26,3 +26,4 @@ mod setup;
 mod shelf;
 mod trace;
 mod world;
+mod year;
