@@ -45,7 +45,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         return screen.answer(&done.answer(More { to }));
     }
     done.say(&format!("Gave {to}"), screen);
-    if done.jars.iter().any(|happened| happened.jar.imported) {
+    if done.jars.iter().any(|happened| happened.jar.unrecorded) {
         screen.say("No process is on record for some of them: tell the person you give them to.");
     }
     done.say_undo(screen);

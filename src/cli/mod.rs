@@ -21,6 +21,7 @@ mod correction_lines;
 mod day;
 mod demo;
 mod discard;
+mod eat;
 mod errors;
 mod finish;
 mod food_arg;
@@ -93,6 +94,7 @@ enum Command {
     Release(release::Args),
     Gauge(gauge::Args),
     Trace(trace::Args),
+    Eat(eat::Args),
     Open(open::Args),
     Finish(finish::Args),
     Discard(discard::Args),
@@ -151,6 +153,7 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Release(args) => release::run(args, ctx, screen),
         Command::Gauge(args) => gauge::run(args, ctx, screen),
         Command::Trace(args) => trace::run(args, ctx, screen),
+        Command::Eat(args) => eat::run(args, ctx, screen),
         Command::Open(args) => open::run(args, ctx, screen),
         Command::Finish(args) => finish::run(args, ctx, screen),
         Command::Discard(args) => discard::run(args, ctx, screen),

@@ -7,7 +7,7 @@ use super::moment::day_in_words;
 use super::screen::Screen;
 use crate::ledger::{Happened, Particulars};
 use crate::rules::care::Care;
-use crate::rules::cautions::{ASK, BOIL_SCOPE, BOTULISM, Caution};
+use crate::rules::cautions::{ASK, BOIL_SCOPE, BOTULISM, Caution, NO_RECORD};
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::Act;
 use crate::rules::opened::{KeepingTime, once_opened};
@@ -30,8 +30,6 @@ struct Advice {
     keeps: KeepingTime,
     last_day: chrono::NaiveDate,
     cautions: Vec<Caution>,
-    #[serde(skip)]
-    no_record: bool,
 }
 
 #[derive(Serialize)]
@@ -86,15 +84,21 @@ fn advise(happened: &Happened, boil: impl Fn() -> Boil) -> Advice {
         boil_before_tasting: (care == Care::LowAcid).then(boil),
         last_day: keeps.last_day(happened.at.date_naive()),
         keeps,
-        cautions: if care == Care::LowAcid { vec![BOTULISM, ASK] } else { vec![ASK] },
-        no_record: jar.imported,
+        cautions: [
+            jar.unrecorded.then_some(NO_RECORD),
+            (care == Care::LowAcid).then_some(BOTULISM),
+            Some(ASK),
+        ]
+        .into_iter()
+        .flatten()
+        .collect(),
     }
 }
 
 impl Advice {
     fn is_like(&self, other: &Self) -> bool {
-        (self.care, &self.keeps, self.last_day, self.no_record)
-            == (other.care, &other.keeps, other.last_day, other.no_record)
+        (self.care, &self.keeps, self.last_day, &self.cautions)
+            == (other.care, &other.keeps, other.last_day, &other.cautions)
     }
 
     fn say(&self, named: bool, screen: &mut Screen) {
@@ -102,9 +106,6 @@ impl Advice {
         if named {
             let codes: Vec<String> = self.jars.iter().map(ToString::to_string).collect();
             screen.say(format!("{}:", codes.join(", ")));
-        }
-        if self.no_record {
-            screen.say("No process is on record for it: whether it got a tested one cannot be told.");
         }
         screen.say("Look and smell before you taste. Discard it untasted if:");
         for sign in &self.signs {

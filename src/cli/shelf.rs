@@ -39,7 +39,7 @@ struct Listed<'a> {
     #[serde(flatten)]
     jar: &'a Jar,
     past_best: bool,
-    imported: bool,
+    unrecorded: bool,
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -74,7 +74,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
 }
 
 fn listed(live: &LiveJar, today: chrono::NaiveDate) -> Listed<'_> {
-    Listed { jar: &live.jar, past_best: live.jar.best_by < today, imported: live.imported }
+    Listed { jar: &live.jar, past_best: live.jar.best_by < today, unrecorded: live.unrecorded }
 }
 
 fn counts(stock: &[Stock], screen: &mut Screen) {
@@ -84,7 +84,7 @@ fn counts(stock: &[Stock], screen: &mut Screen) {
             counted.jars.to_string(),
             counted.product.clone(),
             counted.size.to_string(),
-            state_in_words(counted.state, counted.on_hold, counted.imported),
+            state_in_words(counted.state, counted.on_hold, counted.unrecorded),
             place(counted.place.as_ref()),
             counted.oldest.to_string(),
             match counted.past_best {
@@ -105,7 +105,7 @@ fn list(jars: &[LiveJar], today: chrono::NaiveDate, screen: &mut Screen) {
             jar.code.to_string(),
             jar.product.clone(),
             jar.size.to_string(),
-            state_in_words(jar.state, jar.on_hold, live.imported),
+            state_in_words(jar.state, jar.on_hold, live.unrecorded),
             place(jar.place.as_ref()),
             jar.put_up.to_string(),
             if jar.best_by < today { format!("{}, past", jar.best_by) } else { jar.best_by.to_string() },
@@ -119,12 +119,12 @@ pub(super) fn place(name: Option<&String>) -> String {
     name.cloned().unwrap_or_else(|| "-".to_owned())
 }
 
-fn state_in_words(state: JarState, on_hold: bool, imported: bool) -> String {
+fn state_in_words(state: JarState, on_hold: bool, unrecorded: bool) -> String {
     let mut words = state.to_string();
     if on_hold {
         words.push_str(", on hold");
     }
-    if imported {
+    if unrecorded {
         words.push_str(", no process record");
     }
     words

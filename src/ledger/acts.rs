@@ -3,7 +3,6 @@
 use chrono::{DateTime, FixedOffset};
 use rusqlite::{OptionalExtension, params};
 
-use super::hold::HoldCause;
 use super::jar::Jar;
 use super::live::LiveJar;
 use super::names::Names;
@@ -11,7 +10,7 @@ use super::row::instant;
 use super::{Ledger, LedgerError, Particulars, Write};
 use crate::rules::jar_state::{Act, JarState};
 use crate::rules::name::Name;
-use crate::rules::permit::{Circumstances, Held, Refusal, When, permit};
+use crate::rules::permit::{Circumstances, Refusal, When, permit};
 
 /// What an act made of one jar.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,45 +41,8 @@ impl Ledger {
             )?
             .query_row(params![live.jar.id], |row| Ok((row.get(0)?, row.get(1)?)))
             .optional()?;
-        Ok(Circumstances {
-            state: live.jar.state,
-            since: live.since,
-            put_up: live.jar.put_up,
-            out_at: live.out_at,
-            last_at: last.map(|(at, offset)| instant(at, offset)).transpose()?,
-            held: self.held(live)?,
-        })
-    }
-
-    fn held(&self, live: &LiveJar) -> Result<Option<Held>, LedgerError> {
-        let holds = if live.jar.on_hold { self.holds_on(&live.jar)? } else { Vec::new() };
-        let Some(first) = holds.first() else { return Ok(None) };
-        let by_verdict = holds.iter().all(|hold| hold.cause == HoldCause::Verdict);
-        Ok(Some(Held { since: first.since_at, by_verdict }))
-    }
-
-    /// Says why an act is refused, with the reasons of the holds, and what to do instead.
-    fn refused(&self, jar: &Jar, act: Act, refusal: Refusal) -> Result<LedgerError, LedgerError> {
-        let code = jar.code;
-        let (mut what, hint) = (
-            format!("{code} cannot take \u{201c}{act}\u{201d}: {refusal}"),
-            match refusal {
-                Refusal::OnHold(since) => format!(
-                    "nobody eats of it: `jarledger discard {code} --why ...`; `jarledger jar {code}` tells its story. \
-                 If it happened before {}, say when with --on",
-                    since.format("%Y-%m-%d %H:%M")
-                ),
-                Refusal::TooLate { .. } => format!("do not taste it: `jarledger discard {code} --why ...`"),
-                Refusal::Future(_) | Refusal::BeforePutUp(_) | Refusal::OutOfOrder(_) => {
-                    format!("say when with --on; `jarledger jar {code}` tells what is written down")
-                }
-            },
-        );
-        if matches!(refusal, Refusal::OnHold(_)) {
-            let reasons: Vec<String> = self.holds_on(jar)?.into_iter().map(|hold| hold.reason).collect();
-            what.push_str(&format!(" ({})", reasons.join("; ")));
-        }
-        Ok(LedgerError::Refused { what, hint })
+        let last_at = last.map(|(at, offset)| instant(at, offset)).transpose()?;
+        Ok(Circumstances { last_at, ..live.circumstances() })
     }
 }
 
@@ -105,11 +67,35 @@ impl Write<'_> {
                 let circumstances = self.circumstances(&before)?;
                 let at = when.moment(&circumstances);
                 if let Err(refusal) = permit(act, &circumstances, at, self.clock.now) {
-                    return Err(self.refused(&before.jar, act, refusal)?);
+                    return Err(refused(&before, act, refusal));
                 }
                 self.act_at(&before.jar, act, at, particulars)?;
                 Ok(Happened { jar: self.case(jar)?, from, at })
             })
             .collect()
     }
+}
+
+/// Says why an act is refused, with the reasons of the holds, and what to do instead.
+fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> LedgerError {
+    let code = live.jar.code;
+    let (mut what, hint) = (
+        format!("{code} cannot take \u{201c}{act}\u{201d}: {refusal}"),
+        match refusal {
+            Refusal::OnHold(since) => format!(
+                "nobody eats of it: `jarledger discard {code} --why ...`; `jarledger jar {code}` tells its story. \
+                 If it happened before {}, say when with --on",
+                since.format("%Y-%m-%d %H:%M")
+            ),
+            Refusal::TooLate { .. } => format!("do not taste it: `jarledger discard {code} --why ...`"),
+            Refusal::Future(_) | Refusal::BeforePutUp(_) | Refusal::OutOfOrder(_) => {
+                format!("say when with --on; `jarledger jar {code}` tells what is written down")
+            }
+        },
+    );
+    if matches!(refusal, Refusal::OnHold(_)) {
+        let reasons: Vec<&str> = live.holds.iter().map(|hold| hold.reason.as_str()).collect();
+        what.push_str(&format!(" ({})", reasons.join("; ")));
+    }
+    LedgerError::Refused { what, hint }
 }

@@ -20,8 +20,8 @@ pub struct Stock {
     pub state: JarState,
     /// Whether they are withheld from eating.
     pub on_hold: bool,
-    /// Whether they were imported, without a process record.
-    pub imported: bool,
+    /// Whether no process is on record for them.
+    pub unrecorded: bool,
     /// Where they are kept.
     pub place: Option<String>,
     /// How many there are.
@@ -55,13 +55,13 @@ impl Ledger {
             let mut alike: BTreeMap<_, Stock> = BTreeMap::new();
             for live in of_product {
                 let jar = &live.jar;
-                let key = (jar.size, jar.state, jar.on_hold, live.imported, &jar.place);
+                let key = (jar.size, jar.state, jar.on_hold, live.unrecorded, &jar.place);
                 let counted = alike.entry(key).or_insert_with(|| Stock {
                     product: jar.product.clone(),
                     size: jar.size,
                     state: jar.state,
                     on_hold: jar.on_hold,
-                    imported: live.imported,
+                    unrecorded: live.unrecorded,
                     place: jar.place.clone(),
                     jars: 0,
                     past_best: 0,

@@ -118,6 +118,14 @@ pub const ON_RECORD: Caution = Caution {
     basis: Basis::CommonPractice,
 };
 
+/// What a missing process means.
+pub const NO_RECORD: Caution = Caution {
+    text: "Where no process is on record, this ledger cannot tell whether the jar got a tested one. Unless you \
+           know it yourself, do not eat of it.",
+    source: "USDA AIB 539 (1994), Guide 1, Identifying and Handling Spoiled Canned Food",
+    basis: Basis::Memory,
+};
+
 /// What the process tables leave out.
 pub const FIGURES_ONLY: Caution = Caution {
     text: "These are times, pressures and headspace only. Prepare, acidify, fill and vent as the publication \
@@ -155,6 +163,7 @@ pub const ALL: &[Caution] = &[
     BOIL_SCOPE,
     BEST_BY,
     ON_RECORD,
+    NO_RECORD,
     FIGURES_ONLY,
     STORAGE,
     ASK,

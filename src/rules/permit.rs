@@ -4,7 +4,7 @@
 //! | --- | --- |
 //! | open, give | refused: nobody eats of it |
 //! | finish | refused, unless the jar was chilled or frozen under the very hold its load's verdict put on it |
-//! | chill, freeze, reprocess | within 2 hours after the load came out, as for every load withheld |
+//! | chill, freeze, reprocess | where the load's verdict withholds it, within 2 hours after the load came out |
 //! | discard, move, seal checks, stocktake | not touched by it |
 //!
 //! A hold looks forward: an act told of a moment before the hold began is
@@ -23,8 +23,10 @@ use super::seal_window::SealWindow;
 pub struct Held {
     /// When the first hold in force began.
     pub since: DateTime<FixedOffset>,
-    /// Whether every hold in force is the doing of the load's verdict.
+    /// Whether the load's verdict withholds it.
     pub by_verdict: bool,
+    /// Whether anything else does.
+    pub by_others: bool,
 }
 
 /// What is known of a jar when an act is asked for.
@@ -82,13 +84,13 @@ pub enum Refusal {
     /// The jar is withheld from eating.
     #[error("it is on hold since {}", .0.format("%Y-%m-%d %H:%M"))]
     OnHold(DateTime<FixedOffset>),
-    /// A failed jar can no longer be mended; on hold, 2 hours are acted on.
-    #[error("it is too late for that: {}", if *.on_hold { consequence::RESCUE_SOURCES } else {
+    /// A failed jar can no longer be rescued.
+    #[error("it is too late for that: {}", if *.load_failed { consequence::RESCUE_SOURCES } else {
         "a jar may be reprocessed, chilled or frozen only within 24 hours after its load came out"
     })]
     TooLate {
-        /// Whether the shorter figure was acted on.
-        on_hold: bool,
+        /// Whether the shorter figure was acted on, since the load itself is withheld.
+        load_failed: bool,
     },
 }
 
@@ -118,17 +120,17 @@ pub fn permit(
             _ => Ok(()),
         },
         Act::Chill | Act::Freeze | Act::Reprocess => {
-            let remedies = match (held, jar.out_at) {
-                (Some(_), out_at) => consequence::remedies(out_at, at),
-                (None, Some(out_at)) => SealWindow::after(out_at).remedies(at),
-                (None, None) => &[],
-            };
+            let load_failed = held.is_some_and(|held| held.by_verdict);
             let asked = match act {
                 Act::Chill => Remedy::Chill,
                 Act::Freeze => Remedy::Freeze,
                 _ => Remedy::Reprocess,
             };
-            if remedies.contains(&asked) { Ok(()) } else { Err(Refusal::TooLate { on_hold: held.is_some() }) }
+            if remedies(jar.out_at, load_failed, at).contains(&asked) {
+                Ok(())
+            } else {
+                Err(Refusal::TooLate { load_failed })
+            }
         }
         Act::CheckSealed
         | Act::CheckFailed
@@ -140,9 +142,23 @@ pub fn permit(
     }
 }
 
+/// What may be done at `at` with a jar whose seal failed, or whose load did; where nobody wrote down
+/// when the load came out, it is too late.
+pub fn remedies(
+    out_at: Option<DateTime<FixedOffset>>,
+    load_failed: bool,
+    at: DateTime<FixedOffset>,
+) -> &'static [Remedy] {
+    match out_at {
+        Some(out_at) if !load_failed => SealWindow::after(out_at).remedies(at),
+        out_at => consequence::remedies(out_at, at),
+    }
+}
+
 /// Whether the jar was chilled or frozen while its load's verdict withheld it, and so within 2 hours.
-fn was_rescued(jar: &Circumstances, held: Held) -> bool {
+pub fn was_rescued(jar: &Circumstances, held: Held) -> bool {
     held.by_verdict
+        && !held.by_others
         && matches!(jar.state, JarState::Chilled | JarState::Frozen)
         && jar.since.is_some_and(|since| since >= held.since)
 }
@@ -170,7 +186,7 @@ mod tests {
 
     #[test]
     fn a_hold_keeps_a_jar_from_being_eaten_and_from_nothing_else() {
-        let held = Some(Held { since: at("2026-08-16T09:00"), by_verdict: true });
+        let held = Some(Held { since: at("2026-08-16T09:00"), by_verdict: true, by_others: false });
         let eaten = [Act::Open, Act::Give, Act::Finish];
         for act in eaten {
             let held = Circumstances { held, ..jar(JarState::Sealed) };
@@ -188,17 +204,19 @@ mod tests {
     #[test]
     fn only_a_jar_rescued_under_its_verdict_is_eaten_up_on_hold() {
         let since = at("2026-08-14T16:40");
-        for (state, by_verdict, chilled, allowed) in [
-            (JarState::Chilled, true, "2026-08-14T18:00", true),
-            (JarState::Frozen, true, "2026-08-14T18:00", true),
-            (JarState::Chilled, false, "2026-08-14T18:00", false),
-            (JarState::Opened, true, "2026-08-14T18:00", false),
+        let chilled = Some(at("2026-08-14T18:00"));
+        for (state, by_verdict, by_others, allowed) in [
+            (JarState::Chilled, true, false, true),
+            (JarState::Frozen, true, false, true),
+            (JarState::Chilled, true, true, false),
+            (JarState::Chilled, false, true, false),
+            (JarState::Opened, true, false, false),
         ] {
-            let mut jar = Circumstances { since: Some(at(chilled)), last_at: None, ..jar(state) };
-            jar.held = Some(Held { since, by_verdict });
+            let mut jar = Circumstances { since: chilled, last_at: None, ..jar(state) };
+            jar.held = Some(Held { since, by_verdict, by_others });
             assert_eq!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_ok(), allowed, "{state} {by_verdict}");
             // A jar chilled for its lid alone, before its load was found wanting, was not rescued from that.
-            jar.held = Some(Held { since: at("2026-08-15T10:00"), by_verdict });
+            jar.held = Some(Held { since: at("2026-08-15T10:00"), by_verdict, by_others });
             assert!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_err(), "{state}");
         }
     }
@@ -206,17 +224,19 @@ mod tests {
     // USDA AIB 539, Guide 1, Reprocessing unsealed jars: within 24 h. Where the process was wrong, Nebraska
     // Extension says 2 h and Missouri Extension 24 h; the shorter is acted on.
     #[test]
-    fn a_jar_is_chilled_within_a_day_and_one_on_hold_within_two_hours() {
+    fn a_jar_is_chilled_within_a_day_and_one_of_a_failed_load_within_two_hours() {
         let mut unsealed = Circumstances { last_at: None, ..jar(JarState::Unsealed) };
         for act in [Act::Chill, Act::Freeze, Act::Reprocess] {
             assert_eq!(permit(act, &unsealed, at("2026-08-15T16:40"), at(NOW)), Ok(()));
             let late = permit(act, &unsealed, at("2026-08-15T16:41"), at(NOW));
-            assert_eq!(late, Err(Refusal::TooLate { on_hold: false }));
+            assert_eq!(late, Err(Refusal::TooLate { load_failed: false }));
         }
-        unsealed.held = Some(Held { since: at("2026-08-14T16:40"), by_verdict: true });
+        unsealed.held = Some(Held { since: at("2026-08-14T16:40"), by_verdict: false, by_others: true });
+        assert_eq!(permit(Act::Chill, &unsealed, at("2026-08-15T16:40"), at(NOW)), Ok(()));
+        unsealed.held = Some(Held { since: at("2026-08-14T16:40"), by_verdict: true, by_others: false });
         assert_eq!(permit(Act::Chill, &unsealed, at("2026-08-14T18:40"), at(NOW)), Ok(()));
         let late = permit(Act::Chill, &unsealed, at("2026-08-14T18:41"), at(NOW));
-        assert_eq!(late, Err(Refusal::TooLate { on_hold: true }));
+        assert_eq!(late, Err(Refusal::TooLate { load_failed: true }));
         assert!(late.unwrap_err().to_string().contains("2 hours is acted on"));
         let unknown = Circumstances { out_at: None, last_at: None, ..jar(JarState::Unsealed) };
         assert!(permit(Act::Chill, &unknown, at("2026-08-14T18:00"), at(NOW)).is_err());

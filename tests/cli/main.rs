@@ -7,6 +7,7 @@ mod calendar;
 mod calendar_file;
 mod correct;
 mod demo;
+mod eat;
 mod gauge;
 mod history;
 mod hold;

@@ -1,0 +1,45 @@
+use super::context::Context;
+use super::errors::Failure;
+use super::screen::Screen;
+use crate::rules::clock::Clock;
+use crate::rules::month::Month;
+
+mod answer;
+mod decide;
+mod told;
+
+pub(super) use answer::Answer;
+
+/// Show what to decide now, then which jars to eat first
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// The jars of this month's plan instead of the current one's, as YYYY-MM
+    #[arg(long, value_name = "MONTH")]
+    month: Option<Month>,
+    /// Also how many jars of each product in the months after the current one
+    #[arg(long, value_name = "MONTHS", default_value_t = 0, value_parser = clap::value_parser!(u32).range(..=1200))]
+    ahead: u32,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let month = month(args.month, ctx.clock)?;
+    let jars = ctx.open()?.live_jars(&Default::default())?;
+    let answer = Answer::new(&jars, ctx.clock, month, args.ahead);
+    if screen.json() {
+        return screen.answer(&answer);
+    }
+    told::say(&answer, args.ahead > 0, screen);
+    Ok(())
+}
+
+/// The month asked for, which is not over yet.
+fn month(given: Option<Month>, clock: Clock) -> Result<Month, Failure> {
+    let current = Month::of(clock.today());
+    match given {
+        Some(month) if month < current => Err(Failure::usage(
+            format!("{month} is over: what is left on the shelf is eaten from {current} on"),
+            "leave --month out, or name a month to come",
+        )),
+        given => Ok(given.unwrap_or(current)),
+    }
+}

@@ -1,0 +1,161 @@
+//! How `eat` tells its answer on a screen.
+
+use std::collections::HashMap;
+
+use super::answer::{Answer, ToEat, Withheld};
+use super::decide::ToDecide;
+use crate::cli::screen::Screen;
+use crate::cli::shelf::place;
+use crate::paper::table::Table;
+use crate::rules::cautions::BEST_BY;
+use crate::rules::jar_code::JarCode;
+use crate::rules::jar_list::JarList;
+use crate::rules::spoilage::{Severity, Stage};
+
+pub(super) fn say(answer: &Answer<'_>, with_months: bool, screen: &mut Screen) {
+    decisions(&answer.decide_now, screen);
+    eat_first(answer, screen);
+    if !answer.past_best.is_empty() {
+        screen.say("");
+        screen.say("Past best by. That is quality, not safety: look these over and use them soon.");
+        jars(&answer.past_best, screen);
+    }
+    if with_months {
+        months(answer, screen);
+    }
+    if !answer.frozen.is_empty() {
+        screen.say("");
+        screen.say("In the freezer:");
+        for jars in answer.frozen.chunk_by(|a, b| a.jar.batch == b.jar.batch && a.place == b.place) {
+            screen.say(format!(
+                "  {} {}{}",
+                named(jars.iter().map(|j| j.jar)),
+                jars[0].product,
+                at(jars[0].place)
+            ));
+        }
+    }
+    on_hold(&answer.on_hold, screen);
+    signs(answer, screen);
+    screen.say("");
+    for caution in answer.cautions.iter().filter(|caution| *caution != BEST_BY.text) {
+        screen.say(caution);
+    }
+    screen.next("`jarledger open JAR` when you take one");
+}
+
+/// Says the decisions, one line for jars of a batch that are alike.
+pub(in crate::cli) fn decisions(due: &[ToDecide<'_>], screen: &mut Screen) {
+    if due.is_empty() {
+        return;
+    }
+    screen.say("Decide now:");
+    let mut groups: Vec<(&ToDecide<'_>, Vec<JarCode>)> = Vec::new();
+    let mut found = HashMap::new();
+    for one in due {
+        let group = *found.entry((one.jar.batch, &one.what, one.place)).or_insert_with(|| {
+            groups.push((one, Vec::new()));
+            groups.len() - 1
+        });
+        groups[group].1.push(one.jar);
+    }
+    for (first, codes) in groups {
+        screen.say(format!("  {} {}{}: {}.", named(codes), first.product, at(first.place), first.what));
+    }
+    screen.say("");
+}
+
+fn eat_first(answer: &Answer<'_>, screen: &mut Screen) {
+    if answer.eat_first.is_empty() {
+        screen.say(format!("Nothing on the shelf is to be eaten in {}.", answer.month.in_words()));
+        return;
+    }
+    let count = answer.eat_first.len();
+    screen.say(format!("Eat first in {}: {count} {}.", answer.month.in_words(), plural(count)));
+    jars(&answer.eat_first, screen);
+}
+
+pub(in crate::cli) fn plural(jars: usize) -> &'static str {
+    if jars == 1 { "jar" } else { "jars" }
+}
+
+pub(in crate::cli) fn jars(jars: &[ToEat<'_>], screen: &mut Screen) {
+    let mut table = Table::new(["Jar", "Product", "Size", "Place", "Put up", "Why"]);
+    for jar in jars {
+        table.row([
+            jar.jar.to_string(),
+            jar.product.to_owned(),
+            jar.size.to_string(),
+            place(jar.place.map(str::to_owned).as_ref()),
+            jar.put_up.to_string(),
+            jar.why.clone(),
+        ]);
+    }
+    screen.table(&table);
+}
+
+fn months(answer: &Answer<'_>, screen: &mut Screen) {
+    screen.say("");
+    screen.say("To leave none past its best by:");
+    let mut table = Table::new(["Month", "Product", "Jars"]).number(2);
+    for owed in &answer.months {
+        table.row([owed.month.to_string(), owed.product.to_owned(), owed.jars.to_string()]);
+    }
+    screen.table(&table);
+}
+
+fn on_hold(held: &[Withheld<'_>], screen: &mut Screen) {
+    if held.is_empty() {
+        return;
+    }
+    screen.say("");
+    screen.say("On hold, not to be eaten:");
+    let reasons = |held: &Withheld<'_>| {
+        let told = held.reasons.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since));
+        told.collect::<Vec<_>>().join("; ")
+    };
+    let alike = |a: &Withheld<'_>, b: &Withheld<'_>| {
+        (a.jar.batch, a.place) == (b.jar.batch, b.place) && reasons(a) == reasons(b)
+    };
+    let mut held: Vec<&Withheld<'_>> = held.iter().collect();
+    held.sort_by_key(|held| held.jar);
+    for group in held.chunk_by(|a, b| alike(a, b)) {
+        let first = group[0];
+        let codes = named(group.iter().map(|held| held.jar));
+        screen.say(format!("  {codes} {}{}: {}.", first.product, at(first.place), reasons(first)));
+    }
+}
+
+fn signs(answer: &Answer<'_>, screen: &mut Screen) {
+    for (stage, severity, says) in [
+        (Stage::BeforeOpening, Severity::Discard, "Before opening, discard the jar if:"),
+        (Stage::BeforeOpening, Severity::Suspect, "Treat it as spoiled if:"),
+        (Stage::AfterOpening, Severity::Discard, "Discard an opened jar if:"),
+    ] {
+        let told: Vec<&str> = answer
+            .signs
+            .iter()
+            .filter(|sign| sign.stage == stage && sign.severity == severity)
+            .map(|sign| sign.sign.as_str())
+            .collect();
+        if !told.is_empty() {
+            screen.say("");
+            screen.say(format!("{says} {}", told.join(" ")));
+        }
+    }
+}
+
+fn at(place: Option<&str>) -> String {
+    place.map(|place| format!(", {place}")).unwrap_or_default()
+}
+
+/// Names jars of one batch as commands take them: `26-041 3,5-7`.
+fn named(codes: impl IntoIterator<Item = JarCode>) -> String {
+    let codes: Vec<JarCode> = codes.into_iter().collect();
+    let numbers: Vec<String> = codes.iter().map(|code| code.number.to_string()).collect();
+    match (codes.as_slice(), numbers.join(",").parse::<JarList>()) {
+        ([only], _) => only.to_string(),
+        ([first, ..], Ok(list)) => format!("{} {list}", first.batch),
+        _ => codes.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
+    }
+}

@@ -1,0 +1,235 @@
+//! `eat`.
+
+use jarledger::ledger::HoldCause;
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+
+use super::kitchen::{act, entry, put_up, shelve};
+use super::world::World;
+
+fn hold(world: &World, batch: &str, moment: &str, cause: HoldCause, reason: &str) {
+    entry(world, "hold", moment, |write| {
+        for jar in write.jars_of_batch(batch.parse().unwrap())? {
+            write.hold(&jar, cause, reason)?;
+        }
+        Ok(())
+    });
+}
+
+/// On 1 September 2026 at noon: one jar of each matter to decide, one batch on hold, one past its best.
+fn household() -> World {
+    let world = World::at_500_ft();
+    let beans = Some("green-beans");
+    shelve(&world, "Green beans", beans, (JarSize::Pint, 2), "2025-08-14T16:40", "Cellar");
+    shelve(&world, "Pears", Some("pears"), (JarSize::Quart, 5), "2025-10-20T11:00", "Pantry");
+    let green = shelve(&world, "Green beans", beans, (JarSize::Pint, 7), "2026-02-14T16:40", "Cellar");
+    act(&world, green, &[1], Act::Open, "2026-08-29T18:00");
+    act(&world, green, &[2], Act::Open, "2026-08-20T18:00");
+    shelve(&world, "Beets", Some("beets"), (JarSize::Pint, 3), "2026-07-01T12:00", "Cellar");
+    hold(&world, "26-002", "2026-08-30T10:00", HoldCause::ByHand, "one of them was swollen");
+    let plums = put_up(&world, "Plums", Some("plums"), (JarSize::Pint, 4), "2026-08-31T16:00", "Counter");
+    act(&world, plums, &[2], Act::CheckFailed, "2026-09-01T08:00");
+    act(&world, plums, &[3], Act::CheckFailed, "2026-09-01T08:00");
+    act(&world, plums, &[3], Act::Chill, "2026-09-01T08:30");
+    put_up(&world, "Apricots", Some("apricots"), (JarSize::Pint, 2), "2026-08-30T10:00", "Counter");
+    put_up(&world, "Carrots", Some("carrots"), (JarSize::Pint, 2), "2026-09-01T11:00", "Stove");
+    hold(
+        &world,
+        "26-005",
+        "2026-09-01T11:05",
+        HoldCause::Verdict,
+        "the load did not meet its tested process",
+    );
+    world
+}
+
+#[test]
+fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
+    insta::assert_snapshot!(household().run(&["eat"]), @r"
+    Decide now:
+      26-001-02-8 Green beans, Cellar: opened too long: the last day was Monday 24
+      August 2026: discard.
+      26-004 1,2 Apricots, Counter: the lid should have been checked by Monday 31
+      August, 10:00: check it now; if it failed, discard.
+      26-005 1,2 Carrots, Stove: the load failed: reprocess, chill or freeze by
+      Tuesday 1 September, 13:00.
+      26-003 1,4 Plums, Counter: check the lid by Tuesday 1 September, 16:00.
+      26-003-02-3 Plums, Counter: did not seal: reprocess, chill or freeze by
+      Tuesday 1 September, 16:00.
+      26-001-01-0 Green beans, Cellar: eat it up: the last day is Wednesday 2
+      September 2026.
+      26-003-03-1 Plums, Counter: eat it up: the last day is Thursday 3 September
+      2026.
+
+    Eat first in September 2026: 4 jars.
+    Jar          Product      Size   Place   Put up      Why
+    25-002-01-9  Pears        quart  Pantry  2025-10-20  5 to eat in 2 months
+    25-002-02-7  Pears        quart  Pantry  2025-10-20  5 to eat in 2 months
+    25-002-03-5  Pears        quart  Pantry  2025-10-20  5 to eat in 2 months
+    26-001-03-6  Green beans  pint   Cellar  2026-02-14  5 to eat in 6 months
+
+    Past best by. That is quality, not safety: look these over and use them soon.
+    Jar          Product      Size  Place   Put up      Why
+    25-001-01-8  Green beans  pint  Cellar  2025-08-14  past its best by
+    25-001-02-6  Green beans  pint  Cellar  2025-08-14  past its best by
+
+    On hold, not to be eaten:
+      26-002 1-3 Beets, Cellar: one of them was swollen (since 2026-08-30).
+      26-005 1,2 Carrots, Stove: the load did not meet its tested process (since
+      2026-09-01).
+
+    Before opening, discard the jar if: The lid is swollen or bulges. Liquid leaks
+    or seeps at the lid. The jar is cracked or damaged. The seal is lost: the lid is
+    loose or no longer curves in. Mould shows at the seal or in the food. Nothing
+    shows, but the process was wrong or is not known.
+
+    Treat it as spoiled if: Dried food runs in streaks from the rim. Bubbles rise
+    through the contents. The colour is not the natural one. The liquid is cloudy or
+    yeasty. Rust or corrosion is on the lid, and the seal is firm.
+
+    Discard an opened jar if: It has been in the refrigerator for more than 4 days.
+    It stood at room temperature for more than 2 hours. There is new mould, gas or
+    an off smell.
+
+    Low-acid and tomato food that was processed wrongly can hold the poison of
+    botulism and show little or nothing of it. Never taste food to decide; treat
+    every suspect jar as poisonous.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    Where a load failed, extension services differ on how long such a load may still
+    be rescued: one says 2 hours after the process, another 24 hours; 2 hours is
+    acted on here.
+    -- stderr --
+    next: `jarledger open JAR` when you take one
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn no_line_is_wider_than_the_screen() {
+    let ran = household().run(&["eat", "--ahead", "12"]);
+    assert!(ran.out.lines().all(|line| line.chars().count() <= 80), "{}", ran.out);
+}
+
+#[test]
+fn each_matter_is_told_once_with_its_time() {
+    let answer = household().json(&["eat"]);
+    let due: Vec<String> = answer["decide_now"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|due| {
+            let text = |key: &str| due[key].as_str().unwrap_or("-").to_owned();
+            format!("{} {} {} {}", text("jar"), text("matter"), text("until"), text("last_day"))
+        })
+        .collect();
+    // Hand-worked: opened low-acid food keeps 4 days, chilled jars 2; lids are due 24 h after the load came out;
+    // a load that failed is rescued within 2 h.
+    insta::assert_snapshot!(due.join("\n"), @r"
+    26-001-02-8 opened-too-long - 2026-08-24
+    26-004-01-8 check-lid-late 2026-08-31T10:00:00Z -
+    26-004-02-6 check-lid-late 2026-08-31T10:00:00Z -
+    26-005-01-9 rescue 2026-09-01T13:00:00Z -
+    26-005-02-7 rescue 2026-09-01T13:00:00Z -
+    26-003-01-5 check-lid 2026-09-01T16:00:00Z -
+    26-003-02-3 mend 2026-09-01T16:00:00Z -
+    26-003-04-0 check-lid 2026-09-01T16:00:00Z -
+    26-001-01-0 finish - 2026-09-02
+    26-003-03-1 finish - 2026-09-03
+    ");
+    assert_eq!(answer["on_hold"].as_array().unwrap().len(), 5);
+    assert_eq!(answer["on_hold"][0]["reasons"][0]["reason"], "one of them was swollen");
+}
+
+#[test]
+fn the_jars_owed_this_month_are_the_oldest_and_as_many_as_the_level_plan_says() {
+    let world = household();
+    let answer = world.json(&["eat", "--ahead", "12"]);
+    let eat: Vec<(&str, &str)> = answer["eat_first"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|jar| (jar["jar"].as_str().unwrap(), jar["place"].as_str().unwrap()))
+        .collect();
+    // Pears: 5 jars due in October, the second month: 5/2 a month, 3 now and 2 then.
+    // Beans: 5 jars sealed, due in February, the sixth month: 5/6 a month, 1 now.
+    assert_eq!(
+        eat,
+        [
+            ("25-002-01-9", "Pantry"),
+            ("25-002-02-7", "Pantry"),
+            ("25-002-03-5", "Pantry"),
+            ("26-001-03-6", "Cellar")
+        ]
+    );
+    let months: Vec<String> = answer["months"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|owed| format!("{} {} {}", owed["month"], owed["product"], owed["jars"]).replace('"', ""))
+        .collect();
+    assert_eq!(
+        months,
+        [
+            "2026-09 Green beans 1",
+            "2026-09 Pears 3",
+            "2026-10 Green beans 1",
+            "2026-10 Pears 2",
+            "2026-11 Green beans 1",
+            "2026-12 Green beans 1",
+            "2027-01 Green beans 1"
+        ]
+    );
+    // Past its best is told apart, never as owed.
+    assert_eq!(answer["past_best"].as_array().unwrap().len(), 2);
+    assert_eq!(answer["past_best"][0]["product"], "Green beans");
+}
+
+#[test]
+fn another_month_takes_the_jars_its_plan_takes() {
+    let world = household();
+    let of = |month: &str| -> Vec<String> {
+        world.json(&["eat", "--month", month])["eat_first"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|jar| jar["jar"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    assert_eq!(of("2026-10"), ["25-002-04-3", "25-002-05-1", "26-001-04-4"]);
+    assert_eq!(of("2027-01"), ["26-001-07-7"]);
+    assert_eq!(of("2027-02"), [""; 0]);
+    insta::assert_snapshot!(world.run(&["eat", "--month", "2026-08"]), @r"
+    -- stderr --
+    error: 2026-08 is over: what is left on the shelf is eaten from 2026-09 on
+    hint: leave --month out, or name a month to come
+    -- exit 2 --
+    ");
+}
+
+#[test]
+fn jars_that_are_not_to_be_eaten_never_appear_as_food() {
+    let answer = household().json(&["eat", "--ahead", "24"]);
+    let food: Vec<&str> = ["eat_first", "past_best"]
+        .iter()
+        .flat_map(|key| answer[key].as_array().unwrap())
+        .map(|jar| jar["product"].as_str().unwrap())
+        .collect();
+    for product in ["Beets", "Plums", "Apricots", "Carrots"] {
+        assert!(!food.contains(&product), "{product}");
+        assert!(!answer["months"].as_array().unwrap().iter().any(|owed| owed["product"] == product));
+    }
+}
+
+#[test]
+fn an_empty_shelf_says_so() {
+    insta::assert_snapshot!(World::at_500_ft().run(&["eat"]), @r"
+    Nothing on the shelf is to be eaten in September 2026.
+
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
+    -- stderr --
+    next: `jarledger open JAR` when you take one
+    -- exit 0 --
+    ");
+}
