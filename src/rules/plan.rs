@@ -174,6 +174,7 @@ mod tests {
         );
         assert_eq!(total(&steps, 2), Total { minutes: 310, at_least: true });
         assert_eq!(steps[2].source, beans.source);
+        assert!(steps[0].source.ends_with("Using Pressure Canners"), "{}", steps[0].source);
         assert_eq!(steps[4].basis, Some(Basis::Memory));
     }
 

@@ -182,6 +182,17 @@ fn an_altitude_out_of_the_table_says_where_the_table_ends() {
 }
 
 #[test]
+fn only_the_nearest_alternatives_are_told_in_the_sentence() {
+    let answer = ask("beets", Raw, Pint, PressureDial, "0ft");
+    assert_eq!(
+        answer.detail,
+        "Beets, whole, cubed or sliced has no tested process in pints packed raw. Tested instead: pints, hot pack, \
+         in a dial-gauge pressure canner."
+    );
+    assert_eq!(answer.tested_instead.len(), 4);
+}
+
+#[test]
 fn alternatives_are_those_of_the_altitude_asked_for_nearest_first() {
     let answer = ask("beets", Raw, Pint, PressureDial, "9000ft");
     assert_eq!(answer.none_because, Some(NoneBecause::Pack));

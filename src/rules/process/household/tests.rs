@@ -104,6 +104,52 @@ fn figures_out_of_range_are_refused() {
 }
 
 #[test]
+fn processes_at_the_very_edge_of_the_rules_are_taken() {
+    let taken = |change: fn(&mut HouseholdProcess)| {
+        let mut process = turnips();
+        change(&mut process);
+        assert_eq!(process.check(today()), Ok(()), "{process:?}");
+    };
+    taken(|own| own.published_on = today());
+    taken(|own| own.altitude_min_ft = 2_000);
+    taken(|own| {
+        own.method = Method::PressureWeighted;
+        own.psi = Some(Pressure::from_psi(10));
+    });
+    taken(|own| {
+        own.acidity = Acidity::Acid;
+        own.psi = Some(Pressure::from_psi(1));
+    });
+    taken(|own| {
+        own.acidity = Acidity::Acidified;
+        own.method = Method::BoilingWater;
+        own.psi = None;
+        own.vent_min = 0;
+    });
+}
+
+#[test]
+fn boiling_water_has_neither_pressure_nor_vent() {
+    let boiling = |psi, vent_min| {
+        wrong(move |own| {
+            own.acidity = Acidity::Acid;
+            own.method = Method::BoilingWater;
+            own.psi = psi;
+            own.vent_min = vent_min;
+        })
+    };
+    assert!(matches!(boiling(Some(Pressure::from_psi(11)), 0), HouseholdProcessError::Pressure(..)));
+    assert!(matches!(boiling(None, 10), HouseholdProcessError::OutOfRange { .. }));
+}
+
+#[test]
+fn tomatoes_take_their_acid_whoever_published_the_process() {
+    let own = |food: &str| HouseholdProcess { food: food.parse().unwrap(), ..turnips() };
+    assert_eq!(own("tomatoes-crushed").tested().acid, acid::doses(JarSize::Pint));
+    assert!(own("beets").tested().acid.is_empty());
+}
+
+#[test]
 fn an_own_process_is_answered_beside_the_tables_and_marked_as_theirs() {
     let question = ProcessQuestion {
         food: "turnips".parse().unwrap(),
