@@ -11,7 +11,7 @@ use uuid::Uuid;
 use super::context::{Context, local_instant};
 use super::errors::{Code, Failure};
 use super::screen::Screen;
-use super::{Cli, dispatch};
+use super::{Cli, dispatch, eat};
 use crate::ledger::Ledger;
 use crate::rules::clock::Clock;
 
@@ -62,8 +62,8 @@ pub(super) fn run(_args: Args, ctx: &Context, screen: &mut Screen) -> Result<(),
         "Filled {} with an invented household's year and a half: {batches} batches, {jars} jars.",
         ctx.path.display()
     ));
-    screen.next("`jarledger eat` says what to decide now and what to eat first");
-    Ok(())
+    screen.say("");
+    eat::run(eat::Args::this_month(), ctx, screen)
 }
 
 /// Where the ledger is made before it takes its name, so that a demo cut short leaves none.

@@ -9,7 +9,7 @@ use super::errors::Failure;
 use super::months_ahead::{eatable, month_lines, rotations, shelf_jar};
 use super::out_file::OutArgs;
 use super::screen::Screen;
-use crate::ledger::{Appetite, Hold, Jar, Ledger, LiveJar, Which};
+use crate::ledger::{Appetite, Jar, Ledger, LiveJar, Which};
 use crate::paper::report::{Outlook, PaceLine, PulledJar, Report, StockLine, WastedJar, render};
 use crate::rules::cautions;
 use crate::rules::civil_day::add_months;
@@ -65,7 +65,6 @@ fn gather(ledger: &Ledger, ctx: &Context) -> Result<Report, Failure> {
     let today = ctx.clock.today();
     let wasted_since = today.checked_sub_months(Months::new(12)).unwrap_or(NaiveDate::MIN);
     let live = ledger.live_jars(&Which::default())?;
-    let holds = ledger.with_holds(&live)?;
     let mut jars = eatable(&live);
     let rotations = rotations(&mut jars, today);
     let shelf = |part: for<'a> fn(&Rotation<'a, &'a Jar>) -> &'a [&'a Jar]| {
@@ -80,7 +79,7 @@ fn gather(ledger: &Ledger, ctx: &Context) -> Result<Report, Failure> {
         months: month_lines(&rotations, today, MONTHS),
         pace: pace(&ledger.appetites(today)?, &rotations, today),
         seals: ledger.seal_statistics()?,
-        holds: holds.into_iter().map(on_hold).collect(),
+        holds: live.iter().filter(|live| live.jar.on_hold).map(on_hold).collect(),
         wasted_since,
         wasted: ledger
             .wasted(wasted_since)?
@@ -120,9 +119,9 @@ fn decide(live: &LiveJar, ctx: &Context) -> Option<PulledJar> {
     Some(pulled(&live.jar, question.sentence()))
 }
 
-fn on_hold((live, holds): (&LiveJar, Vec<Hold>)) -> PulledJar {
+fn on_hold(live: &LiveJar) -> PulledJar {
     let reasons: Vec<String> =
-        holds.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since)).collect();
+        live.holds.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since)).collect();
     pulled(&live.jar, reasons.join("; "))
 }
 

@@ -21,6 +21,13 @@ pub(super) struct Args {
     ahead: u32,
 }
 
+impl Args {
+    /// What `eat` is asked where nothing more is said.
+    pub(super) const fn this_month() -> Self {
+        Self { month: None, ahead: 0 }
+    }
+}
+
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let month = month(args.month, ctx.clock)?;
     let jars = ctx.open()?.live_jars(&Default::default())?;
