@@ -83,7 +83,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let written = ledger.write("gauge", ctx.clock, |write| {
         let outcome = write.test_gauge(&canner, &test)?;
         let summary = format!(
-            "gauge of {} on {} {}; {} loads judged anew",
+            "gauge of {} on {} {}; loads judged anew: {}",
             canner.name,
             test.test.date(),
             test.test.worst(),

@@ -5,14 +5,14 @@
 //! 1. Only tests of the gauge that was fitted on the load's day count. A test
 //!    marked as the first of a new gauge begins a gauge, on its own day; tests
 //!    before it belong to the one before.
-//! 2. Of those, the last test before the load's day and, if the gauge was tested
-//!    on that very day, that day's tests, else the next test after it.
+//! 2. Of those, the last test before the load's day, the tests of that very day,
+//!    since nobody knows which came first, and the next test after it.
 //! 3. The larger over-reading of these is in force, each taken at the load's
 //!    reading. With no test at all the gauge is taken at its word, and the load
 //!    carries a caution.
 //!
-//! So a test re-judges every load since the test before it (or since the gauge
-//! was fitted), and no other: a gauge that read true in spring and 2 psi high the
+//! So a test re-judges every load since the test before it, that test's own day
+//! included (or since the gauge was fitted), and no other: a gauge that read true in spring and 2 psi high the
 //! next spring may have gone wrong on any day between. A later test that finds a
 //! gauge true again does not mend what an earlier one found, except by a new
 //! gauge.
@@ -33,12 +33,15 @@ pub fn error_in_force(tests: &[GaugeTest], load_day: NaiveDate, reading: Pressur
     tests_in_force(tests, load_day).iter().map(|test| test.error_at(reading)).max()
 }
 
-/// The tests that speak for a load of `load_day`: those of one day before it and those of one day from it on.
+/// The tests that speak for a load of `load_day`: the nearest before it, those of the day, and the nearest after it.
 pub fn tests_in_force(tests: &[GaugeTest], load_day: NaiveDate) -> Vec<&GaugeTest> {
     let mut fitted = fitted(tests, load_day);
-    let until = fitted.iter().map(|test| test.date()).filter(|&day| day >= load_day).min();
+    let until = fitted.iter().map(|test| test.date()).filter(|&day| day > load_day).min();
     let since = fitted.iter().map(|test| test.date()).filter(|&day| day < load_day).max();
-    fitted.retain(|test| Some(test.date()) == until || Some(test.date()) == since);
+    fitted.retain(|test| {
+        let day = Some(test.date());
+        day == until || day == Some(load_day) || day == since
+    });
     fitted
 }
 
@@ -90,10 +93,10 @@ mod tests {
             [test("2025-06-01", 0, false), test("2026-06-01", 200, false), test("2027-06-01", 50, false)];
         for (load, error) in [
             ("2025-05-31", 0),   // before the first test: that test
-            ("2025-06-01", 0),   // its own day: nothing before it
+            ("2025-06-01", 200), // 0 on the day, +2 after
             ("2025-06-02", 200), // 0 before, +2 after
             ("2026-05-31", 200),
-            ("2026-06-01", 200), // 0 before, +2 the same day
+            ("2026-06-01", 200), // 0 before, +2 the same day, +0.5 after
             ("2026-06-02", 200), // +2 before, +0.5 after: the larger
             ("2027-06-01", 200), // +2 before, +0.5 the same day
             ("2027-06-02", 50),  // only the last test is left
@@ -108,10 +111,11 @@ mod tests {
     }
 
     #[test]
-    fn a_same_day_test_shuts_out_the_one_after_it() {
+    fn a_test_on_the_day_of_a_load_does_not_shut_out_the_one_after_it() {
         let tests =
             [test("2025-06-01", 0, false), test("2026-06-01", 50, false), test("2027-06-01", 150, false)];
-        assert_eq!(in_force(&tests, "2026-06-01"), Some(50));
+        // The gauge may have gone wrong between that day's test and that day's load.
+        assert_eq!(in_force(&tests, "2026-06-01"), Some(150));
         // Two tests on one day: the worse.
         let twice = [test("2026-06-01", 50, false), test("2026-06-01", 100, false)];
         assert_eq!(in_force(&twice, "2026-06-01"), Some(100));
@@ -130,7 +134,7 @@ mod tests {
         ];
         for (load, error) in [
             ("2026-05-31", 300),
-            ("2026-06-01", -50), // a new gauge is tested before its first use
+            ("2026-06-01", 100), // -0.5 on the day, +1 after, and nothing of the old gauge
             ("2026-07-01", 100),
             ("2027-06-02", 100), // the gauge of 2028 says nothing of this one
             ("2028-06-01", 0),

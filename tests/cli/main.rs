@@ -19,6 +19,7 @@ mod process;
 mod putup;
 mod putup_note;
 mod readers;
+mod readme;
 mod report;
 mod report_page;
 mod seal;
