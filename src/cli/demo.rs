@@ -109,10 +109,12 @@ fn fill(ctx: &Context, draft: &Path) -> Result<(usize, usize), Failure> {
                 Failure::new(Code::Other, format!("demo script: {:?}: {error}", line.words), "")
             })?;
         let mut answer = Screen::captured();
-        dispatch(cli.command, &then, &mut answer).map_err(|failure| Failure {
-            message: format!("demo script: {:?}: {}", line.words, failure.message),
-            ..failure
-        })?;
+        if let Some(command) = cli.command {
+            dispatch(command, &then, &mut answer).map_err(|failure| Failure {
+                message: format!("demo script: {:?}: {}", line.words, failure.message),
+                ..failure
+            })?;
+        }
         if let Some(name) = line.batch {
             let answer: serde_json::Value = serde_json::from_str(&answer.into_text())
                 .map_err(|error| Failure::new(Code::Other, format!("demo script: {error}"), ""))?;

@@ -91,7 +91,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         }
     }
     let suspect = sign.is_some_and(|sign| sign.severity != Severity::QualityOnly)
-        || done.jars.iter().any(|happened| happened.jar.jar.on_hold);
+        || done.jars.iter().any(|happened| !happened.jar.holds.is_empty());
     let cautions = match suspect && routes.iter().any(|route| route.care == Care::LowAcid) {
         true => vec![SYMPTOMS, EMERGENCY, ASK],
         false => vec![ASK],

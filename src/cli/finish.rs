@@ -30,7 +30,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let done = args.jars.let_happen(&acting, ctx, screen)?;
     // Eaten before its hold was put on it: whoever ate of it should know what to watch for.
     let was_held =
-        done.jars.iter().any(|happened| happened.from == JarState::Opened && happened.jar.jar.on_hold);
+        done.jars.iter().any(|happened| happened.from == JarState::Opened && !happened.jar.holds.is_empty());
     let cautions = if was_held { vec![SYMPTOMS, EMERGENCY] } else { Vec::new() };
     if screen.json() {
         return screen.answer(&done.answer(More { cautions }));

@@ -76,7 +76,7 @@ pub(super) fn by_place(mut listed: Vec<Jar>) -> Table {
     let mut table = Table::new(["Place", "Jar", "Product", "State"]);
     for jar in listed {
         table.row([
-            place(jar.place.as_ref()),
+            place(jar.place.as_deref()),
             jar.code.to_string(),
             jar.product,
             if jar.on_hold { format!("{}, on hold", jar.state) } else { jar.state.to_string() },

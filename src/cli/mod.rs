@@ -58,6 +58,7 @@ mod seal;
 mod season;
 mod setup;
 mod shelf;
+mod today;
 mod trace;
 mod undo;
 
@@ -72,7 +73,7 @@ struct Cli {
     #[command(flatten)]
     global: GlobalArgs,
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -127,7 +128,10 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         screen::complain("waiting for another program to be done with the ledger\u{2026}")
     });
     let mut screen = Screen::new(&cli.global);
-    let result = Context::gather(&cli.global).and_then(|ctx| dispatch(cli.command, &ctx, &mut screen));
+    let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
+        Some(command) => dispatch(command, &ctx, &mut screen),
+        None => today::run(&ctx, &mut screen),
+    });
     let code = match result.and_then(|()| screen.finish()) {
         Ok(()) => errors::Code::Done,
         Err(failure) => failure.report(cli.global.json),

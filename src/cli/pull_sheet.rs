@@ -19,7 +19,7 @@ pub(super) fn show(traced: &[TracedJar], screen: &mut Screen) {
         let mut table = Table::new(["Place", "Jar", "Product", "Size", "State", "Load"]);
         for found in &here {
             table.row([
-                place(found.jar.place.as_ref()),
+                place(found.jar.place.as_deref()),
                 found.jar.code.to_string(),
                 found.jar.product.clone(),
                 found.jar.size.to_string(),

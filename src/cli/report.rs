@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use chrono::{Months, NaiveDate};
 
 use super::context::Context;
+use super::eat::decisions;
 use super::errors::Failure;
 use super::months_ahead::{eatable, month_lines, rotations, shelf_jar};
 use super::out_file::OutArgs;
@@ -14,7 +15,6 @@ use crate::paper::report::{Outlook, PaceLine, PulledJar, Report, StockLine, Wast
 use crate::rules::cautions;
 use crate::rules::civil_day::add_months;
 use crate::rules::keep_up::keep_up;
-use crate::rules::open_question::{JarFacts, OpenQuestion};
 use crate::rules::rotation::Rotation;
 
 /// Months of the plan, the current one included: jars put up today are in the last of them.
@@ -72,7 +72,7 @@ fn gather(ledger: &Ledger, ctx: &Context) -> Result<Report, Failure> {
     };
     let mut report = Report {
         as_of: today,
-        decide_now: live.iter().filter_map(|live| decide(live, ctx)).collect(),
+        decide_now: decisions(&live, ctx.clock.now).map(|(live, what)| pulled(&live.jar, what)).collect(),
         eat_first: shelf(|rotation| rotation.this_month),
         past_best: shelf(|rotation| rotation.past_best),
         stock: rotations.iter().map(|(product, rotation)| stock(product, rotation, today)).collect(),
@@ -106,18 +106,6 @@ const CAUTIONS: &[cautions::Caution] = &[
     cautions::STORAGE,
     cautions::ASK,
 ];
-
-fn decide(live: &LiveJar, ctx: &Context) -> Option<PulledJar> {
-    let facts = JarFacts {
-        state: live.jar.state,
-        out_at: live.out_at,
-        since: live.since,
-        food: live.food.as_ref(),
-        acidity: live.acidity,
-    };
-    let question = OpenQuestion::of(facts, ctx.clock.now)?;
-    Some(pulled(&live.jar, question.sentence()))
-}
 
 fn on_hold(live: &LiveJar) -> PulledJar {
     let reasons: Vec<String> =

@@ -2,6 +2,7 @@ use std::collections::BTreeMap;
 
 use super::context::Context;
 use super::errors::Failure;
+use super::pull_sheet::jars as counted;
 use super::screen::Screen;
 use crate::ledger::{Jar, LiveJar, Shelf, Stock, Which};
 use crate::paper::table::Table;
@@ -78,27 +79,24 @@ fn listed(live: &LiveJar, today: chrono::NaiveDate) -> Listed<'_> {
 }
 
 fn counts(stock: &[Stock], screen: &mut Screen) {
-    let mut table = Table::new(["Jars", "Product", "Size", "State", "Place", "Oldest", "Best by"]).number(0);
-    for counted in stock {
+    let mut table =
+        Table::new(["Jars", "Product", "Size", "State", "Place", "Best by", "Past"]).number(0).number(6);
+    for alike in stock {
         table.row([
-            counted.jars.to_string(),
-            counted.product.clone(),
-            counted.size.to_string(),
-            state_in_words(counted.state, counted.on_hold, counted.unrecorded),
-            place(counted.place.as_ref()),
-            counted.oldest.to_string(),
-            match counted.past_best {
-                0 => counted.best_by.to_string(),
-                past if past == counted.jars => format!("{}, past", counted.best_by),
-                past => format!("{}, {past} past", counted.best_by),
-            },
+            alike.jars.to_string(),
+            alike.product.clone(),
+            alike.size.to_string(),
+            state_in_words(alike.state, alike.on_hold, alike.unrecorded),
+            place(alike.place.as_deref()),
+            alike.best_by.to_string(),
+            if alike.past_best == 0 { String::new() } else { alike.past_best.to_string() },
         ]);
     }
     screen.table(&table);
 }
 
 fn list(jars: &[LiveJar], today: chrono::NaiveDate, screen: &mut Screen) {
-    let mut table = Table::new(["Jar", "Product", "Size", "State", "Place", "Put up", "Best by"]);
+    let mut table = Table::new(["Jar", "Product", "Size", "State", "Place", "Best by", ""]);
     for live in jars {
         let jar = &live.jar;
         table.row([
@@ -106,17 +104,17 @@ fn list(jars: &[LiveJar], today: chrono::NaiveDate, screen: &mut Screen) {
             jar.product.clone(),
             jar.size.to_string(),
             state_in_words(jar.state, jar.on_hold, live.unrecorded),
-            place(jar.place.as_ref()),
-            jar.put_up.to_string(),
-            if jar.best_by < today { format!("{}, past", jar.best_by) } else { jar.best_by.to_string() },
+            place(jar.place.as_deref()),
+            jar.best_by.to_string(),
+            if jar.best_by < today { "past".to_owned() } else { String::new() },
         ]);
     }
     screen.table(&table);
 }
 
 /// A place's name, or a dash where none is on record.
-pub(super) fn place(name: Option<&String>) -> String {
-    name.cloned().unwrap_or_else(|| "-".to_owned())
+pub(super) fn place(name: Option<&str>) -> String {
+    name.unwrap_or("-").to_owned()
 }
 
 fn state_in_words(state: JarState, on_hold: bool, unrecorded: bool) -> String {
@@ -137,8 +135,7 @@ fn in_all(shelf: &Shelf) -> String {
     }
     let states: Vec<String> = by_state.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
     let held = shelf.jars.iter().filter(|live| live.jar.on_hold).count();
-    let all = shelf.jars.len();
-    let mut line = format!("{all} {}: {}", if all == 1 { "jar" } else { "jars" }, states.join(", "));
+    let mut line = format!("{}: {}", counted(shelf.jars.len()), states.join(", "));
     if held > 0 {
         line.push_str(&format!("; {held} on hold"));
     }

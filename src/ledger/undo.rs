@@ -92,6 +92,8 @@ const BUILT_ON: &str = "
     UNION ALL SELECT w.entry_id, u.entry_id
         FROM canner w JOIN load l ON l.canner_id = w.id JOIN batch u ON u.id = l.batch_id
     UNION ALL SELECT w.entry_id, u.entry_id
+        FROM canner w JOIN correction u ON u.field = 'canner' AND w.name IN (u.new_value, u.old_value)
+    UNION ALL SELECT w.entry_id, u.entry_id
         FROM canner w JOIN gauge_test u ON u.canner_id = w.id
     UNION ALL SELECT w.entry_id, u.entry_id
         FROM canner w JOIN canner u ON u.name_key = w.name_key

@@ -39,7 +39,6 @@ pub mod loading;
 pub mod method;
 pub mod month;
 pub mod name;
-pub mod open_question;
 pub mod opened;
 pub mod past_use;
 pub mod permit;

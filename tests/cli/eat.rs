@@ -62,16 +62,16 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
       2026.
 
     Eat first in September 2026: 4 jars.
-    Jar          Product      Size   Place   Put up      Why
-    25-002-01-9  Pears        quart  Pantry  2025-10-20  5 to eat in 2 months
-    25-002-02-7  Pears        quart  Pantry  2025-10-20  5 to eat in 2 months
-    25-002-03-5  Pears        quart  Pantry  2025-10-20  5 to eat in 2 months
-    26-001-03-6  Green beans  pint   Cellar  2026-02-14  5 to eat in 6 months
+    Jar          Product      Place   Put up      Why
+    25-002-01-9  Pears        Pantry  2025-10-20  5 due in 2 months
+    25-002-02-7  Pears        Pantry  2025-10-20  5 due in 2 months
+    25-002-03-5  Pears        Pantry  2025-10-20  5 due in 2 months
+    26-001-03-6  Green beans  Cellar  2026-02-14  5 due in 6 months
 
     Past best by. That is quality, not safety: look these over and use them soon.
-    Jar          Product      Size  Place   Put up      Why
-    25-001-01-8  Green beans  pint  Cellar  2025-08-14  past its best by
-    25-001-02-6  Green beans  pint  Cellar  2025-08-14  past its best by
+    Jar          Product      Place   Put up      Best by
+    25-001-01-8  Green beans  Cellar  2025-08-14  2026-08-14
+    25-001-02-6  Green beans  Cellar  2025-08-14  2026-08-14
 
     On hold, not to be eaten:
       26-002 1-3 Beets, Cellar: one of them was swollen (since 2026-08-30).

@@ -26,6 +26,7 @@ mod seal;
 mod season;
 mod setup;
 mod shelf;
+mod today;
 mod trace;
 mod world;
 mod year;

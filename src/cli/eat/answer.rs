@@ -112,8 +112,12 @@ impl<'a> Answer<'a> {
     fn plan(&mut self, jars: &mut [&'a LiveJar], today: NaiveDate, ahead: u32) {
         let current = Month::of(today);
         let rotation = rotate(jars, today, |live| turn(live));
-        self.past_best
-            .extend(rotation.past_best.iter().map(|live| to_eat(live, "past its best by".to_owned())));
+        self.past_best.extend(
+            rotation
+                .past_best
+                .iter()
+                .map(|live| to_eat(live, format!("past its best by, {}", live.jar.best_by))),
+        );
         let product = match (rotation.this_month, rotation.later) {
             ([first, ..], _) | ([], [first, ..]) => first.jar.product.as_str(),
             ([], []) => return,
@@ -175,8 +179,8 @@ fn turn(live: &LiveJar) -> Turn {
 /// The pace that leaves none past its best by.
 fn pace(plan: &LevelPlan) -> String {
     match plan.pace() {
-        Some(pace) if pace.months > 1 => format!("{} to eat in {} months", pace.jars, pace.months),
-        _ => "keeps the pace".to_owned(),
+        Some(pace) if pace.months > 1 => format!("{} due in {} months", pace.jars, pace.months),
+        _ => "due this month".to_owned(),
     }
 }
 

@@ -8,7 +8,9 @@ mod answer;
 mod decide;
 mod told;
 
-pub(super) use answer::Answer;
+pub(super) use answer::{Answer, ToEat};
+pub(super) use decide::{ToDecide, decisions};
+pub(super) use told::{say_decisions, say_jars};
 
 /// Show what to decide now, then which jars to eat first
 #[derive(Debug, clap::Args)]

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::answer::{Answer, ToEat, Withheld};
 use super::decide::ToDecide;
+use crate::cli::pull_sheet::jars as counted;
 use crate::cli::screen::Screen;
 use crate::cli::shelf::place;
 use crate::paper::table::Table;
@@ -13,12 +14,12 @@ use crate::rules::jar_list::JarList;
 use crate::rules::spoilage::{Severity, Stage};
 
 pub(super) fn say(answer: &Answer<'_>, with_months: bool, screen: &mut Screen) {
-    decisions(&answer.decide_now, screen);
+    say_decisions(&answer.decide_now, screen);
     eat_first(answer, screen);
     if !answer.past_best.is_empty() {
         screen.say("");
         screen.say("Past best by. That is quality, not safety: look these over and use them soon.");
-        jars(&answer.past_best, screen);
+        say_past_best(&answer.past_best, screen);
     }
     if with_months {
         months(answer, screen);
@@ -45,7 +46,7 @@ pub(super) fn say(answer: &Answer<'_>, with_months: bool, screen: &mut Screen) {
 }
 
 /// Says the decisions, one line for jars of a batch that are alike.
-pub(in crate::cli) fn decisions(due: &[ToDecide<'_>], screen: &mut Screen) {
+pub(in crate::cli) fn say_decisions(due: &[ToDecide<'_>], screen: &mut Screen) {
     if due.is_empty() {
         return;
     }
@@ -70,25 +71,35 @@ fn eat_first(answer: &Answer<'_>, screen: &mut Screen) {
         screen.say(format!("Nothing on the shelf is to be eaten in {}.", answer.month.in_words()));
         return;
     }
-    let count = answer.eat_first.len();
-    screen.say(format!("Eat first in {}: {count} {}.", answer.month.in_words(), plural(count)));
-    jars(&answer.eat_first, screen);
+    screen.say(format!("Eat first in {}: {}.", answer.month.in_words(), counted(answer.eat_first.len())));
+    say_jars(&answer.eat_first, screen);
 }
 
-pub(in crate::cli) fn plural(jars: usize) -> &'static str {
-    if jars == 1 { "jar" } else { "jars" }
-}
-
-pub(in crate::cli) fn jars(jars: &[ToEat<'_>], screen: &mut Screen) {
-    let mut table = Table::new(["Jar", "Product", "Size", "Place", "Put up", "Why"]);
+/// Says the jars to eat, with why each comes now.
+pub(in crate::cli) fn say_jars(jars: &[ToEat<'_>], screen: &mut Screen) {
+    let mut table = Table::new(["Jar", "Product", "Place", "Put up", "Why"]);
     for jar in jars {
         table.row([
             jar.jar.to_string(),
             jar.product.to_owned(),
-            jar.size.to_string(),
-            place(jar.place.map(str::to_owned).as_ref()),
+            place(jar.place),
             jar.put_up.to_string(),
             jar.why.clone(),
+        ]);
+    }
+    screen.table(&table);
+}
+
+/// Says the jars past their best by, which is why they are told.
+fn say_past_best(jars: &[ToEat<'_>], screen: &mut Screen) {
+    let mut table = Table::new(["Jar", "Product", "Place", "Put up", "Best by"]);
+    for jar in jars {
+        table.row([
+            jar.jar.to_string(),
+            jar.product.to_owned(),
+            place(jar.place),
+            jar.put_up.to_string(),
+            jar.best_by.to_string(),
         ]);
     }
     screen.table(&table);

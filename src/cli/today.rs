@@ -1,0 +1,79 @@
+//! `jarledger` alone: what is due today, or how to begin.
+
+use serde::Serialize;
+
+use super::context::Context;
+use super::eat::{Answer, ToDecide, ToEat, say_decisions, say_jars};
+use super::errors::Failure;
+use super::pull_sheet::jars as counted;
+use super::screen::Screen;
+use crate::ledger::Which;
+use crate::rules::month::Month;
+
+/// Most jars told of those to eat first.
+const FEW: usize = 5;
+
+#[derive(Serialize)]
+struct Due<'a> {
+    ledger: String,
+    exists: bool,
+    decide_now: Vec<ToDecide<'a>>,
+    eat_first: Vec<ToEat<'a>>,
+    on_hold: usize,
+}
+
+pub(super) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.path.display().to_string();
+    if !ctx.path.exists() {
+        return begin(ledger, screen);
+    }
+    let jars = ctx.open()?.live_jars(&Which::default())?;
+    let mut answer = Answer::new(&jars, ctx.clock, Month::of(ctx.clock.today()), 0);
+    let owed = answer.eat_first.len();
+    answer.eat_first.truncate(FEW);
+    if screen.json() {
+        return screen.answer(&Due {
+            ledger,
+            exists: true,
+            decide_now: answer.decide_now,
+            eat_first: answer.eat_first,
+            on_hold: answer.on_hold.len(),
+        });
+    }
+    if answer.decide_now.is_empty() {
+        screen.say("Nothing to decide now.");
+    }
+    say_decisions(&answer.decide_now, screen);
+    if owed > 0 {
+        let shown = if owed > FEW { format!(", the first {FEW} of {owed}") } else { String::new() };
+        screen.say(format!("Eat first this month{shown}:"));
+        say_jars(&answer.eat_first, screen);
+    }
+    if !answer.on_hold.is_empty() {
+        screen.say(format!("On hold, not to be eaten: {}.", counted(answer.on_hold.len())));
+    }
+    screen.next(
+        "`jarledger eat` tells it all, with the signs to look for; `jarledger --help` lists the commands",
+    );
+    Ok(())
+}
+
+/// Says how to begin where there is no ledger yet.
+fn begin(ledger: String, screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&Due {
+            ledger,
+            exists: false,
+            decide_now: Vec::new(),
+            eat_first: Vec::new(),
+            on_hold: 0,
+        });
+    }
+    screen.say(format!("There is no ledger at {ledger} yet."));
+    screen.say("Begin yours with the height of your kitchen above sea level:");
+    screen.say("  jarledger setup --altitude 850ft");
+    screen.say("Or look round an example first, in a file of its own:");
+    screen.say("  jarledger demo --ledger example.jarledger");
+    screen.say("  jarledger eat --ledger example.jarledger");
+    Ok(())
+}
