@@ -168,8 +168,9 @@ mod tests {
 
     #[test]
     fn a_quart_takes_two_tablespoons_of_lemon_juice_and_a_pint_half_of_it() {
-        // AIB 539, Guide 3, Acidification, from memory: per quart 2 tbsp bottled lemon juice or
-        // 1/2 tsp citric acid or 4 tbsp 5 % vinegar; per pint half.
+        // Penn State Extension and University of Missouri Extension GH1456: per quart 2 tbsp bottled lemon
+        // juice or 1/2 tsp citric acid or 4 tbsp 5 % vinegar; per pint 1 tbsp or 1/4 tsp. Vinegar per pint,
+        // from memory (AIB 539, Guide 3, Acidification): half.
         let words = |lemon: &str, citric: &str, vinegar: &str| {
             vec![
                 (Acid::LemonJuice, lemon.to_owned()),

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use crate::cli::measures::{inches, owed, time};
 use crate::cli::screen::Screen;
+use crate::rules::acid::AcidDose;
 use crate::rules::process::TestedProcess;
 
 /// Minutes and pressure in one breath: "25 minutes at 11 psi (75.9 kPa)".
@@ -38,11 +39,12 @@ pub(in crate::cli) fn say_terms(process: &TestedProcess, screen: &mut Screen) {
     }
 }
 
-/// The acids of which one must go into each jar, with how sure the measures are.
+/// The acids of which one must go into each jar, each with how sure its measure is.
 pub(super) fn acid(process: &TestedProcess) -> Option<String> {
-    let warning = process.acid.first()?.basis.warning();
-    let warning = warning.map(|warning| format!(" ({warning})")).unwrap_or_default();
-    let doses: Vec<String> =
-        process.acid.iter().map(|dose| format!("{dose} ({:.1} mL)", dose.amount.millilitres())).collect();
-    Some(format!("{}{warning}", doses.join(", or ")))
+    let dose = |dose: &AcidDose| {
+        let warning = dose.basis.warning().map(|warning| format!("; {warning}")).unwrap_or_default();
+        format!("{dose} ({:.1} mL{warning})", dose.amount.millilitres())
+    };
+    let doses: Vec<String> = process.acid.iter().map(dose).collect();
+    (!doses.is_empty()).then(|| doses.join(", or "))
 }

@@ -183,6 +183,45 @@ fn whatever_is_in_no_grid_has_no_process() {
     assert_eq!(none, 53 * 2 * 7 * 3 - tested.len());
 }
 
+/// Food, packs, minutes in pints and in quarts, canner, bands, and psi by band.
+type Reading = (FoodId, String, Option<u32>, Option<u32>, Method, String, String);
+
+#[test]
+fn a_second_reading_from_other_pages_finds_the_same_processes() {
+    let text = include_str!("../../../fixtures/process_grid/second_reading.csv");
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let mut compared = 0;
+    for row in reader.deserialize() {
+        let (reading, row): (String, Reading) = row.unwrap();
+        let (food, packs, pints, quarts, method, bands, psi) = row;
+        let mut pressures = psi.split_whitespace();
+        for band in bands.split_whitespace() {
+            let (from, to) = band.split_once('-').unwrap();
+            let psi = pressures.next().map(|psi| Pressure::from_psi(psi.parse().unwrap()));
+            for pack in packs.split(" and ") {
+                for (size, minutes) in [(JarSize::Pint, pints), (JarSize::Quart, quarts)] {
+                    for feet in [from, to] {
+                        let question = ProcessQuestion {
+                            food: food.clone(),
+                            pack: pack.parse().unwrap(),
+                            size,
+                            method,
+                            altitude: Altitude::from_feet(feet.parse().unwrap()),
+                        };
+                        let Some(minutes) = minutes else { continue };
+                        let options = look_up(&question, &[]).options;
+                        let found = options.iter().any(|one| one.minutes == minutes && one.psi == psi);
+                        assert!(found, "{reading}: {question:?}: {options:?}");
+                        compared += 1;
+                    }
+                }
+            }
+        }
+    }
+    // Every line's packs, jars and bands at both ends, counted apart from this test.
+    assert_eq!(compared, 768);
+}
+
 /// Saturation temperature of water at an absolute pressure, in °F.
 ///
 /// IAPWS-IF97, region 4, the backward equation with its ten coefficients.
