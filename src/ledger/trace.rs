@@ -200,8 +200,12 @@ impl Ledger {
     }
 
     fn batches_of_lots(&self, lots: &[Name]) -> Result<Vec<i64>, LedgerError> {
-        let mut statement =
-            self.conn.prepare_cached("SELECT DISTINCT batch_id FROM ingredient_lot WHERE lot_key = ?1")?;
+        let mut statement = self.conn.prepare_cached(
+            "SELECT DISTINCT i.batch_id FROM ingredient_lot i
+                 JOIN batch b ON b.id = i.batch_id
+                 JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+                 WHERE i.lot_key = ?1",
+        )?;
         let mut batches = Vec::new();
         for lot in lots {
             let found: Vec<i64> = statement

@@ -288,6 +288,16 @@ fn undo_takes_back_a_gauge_test_with_its_verdicts_and_holds() {
 }
 
 #[test]
+fn a_batch_that_was_undone_is_not_judged() {
+    let mut world = kitchen();
+    let row = rows().remove(1);
+    put_up(&mut world, &row);
+    world.ok(&["undo"]);
+    let told = world.json(&["gauge", "A", "--reads", "10", "--true", "8"]);
+    assert_eq!((&told["judged"], &told["jars"]), (&serde_json::json!(0), &serde_json::json!([])));
+}
+
+#[test]
 fn a_new_gauge_says_nothing_of_loads_before_it() {
     let world = one_load("11");
     let told = world.json(&["gauge", "A", "--reads", "10", "--true", "8", "--new-gauge"]);

@@ -327,6 +327,30 @@ fn a_batch_that_was_undone_shares_nothing() {
     assert_eq!(found(&world, &["--lid-lot", "L1"]), ["1.1", "1.2"]);
     assert_eq!(world.run(&["trace", "26-003/1"]).code, 3);
     assert_eq!(found(&world, &["--from", "2026-08-01"]), [""; 0]);
+    let shares = &world.json(&["trace", "26-001-03-6"])["shares"];
+    assert_eq!(shares[1], serde_json::json!({"kind": "canner", "name": "Drum", "jars": 2}));
+    world.ok(&["undo"]);
+    world.ok(&["undo"]);
+    assert_eq!(world.run(&["trace", "--ingredient-lot", "S1"]).code, 3);
+    let shares = &world.json(&["trace", "26-001-03-6"])["shares"];
+    let links = |jars: u32| serde_json::json!({"kind": "ingredient-lot", "name": "B7", "jars": jars});
+    assert_eq!((&shares[0]["jars"], &shares[2]), (&serde_json::json!(2), &links(4)));
+}
+
+#[test]
+fn a_gift_that_was_undone_is_not_told() {
+    let world = kitchen();
+    world.ok(&["give", "26-002", "1", "--to", "Ida", "--on", "2026-08-22"]);
+    let told = world.json(&["trace", "26-002"]);
+    // Gone, it is told last.
+    assert_eq!(told["jars"][2]["ending"]["to"], "Ida");
+    assert_eq!(told["to_tell"], serde_json::json!(["Ida"]));
+    world.ok(&["undo"]);
+    let told = world.json(&["trace", "26-002"]);
+    assert_eq!(
+        (&told["jars"][0]["ending"], &told["to_tell"]),
+        (&serde_json::Value::Null, &serde_json::json!([]))
+    );
 }
 
 /// Beans 26-001 of lot B7; 3 of them failed and went, with salt S1, into 26-002; of that, 1 went into 26-003.
