@@ -263,9 +263,8 @@ impl Ledger {
 
     /// The jars of a load.
     pub(super) fn jars_of_load(&self, load_id: i64) -> Result<Vec<Jar>, LedgerError> {
-        let mut statement = self.conn.prepare_cached(&format!(
-            "{JARS} WHERE j.load_id = ?1 AND j.state <> 'void' ORDER BY j.number"
-        ))?;
+        let mut statement =
+            self.conn.prepare_cached(&format!("{JARS} WHERE j.load_id = ?1 ORDER BY j.number"))?;
         let jars = statement.query_and_then([load_id], Jar::from_row)?;
         jars.collect()
     }

@@ -109,6 +109,8 @@ fn a_release_ends_every_hold_on_the_jar_and_undo_brings_them_back() {
     assert_eq!(on_hold(&world), [false, true, true]);
     world.ok(&["undo"]);
     assert_eq!(on_hold(&world), [true, true, true]);
+    let told = world.json(&["trace", "26-001"]);
+    assert_eq!(told["jars"][0]["holds"], serde_json::json!(["lid clicks", "odd smell in the cellar"]));
 }
 
 #[test]
