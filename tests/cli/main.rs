@@ -18,6 +18,7 @@ mod plan;
 mod process;
 mod putup;
 mod putup_note;
+mod questions;
 mod readers;
 mod readme;
 mod report;

@@ -33,6 +33,15 @@ pub(crate) fn python(script: &str) -> Option<Command> {
     Some(command)
 }
 
+/// The system's own Python, about to run `script`, which needs no packages.
+pub(crate) fn terminal(script: &str) -> Option<Command> {
+    let interpreter = Path::new("/usr/bin/python3");
+    present(&[interpreter])?;
+    let mut command = Command::new(interpreter);
+    command.arg(Path::new(ROOT).join("tests/readers").join(script));
+    Some(command)
+}
+
 /// None, and a word about it, where something needed is missing.
 fn present(needed: &[&Path]) -> Option<()> {
     let Some(missing) = needed.iter().find(|path| !path.exists()) else { return Some(()) };

@@ -2,19 +2,27 @@ use std::path::PathBuf;
 
 use chrono::TimeDelta;
 
+use super::ask::Asker;
 use super::context::Context;
-use super::errors::Failure;
+use super::errors::{Code, Failure};
 use super::screen::Screen;
 use crate::ledger::{BareBatch, Jar, NewBatch};
 use crate::rules::jar_word::JarWord;
 use crate::rules::method::Pack;
 
+mod load_questions;
 mod note_file;
+mod questions;
+mod review;
 mod settle;
+mod settle_load;
 mod show;
 mod told;
+mod unsettled;
 
+use settle::Settled;
 use told::Told;
+use unsettled::Unsettled;
 
 /// Log a batch: its loads, its jars, and whether they met their process
 #[derive(Debug, clap::Args)]
@@ -36,7 +44,11 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         None => args.told,
     };
     let ledger = ctx.open_to_write()?;
-    let settle::Settled { batch: new, remarks } = settle::settle(&told, &ledger, ctx.clock)?;
+    let asker = Asker::new(screen);
+    let Settled { batch: new, remarks } = match settle::settle(&told, &ledger, ctx.clock) {
+        Err(Unsettled::Missing(_)) if asker.can_ask() => questions::ask(told, &ledger, ctx, asker)?,
+        settled => settled?,
+    };
     let emptied = ledger.jars_named(&args.reprocess, BareBatch::Refused)?;
     check_reprocessing(&new, &emptied)?;
     let written = ledger.write("putup", ctx.clock, |write| {
@@ -61,7 +73,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
 fn check_reprocessing(new: &NewBatch, emptied: &[Jar]) -> Result<(), Failure> {
     if !emptied.is_empty() && new.pack == Some(Pack::Raw) {
         return Err(Failure::new(
-            super::errors::Code::Refused,
+            Code::Refused,
             "jars are reprocessed as a hot pack, the food heated again; nothing was changed",
             "give --pack hot, and the full time of its hot-pack process; or chill or freeze the jars instead",
         ));

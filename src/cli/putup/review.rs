@@ -1,0 +1,66 @@
+//! The last look at a batch before it is saved.
+
+use super::super::ask::{Asker, Question, Reply, interrupted};
+use super::super::errors::Failure;
+use super::super::jar_counts::in_words;
+use super::super::moment;
+use super::super::screen::complain;
+use super::settle::Settled;
+use crate::ledger::{NewBatch, NewLoad};
+
+/// What the person says to it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Decision {
+    Save,
+    Back,
+}
+
+/// Shows what would be saved, and asks.
+pub(super) fn decide(settled: &Settled, asker: Asker) -> Result<Decision, Failure> {
+    for line in lines(&settled.batch) {
+        complain(&line);
+    }
+    for remark in &settled.remarks {
+        complain(&format!("Note: {remark}"));
+    }
+    const SAVE: &str = "Save it";
+    const CHANGE: &str = "Change an answer";
+    const LEAVE: &str = "Leave it, and save nothing";
+    let question = Question { ask: "Save this batch?", flag: "--product NAME", help: "", default: None };
+    match asker.choose(question, vec![SAVE, CHANGE, LEAVE], 0)? {
+        Reply::Given(SAVE) => Ok(Decision::Save),
+        Reply::Given(LEAVE) => Err(interrupted()),
+        Reply::Given(_) | Reply::Back => Ok(Decision::Back),
+    }
+}
+
+/// The batch as it would be saved; none of it is on record yet.
+fn lines(batch: &NewBatch) -> Vec<String> {
+    let food = batch.food.as_ref().map_or("no food of the tables", |food| food.as_str());
+    let pack = batch.pack.map(|pack| format!(", {pack} pack")).unwrap_or_default();
+    let place = batch.place.as_ref().map(|place| format!(", to {place}")).unwrap_or_default();
+    let mut lines = vec![
+        String::new(),
+        format!("{}, put up {}{place}", batch.product, moment::day_in_words(batch.put_up)),
+        format!("{food}{pack}"),
+    ];
+    lines.extend(batch.loads.iter().map(load_line));
+    lines
+}
+
+fn load_line(load: &NewLoad) -> String {
+    let mut told = vec![in_words(&load.jars)];
+    told.extend(load.canner.as_ref().map(ToString::to_string));
+    told.push(
+        load.pressure.as_ref().map_or_else(|| "no pressure".to_owned(), |(pressure, _)| pressure.to_string()),
+    );
+    told.push(load.minutes.map_or_else(|| "minutes not recorded".to_owned(), |min| format!("{min} min")));
+    told.extend(load.vent_min.map(|min| format!("vented {min} min")));
+    told.extend(load.acid.map(|acid| format!("acid: {acid}")));
+    told.extend(load.lid_lot.as_ref().map(|lot| format!("lids {lot}")));
+    told.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
+    told.extend(load.altitude.map(|altitude| format!("at {altitude}")));
+    told.push(format!("out {}", moment::in_words(load.out_at)));
+    told.extend(load.went_wrong.as_ref().map(|what| format!("went wrong: {what}")));
+    format!("- {}", told.join(", "))
+}

@@ -1,0 +1,146 @@
+//! Questions on a terminal: a pseudo-terminal with somebody at it.
+
+use std::process::Command;
+
+use super::readers;
+use super::world::World;
+
+const ENTER: &str = "\r";
+const ESC: &str = "\u{1b}";
+const CTRL_C: &str = "\u{3}";
+
+/// Runs a command at a terminal: each text waited for, and what is then typed.
+fn at_terminal(world: &World, args: &[&str], dialogue: &[(&str, &str)]) -> Option<(i32, String)> {
+    let mut reader: Command = readers::terminal("terminal.py")?;
+    reader
+        .env_clear()
+        .env("HOME", world.home())
+        .env("TERM", "xterm")
+        .env("TZ", "UTC")
+        .env("NO_COLOR", "1")
+        .env("JARLEDGER_FILE", world.ledger())
+        .arg(serde_json::to_string(dialogue).unwrap())
+        .arg(env!("CARGO_BIN_EXE_jarledger"))
+        .args(["--today", "2026-08-14T15:00"])
+        .args(args);
+    let output = reader.output().unwrap();
+    Some((output.status.code().unwrap(), String::from_utf8(output.stdout).unwrap()))
+}
+
+#[test]
+fn a_batch_is_asked_for_fact_by_fact_and_reviewed() {
+    let world = World::with_canners();
+    let Some((code, shown)) = at_terminal(
+        &world,
+        &["putup", "--minutes", "20"],
+        &[
+            ("What is in the jars?", "Green beans\r"),
+            ("Which food", "string beans\r"),
+            ("Which of these?", ENTER),
+            ("Hot or raw pack?", ENTER),
+            ("Which canner?", ENTER),
+            ("How many jars", "pint:x\r"),
+            ("a count is 1 to", "pint:10\r"),
+            ("Load 1 (9 pints): Minutes of venting", "10\r"),
+            ("Load 1 (9 pints): Lowest pressure", "11\r"),
+            ("Load 1 (9 pints): Did the pressure", ENTER),
+            ("Load 1 (9 pints): Lot of the lids", "B7\r"),
+            ("Load 1 (9 pints): When did it come out?", "12:30\r"),
+            ("Load 1 (9 pints): Did anything go wrong?", ENTER),
+            // Back to the question before, and on again.
+            ("Load 2 (1 pint): Minutes of venting", ESC),
+            ("Load 1 (9 pints): Did anything go wrong?", "a lid buckled\r"),
+            ("Load 2 (1 pint): Minutes of venting", "10\r"),
+            ("Load 2 (1 pint): Lowest pressure", "11\r"),
+            ("Load 2 (1 pint): Did the pressure", "13:40-13:41\r"),
+            ("Load 2 (1 pint): Lot of the lids", "-\r"),
+            ("Load 2 (1 pint): When did it come out?", ENTER),
+            ("Load 2 (1 pint): Did anything go wrong?", ENTER),
+            ("Where do the jars go?", "Cellar\r"),
+            ("Save this batch?", ENTER),
+        ],
+    ) else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    let batch = world.json_of("batch 26-001");
+    let loads = &batch["loads"];
+    assert_eq!((&batch["food"], &batch["pack"]), (&"green-beans".into(), &"hot".into()));
+    assert_eq!((&loads[0]["minutes"], &loads[0]["vent_min"]), (&20.into(), &10.into()));
+    assert_eq!(
+        (&loads[0]["out_at"], &loads[0]["went_wrong"]),
+        (&"2026-08-14T12:30:00Z".into(), &"a lid buckled".into())
+    );
+    assert_eq!(
+        (&loads[0]["lid_lots"], &loads[1]["lid_lots"]),
+        (&serde_json::json!(["B7"]), &serde_json::json!([]))
+    );
+    assert_eq!(
+        (&loads[1]["out_at"], &loads[1]["drops"]),
+        (&"2026-08-14T15:00:00Z".into(), &serde_json::json!(["13:40-13:41"]))
+    );
+    assert_eq!(batch["jars"][0]["place"], "Cellar");
+
+    // The next time the canner, the lids and the place are offered; no measured fact is.
+    let (code, shown) = at_terminal(
+        &world,
+        &["putup", "--product", "green BEANS", "--jars", "pint:1", "--minutes", "20"],
+        &[
+            ("Which food of the process tables? (green-beans)", ENTER),
+            ("Hot or raw pack?", ENTER),
+            ("Which canner?", ENTER),
+            ("Minutes of venting", ENTER),
+            ("Lowest pressure", ENTER),
+            ("Did the pressure", ENTER),
+            ("Lot of the lids", ENTER),
+            ("When did it come out?", ENTER),
+            ("Did anything go wrong?", ENTER),
+            ("Where do the jars go? (Cellar)", ENTER),
+            ("Save this batch?", ENTER),
+        ],
+    )
+    .unwrap();
+    assert_eq!(code, 0, "{shown}");
+    let load = &world.json_of("batch 26-002")["loads"][0];
+    assert_eq!((&load["vent_min"], &load["psi"]), (&serde_json::Value::Null, &serde_json::Value::Null));
+    assert_eq!(load["verdict"], "not-recorded");
+}
+
+#[test]
+fn breaking_off_saves_nothing() {
+    let world = World::with_canners();
+    let before = std::fs::read(world.ledger()).unwrap();
+    let pears = ["putup", "--product", "Pears", "--food", "pears", "--pack", "hot", "--canner", "Kettle"];
+    for dialogue in [
+        &[("How many jars", CTRL_C)][..],
+        &[
+            ("How many jars", "pint:2\r"),
+            ("Minutes at", "20\r"),
+            ("Did the pressure", ENTER),
+            ("Lot of the lids", ENTER),
+            ("When did it come out?", ENTER),
+            ("Did anything go wrong?", ENTER),
+            ("Where do the jars go?", ENTER),
+            ("Save this batch?", "leave\r"),
+        ],
+    ] {
+        let Some((code, shown)) = at_terminal(&world, &pears, dialogue) else { return };
+        assert_eq!(code, 130, "{shown}");
+        assert!(shown.contains("interrupted; nothing was saved"), "{shown}");
+        assert!(std::fs::read(world.ledger()).unwrap() == before);
+    }
+}
+
+#[test]
+fn a_seal_check_asks_which_jars_failed() {
+    let mut world = World::with_canners();
+    world.on("2026-08-13T15:00");
+    world.json_of("putup --product Pears --food pears --pack hot --jars pint:3 --canner Kettle --minutes 20");
+    let Some((code, shown)) =
+        at_terminal(&world, &["seal"], &[("Which jars?", "26-001\r"), ("did not seal?", "2\r")])
+    else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    assert_eq!(world.json_of("batch 26-001")["jars"][1]["state"], "unsealed");
+}

@@ -1,0 +1,58 @@
+"""Sits at a terminal: waits for each text in turn, types an answer, and gives the exit code.
+
+Arguments: a JSON list of [wait for, then type] pairs, then the command and its arguments.
+What the terminal showed, without colours and cursor movements, goes to stdout.
+"""
+
+import json
+import os
+import pty
+import re
+import select
+import sys
+import time
+
+MOVES = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]|\x1b[78=>]|\r")
+LONGEST_WAIT = 20.0
+
+
+def main() -> int:
+    dialogue, command = json.loads(sys.argv[1]), sys.argv[2:]
+    child, terminal = pty.fork()
+    if child == 0:
+        os.execvp(command[0], command)
+    shown = ""
+    unread = ""
+
+    def read(seconds: float) -> bool:
+        nonlocal shown, unread
+        ready, _, _ = select.select([terminal], [], [], seconds)
+        if not ready:
+            return True
+        try:
+            block = os.read(terminal, 65536)
+        except OSError:
+            return False
+        text = MOVES.sub("", block.decode("utf-8", "replace"))
+        shown += text
+        unread += text
+        return bool(block)
+
+    for wait_for, answer in dialogue:
+        until = time.monotonic() + LONGEST_WAIT
+        while wait_for not in unread:
+            if time.monotonic() > until or not read(0.2):
+                print(shown)
+                print(f"-- never asked: {wait_for}")
+                os.close(terminal)
+                return 99
+        unread = unread[unread.index(wait_for) + len(wait_for):]
+        os.write(terminal, answer.encode())
+    while read(LONGEST_WAIT):
+        pass
+    _, status = os.waitpid(child, 0)
+    print(shown)
+    return os.waitstatus_to_exitcode(status)
+
+
+sys.exit(main())
