@@ -5,8 +5,6 @@
 //! transaction and one entry; everything readable is readable there too, since a
 //! [`Write`] is a `Ledger` seen from inside its transaction.
 
-#![allow(dead_code, reason = "laid ahead of the commands that use it")]
-
 mod acts;
 mod appetite;
 mod batch;

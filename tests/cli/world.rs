@@ -1,6 +1,6 @@
 //! A sealed world for one test: its own home, ledger, clock and terminal width.
 
-#![allow(dead_code, reason = "laid ahead of the commands that use it")]
+#![allow(dead_code, reason = "each test binary uses its own part of it")]
 
 use std::path::PathBuf;
 

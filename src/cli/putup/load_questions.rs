@@ -76,7 +76,7 @@ pub(super) fn ask(
     let jars = in_words(&questions.told.loads[number].jars);
     let Wording { ask, flag, help } = fact.wording();
     let ask = if loads > 1 { format!("Load {} ({jars}): {ask}", number + 1) } else { ask.to_owned() };
-    let default = (fact == LoadFact::LidLot).then(|| last.lid_lot.as_deref()).flatten();
+    let default = last.lid_lot.as_deref().filter(|_| fact == LoadFact::LidLot);
     let question = Question { ask: &ask, flag, help, default };
     if fact == LoadFact::Acid {
         return acid(questions, number, question);

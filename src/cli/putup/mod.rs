@@ -28,14 +28,14 @@ use unsettled::Unsettled;
 #[derive(Debug, clap::Args)]
 #[command(after_long_help = note_file::FORMAT)]
 pub(super) struct Args {
-    #[command(flatten)]
-    told: Told,
-    /// Read what is not told by a flag from a note of the session (see --help)
+    /// Read what no flag tells from a note of the session, written as --help shows
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
     /// Jars emptied into this batch because their seal or their load failed, such as 26-041 3,7
     #[arg(long, value_name = "JAR", num_args = 1..)]
     reprocess: Vec<JarWord>,
+    #[command(flatten)]
+    told: Told,
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {

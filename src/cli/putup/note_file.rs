@@ -16,7 +16,7 @@ const LONGEST: u64 = 1_000_000;
 
 /// How a note is written, for the help.
 pub(super) const FORMAT: &str = "\
-A note of the session (--from FILE) is TOML. Every key but product may be left out:
+A note of the session (--from FILE) is TOML. What it leaves out, flags may tell:
 
   product = \"Green beans\"
   food = \"green-beans\"
@@ -25,7 +25,7 @@ A note of the session (--from FILE) is TOML. Every key but product may be left o
   jars = { pint = 14 }            # or tell the jars load by load, as below
   place = \"Cellar, shelf 2\"
   ingredients = { beans = \"7B\" }
-  canner = \"Big dial\"             # keys of a load written here hold for every load
+  canner = \"Big dial\"             # written here, it holds for every load
   vent = 10
 
   [[load]]

@@ -87,7 +87,7 @@ pub(super) struct LoadTold {
     /// When the heat went off
     #[arg(long, value_name = "TIME")]
     pub(super) ended: Option<Moment>,
-    /// When the jars came out: 14:05, or 2026-08-14T14:05 [default: now]
+    /// When the jars came out: 14:05, or 2026-08-14T14:05 [default: now; of a day before yesterday, its end]
     #[arg(long, value_name = "TIME")]
     pub(super) out: Option<Moment>,
     /// When pressure or the boil was lost and regained: 14:05-14:12, or 20m-27m after it was reached; may be repeated
