@@ -9,6 +9,7 @@ use std::process::ExitCode;
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
 mod acting;
+#[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod ask;
 mod batch;
 mod calendar;
