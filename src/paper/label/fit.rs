@@ -215,7 +215,12 @@ impl Setting<'_> {
             if lines.len() == most {
                 return (lines, false);
             }
-            let (left, right) = (self.shape.limits)(top, top + LEADING * size);
+            let (mut left, mut right) = (self.shape.limits)(top, top + LEADING * size);
+            if block.framed {
+                // A frame is as wide at its top as at its widest line.
+                let (first, last) = (self.shape.limits)(from - FRAME_PAD, from + LEADING * size);
+                (left, right) = (left.max(first), right.min(last));
+            }
             let unused = (right - left) * (1.0 - share);
             let (left, right) = if self.shape.centred {
                 (left + side + unused / 2.0, right - side - unused / 2.0)

@@ -89,3 +89,103 @@ pub(super) fn lay_out(
     let symbol = (corner.0 + inset, corner.1 + inset);
     Layout { fitted, code_block, origin, symbol, module, warnings }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::built_in_sheets;
+    use super::super::sheet::Sheet;
+    use super::*;
+    use crate::paper::font::{ASCENT, DESCENT};
+    use crate::rules::jar_size::JarSize;
+    use chrono::NaiveDate;
+    use proptest::prelude::*;
+
+    fn label(code: &str, contents: &str, household: Option<&str>, warning: Option<&str>) -> Label {
+        Label {
+            code: code.parse().unwrap(),
+            contents: contents.to_owned(),
+            put_up: NaiveDate::from_ymd_opt(2026, 12, 28).unwrap(),
+            best_by: NaiveDate::from_ymd_opt(2027, 12, 28),
+            size: JarSize::ThreeQuarterPint,
+            household: household.map(str::to_owned),
+            warning: warning.map(str::to_owned),
+        }
+    }
+
+    /// Checks that all ink lies on the label and that the words keep off the symbol and its quiet zone.
+    fn check(sheet: &Sheet, label: &Label, modules: usize) {
+        let spec = sheet.spec();
+        let layout = lay_out(&mut Typeface::new(), label, DayOrder::DayMonthYear, spec, modules);
+        let (width, height) = (spec.width.points(), spec.height.points());
+        let inset = QUIET as f32 * layout.module;
+        let side = modules as f32 * layout.module + 2.0 * inset;
+        let quiet = (layout.symbol.0 - inset, layout.symbol.1 - inset, side, side);
+        let (left, top) = layout.origin;
+        let lines = layout.fitted.lines.iter().map(|line| {
+            let high = (ASCENT + DESCENT) * line.size;
+            let wide = line.shaped.width * line.size;
+            (left + line.x, top + line.baseline - ASCENT * line.size, wide, high)
+        });
+        let frames =
+            layout.fitted.frames.iter().map(|frame| (left + frame.0, top + frame.1, frame.2, frame.3));
+        let words: Vec<_> = lines.chain(frames).collect();
+        // A hundredth of the width: words are measured one by one, lines are kerned as a whole.
+        let slack = width / 100.0;
+        for (x, y, w, h) in words.iter().copied().chain([quiet]) {
+            for (x, y) in [(x, y), (x + w, y), (x, y + h), (x + w, y + h)] {
+                if spec.round {
+                    let off = (x - width / 2.0).hypot(y - height / 2.0);
+                    assert!(off <= width / 2.0 + slack, "{} {}: {off}", sheet.name(), label.contents);
+                } else {
+                    let inside = (0.0..=width).contains(&x) && (0.0..=height).contains(&y);
+                    assert!(inside, "{} {}: {x} {y}", sheet.name(), label.contents);
+                }
+            }
+        }
+        for (x, y, w, h) in words {
+            let clear = x + w <= quiet.0 + slack || y + h <= quiet.1 + 0.02 || x >= quiet.0 + quiet.2;
+            assert!(clear, "{} {}: words on the symbol", sheet.name(), label.contents);
+        }
+        let code: String = layout
+            .fitted
+            .lines
+            .iter()
+            .filter(|line| line.block == layout.code_block)
+            .map(|line| line.shaped.text.as_str())
+            .collect();
+        assert_eq!(code, label.code.to_string(), "{}", sheet.name());
+        assert!(layout.fitted.lines.iter().all(|line| line.size >= super::super::fit::FLOOR));
+        assert!(layout.module >= LEAST_MODULE * MM);
+    }
+
+    #[test]
+    fn all_ink_stays_on_every_label_and_off_the_quiet_zone() {
+        let long = "Bread-and-butter pickles with mustard seed, turmeric and white onions ".repeat(3);
+        let boil = Some("boil 15 min before tasting");
+        let held = Some(
+            "ON HOLD, do not eat: the canner's gauge read 3 psi high when it was tested; SEAL NOT CHECKED",
+        );
+        // Wide codes: beyond 999 batches, and the longest there is. Check digits by python-stdnum, iso7064.mod_11_10.
+        let wide = ["26-041-03-3", "26-1041-103-4", "99-9999999-9999999-7"];
+        for sheet in built_in_sheets() {
+            for (code, modules) in wide.iter().zip([21, 21, 25]) {
+                for contents in ["Peas", long.as_str(), "WWWWWWWWWWWWWWWWWWWWWWWWWWWWWW", ""] {
+                    for (household, warning) in
+                        [(None, None), (boil, None), (boil, held), (None, Some("NOT SEALED"))]
+                    {
+                        check(&sheet, &label(code, contents, household, warning), modules);
+                    }
+                }
+            }
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(32))]
+        #[test]
+        fn no_text_gets_out_of_its_label(contents in "\\PC{0,120}", warning in proptest::option::of(".{0,80}"), at in 0..10_usize) {
+            let sheet = &built_in_sheets()[at];
+            check(sheet, &label("26-041-03-3", &contents, Some("boil 15 min before tasting"), warning.as_deref()), 21);
+        }
+    }
+}
