@@ -273,7 +273,8 @@ mod tests {
         for (reads, told) in
             [("10", false), ("10.99", false), ("11", true), ("9", true), ("12", true), ("12.01", false)]
         {
-            assert_eq!(test_of(&[(reads, "10")]).stricter_advice().is_some(), told, "{reads}");
+            let advice = test_of(&[(reads, "10")]).stricter_advice();
+            assert_eq!(advice.is_some_and(|text| text.contains("off by 1 psi or more")), told, "{reads}");
         }
     }
 
@@ -289,7 +290,9 @@ mod tests {
         assert_eq!(test_of(&[("10", "10"), ("15", "13")]).target(psi("10")), Some(psi("12")));
         assert_eq!(test_of(&[("30", "29")]).target(psi("30")), None);
         assert_eq!(test_of(&[("30", "29")]).target(psi("29")), Some(psi("30")));
+        assert_eq!(test_of(&[("30", "29.99")]).target(psi("30")), None);
         assert_eq!(test_of(&[("2", "2")]).target(psi("0")), Some(psi("0")));
+        assert_eq!(test_of(&[("2", "2")]).target(psi("0.01")), Some(psi("0.01")));
     }
 
     #[test]

@@ -56,8 +56,8 @@ impl<'a> Against<'a> {
     }
 
     fn fall_short(&mut self, code: FindingCode, owed: i64, got: i64, message: String) {
-        // A row that owes nothing cannot be fallen short of, and a weight figure may lie above what is owed.
-        let share = (owed - got).max(0).saturating_mul(10_000) / owed.max(1);
+        // A weight figure may lie above what is owed, and nothing owed cannot be divided by.
+        let share = (owed - got).max(0).saturating_mul(10_000).checked_div(owed).unwrap_or_default();
         self.shortfall = self.shortfall.saturating_add(share);
         self.find(code, message);
     }

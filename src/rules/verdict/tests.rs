@@ -313,6 +313,16 @@ fn a_weight_figure_above_what_is_owed_is_no_head_start() {
         ..dial_run()
     };
     assert!(message(&run, &rows).contains("against 20 min at 10 psi"));
+    // Enough time for both: equally near, so the first in the table.
+    let run = RunRecord { time: run_time(Some(20), "", ""), ..run };
+    assert!(message(&run, &[process(20, "5"), process(20, "10")]).contains("against 20 min at 5 psi"));
+}
+
+#[test]
+fn a_row_that_owes_no_pressure_is_still_judged() {
+    let high = Some(GaugeError::from_centi_psi(100));
+    let run = RunRecord { pressure: Some(psi("0")), gauge_error: high, ..dial_run() };
+    assert_eq!(of_pints(&run, &[process(75, "0")]).verdict, Verdict::Deviates);
 }
 
 #[test]
