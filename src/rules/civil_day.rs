@@ -97,12 +97,12 @@ fn weekday(text: &str) -> Option<Weekday> {
 fn days_ago(text: &str) -> Option<u64> {
     let (count, per) =
         if let Some(count) = text.strip_suffix('d') { (count, 1) } else { (text.strip_suffix('w')?, 7) };
-    digits(count.strip_prefix('-')?, 1..=5).map(|count| u64::from(count) * per)
+    digits(count.strip_prefix('-')?, 5).map(|count| u64::from(count) * per)
 }
 
-/// Reads a number of ASCII digits of a given width.
-fn digits(text: &str, width: std::ops::RangeInclusive<usize>) -> Option<u32> {
-    let plain = width.contains(&text.len()) && text.bytes().all(|byte| byte.is_ascii_digit());
+/// Reads a number of so many ASCII digits at most.
+fn digits(text: &str, at_most: usize) -> Option<u32> {
+    let plain = text.len() <= at_most && text.bytes().all(|byte| byte.is_ascii_digit());
     if plain { text.parse().ok() } else { None }
 }
 
@@ -111,8 +111,8 @@ fn numbers(text: &str, given: &str) -> Result<NaiveDate, DayError> {
     let unknown = || DayError::Unknown(given.to_owned());
     let fields: Vec<&str> = text.split(['-', '/', '.']).collect();
     let [a, b, c] = fields[..] else { return Err(unknown()) };
-    for field in [a, b, c] {
-        digits(field, 1..=4).ok_or_else(unknown)?;
+    if !fields.iter().all(|field| field.bytes().all(|byte| byte.is_ascii_digit())) {
+        return Err(unknown());
     }
     if text.matches('-').count() == 2 && (a.len(), b.len(), c.len()) == (4, 2, 2) {
         let day = calendar_day(a, b, c).ok_or_else(|| DayError::NoSuchDay(given.trim().to_owned()))?;
@@ -135,11 +135,13 @@ fn numbers(text: &str, given: &str) -> Result<NaiveDate, DayError> {
 
 /// A day of the calendar from written fields; a two-digit year is one of this century.
 fn calendar_day(year: &str, month: &str, day: &str) -> Option<NaiveDate> {
+    let number = digits(year, 4)?;
     let full = match year.len() {
-        2 => 2000 + digits(year, 2..=2)?,
-        _ => digits(year, 4..=4)?,
+        2 => 2000 + number,
+        4 => number,
+        _ => return None,
     };
-    NaiveDate::from_ymd_opt(i32::try_from(full).ok()?, digits(month, 1..=2)?, digits(day, 1..=2)?)
+    NaiveDate::from_ymd_opt(i32::try_from(full).ok()?, digits(month, 2)?, digits(day, 2)?)
 }
 
 #[cfg(test)]
@@ -248,6 +250,11 @@ mod tests {
             "\u{662}\u{660}\u{662}\u{666}-01-01",
             "20/30/40",
             "2026-008-14",
+            "2026-08-014",
+            "026-08-14",
+            "20260-01-01",
+            "abcd-ef-gh",
+            "2026--14",
             "1-2-3-4",
         ] {
             assert_eq!(read(wrong), Err(DayError::Unknown(wrong.to_owned())));

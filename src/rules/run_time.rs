@@ -50,7 +50,7 @@ pub enum DropError {
 /// Reads `20m` or `20min`, at most four digits.
 fn minutes_after(text: &str) -> Option<u32> {
     let digits = text.strip_suffix("min").or_else(|| text.strip_suffix('m'))?.trim_end();
-    let plain = (1..=4).contains(&digits.len()) && digits.bytes().all(|byte| byte.is_ascii_digit());
+    let plain = digits.len() <= 4 && digits.bytes().all(|byte| byte.is_ascii_digit());
     if plain { digits.parse().ok() } else { None }
 }
 
@@ -61,15 +61,17 @@ impl FromStr for Drop {
         let shape = || DropError::Shape(given.to_owned());
         let (lost, regained) = given.split_once('-').ok_or_else(shape)?;
         let (lost, regained) = (lost.trim(), Some(regained.trim()).filter(|text| !text.is_empty()));
-        let (drop, length) = if let Some(lost) = minutes_after(lost) {
+        let (drop, backwards) = if let Some(lost) = minutes_after(lost) {
             let regained = regained.map(|text| minutes_after(text).ok_or_else(shape)).transpose()?;
-            (Self::After { lost, regained }, regained.map_or(Some(0), |back| back.checked_sub(lost)))
+            let too_long = |back: u32| back.checked_sub(lost).is_none_or(|long| long > LONGEST_DROP);
+            (Self::After { lost, regained }, regained.is_some_and(too_long))
         } else {
             let lost: ClockTime = lost.parse().map_err(|_| shape())?;
             let regained = regained.map(|text| text.parse().map_err(|_| shape())).transpose()?;
-            (Self::Clock { lost, regained }, Some(regained.map_or(0, |back| lost.minutes_until(back))))
+            let too_long = |back| lost.minutes_until(back) > LONGEST_DROP;
+            (Self::Clock { lost, regained }, regained.is_some_and(too_long))
         };
-        if length.is_none_or(|length| length > LONGEST_DROP) {
+        if backwards {
             return Err(DropError::Backwards(given.to_owned()));
         }
         Ok(drop)
@@ -130,7 +132,7 @@ impl RunTime {
         match self.placed_drops(whole) {
             Some(drops) => Unbroken::Known(longest_stretch(whole, drops).min(cap)),
             None => {
-                let longest_drop = self.drops.iter().map(|&drop| length(drop)).max().unwrap_or(0);
+                let longest_drop = self.drops.iter().map(|&drop| length(drop)).max().unwrap_or_default();
                 Unbroken::AtMost(whole.saturating_sub(longest_drop).min(cap))
             }
         }
@@ -235,6 +237,7 @@ mod tests {
             (Some(90), "", "14:05-", 90),
             (Some(90), "13:30", "13:20-13:25", 85), // before the start: 23 h 50 after it
             (Some(90), "", "91m-95m", 86),          // after the end
+            (Some(90), "", "95m-", 90),
             (Some(5), "", "14:05-14:12", 0),
             (Some(70), "13:30-15:00", "12:00-12:05", 70), // the count of 70 lowers 90 - 5
             (Some(3_000), "-15:00", "14:05-14:12", 2_993), // longer than a day: no start to be had
@@ -259,6 +262,7 @@ mod tests {
             ("20m-27min", "20m-27m"),
             ("14:05-", "14:05-"),
             ("20m-", "20m-"),
+            ("1430m-1440m", "1430m-1440m"),
             ("20m-20m", "20m-20m"),
             ("8:00-14:00", "08:00-14:00"),
             ("0m-360m", "0m-360m"),
