@@ -1,14 +1,19 @@
 //! What every command runs with: which ledger, and what time it is.
 
+use std::cell::Cell;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
-use chrono::{DateTime, FixedOffset, Local, NaiveDate, NaiveDateTime, NaiveTime, TimeZone};
+use chrono::{DateTime, FixedOffset, Local, NaiveDate, NaiveDateTime, NaiveTime, TimeZone, Utc};
 use etcetera::BaseStrategy;
 
 use super::errors::Failure;
-use crate::ledger::Ledger;
+use super::screen::Screen;
+use crate::ledger::{Ledger, newest_backup};
 use crate::rules::clock::Clock;
+
+/// Days after which a backup is old.
+pub(super) const OLD_BACKUP_DAYS: i64 = 30;
 
 /// Options of every command.
 #[derive(Debug, Clone, clap::Args)]
@@ -45,24 +50,56 @@ pub(super) struct Context {
     pub(super) path: PathBuf,
     /// Whether the file is only being made and is thrown away on any trouble.
     pub(super) draft: bool,
+    /// When the ledger was begun, once it was opened for writing.
+    begun: Cell<Option<DateTime<Utc>>>,
+}
+
+/// What named the ledger.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Origin {
+    Flag,
+    Environment,
+    Default,
+}
+
+impl Origin {
+    /// Says it.
+    pub(super) const fn in_words(self) -> &'static str {
+        match self {
+            Self::Flag => "named by --ledger",
+            Self::Environment => "named by JARLEDGER_FILE",
+            Self::Default => "in the XDG data directory",
+        }
+    }
+}
+
+/// The moment the command runs.
+pub(super) fn now(args: &GlobalArgs) -> DateTime<FixedOffset> {
+    args.today.map_or_else(|| Local::now().fixed_offset(), local_instant)
+}
+
+/// Which ledger is meant, and what named it.
+pub(super) fn find_ledger(args: &GlobalArgs) -> Result<(PathBuf, Origin), Failure> {
+    if let Some(path) = &args.ledger {
+        return Ok((path.clone(), Origin::Flag));
+    }
+    match std::env::var_os("JARLEDGER_FILE").filter(|value| !value.is_empty()) {
+        Some(path) => Ok((PathBuf::from(path), Origin::Environment)),
+        None => Ok((default_path(std::env::var_os("HOME"))?, Origin::Default)),
+    }
 }
 
 impl Context {
     /// Reads the clock and the environment once.
     pub(super) fn gather(args: &GlobalArgs) -> Result<Self, Failure> {
-        let now = match args.today {
-            Some(moment) => local_instant(moment),
-            None => Local::now().fixed_offset(),
-        };
-        let path = match &args.ledger {
-            Some(path) => path.clone(),
-            None => match std::env::var_os("JARLEDGER_FILE").filter(|value| !value.is_empty()) {
-                Some(path) => PathBuf::from(path),
-                None => default_path(std::env::var_os("HOME"))?,
-            },
-        };
+        let (path, _) = find_ledger(args)?;
         super::errors::speak_of(&path);
-        Ok(Self { clock: Clock { now }, path, draft: false })
+        Ok(Self::on(path, Clock { now: now(args) }))
+    }
+
+    /// A command on this ledger, at this moment.
+    pub(super) const fn on(path: PathBuf, clock: Clock) -> Self {
+        Self { clock, path, draft: false, begun: Cell::new(None) }
     }
 
     /// Opens the ledger for reading.
@@ -76,7 +113,26 @@ impl Context {
         if self.draft {
             ledger.make_hasty()?;
         }
+        self.begun.set(Some(ledger.begun()));
         Ok(ledger)
+    }
+
+    /// After something was written: says so if the newest backup is old. Looking writes nothing.
+    pub(super) fn remind(&self, screen: &mut Screen) {
+        let Some(begun) = self.begun.get() else { return };
+        let newest = newest_backup(&self.path);
+        let days = (self.clock.now.to_utc() - newest.as_ref().map_or(begun, |newest| newest.at)).num_days();
+        if days <= OLD_BACKUP_DAYS {
+            return;
+        }
+        screen.note(match newest {
+            Some(_) => {
+                format!("note: the newest verified backup is {days} days old; `jarledger backup` makes one")
+            }
+            None => format!(
+                "note: this ledger is {days} days old and has no backup; `jarledger backup` makes one"
+            ),
+        });
     }
 }
 
@@ -91,10 +147,13 @@ pub(super) fn local_instant(moment: NaiveDateTime) -> DateTime<FixedOffset> {
 
 /// `ledger.jarledger` in the XDG data directory.
 fn default_path(home: Option<OsString>) -> Result<PathBuf, Failure> {
-    if home.is_none_or(|home| home.is_empty()) {
-        return Err(Failure::usage("no ledger was named and HOME is not set", "give --ledger FILE"));
-    }
-    let base = etcetera::base_strategy::Xdg::new()
-        .map_err(|_| Failure::usage("no ledger was named and HOME is not usable", "give --ledger FILE"))?;
-    Ok(base.data_dir().join("jarledger").join("ledger.jarledger"))
+    let unusable =
+        |what: &str| Failure::usage(format!("no ledger was named and {what}"), "give --ledger FILE");
+    let given = std::env::var_os("XDG_DATA_HOME").map(PathBuf::from).filter(|path| path.is_absolute());
+    let data = match given {
+        Some(data) => data,
+        None if home.is_none_or(|home| home.is_empty()) => return Err(unusable("HOME is not set")),
+        None => etcetera::base_strategy::Xdg::new().map_err(|_| unusable("HOME is not usable"))?.data_dir(),
+    };
+    Ok(data.join("jarledger").join("ledger.jarledger"))
 }

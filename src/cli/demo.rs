@@ -100,7 +100,7 @@ fn fill(ctx: &Context, draft: &Path) -> Result<(usize, usize), Failure> {
             Ledger::create(draft, uuid, clock)?;
             made = true;
         }
-        let then = Context { clock, path: draft.to_path_buf(), draft: true };
+        let then = Context { draft: true, ..Context::on(draft.to_path_buf(), clock) };
         let words = line.words.iter().map(|word| with_codes(word, &codes));
         let cli = Cli::command()
             .try_get_matches_from(["jarledger".to_owned(), "--json".to_owned()].into_iter().chain(words))

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::OnceLock;
 
-use crate::ledger::LedgerError;
+use crate::ledger::{LedgerError, newest_backup};
 use crate::rules::UnknownName;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::{Act, IllegalAct, JarState};
@@ -134,17 +134,21 @@ impl From<LedgerError> for Failure {
         };
         let message = error.to_string();
         let (code, hint) = match error {
+            LedgerError::NoLedger(path) if newest_backup(&path).is_some() => {
+                (Code::NotFound, format!("it was there before: {}", way_back(&path)))
+            }
             LedgerError::NoLedger(_) => (
                 Code::NotFound,
                 "begin one with `jarledger setup --altitude 500ft`, or name yours with --ledger FILE"
                     .to_owned(),
             ),
             LedgerError::Exists(_) => (Code::Refused, "name another file with --ledger FILE".to_owned()),
-            LedgerError::NotOurs { .. } => (Code::Damaged, "name the ledger with --ledger FILE".to_owned()),
-            LedgerError::Damaged { .. } => (
-                Code::Damaged,
-                "see `jarledger doctor`, and bring back a copy with `jarledger restore FILE`".to_owned(),
-            ),
+            LedgerError::NotOurs { path, .. } => {
+                (Code::Damaged, format!("name the ledger with --ledger FILE; {}", way_back(&path)))
+            }
+            LedgerError::Damaged { path, .. } => {
+                (Code::Damaged, format!("see `jarledger doctor`; {}", way_back(&path)))
+            }
             LedgerError::TooNew { .. } => (Code::TooNew, newer_copy()),
             LedgerError::Busy(_) => (Code::Busy, "close the other program, or try again".to_owned()),
             LedgerError::ReadOnly(_) => {
@@ -179,6 +183,19 @@ impl From<LedgerError> for Failure {
             LedgerError::Sql(_) => (Code::Other, "run `jarledger check`".to_owned()),
         };
         Self { code, message, hint: Some(hint).filter(|hint| !hint.is_empty()) }
+    }
+}
+
+/// The newest backup of a ledger and the command that brings it back.
+fn way_back(ledger: &Path) -> String {
+    match newest_backup(ledger) {
+        Some(newest) => format!(
+            "the newest backup is of {}: `jarledger restore {}`{}",
+            newest.at.format("%Y-%m-%d"),
+            newest.file.display(),
+            if newest.here { "" } else { ", once its disk can be seen here" },
+        ),
+        None => "no backup of it is known: `jarledger restore FILE` brings back a copy you have".to_owned(),
     }
 }
 

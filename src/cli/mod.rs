@@ -11,9 +11,11 @@ use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 mod acting;
 #[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod ask;
+mod backup;
 mod batch;
 mod calendar;
 mod canner;
+mod check;
 mod chill;
 mod context;
 mod correct;
@@ -22,6 +24,7 @@ mod day;
 mod demo;
 mod discard;
 mod eat;
+mod doctor;
 mod errors;
 mod finish;
 mod food_arg;
@@ -53,6 +56,7 @@ mod reason;
 mod release;
 mod report;
 mod rescue_lines;
+mod restore;
 mod screen;
 mod seal;
 mod season;
@@ -109,6 +113,10 @@ enum Command {
     Report(report::Args),
     Calendar(calendar::Args),
     Demo(demo::Args),
+    Check(check::Args),
+    Doctor(doctor::Args),
+    Backup(backup::Args),
+    Restore(restore::Args),
 }
 
 /// The whole command tree, for help, completions and the manual.
@@ -128,10 +136,13 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         screen::complain("waiting for another program to be done with the ledger\u{2026}")
     });
     let mut screen = Screen::new(&cli.global);
-    let result = Context::gather(&cli.global).and_then(|ctx| match cli.command {
-        Some(command) => dispatch(command, &ctx, &mut screen),
-        None => today::run(&ctx, &mut screen),
-    });
+    let result = match (Context::gather(&cli.global), cli.command) {
+        // What keeps the ledger from being found is for `doctor` to tell.
+        (_, Some(Command::Doctor(args))) => doctor::run(args, &cli.global, &mut screen),
+        (Err(failure), _) => Err(failure),
+        (Ok(ctx), Some(command)) => dispatch(command, &ctx, &mut screen).map(|()| ctx.remind(&mut screen)),
+        (Ok(ctx), None) => today::run(&ctx, &mut screen).map(|()| ctx.remind(&mut screen)),
+    };
     let code = match result.and_then(|()| screen.finish()) {
         Ok(()) => errors::Code::Done,
         Err(failure) => failure.report(cli.global.json),
@@ -171,5 +182,10 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Report(args) => report::run(args, ctx, screen),
         Command::Calendar(args) => calendar::run(args, ctx, screen),
         Command::Demo(args) => demo::run(args, ctx, screen),
+        // Told above, with a ledger or without.
+        Command::Doctor(_) => Ok(()),
+        Command::Check(args) => check::run(args, ctx, screen),
+        Command::Backup(args) => backup::run(args, ctx, screen),
+        Command::Restore(args) => restore::run(args, ctx, screen),
     }
 }

@@ -85,15 +85,21 @@ impl Screen {
 
     /// Says on stderr what to do next, unless asked to be quiet.
     pub(super) fn next(&mut self, line: impl Into<String>) {
+        self.note(format!("next: {}", line.into()));
+    }
+
+    /// Says something on stderr, after the answer, unless asked to be quiet.
+    pub(super) fn note(&mut self, line: impl Into<String>) {
         if !self.quiet && !self.json {
-            self.notes.push(format!("next: {}", line.into()));
+            self.notes.push(line.into());
         }
     }
 
-    /// Writes everything out; a closed pipe ends quietly.
-    pub(super) fn finish(self) -> Result<(), Failure> {
+    /// Writes out everything said so far; a closed pipe ends quietly.
+    pub(super) fn finish(&mut self) -> Result<(), Failure> {
+        let (out, notes) = (std::mem::take(&mut self.out), std::mem::take(&mut self.notes));
         let mut stdout = io::stdout().lock();
-        match stdout.write_all(self.out.as_bytes()).and_then(|()| stdout.flush()) {
+        match stdout.write_all(out.as_bytes()).and_then(|()| stdout.flush()) {
             Ok(()) => {}
             Err(error) if error.kind() == io::ErrorKind::BrokenPipe => return Ok(()),
             Err(error) => {
@@ -104,7 +110,7 @@ impl Screen {
                 });
             }
         }
-        for note in &self.notes {
+        for note in &notes {
             complain(note);
         }
         Ok(())

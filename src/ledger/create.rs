@@ -8,7 +8,7 @@ use rusqlite::params;
 use uuid::Uuid;
 
 use super::connect::{Access, allow_all, connect};
-use super::migrate::migrate;
+use super::migrate::{STEPS, migrate};
 use super::new_file::{NewFile, folder_of};
 use super::{Ledger, LedgerError};
 use crate::rules::clock::Clock;
@@ -53,7 +53,7 @@ impl Ledger {
             let temp = super::header::resolve(temp)?;
             let mut conn = connect(&temp, Access::Write)?;
             allow_all(&mut conn)?;
-            migrate(&conn)?;
+            migrate(&conn, STEPS)?;
             conn.execute(
                 "INSERT INTO ledger (id, uuid, made_at) VALUES (1, ?1, ?2)",
                 params![uuid.to_string(), clock.now.timestamp()],

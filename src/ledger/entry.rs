@@ -112,7 +112,7 @@ impl Ledger {
 
     /// The name of an entry. It follows from the ledger's own and the number, so that the same
     /// steps give the same file.
-    fn entry_name(&self, entry: EntryId) -> Uuid {
+    pub(super) fn entry_name(&self, entry: EntryId) -> Uuid {
         Uuid::new_v5(&self.uuid, format!("entry/{}", entry.0).as_bytes())
     }
 

@@ -88,6 +88,14 @@ pub(super) fn read_header(path: &Path) -> Result<Header, LedgerError> {
     Ok(Header { page_size, pages: about.len() / u64::from(page_size), version })
 }
 
+/// Whether the file is a database of another program, whatever its state.
+pub(super) fn is_foreign(path: &Path) -> bool {
+    let mut header = [0; 72];
+    File::open(path).and_then(|mut file| file.read_exact(&mut header)).is_ok()
+        && header.starts_with(MAGIC)
+        && header[68..72] != APPLICATION_ID.to_be_bytes()
+}
+
 /// The journal that holds what a transaction under way would be rolled back to.
 pub(super) fn journal_of(path: &Path) -> PathBuf {
     with_suffix(path, "-journal")

@@ -16,7 +16,7 @@ pub(super) struct Step {
     pub(super) sql: &'static str,
 }
 
-const STEPS: &[Step] =
+pub(super) const STEPS: &[Step] =
     &[Step { to: Version { major: 1, minor: 0 }, sql: include_str!("../../migrations/0001_ledger.sql") }];
 
 /// The steps that make a fresh ledger of a version.
@@ -29,12 +29,8 @@ pub(super) fn is_behind(found: Version) -> bool {
     found < Version::CURRENT
 }
 
-/// Brings an empty file, or an older ledger, to the current version in one transaction.
-pub(super) fn migrate(conn: &Connection) -> Result<(), LedgerError> {
-    run(conn, STEPS)
-}
-
-fn run(conn: &Connection, steps: &[Step]) -> Result<(), LedgerError> {
+/// Brings an empty file, or an older ledger, through the steps it lacks in one transaction.
+pub(super) fn migrate(conn: &Connection, steps: &[Step]) -> Result<(), LedgerError> {
     conn.pragma_update(None, "foreign_keys", false)?;
     let outcome = in_one_transaction(conn, steps);
     conn.pragma_update(None, "foreign_keys", true)?;
@@ -62,3 +58,6 @@ fn in_one_transaction(conn: &Connection, steps: &[Step]) -> Result<(), LedgerErr
     tx.commit()?;
     Ok(())
 }
+
+#[cfg(test)]
+mod tests;

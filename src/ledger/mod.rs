@@ -7,12 +7,15 @@
 
 mod acts;
 mod appetite;
+mod backup;
 mod batch;
 mod batch_story;
 mod canner;
+mod check;
 mod connect;
 mod correct;
 mod correct_field;
+mod copy;
 mod create;
 mod dates;
 mod entry;
@@ -41,25 +44,31 @@ mod open;
 mod recognise;
 mod reprocessed;
 mod rescue;
+mod restore;
 mod row;
 mod schema;
 mod seal;
 mod seal_counts;
 mod setting;
 mod shelf;
+mod surroundings;
 mod trace;
 mod trace_links;
 mod undo;
 mod wasted;
+mod whole;
 
 pub use acts::Happened;
 pub use appetite::Appetite;
+pub use backup::{Made, Newest, Target, backup_folder, newest_backup};
 pub use batch::{Logged, NewBatch, NewLoad};
 pub use batch_story::{Batch, BatchLine, BatchStory, IngredientLot, LoadStory, Origin};
 pub use canner::{Canner, NewCanner};
+pub use check::{CheckReport, Kind as CheckKind, Problem};
 pub use connect::on_waiting;
 pub use correct::{Amendment, Corrected, Correction};
 pub use correct_field::{Field, Subject};
+pub use copy::Extent;
 pub use dates::{CooledLoad, DialGauge, OpenedJar};
 pub use entry::{EntryId, Write, Written};
 pub use error::LedgerError;
@@ -79,10 +88,22 @@ pub use load::Load;
 pub use new_file::NewFile;
 pub use open::Ledger;
 pub use rescue::Rescue;
+pub use restore::{Restored, look_at, restore};
 pub use seal::{Checked, SealLook};
 pub use setting::Household;
 pub use shelf::{Shelf, Stock};
+pub use surroundings::{Surroundings, as_it_is, surroundings};
 pub use trace::{Ending, TraceQuery, TracedJar};
 pub use trace_links::{Link, LinkKind};
 pub use undo::Undone;
 pub use wasted::Wasted;
+
+/// The newest schema this build reads, as `major.minor`.
+pub fn schema_version() -> String {
+    schema::Version::CURRENT.to_string()
+}
+
+/// The version of SQLite in this build.
+pub fn sqlite_version() -> &'static str {
+    rusqlite::version()
+}

@@ -58,6 +58,11 @@ impl NewFile {
         &self.temp
     }
 
+    /// What the file is to become.
+    pub(super) fn target(&self) -> &Path {
+        &self.target
+    }
+
     /// Gives the file its name; where a file of that name stands, it is left alone.
     ///
     /// # Errors

@@ -8,14 +8,17 @@ use std::fs;
 use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
 
+use chrono::{DateTime, Utc};
 use rusqlite::Connection;
 use uuid::Uuid;
 
 use super::LedgerError;
 use super::connect::{Access, allow, allow_all, connect};
 use super::header::{Header, journal_of, read_header, resolve};
-use super::migrate::{is_behind, migrate};
+use super::interrupt::Working;
+use super::migrate::{STEPS, Step, is_behind, migrate};
 use super::recognise::{recognise, version_of};
+use super::row::instant;
 use super::schema::Version;
 
 /// Steps of SQLite's machine a reading command may take in any file, and more for each page.
@@ -29,6 +32,7 @@ pub struct Ledger {
     pub(super) conn: Connection,
     pub(super) path: PathBuf,
     pub(super) uuid: Uuid,
+    begun: DateTime<Utc>,
     /// The schema version it was opened with.
     version: Version,
     /// The file itself, whatever name it has: device and inode.
@@ -41,18 +45,13 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when there is no such file, or it is not a ledger this build reads.
     pub fn open(path: &Path) -> Result<Self, LedgerError> {
-        match Self::attach(path, Access::Read) {
-            Err(error) if error.wants_recovery() => {
-                Self::roll_back(path)?;
-                Self::attach(path, Access::Read)
-            }
-            Ok(ledger) if is_behind(ledger.version) => {
-                drop(ledger);
-                drop(Self::attach(path, Access::Write)?);
-                Self::attach(path, Access::Read)
-            }
-            outcome => outcome,
+        let ledger = Self::open_as_is(path)?;
+        if !is_behind(ledger.version) {
+            return Ok(ledger);
         }
+        drop(ledger);
+        drop(Self::open_to_write(path)?);
+        Self::attach(path, Access::Read)
     }
 
     /// Opens the ledger for writing; one of an older schema is brought up to date first.
@@ -60,6 +59,11 @@ impl Ledger {
     /// # Errors
     /// As [`Self::open`], and when the file cannot be written.
     pub fn open_to_write(path: &Path) -> Result<Self, LedgerError> {
+        let ledger = Self::attach(path, Access::Write)?;
+        if !is_behind(ledger.version) {
+            return Ok(ledger);
+        }
+        ledger.bring_up_to_date(STEPS)?;
         Self::attach(path, Access::Write)
     }
 
@@ -71,19 +75,38 @@ impl Ledger {
         Ok(self.conn.execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;")?)
     }
 
+    /// Copies the ledger, then takes it through the steps it lacks.
+    pub(super) fn bring_up_to_date(self, steps: &[Step]) -> Result<(), LedgerError> {
+        let _working = Working::begin();
+        self.copy_before_migration(Utc::now())?;
+        migrate(&self.conn, steps).map_err(|error| error.at(&self.path))
+    }
+
+    /// Opens a ledger of any schema this build knows for reading, and leaves the schema as it is.
+    pub(super) fn open_as_is(path: &Path) -> Result<Self, LedgerError> {
+        match Self::attach(path, Access::Read) {
+            Err(error) if error.wants_recovery() => {
+                Self::roll_back(path)?;
+                Self::attach(path, Access::Read)
+            }
+            outcome => outcome,
+        }
+    }
+
+    /// Opens a ledger as it is, rolling nothing back and upgrading nothing.
+    pub(super) fn open_untouched(path: &Path) -> Result<Self, LedgerError> {
+        Self::attach(path, Access::Read)
+    }
+
     fn attach(path: &Path, access: Access) -> Result<Self, LedgerError> {
         let opened = (|| {
             let resolved = resolve(path)?;
             let header = read_header(&resolved)?;
             let mut conn = connect(&resolved, access)?;
-            let found = recognise(&conn, path)?;
+            recognise(&conn, path)?;
             match access {
                 Access::Read => allow(&mut conn, steps_to_read(&header))?,
                 Access::Write => allow_all(&mut conn)?,
-            }
-            if access == Access::Write && is_behind(found) {
-                migrate(&conn)?;
-                recognise(&conn, path)?;
             }
             Self::of_connection(conn, path, &resolved)
         })();
@@ -92,11 +115,15 @@ impl Ledger {
 
     /// The ledger behind a connection whose schema is known to be ours.
     pub(super) fn of_connection(conn: Connection, path: &Path, resolved: &Path) -> Result<Self, LedgerError> {
-        let uuid: String = conn.query_row("SELECT uuid FROM ledger WHERE id = 1", [], |row| row.get(0))?;
+        let (uuid, made_at): (String, i64) =
+            conn.query_row("SELECT uuid, made_at FROM ledger WHERE id = 1", [], |row| {
+                Ok((row.get("uuid")?, row.get("made_at")?))
+            })?;
+        let begun = instant(made_at, 0)?.to_utc();
         let uuid = uuid.parse().map_err(|_| LedgerError::Unreadable(format!("ledger uuid {uuid:?}")))?;
         let version = version_of(&conn, path)?;
         let file = identity(resolved)?;
-        Ok(Self { conn, path: path.to_owned(), uuid, version, file })
+        Ok(Self { conn, path: path.to_owned(), uuid, begun, version, file })
     }
 
     /// Rolls back what a killed program left half-written, as any opening for writing does.
@@ -112,6 +139,16 @@ impl Ledger {
     /// The file.
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// When it was begun.
+    pub const fn begun(&self) -> DateTime<Utc> {
+        self.begun
+    }
+
+    /// The schema version it was opened with.
+    pub(super) const fn version(&self) -> Version {
+        self.version
     }
 
     /// The name of this ledger, the same in all its copies.

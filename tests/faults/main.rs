@@ -14,7 +14,9 @@ mod world;
 mod inject;
 mod lab;
 
+mod copies;
 mod disk;
 mod kill;
+mod places;
 mod strange_file;
 mod writers;

@@ -1,0 +1,66 @@
+use std::path::PathBuf;
+
+use super::context::Context;
+use super::errors::{Code, Failure};
+use super::screen::Screen;
+use crate::ledger::{Extent, LedgerError, Target};
+
+/// Copy the ledger, verify the copy, and keep the newest few
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// A folder to put the backup in, or a new file; without it, a folder beside the ledger
+    to: Option<PathBuf>,
+    /// How many backups stay in the folder
+    #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    keep: u32,
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    file: String,
+    #[serde(flatten)]
+    extent: &'a Extent,
+    removed: Vec<String>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let target = match args.to {
+        None => Target::Beside,
+        Some(to) if to.is_dir() => Target::Folder(to),
+        Some(to) => Target::File(to),
+    };
+    let made = match ctx.open()?.backup(&target, args.keep as usize, ctx.clock) {
+        Err(error @ LedgerError::Exists(_)) => {
+            return Err(Failure::new(
+                Code::Refused,
+                error.to_string(),
+                "name a folder, or a file that is new",
+            ));
+        }
+        outcome => outcome?,
+    };
+    if screen.json() {
+        return screen.answer(&Answer {
+            file: made.file.display().to_string(),
+            extent: &made.extent,
+            removed: made.removed.iter().map(|file| file.display().to_string()).collect(),
+        });
+    }
+    screen.say(format!("Backed up {}, verified, to {}.", in_words(&made.extent), made.file.display()));
+    for file in &made.removed {
+        screen.say(format!("Removed the older backup {}.", file.display()));
+    }
+    screen.next(format!("`jarledger restore {}` brings it back", made.file.display()));
+    Ok(())
+}
+
+/// What a ledger holds, in words.
+pub(super) fn in_words(extent: &Extent) -> String {
+    let count = |n: i64, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
+    let entries = count(extent.entries, "entry", "entries");
+    let jars = count(extent.jars, "jar", "jars");
+    match extent.last_entry {
+        Some(day) => format!("{entries} (the last on {day}), {jars}"),
+        None => format!("{entries}, {jars}"),
+    }
+}

@@ -1,0 +1,48 @@
+use super::context::Context;
+use super::errors::{Code, Failure};
+use super::screen::Screen;
+use crate::ledger::CheckReport;
+
+/// Derive everything in the ledger again and say what differs; repairs nothing
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    ok: bool,
+    #[serde(flatten)]
+    checked: &'a CheckReport,
+}
+
+pub(super) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let checked = ctx.open()?.check()?;
+    let problems = checked.problems.len() + checked.more;
+    let ok = problems == 0;
+    if screen.json() {
+        screen.answer(&Answer { ok, checked: &checked })?;
+    } else {
+        for problem in &checked.problems {
+            screen.say(format!("{}: {}", problem.code, problem.what));
+        }
+        if checked.more > 0 {
+            screen.say(format!("and {} more of these kinds", checked.more));
+        }
+        let CheckReport { entries, jars, events, loads, .. } = &checked;
+        let looked_at = format!("{entries} entries, {jars} jars, {events} events, {loads} loads");
+        screen.say(if ok {
+            format!("Everything fits: {looked_at}.")
+        } else {
+            format!("{problems} {} in {looked_at}.", if problems == 1 { "problem" } else { "problems" })
+        });
+    }
+    if ok {
+        return Ok(());
+    }
+    // The findings are the answer; they are told before the code is.
+    screen.finish()?;
+    Err(Failure::new(
+        Code::Problems,
+        "the ledger does not fit together; nothing was changed",
+        "`jarledger doctor` names the newest backup, and `jarledger restore FILE` brings it back",
+    ))
+}

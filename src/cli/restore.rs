@@ -1,0 +1,92 @@
+use std::path::PathBuf;
+
+use super::ask::{Asker, Question, Reply};
+use super::backup::in_words;
+use super::context::Context;
+use super::errors::Failure;
+use super::screen::{Screen, complain};
+use crate::ledger::{Extent, LedgerError, look_at, restore};
+
+/// Bring back a backup in the place of the ledger; the ledger it replaces is kept beside it
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// The backup
+    file: PathBuf,
+    /// Do it without asking
+    #[arg(long)]
+    yes: bool,
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    ledger_file: String,
+    restored_from: String,
+    #[serde(flatten)]
+    extent: &'a Extent,
+    replaced: Option<String>,
+    before: Option<&'a Extent>,
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let backup = look_at(&args.file)?;
+    let now = look_at(&ctx.path);
+    let sides = [
+        format!("{} has {}.", args.file.display(), in_words(&backup)),
+        match &now {
+            Ok(now) => {
+                format!("The ledger {} has {}{}.", ctx.path.display(), in_words(now), compared(now, &backup))
+            }
+            Err(LedgerError::NoLedger(path)) => format!("There is no ledger at {} now.", path.display()),
+            Err(error) => format!("The ledger as it is now cannot be read: {error}."),
+        },
+    ];
+    if !args.yes && !agreed(&sides, screen)? {
+        screen.say("Nothing was changed.");
+        return Ok(());
+    }
+    let restored = restore(&args.file, &ctx.path, ctx.clock)?;
+    let replaced = restored.replaced.map(|file| file.display().to_string());
+    if screen.json() {
+        return screen.answer(&Answer {
+            ledger_file: ctx.path.display().to_string(),
+            restored_from: args.file.display().to_string(),
+            extent: &restored.extent,
+            replaced,
+            before: now.as_ref().ok(),
+        });
+    }
+    if args.yes {
+        sides.iter().for_each(|side| screen.say(side));
+    }
+    screen.say(format!("The ledger now has {}.", in_words(&restored.extent)));
+    if let Some(replaced) = replaced {
+        screen.say(format!("What was there before is kept in {replaced}."));
+        screen.next(format!("`jarledger restore {replaced}` takes this back"));
+    }
+    Ok(())
+}
+
+/// Shows both sides and asks.
+fn agreed(sides: &[String], screen: &Screen) -> Result<bool, Failure> {
+    let asker = Asker::new(screen);
+    if asker.can_ask() {
+        sides.iter().for_each(|side| complain(side));
+    }
+    let question = Question {
+        ask: "Put the backup in the place of the ledger?",
+        flag: "--yes",
+        help: "the ledger is kept beside it",
+        default: None,
+    };
+    Ok(asker.confirm(question, false)? == Reply::Given(true))
+}
+
+fn compared(now: &Extent, backup: &Extent) -> String {
+    if now.uuid != backup.uuid {
+        return "; it is another ledger, not an earlier state of this one".to_owned();
+    }
+    match now.entries - backup.entries {
+        lost if lost > 0 => format!("; {lost} of them are not in the backup"),
+        _ => String::new(),
+    }
+}

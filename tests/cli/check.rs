@@ -1,0 +1,147 @@
+//! `check`: each finding is provoked by changing the file behind the ledger's back.
+
+use rusqlite::Connection;
+
+use super::world::World;
+
+/// Changes the file as no command can, triggers and constraints aside.
+fn tamper(world: &World, sql: &str) {
+    let conn = Connection::open(world.ledger()).unwrap();
+    let triggers: Vec<(String, String)> = conn
+        .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
+        .unwrap()
+        .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
+        .unwrap()
+        .map(Result::unwrap)
+        .collect();
+    conn.execute_batch("PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON; BEGIN").unwrap();
+    for (name, _) in &triggers {
+        conn.execute_batch(&format!("DROP TRIGGER {name}")).unwrap();
+    }
+    conn.execute_batch(sql).unwrap();
+    for (_, text) in &triggers {
+        conn.execute_batch(text).unwrap();
+    }
+    conn.execute_batch("COMMIT").unwrap();
+}
+
+/// A ledger with two jars on a shelf, one of them eaten.
+fn stocked() -> World {
+    let world = World::at_500_ft();
+    world.ok(&["canner", "add", "Big dial", "--method", "pressure-dial", "--holds", "quart:7,pint:16"]);
+    tamper(
+        &world,
+        "INSERT INTO product VALUES (1, 'Pears', 'pears');
+         INSERT INTO place VALUES (1, 'Cellar', 'cellar');
+         INSERT INTO batch (id, entry_id, year, number, product_id, put_up) VALUES (1, 1, 26, 41, 1, '2026-08-30');
+         INSERT INTO jar (id, batch_id, number, size, best_by, born, born_place_id, state, place_id) VALUES
+             (1, 1, 1, 'pint', '2027-08-30', 'sealed', 1, 'sealed', 1),
+             (2, 1, 2, 'pint', '2027-08-30', 'sealed', 1, 'finished', 1);
+         INSERT INTO event (id, jar_id, entry_id, act, from_state, to_state, at, at_offset, on_date) VALUES
+             (1, 2, 2, 'open', 'sealed', 'opened', 1788000000, 0, '2026-08-31'),
+             (2, 2, 2, 'finish', 'opened', 'finished', 1788000000, 0, '2026-08-31');",
+    );
+    world.ok(&["check"]);
+    world
+}
+
+#[test]
+fn an_untouched_ledger_fits() {
+    let world = stocked();
+    insta::assert_snapshot!(world.run(&["check"]), @r"
+    Everything fits: 2 entries, 2 jars, 2 events, 0 loads.
+    -- exit 0 --
+    ");
+}
+
+#[test]
+fn each_kind_of_finding_has_its_code() {
+    let tampering = [
+        ("reference", "UPDATE jar SET place_id = 9, born_place_id = 9 WHERE id = 1"),
+        (
+            "entry",
+            "DELETE FROM canner; DELETE FROM canner_capacity; UPDATE entry SET id = 7 WHERE id = 2;
+                   UPDATE event SET entry_id = 7",
+        ),
+        ("entry", "UPDATE entry SET uuid = '00000000-0000-0000-0000-000000000000' WHERE id = 2"),
+        ("undo", "UPDATE entry SET reverses = 1 WHERE id = 2"),
+        ("undo", "UPDATE entry SET effective = 0 WHERE id = 2"),
+        ("event", "UPDATE event SET from_state = 'missing' WHERE id = 1"),
+        (
+            "event",
+            "UPDATE event SET to_state = 'given' WHERE id = 2; UPDATE jar SET state = 'given' WHERE id = 2",
+        ),
+        ("event", "UPDATE event SET act = 'freeze' WHERE id = 1"),
+        ("state", "UPDATE jar SET state = 'opened' WHERE id = 2"),
+        ("state", "UPDATE jar SET state = 'void' WHERE id = 1"),
+        ("place", "UPDATE jar SET place_id = NULL WHERE id = 1"),
+        ("hold", "UPDATE jar SET held = 1 WHERE id = 1"),
+        (
+            "hold",
+            "INSERT INTO hold (jar_id, entry_id, cause, reason) VALUES (1, 2, 'by-hand', 'lid looks odd')",
+        ),
+        (
+            "twice",
+            "INSERT INTO event (jar_id, entry_id, act, from_state, to_state, at, at_offset, on_date)
+                   VALUES (2, 2, 'finish', 'opened', 'finished', 1788000000, 0, '2026-08-31')",
+        ),
+        ("seal", "INSERT INTO seal_check VALUES (1, 2, 1, 'press', 0)"),
+        ("code", "UPDATE batch SET number = 100000000"),
+        ("name", "UPDATE product SET name_key = 'pear'"),
+        ("value", "UPDATE jar SET best_by = '2027-02-30' WHERE id = 1"),
+        ("value", "UPDATE event SET act = 'vanish' WHERE id = 1"),
+        ("page", "UPDATE jar SET held = 7 WHERE id = 1"),
+    ];
+    for (code, sql) in tampering {
+        let world = stocked();
+        tamper(&world, sql);
+        let before = std::fs::read(world.ledger()).unwrap();
+        let ran = world.run(&["check", "--json"]);
+        assert_eq!(ran.code, 11, "{sql}: {}{}", ran.out, ran.err);
+        let told: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+        assert_eq!(told["ok"], false);
+        let codes: Vec<&str> = told["problems"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|problem| problem["code"].as_str().unwrap())
+            .collect();
+        assert!(codes.contains(&code), "{sql}: {}", ran.out);
+        assert!(std::fs::read(world.ledger()).unwrap() == before, "{sql}: check changed the file");
+    }
+}
+
+#[test]
+fn a_verdict_that_the_rules_do_not_give_is_found() {
+    let world = stocked();
+    tamper(
+        &world,
+        "INSERT INTO load (id, batch_id, number, out_at, out_offset, verdict, findings)
+             VALUES (1, 1, 1, 1788000000, 0, 'meets', '[]');
+         INSERT INTO judgement (load_id, entry_id, verdict, findings) VALUES (1, 1, 'meets', '[]');",
+    );
+    let ran = world.run(&["check"]);
+    assert_eq!(ran.code, 11, "{}", ran.out);
+    assert!(ran.out.contains("verdict: load 26-041/1: on record as meets"), "{}", ran.out);
+    tamper(&world, "UPDATE load SET verdict = 'deviates'");
+    let ran = world.run(&["check"]);
+    assert!(
+        ran.out.contains("judgement: load 26-041/1: its verdict is not the last one given"),
+        "{}",
+        ran.out
+    );
+}
+
+#[test]
+fn many_findings_are_counted() {
+    let world = stocked();
+    tamper(
+        &world,
+        "WITH RECURSIVE n(x) AS (SELECT 3 UNION ALL SELECT x + 1 FROM n WHERE x < 502)
+         INSERT INTO jar (id, batch_id, number, size, best_by, born, state)
+         SELECT x, 1, x, 'pint', '2027-08-30', 'sealed', 'given' FROM n",
+    );
+    let ran = world.run(&["check"]);
+    assert!(ran.out.contains("and 400 more of these kinds"), "{}", ran.out);
+    assert!(ran.out.contains("500 problems in"), "{}", ran.out);
+}

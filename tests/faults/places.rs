@@ -1,0 +1,151 @@
+//! Faults 18, 20 and 40: where the ledger lies, and what becomes of the way there.
+
+use std::ffi::OsStr;
+use std::fs;
+use std::os::unix::ffi::OsStrExt;
+use std::os::unix::fs::{PermissionsExt, symlink};
+use std::thread;
+use std::time::Duration;
+
+use crate::inject::{can_trace, hit};
+use crate::lab::{Lab, contents, ended};
+use crate::world::World;
+
+const WRITE: &[&str] = &["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "pint:7"];
+
+#[test]
+fn fault_18_odd_names_work() {
+    let lab = Lab::new();
+    let names = [
+        &b"with a space"[..],
+        "Weck-Gl\u{e4}ser \u{1f95f}".as_bytes(),
+        b"not \xff utf-8",
+        b"-dash",
+        b"file:x?mode=memory",
+        b":memory:",
+        b"100%",
+    ];
+    for name in names {
+        let folder = lab.world.home().join(OsStr::from_bytes(name));
+        fs::create_dir(&folder).unwrap();
+        let ledger = folder.join(OsStr::from_bytes(name));
+        for args in [&["setup", "--altitude", "500ft"][..], WRITE, &["backup"], &["check"]] {
+            let mut command = lab.command(args);
+            command.env("JARLEDGER_FILE", &ledger);
+            let ended = ended(&command.output().unwrap());
+            assert_eq!(ended.code, Some(0), "{ledger:?} {args:?}: {}", ended.err);
+        }
+        assert!(contents(&ledger).contains("Kettle"), "{ledger:?}");
+    }
+}
+
+#[test]
+fn fault_18_the_journal_stands_beside_the_file_a_link_leads_to() {
+    if !can_trace() {
+        return;
+    }
+    let lab = Lab::new();
+    let real = lab.world.home().join("real");
+    fs::create_dir(&real).unwrap();
+    fs::rename(lab.ledger(), real.join("r.jarledger")).unwrap();
+    symlink(real.join("r.jarledger"), lab.ledger()).unwrap();
+    let before = contents(&real.join("r.jarledger"));
+    // Killed with pages half written: through the link, and by its own name, the file recovers.
+    let hit = hit(&lab, "fsync", "signal=KILL", 4, WRITE);
+    assert!(hit.injected);
+    assert!(real.join("r.jarledger-journal").exists());
+    assert!(!lab.journal().exists());
+    let read = lab.run(&["canner", "list", "--quiet"]);
+    assert_eq!((read.code, read.err.as_str()), (Some(0), ""));
+    assert_eq!(contents(&real.join("r.jarledger")), before);
+    // A restore replaces the file, not the link.
+    lab.world.ok(&["backup", "copy"]);
+    lab.world.ok(&["restore", "copy", "--yes"]);
+    assert!(lab.ledger().symlink_metadata().unwrap().is_symlink());
+    let nowhere = lab.world.home().join("nowhere.jarledger");
+    symlink("gone", &nowhere).unwrap();
+    let ended = lab.run(&["setup", "--altitude", "500ft", "--ledger", nowhere.to_str().unwrap()]);
+    assert_eq!(ended.code, Some(3), "{}", ended.err);
+    assert!(nowhere.symlink_metadata().unwrap().is_symlink());
+}
+
+#[test]
+fn fault_20_a_ledger_moved_away_during_a_write_is_no_success() {
+    if !can_trace() {
+        return;
+    }
+    for (call, nth) in [("fsync", 1), ("fsync", 4), ("unlink", 1), ("fsync", 5)] {
+        let lab = Lab::new();
+        let slow = format!("inject={call}:delay_enter=1500000:when={nth}");
+        let writer =
+            lab.under(&["strace", "-f", "-qq", "-o", "/dev/null", "-e", &slow], WRITE).spawn().unwrap();
+        thread::sleep(Duration::from_millis(700));
+        fs::rename(lab.ledger(), lab.world.home().join("elsewhere")).unwrap();
+        let ended = ended(&writer.wait_with_output().unwrap());
+        ended.assert_calm(call);
+        assert_ne!(ended.code, Some(0), "{call} {nth}: {}{}", ended.out, ended.err);
+        assert!(!ended.out.contains("Recorded"), "{call} {nth}: {}", ended.out);
+        assert!(ended.err.contains("ledger.jarledger"), "{call} {nth}: {}", ended.err);
+        assert!(!lab.ledger().exists(), "{call} {nth}: a new ledger was made");
+    }
+}
+
+#[test]
+fn fault_20_a_missing_ledger_is_never_made_by_anything_but_setup() {
+    let lab = Lab::before_any(World::new());
+    for args in [&["canner", "list"][..], WRITE, &["undo"], &["check"], &["backup"], &["history"], &["shelf"]]
+    {
+        let ended = lab.run(args);
+        assert_eq!(ended.code, Some(3), "{args:?}: {}", ended.err);
+        assert!(ended.err.contains(lab.ledger().to_str().unwrap()), "{args:?}: {}", ended.err);
+        assert_eq!(fs::read_dir(lab.world.home()).unwrap().count(), 0, "{args:?}");
+    }
+    let ended = lab.run(&["setup", "--altitude", "500ft", "--ledger", "/proc/none/ledger.jarledger"]);
+    assert!(matches!(ended.code, Some(9 | 10)), "{:?} {}", ended.code, ended.err);
+}
+
+#[test]
+fn fault_40_a_new_ledger_is_its_owners_alone_whatever_the_umask() {
+    let lab = Lab::before_any(World::new());
+    let script = r#"umask 000; exec "$0" "$@""#;
+    let ledger = lab.world.home().join("a/b/ledger.jarledger");
+    let mut command = lab.under(&["sh", "-c", script], &["setup", "--altitude", "500ft"]);
+    command.env("JARLEDGER_FILE", &ledger);
+    assert!(command.output().unwrap().status.success());
+    let mut command = lab.under(&["sh", "-c", script], &["backup"]);
+    command.env("JARLEDGER_FILE", &ledger);
+    assert!(command.output().unwrap().status.success());
+    let mode = |path: &std::path::Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode(&ledger), 0o600);
+    assert_eq!(mode(&lab.world.home().join("a")), 0o700);
+    assert_eq!(mode(&lab.world.home().join("a/b")), 0o700);
+    let backups = lab.world.home().join("a/b/ledger-backups");
+    assert_eq!(mode(&backups), 0o700);
+    for backup in fs::read_dir(backups).unwrap() {
+        assert_eq!(mode(&backup.unwrap().path()), 0o600);
+    }
+}
+
+#[test]
+fn fault_40_the_default_path_follows_the_base_directory_rules() {
+    // XDG Base Directory Specification: relative paths in these variables are invalid and ignored.
+    let run = |home: Option<&str>, data: Option<&str>| {
+        let lab = Lab::before_any(World::new());
+        let mut command = lab.command(&["doctor", "--json"]);
+        command.env_remove("JARLEDGER_FILE").env_remove("HOME");
+        if let Some(home) = home {
+            command.env("HOME", home);
+        }
+        if let Some(data) = data {
+            command.env("XDG_DATA_HOME", data);
+        }
+        let told: serde_json::Value = serde_json::from_slice(&command.output().unwrap().stdout).unwrap();
+        told["ledger_file"].as_str().map(str::to_owned)
+    };
+    let usual = "/h/.local/share/jarledger/ledger.jarledger";
+    assert_eq!(run(Some("/h"), None).as_deref(), Some(usual));
+    assert_eq!(run(Some("/h"), Some("relative/data")).as_deref(), Some(usual));
+    assert_eq!(run(Some("/h"), Some("/data")).as_deref(), Some("/data/jarledger/ledger.jarledger"));
+    assert_eq!(run(None, Some("/data")).as_deref(), Some("/data/jarledger/ledger.jarledger"));
+    assert_eq!(run(None, None), None);
+}
