@@ -49,7 +49,7 @@ pub(super) struct Context {
     /// The ledger file.
     pub(super) path: PathBuf,
     /// Whether the file is only being made and is thrown away on any trouble.
-    pub(super) draft: bool,
+    draft: bool,
     /// When the ledger was begun, once it was opened for writing.
     begun: Cell<Option<DateTime<Utc>>>,
 }
@@ -94,12 +94,12 @@ impl Context {
     pub(super) fn gather(args: &GlobalArgs) -> Result<Self, Failure> {
         let (path, _) = find_ledger(args)?;
         super::errors::speak_of(&path);
-        Ok(Self::on(path, Clock { now: now(args) }))
+        Ok(Self { clock: Clock { now: now(args) }, path, draft: false, begun: Cell::new(None) })
     }
 
-    /// A command on this ledger, at this moment.
-    pub(super) const fn on(path: PathBuf, clock: Clock) -> Self {
-        Self { clock, path, draft: false, begun: Cell::new(None) }
+    /// A command on a file in the making, at this moment.
+    pub(super) const fn draft(path: PathBuf, clock: Clock) -> Self {
+        Self { clock, path, draft: true, begun: Cell::new(None) }
     }
 
     /// Opens the ledger for reading.

@@ -1,8 +1,6 @@
 //! `demo`: a filled example ledger, made by running a script of commands.
 
 use std::collections::BTreeMap;
-use std::fs::{self, File};
-use std::path::{Path, PathBuf};
 
 use chrono::{NaiveDate, NaiveTime, TimeDelta};
 use clap::{CommandFactory, FromArgMatches};
@@ -12,7 +10,7 @@ use super::context::{Context, local_instant};
 use super::errors::{Code, Failure};
 use super::screen::Screen;
 use super::{Cli, dispatch, eat};
-use crate::ledger::Ledger;
+use crate::ledger::{Ledger, NewFile, folder_of, make_folder};
 use crate::rules::clock::Clock;
 
 /// The commands, each with its day before today.
@@ -45,16 +43,10 @@ pub(super) fn run(_args: Args, ctx: &Context, screen: &mut Screen) -> Result<(),
     if ctx.path.exists() {
         return Err(crate::ledger::LedgerError::Exists(ctx.path.clone()).into());
     }
-    let draft = draft_path(ctx);
-    let filled = fill(ctx, &draft);
-    let placed = filled.and_then(|counts| {
-        put_in_place(&draft, &ctx.path)?;
-        Ok(counts)
-    });
-    if placed.is_err() {
-        let _ = fs::remove_file(&draft);
-    }
-    let (batches, jars) = placed?;
+    make_folder(folder_of(&ctx.path))?;
+    let draft = NewFile::begin(&ctx.path)?;
+    let (batches, jars) = fill(ctx, &draft)?;
+    draft.take_new_name()?;
     if screen.json() {
         return screen.answer(&Answer { ledger: ctx.path.display().to_string(), batches, jars });
     }
@@ -66,30 +58,8 @@ pub(super) fn run(_args: Args, ctx: &Context, screen: &mut Screen) -> Result<(),
     eat::run(eat::Args::this_month(), ctx, screen)
 }
 
-/// Where the ledger is made before it takes its name, so that a demo cut short leaves none.
-fn draft_path(ctx: &Context) -> PathBuf {
-    let mut name = ctx.path.file_name().unwrap_or_default().to_owned();
-    name.push(format!(".demo-{}", std::process::id()));
-    ctx.path.with_file_name(name)
-}
-
-fn put_in_place(draft: &Path, path: &Path) -> Result<(), Failure> {
-    let failed = |error: std::io::Error| {
-        Failure::new(
-            Code::Io,
-            format!("{} could not be written: {error}", path.display()),
-            "look at the disk",
-        )
-    };
-    File::open(draft).and_then(|file| file.sync_all()).map_err(failed)?;
-    // Linking, unlike renaming, never replaces a ledger that came to be meanwhile.
-    fs::hard_link(draft, path).or_else(|_| fs::rename(draft, path)).map_err(failed)?;
-    let _ = fs::remove_file(draft);
-    Ok(())
-}
-
 /// Runs the script on a new file, and counts batches and jars.
-fn fill(ctx: &Context, draft: &Path) -> Result<(usize, usize), Failure> {
+fn fill(ctx: &Context, draft: &NewFile) -> Result<(usize, usize), Failure> {
     let uuid = Uuid::new_v5(&Uuid::NAMESPACE_OID, b"jarledger demo");
     let (mut batches, mut jars) = (0, 0);
     let mut codes = BTreeMap::new();
@@ -97,10 +67,10 @@ fn fill(ctx: &Context, draft: &Path) -> Result<(usize, usize), Failure> {
     for line in script(SCRIPT) {
         let clock = clock_of(&line, ctx.clock.today());
         if !made {
-            Ledger::create(draft, uuid, clock)?;
+            Ledger::create_in(draft, uuid, clock)?;
             made = true;
         }
-        let then = Context { draft: true, ..Context::on(draft.to_path_buf(), clock) };
+        let then = Context::draft(draft.temp().to_path_buf(), clock);
         let words = line.words.iter().map(|word| with_codes(word, &codes));
         let cli = Cli::command()
             .try_get_matches_from(["jarledger".to_owned(), "--json".to_owned()].into_iter().chain(words))

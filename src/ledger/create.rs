@@ -38,14 +38,21 @@ impl Ledger {
         }
         make_folder(folder_of(path))?;
         let new = NewFile::begin(path)?;
-        let made = Self::make(new.temp(), uuid, clock).and_then(|ledger| {
-            let filled = fill(&ledger)?;
-            Ok(filled)
-        });
         // Errors speak of the ledger, not of the name it is made under.
-        let filled = made.map_err(|error| error.about(path))?;
+        let filled = {
+            let ledger = Self::create_in(&new, uuid, clock)?;
+            fill(&ledger).map_err(|error| error.about(path))?
+        };
         new.take_new_name()?;
         Ok((Self::open_to_write(path)?, filled))
+    }
+
+    /// Makes an empty ledger in a file in the making.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the disk fails.
+    pub fn create_in(new: &NewFile, uuid: Uuid, clock: Clock) -> Result<Self, LedgerError> {
+        Self::make(new.temp(), uuid, clock).map_err(|error| error.about(new.target()))
     }
 
     fn make(temp: &Path, uuid: Uuid, clock: Clock) -> Result<Self, LedgerError> {
@@ -65,7 +72,10 @@ impl Ledger {
 }
 
 /// Makes a folder and those above it, open to their owner only.
-pub(super) fn make_folder(folder: &Path) -> Result<(), LedgerError> {
+///
+/// # Errors
+/// [`LedgerError`] when one of them cannot be made.
+pub fn make_folder(folder: &Path) -> Result<(), LedgerError> {
     fs::DirBuilder::new()
         .recursive(true)
         .mode(0o700)

@@ -119,7 +119,7 @@ impl Drop for NewFile {
 }
 
 /// The folder a file is in.
-pub(super) fn folder_of(file: &Path) -> &Path {
+pub fn folder_of(file: &Path) -> &Path {
     match file.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),

@@ -3,16 +3,14 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
 mod acts;
+mod backup;
 mod calendar;
 mod calendar_file;
+mod check;
 mod correct;
 mod demo;
-mod eat;
-mod backup;
-mod calendar_file;
-mod check;
-mod demo;
 mod doctor;
+mod eat;
 mod gauge;
 mod history;
 mod hold;
