@@ -15,6 +15,9 @@ use crate::rules::clock::Clock;
 /// Days after which a backup is old.
 pub(super) const OLD_BACKUP_DAYS: i64 = 30;
 
+/// Entries that would be a loss to type again.
+const WORTH_A_BACKUP: i64 = 20;
+
 /// Options of every command.
 #[derive(Debug, Clone, clap::Args)]
 pub(super) struct GlobalArgs {
@@ -50,8 +53,8 @@ pub(super) struct Context {
     pub(super) path: PathBuf,
     /// Whether the file is only being made and is thrown away on any trouble.
     draft: bool,
-    /// When the ledger was begun, once it was opened for writing.
-    begun: Cell<Option<DateTime<Utc>>>,
+    /// When the ledger was begun and how many entries it had, once it was opened for writing.
+    opened: Cell<Option<(DateTime<Utc>, i64)>>,
 }
 
 /// What named the ledger.
@@ -94,12 +97,12 @@ impl Context {
     pub(super) fn gather(args: &GlobalArgs) -> Result<Self, Failure> {
         let (path, _) = find_ledger(args)?;
         super::errors::speak_of(&path);
-        Ok(Self { clock: Clock { now: now(args) }, path, draft: false, begun: Cell::new(None) })
+        Ok(Self { clock: Clock { now: now(args) }, path, draft: false, opened: Cell::new(None) })
     }
 
     /// A command on a file in the making, at this moment.
     pub(super) const fn draft(path: PathBuf, clock: Clock) -> Self {
-        Self { clock, path, draft: true, begun: Cell::new(None) }
+        Self { clock, path, draft: true, opened: Cell::new(None) }
     }
 
     /// Opens the ledger for reading.
@@ -113,26 +116,22 @@ impl Context {
         if self.draft {
             ledger.make_hasty()?;
         }
-        self.begun.set(Some(ledger.begun()));
+        self.opened.set(Some((ledger.begun(), ledger.last_entry()?)));
         Ok(ledger)
     }
 
     /// After something was written: says so if the newest backup is old. Looking writes nothing.
     pub(super) fn remind(&self, screen: &mut Screen) {
-        let Some(begun) = self.begun.get() else { return };
-        let newest = newest_backup(&self.path);
-        let days = (self.clock.now.to_utc() - newest.as_ref().map_or(begun, |newest| newest.at)).num_days();
-        if days <= OLD_BACKUP_DAYS {
-            return;
+        let Some((begun, entries)) = self.opened.get() else { return };
+        let days_since = |at: DateTime<Utc>| (self.clock.now.to_utc() - at).num_days();
+        match newest_backup(&self.path).map(|newest| days_since(newest.at)) {
+            Some(days) if days > OLD_BACKUP_DAYS => screen.note(format!(
+                "note: the newest verified backup is {days} days old; `jarledger backup` makes one"
+            )),
+            None if days_since(begun) > OLD_BACKUP_DAYS && entries >= WORTH_A_BACKUP => screen
+                .note(format!("note: {entries} entries and no backup yet; `jarledger backup` makes one")),
+            _ => {}
         }
-        screen.note(match newest {
-            Some(_) => {
-                format!("note: the newest verified backup is {days} days old; `jarledger backup` makes one")
-            }
-            None => format!(
-                "note: this ledger is {days} days old and has no backup; `jarledger backup` makes one"
-            ),
-        });
     }
 }
 

@@ -116,10 +116,16 @@ impl Ledger {
         Uuid::new_v5(&self.uuid, format!("entry/{}", entry.0).as_bytes())
     }
 
+    /// The number of the last entry, which is how many there are.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn last_entry(&self) -> Result<i64, LedgerError> {
+        Ok(self.conn.query_row("SELECT coalesce(max(id), 0) FROM entry", [], |row| row.get(0))?)
+    }
+
     fn begin_entry(&self, command: &str, clock: Clock) -> Result<EntryId, LedgerError> {
-        let last: i64 =
-            self.conn.query_row("SELECT coalesce(max(id), 0) FROM entry", [], |row| row.get(0))?;
-        let entry = EntryId(last + 1);
+        let entry = EntryId(self.last_entry()? + 1);
         let uuid = self.entry_name(entry);
         self.conn
             .prepare_cached(

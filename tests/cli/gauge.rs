@@ -187,7 +187,6 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     food, closed and labelled, for them.
     -- stderr --
     next: `jarledger gauge A --list` shows the tests on record
-    note: this ledger is 367 days old and has no backup; `jarledger backup` makes one
     -- exit 0 --
     ");
 }
@@ -204,7 +203,6 @@ fn a_gauge_past_correction_is_to_be_replaced() {
     Judged 1 load anew: no verdict changed.
     -- stderr --
     next: `jarledger gauge A --list` shows the tests on record
-    note: this ledger is 367 days old and has no backup; `jarledger backup` makes one
     -- exit 0 --
     ");
     insta::assert_snapshot!(world.run(&["gauge", "A", "--list"]), @r"

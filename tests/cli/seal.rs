@@ -142,7 +142,6 @@ fn a_seal_found_lost_on_the_shelf_is_recorded() {
     every suspect jar as poisonous.
     -- stderr --
     next: `jarledger discard 26-001-02-8` tells how
-    note: this ledger is 85 days old and has no backup; `jarledger backup` makes one
     -- exit 0 --
     ");
     assert_eq!(world.json_of("batch 26-001")["jars"][1]["state"], "unsealed");
