@@ -5,10 +5,14 @@ use super::jar_counts::in_words;
 use super::load_lines::say_load;
 use super::moment;
 use super::screen::Screen;
+use super::seal_lines::unchecked;
 use crate::ledger::{Batch, BatchLine, BatchStory, Jar, Origin};
 use crate::paper::table::Table;
+use crate::rules::clock::Clock;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_size::JarSize;
+use crate::rules::jar_state::JarState;
+use crate::rules::seal_window::{SealStage, SealWindow};
 
 /// Show a batch with its loads and jars, or list all of them
 #[derive(Debug, clap::Args)]
@@ -25,12 +29,12 @@ struct List {
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open()?;
     match args.batch {
-        Some(code) => show(&ledger.batch_story(code)?, screen),
-        None => list(ledger.batches()?, screen),
+        Some(code) => show(&ledger.batch_story(code)?, ctx.clock, screen),
+        None => list(ledger.batches()?, ctx.clock, screen),
     }
 }
 
-fn list(batches: Vec<BatchLine>, screen: &mut Screen) -> Result<(), Failure> {
+fn list(batches: Vec<BatchLine>, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
         return screen.answer(&List { batches });
     }
@@ -46,6 +50,10 @@ fn list(batches: Vec<BatchLine>, screen: &mut Screen) -> Result<(), Failure> {
             line.states.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
         if line.on_hold > 0 {
             states.push(format!("{} on hold", line.on_hold));
+        }
+        let overdue = |out_at| SealWindow::after(out_at).stage(clock.now) == SealStage::Overdue;
+        if line.unchecked_since.is_some_and(overdue) {
+            states.push("seals unchecked past 24 h".to_owned());
         }
         table.row([
             line.batch.code.to_string(),
@@ -63,7 +71,7 @@ fn list(batches: Vec<BatchLine>, screen: &mut Screen) -> Result<(), Failure> {
     Ok(())
 }
 
-fn show(story: &BatchStory, screen: &mut Screen) -> Result<(), Failure> {
+fn show(story: &BatchStory, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
         return screen.answer(story);
     }
@@ -89,6 +97,9 @@ fn show(story: &BatchStory, screen: &mut Screen) -> Result<(), Failure> {
     for load in &story.loads {
         screen.say("");
         say_load(load, screen);
+        if load.jars.iter().any(|jar| jar.state == JarState::Cooling) {
+            screen.say(format!("  {}", unchecked(load.load.seal_window(), clock.now)));
+        }
     }
     screen.say("");
     let mut table = Table::new(["Jar", "Size", "State", "Place", "Best by"]);

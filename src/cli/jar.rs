@@ -8,7 +8,9 @@ use super::load_lines::say_load;
 use super::moment;
 use super::rescue_lines::say_rescue;
 use super::screen::Screen;
+use super::seal_lines::unchecked;
 use crate::ledger::{Correction, Event, HoldTold, Jar, JarStory, LoadStory, Origin, Rescue, SealCheck};
+use crate::rules::clock::Clock;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_state::{Act, JarState};
@@ -63,7 +65,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         if !first {
             screen.say("");
         }
-        show(story, screen);
+        show(story, ctx.clock, screen);
     }
     Ok(())
 }
@@ -89,7 +91,7 @@ fn answer(story: &JarStory) -> Answer<'_> {
     }
 }
 
-fn show(story: &JarStory, screen: &mut Screen) {
+fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
     let JarStory { jar, batch, load, .. } = story;
     screen.say(format!("{}  {}, {}", jar.code, jar.product, jar.size));
     let held = if jar.on_hold { ", on hold" } else { "" };
@@ -97,6 +99,9 @@ fn show(story: &JarStory, screen: &mut Screen) {
     screen.say(format!("{}{held}{place}", state_in_words(jar.state)));
     screen.say(format!("Put up {}, best by {}.", moment::day_in_words(batch.put_up), jar.best_by));
     screen.say(what_it_is(batch));
+    if let Some(load) = load.as_ref().filter(|_| jar.state == JarState::Cooling) {
+        screen.say(unchecked(load.load.seal_window(), clock.now));
+    }
     for note in story.note.iter().chain(&batch.note) {
         screen.say(format!("Note: {note}"));
     }
@@ -135,7 +140,7 @@ fn show(story: &JarStory, screen: &mut Screen) {
 
 const fn state_in_words(state: JarState) -> &'static str {
     match state {
-        JarState::Cooling => "Cooling, seal not checked",
+        JarState::Cooling => "Cooling",
         JarState::Sealed => "Sealed",
         JarState::Unsealed => "Not sealed",
         JarState::Chilled => "In the refrigerator",

@@ -59,6 +59,7 @@ mod rescue_lines;
 mod restore;
 mod screen;
 mod seal;
+mod seal_lines;
 mod season;
 mod setup;
 mod shelf;

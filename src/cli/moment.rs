@@ -21,12 +21,14 @@ impl FromStr for Moment {
 
     fn from_str(given: &str) -> Result<Self, String> {
         let text = given.trim();
-        if let Ok(time) = text.parse() {
+        // A note written by a program may give seconds, as TOML's own times do.
+        let minutes = text.strip_suffix(":00").filter(|minutes| minutes.contains(':')).unwrap_or(text);
+        if let Ok(time) = minutes.parse() {
             return Ok(Self::Clock(time));
         }
         ["%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M"]
             .iter()
-            .find_map(|form| NaiveDateTime::parse_from_str(text, form).ok())
+            .find_map(|form| NaiveDateTime::parse_from_str(minutes, form).ok())
             .filter(|moment| (1900..=2199).contains(&moment.year()))
             .map(Self::At)
             .ok_or_else(|| {
@@ -84,6 +86,8 @@ mod tests {
         assert_eq!(at("23:50"), "2026-08-14 23:50:00");
         assert_eq!(at("0:30"), "2026-08-15 00:30:00");
         assert_eq!(at("2026-08-13 09:00"), "2026-08-13 09:00:00");
+        assert_eq!(at("2026-08-13T09:00:00"), "2026-08-13 09:00:00");
+        assert_eq!(at("09:00"), at("09:00:00"));
         for wrong in ["", "noon", "14", "2026-08-14", "2026-02-30T10:00", "14:05:09"] {
             assert!(wrong.parse::<Moment>().is_err(), "{wrong}");
         }

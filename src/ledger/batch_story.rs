@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{Row, params};
 
 use super::correct::{Corrected, Correction};
-use super::row::{date, parsed, parsed_opt};
+use super::row::{date, instant, parsed, parsed_opt};
 use super::{Jar, Ledger, LedgerError, Load};
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
@@ -108,6 +108,8 @@ pub struct BatchLine {
     pub on_hold: u32,
     /// The worst verdict on its loads; none: never judged.
     pub verdict: Option<Verdict>,
+    /// When the first of the loads came out whose seals were not all checked.
+    pub unchecked_since: Option<DateTime<FixedOffset>>,
 }
 
 /// Columns and joins of a [`Batch`]; the caller adds a WHERE on `b`.
@@ -213,12 +215,28 @@ impl Ledger {
             let worst = verdicts.entry(row.get("batch_id")?).or_insert(verdict);
             *worst = verdict.max(*worst);
         }
+        let mut unchecked: BTreeMap<i64, DateTime<FixedOffset>> = BTreeMap::new();
+        let mut statement = self.conn.prepare(
+            "SELECT j.batch_id, min(o.out_at) AS out_at, o.out_offset
+             FROM jar j JOIN load o ON o.id = j.load_id WHERE j.state = 'cooling' GROUP BY j.batch_id",
+        )?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            unchecked.insert(row.get("batch_id")?, instant(row.get("out_at")?, row.get("out_offset")?)?);
+        }
         let mut statement =
             self.conn.prepare(&format!("{BATCHES} ORDER BY b.put_up DESC, b.year DESC, b.number DESC"))?;
         let lines = statement.query_and_then([], |row| {
             let batch = Batch::from_row(row)?;
             let Counts { jars, states, on_hold } = counts.remove(&batch.id).unwrap_or_default();
-            Ok(BatchLine { jars, states, on_hold, verdict: verdicts.get(&batch.id).copied(), batch })
+            Ok(BatchLine {
+                jars,
+                states,
+                on_hold,
+                verdict: verdicts.get(&batch.id).copied(),
+                unchecked_since: unchecked.get(&batch.id).copied(),
+                batch,
+            })
         })?;
         lines.collect()
     }

@@ -182,3 +182,22 @@ fn a_jar_of_a_withheld_load_has_two_hours() {
     assert!(ran.err.contains("the last moment was Friday 14 August, 18:40"), "{ran}");
     world.json_of(&format!("{again} --out 19:05 --reprocess 26-001 1"));
 }
+
+// USDA AIB 539, Guide 1, Testing jar seals: 12 to 24 h after 16:40 on Friday.
+#[test]
+fn seals_left_unchecked_are_flagged() {
+    for (now, told) in [
+        ("2026-08-15T04:39", "Seal not checked yet: check it from Saturday 15 August, 04:40 to Saturday"),
+        ("2026-08-15T16:40", "Seal not checked yet: check it now, by Saturday 15 August, 16:40."),
+        ("2026-08-15T16:41", "Seal never checked, and that was due by Saturday 15 August, 16:40"),
+    ] {
+        let mut world = pears(now);
+        assert!(world.line("jar 26-001 1").out.replace('\n', " ").contains(told), "{now}");
+        assert!(world.line("batch 26-001").out.replace("\n ", "").contains(&told[..20]), "{now}");
+        let listed = world.line("batch").out;
+        assert_eq!(listed.contains("unchecked"), now.ends_with("41"), "{listed}");
+        world.json_of("seal 26-001 --sealed --early");
+        world.on("2026-08-20");
+        assert!(!world.line("batch").out.contains("unchecked"));
+    }
+}

@@ -55,7 +55,7 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
         quality_months: told.quality_months,
         place: told.place.clone(),
         ingredient_lots: told.ingredients.clone(),
-        note: told.note.clone(),
+        note: told.note.clone().filter(|note| !note.trim().is_empty()),
         loads: Vec::new(),
     };
     for (load, canner) in loads {
@@ -161,17 +161,13 @@ fn canner(load: &LoadTold, ledger: &Ledger) -> Result<Canner, Unsettled> {
 /// The day of the batch: as told, else that of its first load, else today.
 fn put_up_day(told: &Told, loads: &[(LoadTold, Canner)], clock: Clock) -> Result<NaiveDate, Unsettled> {
     let today = clock.today();
-    let day = match &told.on {
-        Some(words) => parse_day(words, today)
-            .map_err(|error| wrong(format!("--on: {error}; nothing was saved"), "write --on 2026-08-14"))?,
-        None => loads
-            .iter()
-            .find_map(|(load, _)| match load.out {
-                Some(Moment::At(moment)) => Some(moment.date()),
-                _ => None,
-            })
-            .unwrap_or(today),
-    };
+    let of_first_load = loads.iter().find_map(|(load, _)| match load.out {
+        Some(Moment::At(moment)) => Some(moment.date().to_string()),
+        _ => None,
+    });
+    let words = told.on.clone().or(of_first_load).unwrap_or_else(|| "today".to_owned());
+    let day = parse_day(&words, today)
+        .map_err(|error| wrong(format!("--on: {error}; nothing was saved"), "write --on 2026-08-14"))?;
     if day > today {
         return Err(wrong(
             format!("{} is still to come; nothing was saved", moment::day_in_words(day)),

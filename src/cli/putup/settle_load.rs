@@ -55,7 +55,7 @@ pub(super) fn settle_load(
         ended_at,
         drops: load.drops,
         out_at,
-        went_wrong: load.went_wrong,
+        went_wrong: load.went_wrong.filter(|told| !told.trim().is_empty()),
         lid_lot: load.lid_lot,
         jars: load.jars,
     })
