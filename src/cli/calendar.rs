@@ -3,21 +3,23 @@
 use chrono::{Days, NaiveDate, NaiveTime};
 
 use super::context::Context;
+use super::eat;
 use super::errors::Failure;
-use super::months_ahead::{eatable, month_lines, rotations, shelf_jar};
+use super::months_ahead::{month_lines, shelf_jar};
 use super::out_file::OutArgs;
 use super::screen::Screen;
 use crate::ledger::{CooledLoad, DialGauge, Ledger, OpenedJar, Which};
 use crate::paper::calendar::{Calendar, Date, Task, render};
 use crate::rules::civil_day::add_months;
+use crate::rules::month::Month;
 use crate::rules::opened::once_opened;
 use crate::rules::seal_window::SealWindow;
 
 /// Days for which settled matters are still exported, as cancelled, so that they leave the calendar.
-const SETTLED_DAYS: u64 = 120;
+const SETTLED_DAYS: u64 = 40;
 
-/// Months of eat-first entries, the current one included.
-const MONTHS: u32 = 13;
+/// Months of eat-first entries after the current one.
+const MONTHS_AHEAD: u32 = 12;
 
 /// Write seal checks, eat-first months, opened jars and gauge tests as a calendar file (iCalendar)
 #[derive(Debug, clap::Args)]
@@ -61,11 +63,9 @@ fn dates(ledger: &Ledger, ctx: &Context) -> Result<Vec<Date>, Failure> {
     dates.extend(ledger.cooled_loads(since_moment)?.into_iter().map(seal_check));
     dates.extend(ledger.opened_jars(since)?.into_iter().map(use_up));
     let live = ledger.live_jars(&Which::default())?;
-    let mut jars = eatable(&live);
-    let rotations = rotations(&mut jars, today);
-    let owed_now = || rotations.iter().flat_map(|(_, rotation)| rotation.this_month);
-    let mut owed_now: Vec<_> = owed_now().map(|jar| shelf_jar(jar)).collect();
-    dates.extend(month_lines(&rotations, today, MONTHS).into_iter().map(|month| Date {
+    let eat = eat::Answer::new(&live, ctx.clock, Month::of(today), MONTHS_AHEAD);
+    let mut owed_now: Vec<_> = eat.eat_first.iter().map(shelf_jar).collect();
+    dates.extend(month_lines(&eat, MONTHS_AHEAD).into_iter().map(|month| Date {
         task: Task::EatFirst { month, jars: std::mem::take(&mut owed_now) },
         is_settled: false,
     }));

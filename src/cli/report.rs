@@ -5,20 +5,23 @@ use std::collections::HashMap;
 use chrono::{Months, NaiveDate};
 
 use super::context::Context;
-use super::eat::decisions;
+use super::eat;
 use super::errors::Failure;
-use super::months_ahead::{eatable, month_lines, rotations, shelf_jar};
+use super::months_ahead::{month_lines, shelf_jar};
 use super::out_file::OutArgs;
 use super::screen::Screen;
-use crate::ledger::{Appetite, Jar, Ledger, LiveJar, Which};
+use crate::ledger::{Appetite, Hold, Jar, Ledger, LiveJar, Which};
+use crate::paper::lines::ShelfJar;
 use crate::paper::report::{Outlook, PaceLine, PulledJar, Report, StockLine, WastedJar, render};
 use crate::rules::cautions;
 use crate::rules::civil_day::add_months;
-use crate::rules::keep_up::keep_up;
-use crate::rules::rotation::Rotation;
+use crate::rules::jar_code::JarCode;
+use crate::rules::jar_state::JarState;
+use crate::rules::keep_up::{KeepUp, keep_up};
+use crate::rules::month::Month;
 
-/// Months of the plan, the current one included: jars put up today are in the last of them.
-const MONTHS: u32 = 13;
+/// Months of the plan after the current one: jars put up today are in the last of them.
+const MONTHS_AHEAD: u32 = 12;
 
 /// Write what to eat, the stock, the plan, seals, holds and waste as one HTML page
 #[derive(Debug, clap::Args)]
@@ -35,6 +38,8 @@ struct Answer {
     past_best: usize,
     on_hold: usize,
     to_decide: usize,
+    /// Jars that pass their best by uneaten at the household's own rate.
+    not_reached: Vec<JarCode>,
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -49,6 +54,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         past_best: report.past_best.len(),
         on_hold: report.holds.len(),
         to_decide: report.decide_now.len(),
+        not_reached: report.surplus.iter().map(|jar| jar.jar).collect(),
     };
     if screen.json() {
         return screen.answer(&answer);
@@ -65,21 +71,30 @@ fn gather(ledger: &Ledger, ctx: &Context) -> Result<Report, Failure> {
     let today = ctx.clock.today();
     let wasted_since = today.checked_sub_months(Months::new(12)).unwrap_or(NaiveDate::MIN);
     let live = ledger.live_jars(&Which::default())?;
-    let mut jars = eatable(&live);
-    let rotations = rotations(&mut jars, today);
-    let shelf = |part: for<'a> fn(&Rotation<'a, &'a Jar>) -> &'a [&'a Jar]| {
-        rotations.iter().flat_map(|(_, rotation)| part(rotation)).map(|jar| shelf_jar(jar)).collect()
-    };
-    let mut report = Report {
+    let eat = eat::Answer::new(&live, ctx.clock, Month::of(today), MONTHS_AHEAD);
+    let appetites = ledger.appetites(today)?;
+    let stock = stock(&live);
+    let (pace, surplus) = pace(&appetites, &stock, today);
+    let months = if eat.months.is_empty() { Vec::new() } else { month_lines(&eat, MONTHS_AHEAD) };
+    Ok(Report {
         as_of: today,
-        decide_now: decisions(&live, ctx.clock.now).map(|(live, what)| pulled(&live.jar, what)).collect(),
-        eat_first: shelf(|rotation| rotation.this_month),
-        past_best: shelf(|rotation| rotation.past_best),
-        stock: rotations.iter().map(|(product, rotation)| stock(product, rotation, today)).collect(),
-        months: month_lines(&rotations, today, MONTHS),
-        pace: pace(&ledger.appetites(today)?, &rotations, today),
+        decide_now: eat
+            .decide_now
+            .iter()
+            .map(|due| pulled(due.jar, due.product, due.place, due.what.clone()))
+            .collect(),
+        eat_first: eat.eat_first.iter().map(shelf_jar).collect(),
+        past_best: eat.past_best.iter().map(shelf_jar).collect(),
+        stock: stock.iter().map(|(product, jars)| by_age(product, jars, today)).collect(),
+        months,
+        pace,
+        surplus,
         seals: ledger.seal_statistics()?,
-        holds: live.iter().filter(|live| live.jar.on_hold).map(on_hold).collect(),
+        holds: eat
+            .on_hold
+            .iter()
+            .map(|held| pulled(held.jar, held.product, held.place, reasons(held.reasons)))
+            .collect(),
         wasted_since,
         wasted: ledger
             .wasted(wasted_since)?
@@ -87,13 +102,7 @@ fn gather(ledger: &Ledger, ctx: &Context) -> Result<Report, Failure> {
             .map(|gone| WastedJar { jar: gone.jar, product: gone.product, day: gone.day, why: gone.why })
             .collect(),
         cautions: CAUTIONS.iter().map(ToString::to_string).collect(),
-    };
-    report.eat_first.sort_by_key(|jar| (jar.best_by, jar.put_up, jar.jar));
-    report.past_best.sort_by_key(|jar| (jar.best_by, jar.put_up, jar.jar));
-    if report.stock.is_empty() {
-        report.months.clear();
-    }
-    Ok(report)
+    })
 }
 
 /// What is said beside everything else on the page.
@@ -107,20 +116,34 @@ const CAUTIONS: &[cautions::Caution] = &[
     cautions::ASK,
 ];
 
-fn on_hold(live: &LiveJar) -> PulledJar {
-    let reasons: Vec<String> =
-        live.holds.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since)).collect();
-    pulled(&live.jar, reasons.join("; "))
+fn pulled(jar: JarCode, product: &str, place: Option<&str>, why: String) -> PulledJar {
+    PulledJar { jar, product: product.to_owned(), place: place.map(str::to_owned), why }
 }
 
-fn pulled(jar: &Jar, why: String) -> PulledJar {
-    let jar = shelf_jar(jar);
-    PulledJar { jar: jar.jar, product: jar.product, place: jar.place, why }
+fn reasons(holds: &[Hold]) -> String {
+    let told: Vec<String> =
+        holds.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since)).collect();
+    told.join("; ")
 }
 
-fn stock(product: &str, rotation: &Rotation<'_, &Jar>, today: NaiveDate) -> StockLine {
+/// The jars that may be eaten, by product, each product's in their turn.
+fn stock(live: &[LiveJar]) -> Vec<(&str, Vec<&Jar>)> {
+    let mut stock: Vec<(&str, Vec<&Jar>)> = Vec::new();
+    for jar in live.iter().map(|live| &live.jar) {
+        if jar.state != JarState::Sealed || jar.on_hold {
+            continue;
+        }
+        match stock.last_mut() {
+            Some((product, jars)) if *product == jar.product => jars.push(jar),
+            _ => stock.push((&jar.product, vec![jar])),
+        }
+    }
+    stock
+}
+
+fn by_age(product: &str, jars: &[&Jar], today: NaiveDate) -> StockLine {
     let mut line = StockLine { product: product.to_owned(), old: 0, ripe: 0, new: 0 };
-    for jar in rotation.past_best.iter().chain(rotation.ahead) {
+    for jar in jars {
         if add_months(jar.put_up, 12) < today {
             line.old += 1;
         } else if add_months(jar.put_up, 6) <= today {
@@ -132,34 +155,50 @@ fn stock(product: &str, rotation: &Rotation<'_, &Jar>, today: NaiveDate) -> Stoc
     line
 }
 
-fn pace(appetites: &[Appetite], rotations: &[(&str, Rotation<'_, &Jar>)], today: NaiveDate) -> Vec<PaceLine> {
-    let ahead: HashMap<&str, &[&Jar]> =
-        rotations.iter().map(|(product, rotation)| (*product, rotation.ahead)).collect();
-    appetites
+/// How each product is kept up with, and the jars that are not reached.
+fn pace(
+    appetites: &[Appetite],
+    stock: &[(&str, Vec<&Jar>)],
+    today: NaiveDate,
+) -> (Vec<PaceLine>, Vec<ShelfJar>) {
+    let stock: HashMap<&str, &[&Jar]> =
+        stock.iter().map(|(product, jars)| (*product, jars.as_slice())).collect();
+    let mut surplus: Vec<ShelfJar> = Vec::new();
+    let lines = appetites
         .iter()
         .map(|appetite| {
-            let jars = ahead.get(&appetite.product[..]).copied().unwrap_or_default();
-            PaceLine {
-                product: appetite.product.clone(),
-                past: appetite.past,
-                outlook: outlook(appetite, jars, today),
-            }
+            let jars = stock.get(&appetite.product[..]).copied().unwrap_or_default();
+            let ahead = &jars[jars.partition_point(|jar| jar.best_by < today)..];
+            let kept = keep_up(ahead, today, appetite.past, |jar| jar.best_by);
+            let outlook = outlook(appetite, ahead, kept.as_ref());
+            surplus.extend(kept.into_iter().flat_map(|kept| kept.surplus).map(|jar| surplus_jar(jar)));
+            PaceLine { product: appetite.product.clone(), past: appetite.past, outlook }
         })
-        .collect()
+        .collect();
+    surplus.sort_by_key(|jar| (jar.best_by, jar.put_up, jar.jar));
+    (lines, surplus)
 }
 
-fn outlook(appetite: &Appetite, ahead: &[&Jar], today: NaiveDate) -> Outlook {
+fn surplus_jar(jar: &Jar) -> ShelfJar {
+    ShelfJar {
+        jar: jar.code,
+        product: format!("{}, {}", jar.product, jar.size),
+        put_up: jar.put_up,
+        best_by: jar.best_by,
+        place: jar.place.clone(),
+    }
+}
+
+fn outlook(appetite: &Appetite, ahead: &[&Jar], kept: Option<&KeepUp<'_, &Jar>>) -> Outlook {
     if let Some(on) = appetite.last_left.filter(|_| !appetite.in_stock) {
         return Outlook::RanOut { on };
     }
     if ahead.is_empty() {
         return Outlook::NothingAhead;
     }
-    match keep_up(ahead, today, appetite.past, |jar| jar.best_by) {
+    match kept.map(|kept| (kept.surplus.len(), kept.runs_out)) {
         None => Outlook::NoRate,
-        Some(kept) => match (kept.surplus.len(), kept.runs_out) {
-            (0, Some(runs_out)) => Outlook::Reached { runs_out },
-            (surplus, runs_out) => Outlook::Surplus { jars: surplus as u64, runs_out },
-        },
+        Some((0, Some(runs_out))) => Outlook::Reached { runs_out },
+        Some((surplus, runs_out)) => Outlook::Surplus { jars: surplus as u64, runs_out },
     }
 }

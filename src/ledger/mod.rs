@@ -40,6 +40,8 @@ mod load;
 mod migrate;
 mod names;
 mod new_file;
+#[cfg(test)]
+mod one_pass_tests;
 mod open;
 mod recognise;
 mod reprocessed;

@@ -143,6 +143,9 @@ impl Task {
 
     fn title(&self) -> String {
         match self {
+            Self::SealCheck { batch, product, jars: 0, .. } => {
+                format!("Check seals: {product}, batch {batch}")
+            }
             Self::SealCheck { batch, product, jars, .. } => {
                 format!("Check seals: {} of {product}, batch {batch}", counted(*jars))
             }

@@ -23,8 +23,6 @@ pub struct Turn {
 pub struct Rotation<'a, J> {
     /// Jars whose best by is before today: old, not condemned; to be looked at and eaten or let go.
     pub past_best: &'a [J],
-    /// All the others: those of this month, then the later ones.
-    pub ahead: &'a [J],
     /// Jars to eat before the current month ends.
     pub this_month: &'a [J],
     /// The rest, in order.
@@ -69,7 +67,7 @@ pub fn rotate<J>(jars: &mut [J], today: NaiveDate, turn: impl Fn(&J) -> Turn) ->
     let owed = plan.months().next().unwrap_or(0);
     // The plan never holds more than the jars it was drawn from.
     let (this_month, later) = ahead.split_at(usize::try_from(owed).unwrap_or(ahead.len()).min(ahead.len()));
-    Rotation { past_best, ahead, this_month, later, plan }
+    Rotation { past_best, this_month, later, plan }
 }
 
 #[cfg(test)]

@@ -100,6 +100,7 @@ fn report() -> Report {
             pace("Applesauce", 14, 211, Outlook::RanOut { on: day("2026-05-03") }),
             pace("Imported & untouched", 0, 0, Outlook::NoRate),
         ],
+        surplus: vec![shelf("26-022", "Green beans", "2026-07-01", "2027-07-01", None)],
         seals: vec![
             seals(SealGrouping::LidLot, &[("K24-11", 6, 24), ("K25-02", 3, 114), ("K25-07", 2, 96)]),
             seals(SealGrouping::Canner, &[("Tall dial canner", 7, 120), ("Boiling-water kettle", 4, 114)]),

@@ -25,25 +25,15 @@ pub(in crate::cli) struct ToDecide<'a> {
     pub(in crate::cli) what: String,
 }
 
-fn decided(jars: &[LiveJar], now: DateTime<FixedOffset>) -> impl Iterator<Item = (&LiveJar, Decision)> {
-    jars.iter().filter_map(move |live| {
-        let keeps = once_opened(live.food.as_ref(), live.acidity);
-        Some((live, decide(&live.circumstances(), &keeps, now)?))
-    })
-}
-
-/// The jars to decide on, each with the decision in words.
-pub(in crate::cli) fn decisions(
-    jars: &[LiveJar],
-    now: DateTime<FixedOffset>,
-) -> impl Iterator<Item = (&LiveJar, String)> {
-    decided(jars, now).map(|(live, decision)| (live, what(&decision)))
-}
-
 /// The jars to decide on: first whatever has run out, then by the moment it does.
 pub(super) fn to_decide(jars: &[LiveJar], now: DateTime<FixedOffset>) -> Vec<ToDecide<'_>> {
-    let mut due: Vec<ToDecide<'_>> =
-        decided(jars, now).map(|(live, decision)| worded(live, decision)).collect();
+    let mut due: Vec<ToDecide<'_>> = jars
+        .iter()
+        .filter_map(|live| {
+            let keeps = once_opened(live.food.as_ref(), live.acidity);
+            decide(&live.circumstances(), &keeps, now).map(|decision| worded(live, decision))
+        })
+        .collect();
     due.sort_by_key(|due| {
         let moment = due.until.map(|until| until.naive_utc());
         let end_of_day = due.last_day.and_then(|day| day.and_hms_opt(23, 59, 59));

@@ -9,7 +9,7 @@ mod decide;
 mod told;
 
 pub(super) use answer::{Answer, ToEat};
-pub(super) use decide::{ToDecide, decisions};
+pub(super) use decide::ToDecide;
 pub(super) use told::{say_decisions, say_jars};
 
 /// Show what to decide now, then which jars to eat first

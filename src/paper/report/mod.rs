@@ -109,7 +109,7 @@ impl Page<'_> {
     fn outlook(&self, line: &PaceLine) -> String {
         match line.outlook {
             Outlook::RanOut { on } => format!("ran out on {}", self.day(&on)),
-            Outlook::NothingAhead => "none left with its best by ahead".to_owned(),
+            Outlook::NothingAhead => "none that may be eaten has its best by ahead".to_owned(),
             Outlook::NoRate => "nothing eaten yet, so no rate to go by".to_owned(),
             Outlook::Reached { runs_out } => {
                 format!("all eaten in time, the last on {}", self.day(&runs_out))

@@ -24,6 +24,8 @@ pub struct Report {
     pub months: Vec<MonthLine>,
     /// Whether each product is eaten in time, and which ran out.
     pub pace: Vec<PaceLine>,
+    /// Jars that pass their best by uneaten at the household's own rate, the first first.
+    pub surplus: Vec<ShelfJar>,
     /// Seal failures by lid lot, canner and product.
     pub seals: Vec<SealStatistics>,
     /// Jars on hold, with the reason.
@@ -101,7 +103,7 @@ pub enum Outlook {
         /// The day the last one left the shelf.
         on: NaiveDate,
     },
-    /// Those left have their best by behind them, or are on hold.
+    /// None of those left may be eaten and has its best by ahead.
     NothingAhead,
     /// Nothing was eaten yet.
     NoRate,
