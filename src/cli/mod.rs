@@ -17,6 +17,7 @@ mod calendar;
 mod canner;
 mod check;
 mod chill;
+mod completions;
 mod context;
 mod correct;
 mod correction_lines;
@@ -40,6 +41,7 @@ mod jar_counts;
 mod jars_arg;
 mod label;
 mod load_lines;
+mod man;
 mod measures;
 mod moment;
 mod months_ahead;
@@ -114,6 +116,8 @@ enum Command {
     Report(report::Args),
     Calendar(calendar::Args),
     Demo(demo::Args),
+    Man(man::Args),
+    Completions(completions::Args),
     Check(check::Args),
     Doctor(doctor::Args),
     Backup(backup::Args),
@@ -183,6 +187,8 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Report(args) => report::run(args, ctx, screen),
         Command::Calendar(args) => calendar::run(args, ctx, screen),
         Command::Demo(args) => demo::run(args, ctx, screen),
+        Command::Man(args) => man::run(args, screen),
+        Command::Completions(args) => completions::run(args, screen),
         // Told above, with a ledger or without.
         Command::Doctor(_) => Ok(()),
         Command::Check(args) => check::run(args, ctx, screen),

@@ -68,6 +68,11 @@ impl Screen {
         self.out.push('\n');
     }
 
+    /// Says a text of the program's own as it is, without wrapping.
+    pub(super) fn verbatim(&mut self, text: &str) {
+        self.out.push_str(text);
+    }
+
     /// Says a table.
     pub(super) fn table(&mut self, table: &Table) {
         self.out.push_str(&table.render(self.width));

@@ -17,6 +17,7 @@ mod hold;
 mod jar;
 mod kitchen;
 mod label;
+mod manual;
 mod plan;
 mod process;
 mod putup;
