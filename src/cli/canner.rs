@@ -1,5 +1,6 @@
 use std::collections::BTreeMap;
 
+use super::ask::{Asker, Question, Reply, interrupted};
 use super::context::Context;
 use super::errors::Failure;
 use super::screen::Screen;
@@ -7,7 +8,7 @@ use crate::ledger::{Canner, NewCanner};
 use crate::paper::table::Table;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::Method;
-use crate::rules::name::Name;
+use crate::rules::name::{Name, NameError};
 
 /// Record a canner, or list those on record
 #[derive(Debug, clap::Subcommand)]
@@ -21,12 +22,12 @@ pub(super) enum Args {
 #[derive(Debug, clap::Args)]
 pub(super) struct AddArgs {
     /// What you call it
-    name: Name,
+    name: Option<Name>,
     /// Its kind: pressure-dial, pressure-weighted or boiling-water
     #[arg(long)]
-    method: Method,
+    method: Option<Method>,
     /// Jars of each size in one load, such as quart:7,pint:9
-    #[arg(long, value_delimiter = ',', value_name = "SIZE:JARS", value_parser = capacity, required = true)]
+    #[arg(long, value_delimiter = ',', value_name = "SIZE:JARS", value_parser = capacity)]
     holds: Vec<(JarSize, u32)>,
 }
 
@@ -50,8 +51,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
 }
 
 fn add(args: AddArgs, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let new = NewCanner { name: args.name, method: args.method, holds: BTreeMap::from_iter(args.holds) };
     let ledger = ctx.open_to_write()?;
+    let new = gather(args, Asker::new(screen))?;
     let written = ledger.write("canner add", ctx.clock, |write| {
         let canner = write.add_canner(&new)?;
         let summary = format!("canner {}, {}", canner.name, canner.method);
@@ -64,6 +65,35 @@ fn add(args: AddArgs, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
     screen.say(format!("Recorded canner {} ({}): {}.", canner.name, canner.method, holds_in_words(&canner)));
     screen.next("`jarledger process --help` finds a tested process; `jarledger putup` logs a batch");
     Ok(())
+}
+
+fn gather(args: AddArgs, asker: Asker) -> Result<NewCanner, Failure> {
+    let question = |ask, flag, help| Question { ask, flag, help, default: None };
+    let name = asker.need(
+        args.name,
+        question("What do you call the canner?", "NAME", "Such as Big dial"),
+        |text| text.parse().map_err(|error: NameError| error.to_string()),
+    )?;
+    let method = match args.method {
+        Some(method) => method,
+        None => {
+            let question = question("Which kind is it?", "--method KIND", "");
+            match asker.choose(question, Method::ALL.to_vec(), 0)? {
+                Reply::Given(method) => method,
+                Reply::Back => return Err(interrupted()),
+            }
+        }
+    };
+    let holds = asker.need(
+        Some(args.holds).filter(|holds| !holds.is_empty()),
+        question(
+            "How many jars of each size does one load take?",
+            "--holds SIZE:JARS",
+            "Such as quart:7,pint:9",
+        ),
+        |text| text.split(',').map(|part| capacity(part.trim())).collect(),
+    )?;
+    Ok(NewCanner { name, method, holds: BTreeMap::from_iter(holds) })
 }
 
 fn list(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {

@@ -1,5 +1,6 @@
 use uuid::Uuid;
 
+use super::ask::{Asker, Question};
 use super::context::Context;
 use super::errors::Failure;
 use super::screen::Screen;
@@ -12,7 +13,7 @@ use crate::rules::day_words::DayOrder;
 pub(super) struct Args {
     /// Height of the kitchen above sea level, such as 850ft or 260m
     #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
-    altitude: Altitude,
+    altitude: Option<Altitude>,
     /// How labels write a day: day-month-year, month-day-year or year-month-day; the month is always a word
     #[arg(long, value_name = "ORDER")]
     dates: Option<DayOrder>,
@@ -27,14 +28,19 @@ struct Answer {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let created = ctx.path.symlink_metadata().is_err();
-    let altitude = args.altitude;
+    let altitude = altitude(&args, created, Asker::new(screen))?;
     let set = |ledger: &Ledger| {
         ledger.write("setup", ctx.clock, |write| {
-            write.set_altitude(altitude)?;
+            let mut told = Vec::new();
+            if let Some(altitude) = altitude {
+                write.set_altitude(altitude)?;
+                told.push(format!("kitchen at {altitude}"));
+            }
             if let Some(order) = args.dates {
                 write.set_day_order(order)?;
+                told.push(format!("labels write {order}"));
             }
-            Ok(((), format!("kitchen at {altitude}")))
+            Ok(((), told.join(", ")))
         })
     };
     let ledger = if created {
@@ -60,4 +66,22 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     ));
     screen.next("`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`");
     Ok(())
+}
+
+/// The altitude to set; none where the ledger has one and only something else is changed.
+fn altitude(args: &Args, created: bool, asker: Asker) -> Result<Option<Altitude>, Failure> {
+    if !created && args.altitude.is_none() && args.dates.is_some() {
+        return Ok(None);
+    }
+    let question = Question {
+        ask: "How high is the kitchen above sea level?",
+        flag: "--altitude HEIGHT",
+        help: "Such as 850ft or 260m; processes hang on it",
+        default: None,
+    };
+    asker
+        .need(args.altitude, question, |text| {
+            text.parse().map_err(|error: crate::rules::altitude::AltitudeError| error.to_string())
+        })
+        .map(Some)
 }

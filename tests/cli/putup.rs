@@ -246,3 +246,68 @@ fn names_in_any_script_are_one_name_in_each_spelling() {
     assert_eq!(refused.code, 2);
     assert!(!refused.err.contains('\u{1b}'), "{refused}");
 }
+
+#[test]
+fn what_looks_odd_is_remarked_on_and_saved_all_the_same() {
+    let world = friday();
+    let beans = "putup --product Beans --food green-beans --pack hot --canner Big_dial";
+    let answer = world.json_of(&format!("{beans} --load jars=pint:10 --out 15:01"));
+    let remarks = answer["remarks"].to_string();
+    assert!(remarks.contains("10 pints in load 1 is more than Big dial takes on record."), "{remarks}");
+    assert!(remarks.contains("Friday 14 August, 15:01 is later than now."), "{remarks}");
+    assert_eq!(
+        world.json_of(&format!("{beans} --load jars=pint:9 --out 15:00"))["remarks"],
+        serde_json::json!([])
+    );
+}
+
+// A process from a publication of the household's own is judged like any other.
+#[test]
+fn a_food_of_the_household_s_own_table_is_known() {
+    let world = friday();
+    world.ok(&[
+        "process",
+        "add",
+        "--food",
+        "turnips",
+        "--acidity",
+        "low-acid",
+        "--pack",
+        "hot",
+        "--jar",
+        "pint",
+        "--method",
+        "pressure-dial",
+        "--to",
+        "2000ft",
+        "--minutes",
+        "30",
+        "--pressure",
+        "11psi",
+        "--headspace",
+        "1in",
+        "--publication",
+        "County bulletin 7",
+        "--page",
+        "12",
+        "--published",
+        "2019-05-01",
+    ]);
+    let turnips = "putup --product Turnips --food turnips --pack hot --canner Big_dial --jars pint:2 --vent 10 --pressure 11";
+    assert_eq!(world.json_of(&format!("{turnips} --minutes 30"))["loads"][0]["verdict"], "meets");
+    assert_eq!(world.json_of(&format!("{turnips} --minutes 29"))["loads"][0]["verdict"], "deviates");
+    let batch = world.json_of("batch 26-001");
+    assert_eq!((&batch["food"], &batch["acidity"]), (&"turnips".into(), &"low-acid".into()));
+}
+
+#[test]
+fn numbers_of_many_jars_are_told_from_batches() {
+    let world = friday();
+    world.json_of("putup --product Plums --food none --acidity acid --jars pint:100 --canner Kettle");
+    // `10-100` has the shape of a batch, and there is none of that code.
+    let told = world.json_of("jar 26-001 10-100");
+    assert_eq!(told["jars"].as_array().unwrap().len(), 91);
+    // 26-001-100: its number is written with three digits, check digit by python-stdnum, iso7064.mod_11_10.
+    assert_eq!(told["jars"][90]["jar"], "26-001-100-5");
+    assert!(world.line("jar 10-100").err.contains("there is no batch 10-100"));
+}

@@ -144,3 +144,24 @@ fn a_seal_check_asks_which_jars_failed() {
     assert_eq!(code, 0, "{shown}");
     assert_eq!(world.json_of("batch 26-001")["jars"][1]["state"], "unsealed");
 }
+
+#[test]
+fn a_kitchen_and_its_canner_are_asked_for() {
+    let world = World::new();
+    let Some((code, shown)) =
+        at_terminal(&world, &["setup"], &[("How high", "850\r"), ("is not an altitude", "850ft\r")])
+    else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    let canner = [
+        ("What do you call", "Big dial\r"),
+        ("Which kind", "weighted\r"),
+        ("How many jars", "quart:7,pint:9\r"),
+    ];
+    let (code, shown) = at_terminal(&world, &["canner", "add"], &canner).unwrap();
+    assert_eq!(code, 0, "{shown}");
+    let canner = &world.json_of("canner list")["canners"][0];
+    assert_eq!((&canner["name"], &canner["method"]), (&"Big dial".into(), &"pressure-weighted".into()));
+    assert_eq!(canner["holds"], serde_json::json!({"pint": 9, "quart": 7}));
+}

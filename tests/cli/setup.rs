@@ -46,3 +46,28 @@ fn a_missing_ledger_is_never_made_by_another_command() {
     ");
     assert!(!world.ledger().exists());
 }
+
+#[test]
+fn without_a_terminal_the_missing_flag_is_named() {
+    let world = World::new();
+    for (line, flag) in
+        [("setup", "--altitude HEIGHT"), ("setup --dates day-month-year", "--altitude HEIGHT")]
+    {
+        let ran = world.line(line);
+        assert_eq!(ran.code, 2, "{ran}");
+        assert!(ran.err.contains(&format!("error: {flag} is missing")), "{ran}");
+    }
+    assert!(!world.ledger().exists());
+    world.ok(&["setup", "--altitude", "500ft"]);
+    for (line, flag) in [
+        ("canner add", "NAME"),
+        ("canner add Kettle", "--method KIND"),
+        ("canner add Kettle --method boiling-water", "--holds SIZE:JARS"),
+    ] {
+        let ran = world.line(line);
+        assert_eq!(ran.code, 2, "{ran}");
+        assert!(ran.err.contains(&format!("error: {flag} is missing")), "{ran}");
+    }
+    // What is on record already is not asked for again.
+    assert!(world.ok(&["setup", "--dates", "day-month-year"]).contains("kitchen at 500ft"));
+}
