@@ -61,9 +61,11 @@ fn fitted(tests: &[GaugeTest], load_day: NaiveDate) -> Vec<&GaugeTest> {
     let from = changes().filter(|&day| day <= load_day).max();
     let before = changes().filter(|&day| day > load_day).min();
     // On the day of a change, the old gauge's last test comes before the new one's first, which bears the mark.
+    // On the day of a change, the old gauge's last test is told from the new one's first by the mark.
     let of_this_gauge = |test: &&GaugeTest| {
-        let place = (test.date(), test.is_of_new_gauge());
-        from.is_none_or(|day| place >= (day, true)) && before.is_none_or(|day| place < (day, true))
+        let (day, new) = (test.date(), test.is_of_new_gauge());
+        from.is_none_or(|fitted| day > fitted || (day == fitted && new))
+            && before.is_none_or(|change| day < change || (day == change && !new))
     };
     tests.iter().filter(of_this_gauge).collect()
 }
@@ -144,6 +146,13 @@ mod tests {
         }
         // A load before a first test that begins a gauge has no test at all.
         assert_eq!(in_force(&[test("2026-06-01", 0, true)], "2026-05-31"), None);
+        assert_eq!(
+            in_force(&[test("2026-06-01", 0, true), test("2027-06-01", 300, false)], "2026-05-31"),
+            None
+        );
+        // Nor does the first test of a gauge before the last change speak for the one after it.
+        let twice_changed = [test("2026-06-01", 100, true), test("2028-06-01", 0, true)];
+        assert_eq!(in_force(&twice_changed, "2028-06-01"), Some(0));
         assert_eq!(
             in_force(&[test("2026-06-01", 0, true), test("2026-06-01", 300, false)], "2026-05-31"),
             Some(300)

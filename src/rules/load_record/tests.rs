@@ -100,6 +100,10 @@ fn what_could_not_have_met_anything_fails_whatever_is_left_open() {
     }
     let boiled = LoadRecord { method: Some(Method::BoilingWater), pack: None, ..beans() };
     assert_eq!(told(&boiled).0, Verdict::NoTestedProcess);
+    // Told against the canner by which the fewest facts fail: as a dial only the time fails, as a weight the figure too.
+    let no_canner = LoadRecord { method: None, ..held(12, 24) };
+    let codes = [FindingCode::TimeShort, FindingCode::CannerNotRecorded, FindingCode::GaugeUntested];
+    assert_eq!(told(&no_canner), (Verdict::Deviates, codes.to_vec()));
     // At its least 11 psi is owed on a dial: 12 psi may have been enough, 10 psi was not.
     let dial = |psi| LoadRecord { method: Some(Method::PressureDial), altitude: None, ..held(psi, 25) };
     assert_eq!(told(&dial(12)).0, Verdict::NotRecorded);
