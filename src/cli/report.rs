@@ -12,10 +12,10 @@ use super::out_file::OutArgs;
 use super::screen::Screen;
 use crate::ledger::{Appetite, Hold, Jar, Ledger, LiveJar, Which};
 use crate::paper::lines::ShelfJar;
-use crate::paper::report::{Outlook, PaceLine, PulledJar, Report, StockLine, WastedJar, render};
+use crate::paper::report::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar, render};
 use crate::rules::cautions;
 use crate::rules::civil_day::add_months;
-use crate::rules::jar_code::JarCode;
+use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_state::JarState;
 use crate::rules::keep_up::{KeepUp, keep_up};
 use crate::rules::month::Month;
@@ -52,8 +52,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         on_shelf: report.stock.iter().map(StockLine::jars).sum(),
         eat_first: report.eat_first.len(),
         past_best: report.past_best.len(),
-        on_hold: report.holds.len(),
-        to_decide: report.decide_now.len(),
+        on_hold: report.holds.iter().map(|jars| jars.count).sum(),
+        to_decide: report.decide_now.iter().map(|jars| jars.count).sum(),
         not_reached: report.surplus.iter().map(|jar| jar.jar).collect(),
     };
     if screen.json() {
@@ -78,11 +78,9 @@ fn gather(ledger: &Ledger, ctx: &Context) -> Result<Report, Failure> {
     let months = if eat.months.is_empty() { Vec::new() } else { month_lines(&eat, MONTHS_AHEAD) };
     Ok(Report {
         as_of: today,
-        decide_now: eat
-            .decide_now
-            .iter()
-            .map(|due| pulled(due.jar, due.product, due.place, due.what.clone()))
-            .collect(),
+        decide_now: pulled(
+            eat.decide_now.iter().map(|due| (due.jar, due.product, due.place, due.what.clone())),
+        ),
         eat_first: eat.eat_first.iter().map(shelf_jar).collect(),
         past_best: eat.past_best.iter().map(shelf_jar).collect(),
         stock: stock.iter().map(|(product, jars)| by_age(product, jars, today)).collect(),
@@ -90,11 +88,9 @@ fn gather(ledger: &Ledger, ctx: &Context) -> Result<Report, Failure> {
         pace,
         surplus,
         seals: ledger.seal_statistics()?,
-        holds: eat
-            .on_hold
-            .iter()
-            .map(|held| pulled(held.jar, held.product, held.place, reasons(held.reasons)))
-            .collect(),
+        holds: pulled(
+            eat.on_hold.iter().map(|held| (held.jar, held.product, held.place, reasons(held.reasons))),
+        ),
         wasted_since,
         wasted: ledger
             .wasted(wasted_since)?
@@ -116,8 +112,23 @@ const CAUTIONS: &[cautions::Caution] = &[
     cautions::ASK,
 ];
 
-fn pulled(jar: JarCode, product: &str, place: Option<&str>, why: String) -> PulledJar {
-    PulledJar { jar, product: product.to_owned(), place: place.map(str::to_owned), why }
+/// Puts jars of one batch together that stand in one place for one reason, in the order they come.
+fn pulled<'a>(jars: impl Iterator<Item = (JarCode, &'a str, Option<&'a str>, String)>) -> Vec<PulledJars> {
+    let mut groups: Vec<(Vec<JarCode>, PulledJars)> = Vec::new();
+    let mut found: HashMap<(BatchCode, Option<&str>, String), usize> = HashMap::new();
+    for (jar, product, place, why) in jars {
+        let group = *found.entry((jar.batch, place, why.clone())).or_insert_with(|| {
+            let product = product.to_owned();
+            let place = place.map(str::to_owned);
+            groups.push((Vec::new(), PulledJars { jars: String::new(), count: 0, product, place, why }));
+            groups.len() - 1
+        });
+        groups[group].0.push(jar);
+    }
+    groups
+        .into_iter()
+        .map(|(codes, pulled)| PulledJars { count: codes.len(), jars: eat::named(codes), ..pulled })
+        .collect()
 }
 
 fn reasons(holds: &[Hold]) -> String {

@@ -91,7 +91,7 @@ fn every_section_tells_what_the_ledger_holds() {
     assert!(pace.contains("Plum jam 1.0 1 eaten in 1.1 months with stock ran out on 5 Feb 2026"), "{pace}");
     // Lids due by 08:00 on 1 September; beans opened on 28 August keep 4 days (low-acid): to 1 September.
     let decide = section(&page, "decide");
-    assert_eq!(decide.matches("Tomatoes Counter the lid should have been checked").count(), 2, "{decide}");
+    assert!(decide.contains("26-002 1,2 Tomatoes Counter the lid should have been checked by"), "{decide}");
     assert!(decide.contains("Green beans Cellar eat it up: the last day is"), "{decide}");
     assert!(section(&page, "holds").contains("sister of a jar whose lid bulged"));
     assert!(section(&page, "wasted").contains("Green beans 1 Jun 2026 lid bulged"));

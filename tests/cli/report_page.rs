@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 use jarledger::paper::lines::{MonthLine, MonthProduct, ShelfJar};
-use jarledger::paper::report::{Outlook, PaceLine, PulledJar, Report, StockLine, WastedJar, render};
+use jarledger::paper::report::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar, render};
 use jarledger::rules::month::Month;
 use jarledger::rules::past_use::PastUse;
 use jarledger::rules::seal_statistics::{SealCount, SealGrouping, compare};
@@ -23,9 +23,14 @@ fn shelf(jar: &str, product: &str, put_up: &str, best_by: &str, place: Option<&s
     }
 }
 
-fn pulled(jar: &str, product: &str, place: Option<&str>, why: &str) -> PulledJar {
-    let ShelfJar { jar, product, place, .. } = shelf(jar, product, "2026-08-14", "2027-08-14", place);
-    PulledJar { jar, product, place, why: why.to_owned() }
+fn pulled(jars: &str, product: &str, place: Option<&str>, why: &str) -> PulledJars {
+    PulledJars {
+        jars: jars.to_owned(),
+        count: 1,
+        product: product.to_owned(),
+        place: place.map(str::to_owned),
+        why: why.to_owned(),
+    }
 }
 
 fn pace(product: &str, eaten: u32, days: u32, outlook: Outlook) -> PaceLine {
@@ -60,7 +65,7 @@ fn report() -> Report {
                 Some("Kitchen counter"),
                 "seal failed; reprocess, chill or freeze by Thu 26 Nov 16:40",
             ),
-            pulled("26-040", "Dilled carrots", None, "seal not checked, due since Tue 24 Nov 09:10"),
+            pulled("26-040 1-9", "Dilled carrots", None, "seal not checked, due since Tue 24 Nov 09:10"),
         ],
         eat_first: vec![
             shelf("25-012", "Pears in light syrup", "2025-12-02", "2026-12-02", Some("Cellar, shelf 2")),

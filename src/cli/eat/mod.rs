@@ -10,7 +10,7 @@ mod told;
 
 pub(super) use answer::{Answer, ToEat};
 pub(super) use decide::ToDecide;
-pub(super) use told::{say_decisions, say_jars};
+pub(super) use told::{named, say_decisions, say_jars};
 
 /// Show what to decide now, then which jars to eat first
 #[derive(Debug, clap::Args)]

@@ -161,7 +161,8 @@ fn at(place: Option<&str>) -> String {
 }
 
 /// Names jars of one batch as commands take them: `26-041 3,5-7`.
-fn named(codes: impl IntoIterator<Item = JarCode>) -> String {
+/// Names jars of one batch: the code of one, or the batch and the numbers of several.
+pub(in crate::cli) fn named(codes: impl IntoIterator<Item = JarCode>) -> String {
     let codes: Vec<JarCode> = codes.into_iter().collect();
     let numbers: Vec<String> = codes.iter().map(|code| code.number.to_string()).collect();
     match (codes.as_slice(), numbers.join(",").parse::<JarList>()) {

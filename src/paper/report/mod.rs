@@ -10,7 +10,7 @@ mod model;
 use askama::Template;
 use chrono::NaiveDate;
 
-pub use model::{Outlook, PaceLine, PulledJar, Report, StockLine, WastedJar};
+pub use model::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar};
 
 use super::lines::MonthLine;
 use super::plain::plain;
@@ -62,6 +62,10 @@ impl Page<'_> {
 
     fn jars(&self, count: u64) -> String {
         jars(count)
+    }
+
+    fn count(&self, pulled: &[PulledJars]) -> usize {
+        pulled.iter().map(|jars| jars.count).sum()
     }
 
     fn wasted(&self) -> String {

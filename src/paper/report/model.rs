@@ -13,7 +13,7 @@ pub struct Report {
     /// The day the figures stand for.
     pub as_of: NaiveDate,
     /// Jars unsealed, unchecked, opened and running out.
-    pub decide_now: Vec<PulledJar>,
+    pub decide_now: Vec<PulledJars>,
     /// Jars owed this month, oldest first.
     pub eat_first: Vec<ShelfJar>,
     /// Jars whose best by has gone.
@@ -29,7 +29,7 @@ pub struct Report {
     /// Seal failures by lid lot, canner and product.
     pub seals: Vec<SealStatistics>,
     /// Jars on hold, with the reason.
-    pub holds: Vec<PulledJar>,
+    pub holds: Vec<PulledJars>,
     /// First day the next list looks back to.
     pub wasted_since: NaiveDate,
     /// Jars thrown away, the latest first.
@@ -38,16 +38,18 @@ pub struct Report {
     pub cautions: Vec<String>,
 }
 
-/// A jar that is not to be eaten as things stand.
+/// Jars of one batch that are not to be eaten as things stand.
 #[derive(Debug, Clone)]
-pub struct PulledJar {
-    /// Its code.
-    pub jar: JarCode,
-    /// What is in it.
+pub struct PulledJars {
+    /// Which: one code, or a batch and numbers.
+    pub jars: String,
+    /// How many.
+    pub count: usize,
+    /// What is in them.
     pub product: String,
-    /// Where it stands.
+    /// Where they stand.
     pub place: Option<String>,
-    /// What is open, or why it is on hold.
+    /// What is open, or why they are on hold.
     pub why: String,
 }
 
