@@ -78,7 +78,7 @@ fn opening_several_jars_is_one_entry_with_the_care_each_needs() {
     Entry  When              Command  What                                  Undone
         6  2026-09-01 12:00  open     opened 26-001-01-0 Green beans,
                                       26-001-02-8 Green beans, 26-002-01-2
-                                       Pears
+                                      Pears
     -- exit 0 --
     ");
     world.ok(&["undo"]);
@@ -199,7 +199,7 @@ fn throwing_a_jar_away_shows_the_route_that_fits() {
     let leaking = world.ok(&["discard", "26-001", "3", "--sign", "S02", "--why", "wet shelf"]);
     assert!(leaking.contains("boil for 30 minutes") && leaking.contains("bleach"), "{leaking}");
     insta::assert_snapshot!(world.run(&["history", "--limit", "1", "-q"]), @r"
-    Entry  When              Command  What                                 Undone
+    Entry  When              Command  What                                Undone
         9  2026-09-01 12:00  discard  discarded 26-001-03-6 Green beans:
                                       wet shelf (S02: Liquid leaks or
                                       seeps at the lid.)

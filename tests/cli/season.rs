@@ -67,10 +67,10 @@ fn a_season_ends_in_jars_loads_produce_lids_and_hours() {
     // The four pints left have their best by today, and cannot all be eaten today.
     insta::assert_snapshot!(household().run(&["season"]), @r"
     To last until 2027-09-01 (365 days) in 90 % of seasons:
-    Product        Evidence      Will be eaten   Enough  Still good  Put up
-    Green beans,   10 eaten in   10, between 5       17      0 of 4      17
-    pints          12.0 months   and 17
-                   with stock
+    Product       Evidence     Will be eaten  Enough  Still good  Put up
+    Green beans,  10 eaten in  10, between 5      17      0 of 4      17
+    pints         12.0 months  and 17
+                  with stock
     The lower end and the upper are each passed in 10 % of seasons.
 
     Jars  To put up                        Loads  Produce  At the canner
