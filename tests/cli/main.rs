@@ -11,6 +11,7 @@ mod correct;
 mod demo;
 mod doctor;
 mod eat;
+mod export;
 mod gauge;
 mod history;
 mod hold;
