@@ -9,7 +9,7 @@ use super::reason::Reason;
 use super::screen::Screen;
 use crate::ledger::{Canner, EntryId, GaugeOutcome, Judged, RecordedTest, TracedJar};
 use crate::paper::table::Table;
-use crate::rules::gauge::{GaugeTest, needs_testing};
+use crate::rules::gauge::{GaugeAdvice, GaugeTest, needs_testing};
 use crate::rules::method::Method;
 use crate::rules::name::Name;
 use crate::rules::pressure::Pressure;
@@ -113,7 +113,9 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     if let Some(stricter) = test.test.stricter_advice() {
         screen.say(format!("Note: {stricter}."));
     }
-    show_targets(&targets(&test.test, altitude), altitude, screen);
+    if test.advice() == GaugeAdvice::Correct {
+        show_targets(&targets(&test.test, altitude), altitude, screen);
+    }
     show_loads(&outcome, screen);
     if !outcome.pulled.is_empty() {
         show(&outcome.pulled, screen);

@@ -108,7 +108,7 @@ pub(super) fn show_targets(targets: &[Target], altitude: Altitude, screen: &mut 
         .collect();
     if !told.is_empty() {
         screen.say(format!(
-            "At {altitude} read on this dial {} (the error added to what the table asks: common practice, no \
+            "At {altitude}, read on this dial: {} (the error added to what the table asks: common practice, no \
              source).",
             told.join(", ")
         ));

@@ -163,7 +163,7 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     year.
     Note: one page tells a stricter figure, to replace a gauge that is off by 1 psi
     or more; that is not confirmed.
-    At 800ft read on this dial 8 psi where 6 psi is asked, 13 psi where 11 psi is
+    At 800ft, read on this dial: 8 psi where 6 psi is asked, 13 psi where 11 psi is
     asked (the error added to what the table asks: common practice, no source).
     Judged 1 load anew: 1 verdict changed.
       load 25-001/1 deviates: held a true 9 psi (read 11 psi on a gauge that reads 2
