@@ -99,6 +99,8 @@ fn jars_not_sealed_not_checked_or_on_hold_get_no_label_without_being_asked_for()
     {
         assert!(words.contains(told), "{told}: {words}");
     }
+    // Boiling is never a rescue for a suspect jar (USDA AIB 539, Guide 1, For Safety's Sake).
+    assert!(!words.contains("Boil"), "{words}");
 }
 
 #[test]
@@ -109,6 +111,11 @@ fn a_jar_that_is_gone_gets_no_label_at_all() {
     let ran = world.run(&["label", "25-001", "4", "--out", "l.pdf", "--anyway"]);
     assert_eq!(ran.code, 4, "{ran}");
     assert!(ran.err.contains("is discarded"), "{ran}");
+    // Of a whole batch, the jars still in the house.
+    let answer = world.json(&["label", "25-001", "--out", "l.pdf"]);
+    assert_eq!(answer["jars"].as_array().unwrap().len(), 4);
+    act(&world, beans, &[1, 2, 3, 5], Act::Discard, "2026-08-30T10:00");
+    assert_eq!(world.run(&["label", "--batch", "25-001", "--out", "m.pdf"]).code, 3);
 }
 
 #[test]
@@ -282,7 +289,7 @@ fn a_card_tells_what_stands_in_a_place() {
     "#);
     if let Some(words) = words(&made(&world, "card.pdf")) {
         assert!(words.starts_with("Pantry shelf 5 jars on 1 Sep 2026"), "{words}");
-        assert!(words.contains("Not to be eaten from"), "{words}");
+        assert!(words.contains("Not to be eaten off the shelf"), "{words}");
     }
     assert_eq!(world.run(&["label", "--card", "Attic", "--out", "attic.pdf"]).code, 3);
 }

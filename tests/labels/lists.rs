@@ -54,7 +54,7 @@ fn a_shelf_card_lists_what_is_not_to_be_eaten_first_and_then_the_oldest_first() 
     let batch = |number: u32| BatchCode { year: 26, number }.to_string();
     let at = |word: &str| text.find(word).unwrap_or_else(|| panic!("{word} in {text}"));
     assert!(text.starts_with("Cellar, north wall, shelf 2\n28 jars on 25 Nov 2026\n"), "{text}");
-    assert!(at("Not to be eaten from") < at("on hold") && at("on hold") < at("Oldest first"));
+    assert!(at("Not to be eaten off the shelf") < at("on hold") && at("on hold") < at("Oldest first"));
     assert!(
         at("Oldest first") < at(&batch(41))
             && at(&batch(41)) < at(&batch(42))

@@ -17,18 +17,33 @@ use crate::rules::label_warning::label_warning;
 use crate::rules::name::Name;
 use crate::rules::spoilage::boil_before_tasting_minutes;
 
-/// The jars named, each once: by code, by batch and numbers, or whole batches.
+/// The jars named, each once: by code, by batch and numbers, or whole batches. Of a
+/// whole batch only the jars still in the house count.
 pub(super) fn jars(
     ledger: &Ledger,
     named: &JarsArg,
     batches: &[BatchCode],
     asker: Asker,
 ) -> Result<Vec<Jar>, Failure> {
-    if batches.is_empty() {
-        return named.find_or_whole_batch(ledger, asker);
+    let (jars, whole) = if batches.is_empty() {
+        let named = named.or_ask(asker)?;
+        (named.find_or_whole_batch(ledger, asker)?, named.names_whole_batches())
+    } else {
+        let words: Vec<JarWord> = batches.iter().copied().map(JarWord::Batch).collect();
+        (ledger.jars_named(&words, BareBatch::WholeBatch)?, true)
+    };
+    if !whole {
+        return Ok(jars);
     }
-    let words: Vec<JarWord> = batches.iter().copied().map(JarWord::Batch).collect();
-    Ok(ledger.jars_named(&words, BareBatch::WholeBatch)?)
+    let here: Vec<Jar> = jars.into_iter().filter(|jar| jar.state.is_live()).collect();
+    if here.is_empty() {
+        return Err(Failure::new(
+            Code::NotFound,
+            "no jar of that batch is in the house any more; nothing was written",
+            "see `jarledger shelf --jars`",
+        ));
+    }
+    Ok(here)
 }
 
 /// What the label of a jar must say of its state, if anything.
@@ -67,13 +82,15 @@ pub(super) fn labels(ledger: &Ledger, jars: &[Jar], anyway: bool) -> Result<Vec<
                 care
             }
         };
+        // Boiling never rescues a suspect jar, so such a label does not speak of it.
+        let household = (care == Care::LowAcid && warning.is_none()).then(|| boil.clone());
         labels.push(Label {
             code: jar.code,
             contents: jar.product.clone(),
             put_up: jar.put_up,
             best_by: Some(jar.best_by),
             size: jar.size,
-            household: (care == Care::LowAcid).then(|| boil.clone()),
+            household,
             warning,
         });
     }

@@ -35,11 +35,12 @@ pub(super) struct Column {
     pub names: bool,
 }
 
-/// A row: its cells, or a heading across all columns.
+/// A row: its cells, a heading across all columns, or words that belong to the row above.
 #[derive(Debug, Clone)]
 pub(super) enum Row {
     Cells(Vec<String>),
     Heading(String),
+    Words(String),
 }
 
 /// A list.
@@ -175,11 +176,15 @@ impl Flow<'_> {
                 .zip(&list.columns)
                 .zip(lefts)
                 .map(|((text, column), (left, width))| {
-                    (self.cell(text, column.weight, TEXT, *width, 2, column.names), *left)
+                    (self.cell(text, column.weight, TEXT, *width, 3, column.names), *left)
                 })
                 .collect(),
             Some(Row::Heading(text)) => {
                 vec![(self.cell(text, Weight::Bold, TEXT + 2.0, self.width, 2, false), MARGIN)]
+            }
+            Some(Row::Words(text)) => {
+                let (left, width) = (MARGIN + TEXT, self.width - TEXT);
+                vec![(self.cell(text, Weight::Bold, TEXT, width, 3, false), left)]
             }
             None => {
                 let note = &list.notes[at - list.rows.len()];

@@ -1,5 +1,6 @@
 //! Labels for jars: sheets of stickers and lid rounds as a PDF.
 
+mod breaks;
 mod built_in;
 mod by_hand;
 mod fit;

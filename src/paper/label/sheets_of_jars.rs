@@ -89,24 +89,15 @@ pub fn print_shelf_card(
     let (held, good): (Vec<CardLine>, Vec<CardLine>) =
         lines.into_iter().partition(|line| line.warning.is_some());
     let cells = |line: &CardLine| {
-        let batch = match &line.warning {
-            Some(warning) => format!("{}: {warning}", line.batch),
-            None => line.batch.to_string(),
-        };
         let (put_up, best_by) = (days.write(line.put_up), days.write(line.best_by));
-        Row::Cells(vec![
-            put_up,
-            best_by,
-            line.contents.clone(),
-            line.size.to_string(),
-            line.jars.to_string(),
-            batch,
-        ])
+        let (size, jars) = (line.size.to_string(), line.jars.to_string());
+        Row::Cells(vec![put_up, best_by, line.contents.clone(), size, jars, line.batch.to_string()])
     };
     let mut rows = Vec::new();
     if !held.is_empty() {
-        rows.push(Row::Heading("Not to be eaten from".to_owned()));
-        rows.extend(held.iter().map(cells));
+        rows.push(Row::Heading("Not to be eaten off the shelf".to_owned()));
+        let told = held.iter().flat_map(|line| [Some(cells(line)), line.warning.clone().map(Row::Words)]);
+        rows.extend(told.flatten());
         rows.push(Row::Heading("Oldest first".to_owned()));
     }
     rows.extend(good.iter().map(cells));
@@ -121,7 +112,7 @@ pub fn print_shelf_card(
             Column { weight: Weight::Bold, names: true, ..column("Contents", 4.0) },
             column("Size", 1.6),
             column("Jars", 0.8),
-            column("Batch", 1.8),
+            column("Batch", 1.4),
         ],
         rows,
         notes: Vec::new(),
@@ -153,11 +144,11 @@ pub fn print_pull_sheet(
         title: sheet.title.clone(),
         told: format!("{} {} on {}", jars, if jars == 1 { "jar" } else { "jars" }, days.write(sheet.as_of)),
         columns: vec![
-            column("Where", 2.4),
-            Column { weight: Weight::Bold, ..column("Jar", 2.0) },
-            Column { names: true, ..column("Contents", 3.0) },
-            column("State", 1.6),
-            column("Why", 2.6),
+            column("Where", 2.2),
+            Column { weight: Weight::Bold, ..column("Jar", 1.9) },
+            Column { names: true, ..column("Contents", 2.6) },
+            column("State", 1.3),
+            column("Why", 3.4),
         ],
         rows,
         notes: sheet.cautions.clone(),
