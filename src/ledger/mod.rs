@@ -37,6 +37,8 @@ mod label_sheet;
 mod last_load;
 mod last_made;
 mod last_time;
+#[cfg(test)]
+mod laws;
 mod live;
 mod load;
 mod migrate;

@@ -47,7 +47,9 @@ impl Found {
 /// Which entry's facts another entry's facts were built on: `writer` came first, `user` relied on it.
 ///
 /// An entry is neither taken back nor brought back while a later one in force is its user, so
-/// what is in force is always a history that could have happened in that order.
+/// what is in force is always a history that could have happened in that order. A jar that had
+/// left the household was passed over by a later verdict or hold, so that one counts as a user
+/// of its leaving: else the jar would come back without the hold its sisters are under.
 const BUILT_ON: &str = "
     SELECT w.entry_id AS writer, u.entry_id AS user
         FROM batch w JOIN jar j ON j.batch_id = w.id JOIN event u ON u.jar_id = j.id
@@ -63,6 +65,13 @@ const BUILT_ON: &str = "
         FROM batch w JOIN load l ON l.batch_id = w.id JOIN correction u ON u.subject = 'load' AND u.subject_id = l.id
     UNION ALL SELECT w.entry_id, u.entry_id
         FROM batch w JOIN jar j ON j.batch_id = w.id JOIN correction u ON u.subject = 'jar' AND u.subject_id = j.id
+    UNION ALL SELECT w.entry_id, u.entry_id
+        FROM event w JOIN jar j ON j.id = w.jar_id JOIN judgement u ON u.load_id = j.load_id
+        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'discarded')
+    UNION ALL SELECT w.entry_id, u.entry_id
+        FROM event w JOIN jar j ON j.id = w.jar_id JOIN jar o ON o.batch_id = j.batch_id
+        JOIN hold u ON u.jar_id = o.id
+        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'discarded')
     UNION ALL SELECT w.entry_id, u.entry_id
         FROM hold w JOIN hold_release u ON u.hold_id = w.id
     UNION ALL SELECT w.entry_id, u.entry_id
@@ -105,6 +114,13 @@ const BUILT_ON: &str = "
         FROM household_process w JOIN batch b ON b.food = w.food JOIN load l ON l.batch_id = b.id
         JOIN judgement u ON u.load_id = l.id";
 
+/// What was judged while a batch was not in force did not see it: matters only to what is brought back.
+const PASSED_OVER: &str = "
+    SELECT w.entry_id AS writer, u.entry_id AS user
+        FROM batch w JOIN load l ON l.batch_id = w.id JOIN gauge_test u ON u.canner_id = l.canner_id
+    UNION ALL SELECT w.entry_id, u.entry_id
+        FROM batch w JOIN household_process u ON u.food = w.food";
+
 impl Ledger {
     fn found(&self, id: i64) -> Result<Option<Found>, LedgerError> {
         Ok(self
@@ -131,11 +147,25 @@ impl Ledger {
         Ok(chain)
     }
 
-    /// Later entries in force that rely on the facts of `id`, newest first.
-    fn users_in_force(&self, id: i64) -> Result<Vec<Found>, LedgerError> {
+    /// Later entries in force that rely on the facts of `root`, or that were made while it was not in
+    /// force and should have seen them; newest first.
+    fn users_in_force(&self, root: &Found) -> Result<Vec<Found>, LedgerError> {
+        let mut users = self.users_by(BUILT_ON, root.id)?;
+        if !root.effective {
+            let chain = self.chain(root.id)?;
+            let was_out =
+                |user: &Found| chain[1..].iter().filter(|&&toggle| toggle < user.id).count() % 2 == 1;
+            users.extend(self.users_by(PASSED_OVER, root.id)?.into_iter().filter(was_out));
+            users.sort_by_key(|user| std::cmp::Reverse(user.id));
+            users.dedup_by_key(|user| user.id);
+        }
+        Ok(users)
+    }
+
+    fn users_by(&self, relation: &str, id: i64) -> Result<Vec<Found>, LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
             "SELECT DISTINCT n.id, n.command, n.summary, n.effective
-             FROM ({BUILT_ON}) r JOIN entry n ON n.id = r.user AND n.effective = 1
+             FROM ({relation}) r JOIN entry n ON n.id = r.user AND n.effective = 1
              WHERE r.writer = ?1 AND r.user > ?1 ORDER BY n.id DESC"
         ))?;
         let rows = statement.query_and_then([id], |row| {
@@ -147,7 +177,7 @@ impl Ledger {
     /// Earlier entries that `id` relied on and that were taken or brought back since.
     fn changed_foundations(&self, id: i64) -> Result<Vec<Found>, LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
-            "SELECT DISTINCT r.writer FROM ({BUILT_ON}) r WHERE r.user = ?1 AND r.writer < ?1 ORDER BY r.writer"
+            "SELECT DISTINCT r.writer FROM ({BUILT_ON} UNION ALL {PASSED_OVER}) r WHERE r.user = ?1 AND r.writer < ?1 ORDER BY r.writer"
         ))?;
         let writers: Vec<i64> = statement.query_map([id], |row| row.get(0))?.collect::<Result<_, _>>()?;
         let mut changed = Vec::new();
@@ -215,7 +245,7 @@ impl Write<'_> {
 
     /// Refuses where a later entry in force was built on this one, or what this one was built on has changed.
     fn must_be_free(&self, root: &Found) -> Result<(), LedgerError> {
-        let users = self.users_in_force(root.id)?;
+        let users = self.users_in_force(root)?;
         if !users.is_empty() {
             let steps: Vec<String> =
                 users.iter().take(NAMED).map(|user| format!("`jarledger undo {}`", user.id)).collect();
