@@ -27,7 +27,6 @@ mod discard;
 mod doctor;
 mod eat;
 mod errors;
-mod export;
 mod finish;
 mod food_arg;
 mod freeze;
@@ -116,7 +115,6 @@ enum Command {
     Season(season::Args),
     Report(report::Args),
     Calendar(calendar::Args),
-    Export(export::Args),
     Demo(demo::Args),
     Man(man::Args),
     Completions(completions::Args),
@@ -188,7 +186,6 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Season(args) => season::run(args, ctx, screen),
         Command::Report(args) => report::run(args, ctx, screen),
         Command::Calendar(args) => calendar::run(args, ctx, screen),
-        Command::Export(args) => export::run(args, ctx, screen),
         Command::Demo(args) => demo::run(args, ctx, screen),
         Command::Man(args) => man::run(args, screen),
         Command::Completions(args) => completions::run(args, screen),

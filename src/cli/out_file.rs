@@ -27,14 +27,6 @@ pub(super) struct OutFile {
 }
 
 impl OutArgs {
-    /// As [`Self::file`]; none where no file is named, or `-`.
-    pub(super) fn file_if_named(&self, ctx: &Context, example: &str) -> Result<Option<OutFile>, Failure> {
-        match &self.out {
-            Some(out) if out.as_os_str() != "-" => self.file(ctx, example).map(Some),
-            _ => Ok(None),
-        }
-    }
-
     /// Looks, before any work is done, whether the file may be written.
     pub(super) fn file(&self, ctx: &Context, example: &str) -> Result<OutFile, Failure> {
         let path = self.out.clone().ok_or_else(|| {
@@ -82,20 +74,12 @@ impl OutFile {
     /// Writes it: under another name in the same folder first, so that nobody ever
     /// sees half of it. A symbolic link of that name is replaced, not followed.
     pub(super) fn write(self, bytes: &[u8]) -> Result<(), Failure> {
-        let path = self.path.clone();
-        self.write_with(|file| file.write_all(bytes).map_err(|error| failed(&path, &error)))
-    }
-
-    /// As [`Self::write`], by `fill`.
-    pub(super) fn write_with(
-        self,
-        fill: impl FnOnce(&mut dyn Write) -> Result<(), Failure>,
-    ) -> Result<(), Failure> {
         let new = NewFile::begin(&self.path)?;
-        let file = OpenOptions::new().write(true).open(new.temp());
-        let mut file = io::BufWriter::new(file.map_err(|error| failed(&self.path, &error))?);
-        fill(&mut file)?;
-        file.flush().map_err(|error| failed(&self.path, &error))?;
+        OpenOptions::new()
+            .write(true)
+            .open(new.temp())
+            .and_then(|mut file| file.write_all(bytes))
+            .map_err(|error| failed(&self.path, &error))?;
         Ok(if self.force { new.replace() } else { new.take_new_name() }?)
     }
 }

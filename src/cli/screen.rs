@@ -73,12 +73,6 @@ impl Screen {
         self.out.push_str(text);
     }
 
-    /// Says a line of a file as it is, without wrapping.
-    pub(super) fn verbatim_line(&mut self, line: &str) {
-        self.out.push_str(&plain(line));
-        self.out.push('\n');
-    }
-
     /// Says a table.
     pub(super) fn table(&mut self, table: &Table) {
         self.out.push_str(&table.render(self.width));

@@ -11,7 +11,6 @@ mod correct;
 mod demo;
 mod doctor;
 mod eat;
-mod export;
 mod gauge;
 mod history;
 mod hold;
