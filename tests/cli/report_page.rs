@@ -172,3 +172,13 @@ fn the_page_stands_alone_and_is_the_same_every_time() {
     }
     assert!(page.contains("default-src &#39;none&#39;") || page.contains("default-src 'none'"));
 }
+
+#[test]
+fn a_list_too_long_to_read_is_cut_and_says_so() {
+    let mut long = report();
+    long.past_best = vec![long.past_best[0].clone(); 503];
+    let page = render(&long);
+    assert_eq!(page.matches("24-031-04-2").count(), 500);
+    assert!(page.contains("And 3 more."), "{page}");
+    assert!(page.contains("<dd>503</dd>"));
+}

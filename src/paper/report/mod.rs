@@ -24,6 +24,10 @@ const STYLE: &str = include_str!("report.css");
 /// Allows the style sheet and no other: `openssl dgst -sha256 -binary report.css | base64`.
 const STYLE_HASH: &str = "sha256-ktAKXyIynQ5w5v+7NErti32IyByGfnazqD9iO1Tr0jw=";
 
+/// Jars listed one by one in a table; a longer list is told as a number, or the page would grow
+/// past what anybody reads.
+const MOST_ROWS: usize = 500;
+
 #[derive(Template)]
 #[template(path = "report.html", config = "src/paper/report/askama.toml")]
 struct Page<'a> {
