@@ -83,6 +83,10 @@ fn a_record_amended_for_the_better_lets_its_jars_go() {
     assert_eq!(answer["let_go"].as_array().unwrap().len(), 3);
     assert_eq!(answer["corrections"][0]["old"], "5");
     assert_eq!(world.json_of("jar 26-001 1")["on_hold"], false);
+    // Of three, the last in force holds.
+    world.json_of("correct load 26-001/1 --vent 15 --reason x");
+    world.ok(&["undo"]);
+    assert_eq!(world.json_of("jar 26-001 1")["load"]["vent_min"], 12);
     // The one before it cannot be taken back first.
     let ran = world.line("undo 6");
     assert_eq!(ran.code, 4, "{ran}");

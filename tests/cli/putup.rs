@@ -1,5 +1,8 @@
 //! `putup` by flags: loads, verdicts, codes and the seal window.
 
+use jarledger::rules::jar_size::JarSize;
+
+use super::kitchen;
 use super::world::World;
 
 /// Out at 14:05 on Friday 14 August 2026.
@@ -106,13 +109,14 @@ fn a_load_that_falls_short_is_held_with_what_may_still_be_done() {
 #[test]
 fn loads_are_told_apart_and_must_add_up() {
     let world = friday();
-    let one = "--load jars=pint:9,minutes=20,lid-lot=B7,out=12:10";
+    let one = "--minutes 30 --load jars=pint:9,minutes=20,lid-lot=B7,out=12:10";
     let two = "--load canner=kettle,jars=pint:2,quart:3,minutes=25,out=2026-08-14T13:40,altitude=305m";
     let beans = "putup --product Beans --food green-beans --pack hot --canner big_dial --vent 10";
     let answer = world.json_of(&format!("{beans} {one} {two} --jars pint:11,quart:3"));
     let loads = &answer["loads"];
     assert_eq!((&loads[0]["canner"], &loads[1]["canner"]), (&"Big dial".into(), &"Kettle".into()));
     assert_eq!((&loads[0]["altitude"], &loads[1]["altitude"]), (&"500ft".into(), &"305m".into()));
+    assert_eq!((&loads[0]["minutes"], &loads[0]["lid_lots"]), (&20.into(), &serde_json::json!(["B7"])));
     assert_eq!(loads[0]["verdict"], "not-recorded");
     assert_eq!(loads[1]["verdict"], "no-tested-process");
     // All may be looked at 12 h after the last came out, and must be 24 h after the first.
@@ -310,4 +314,13 @@ fn numbers_of_many_jars_are_told_from_batches() {
     // 26-001-100: its number is written with three digits, check digit by python-stdnum, iso7064.mod_11_10.
     assert_eq!(told["jars"][90]["jar"], "26-001-100-5");
     assert!(world.line("jar 10-100").err.contains("there is no batch 10-100"));
+    for _ in 0..100 {
+        kitchen::put_up(&world, "Plums", None, (JarSize::Pint, 1), "2010-08-14T12:00", "Cellar");
+    }
+    // Now it could be either, and neither is guessed.
+    let ran = world.line("jar 26-001 10-100");
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(ran.err.contains("write the jars of 26-001 as 10,11-100"), "{ran}");
+    assert_eq!(world.json_of("jar 26-001 10,11-100")["jars"].as_array().unwrap().len(), 91);
+    assert_eq!(world.json_of("jar 26-001 1 10-099 1")["jars"].as_array().unwrap().len(), 2);
 }
