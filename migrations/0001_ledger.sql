@@ -243,14 +243,6 @@ CREATE TABLE correction (
 CREATE INDEX correction_by_subject ON correction (subject, subject_id);
 CREATE INDEX correction_by_entry ON correction (entry_id);
 
-CREATE TABLE supply (
-    id       INTEGER PRIMARY KEY,
-    entry_id INTEGER NOT NULL REFERENCES entry (id),
-    kind     TEXT NOT NULL CHECK (kind IN ('jar', 'lid', 'band')),
-    name     TEXT NOT NULL CHECK (name <> ''),
-    on_hand  INTEGER NOT NULL CHECK (on_hand BETWEEN 0 AND 1000000)
-) STRICT;
-
 CREATE TABLE label_sheet (
     id         INTEGER PRIMARY KEY,
     entry_id   INTEGER NOT NULL REFERENCES entry (id),

@@ -71,8 +71,6 @@ const FACTS: &str = "
         FROM gauge_test t JOIN canner c ON c.id = t.canner_id WHERE t.entry_id = ?1
     UNION ALL SELECT 9, h.id, 'household process', NULL, NULL, NULL, h.food || ', ' || h.publication
         FROM household_process h WHERE h.entry_id = ?1
-    UNION ALL SELECT 10, y.id, 'supply', NULL, NULL, NULL, y.on_hand || ' ' || y.kind || ' ' || y.name
-        FROM supply y WHERE y.entry_id = ?1
     UNION ALL SELECT 11, s.id, 'label sheet', NULL, NULL, NULL, s.name
         FROM label_sheet s WHERE s.entry_id = ?1
     ORDER BY 1, 2";

@@ -36,7 +36,6 @@
 //! - `hold`, `hold_release`: a jar withheld, and let go again.
 //! - `correction`: one field amended, old and new value in their text form. The column itself holds
 //!   the new value of the last one in force, else the old value of the first.
-//! - `supply`: empties, lids and bands counted; the last row in force for a kind and name holds.
 //! - `label_sheet`: sheet geometries the household saved (JSON).
 //! - `import_row`: keys of rows imported, so that none comes in twice.
 //!

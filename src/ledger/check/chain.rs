@@ -11,7 +11,7 @@ const WITHOUT_FACTS: &str = "
         SELECT entry_id FROM event UNION SELECT entry_id FROM batch UNION SELECT entry_id FROM judgement
         UNION SELECT entry_id FROM hold UNION SELECT entry_id FROM hold_release UNION SELECT entry_id FROM correction
         UNION SELECT entry_id FROM setting UNION SELECT entry_id FROM canner UNION SELECT entry_id FROM gauge_test
-        UNION SELECT entry_id FROM household_process UNION SELECT entry_id FROM supply
+        UNION SELECT entry_id FROM household_process
         UNION SELECT entry_id FROM label_sheet)
     ORDER BY id";
 
