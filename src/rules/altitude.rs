@@ -89,7 +89,8 @@ impl FromStr for Altitude {
             return Err(refuse());
         }
         let count: i64 = digits.parse().map_err(|_| refuse())?;
-        if count.abs() > 100_000 {
+        // Far above any height, far below what would overflow in tenths of a millimetre.
+        if !(-100_000..=100_000).contains(&count) {
             return Err(refuse());
         }
         let altitude = Self { count, unit };
@@ -140,12 +141,19 @@ mod tests {
             "1e3ft",
             "40000ft",
             "-2000ft",
+            "999999999999999999ft",
+            "9223372036854775807m",
+            "-9223372036854775808m",
             "--5ft",
             "\u{661}\u{662}ft",
         ] {
             assert!(wrong.parse::<Altitude>().is_err(), "{wrong}");
         }
         assert_eq!(height("1,250 ft").to_string(), "1250ft");
+        for (edge, beyond) in [("-1500ft", "-1501ft"), ("30000ft", "30001ft"), ("9144m", "9145m")] {
+            assert_eq!(height(edge).to_string(), edge);
+            assert_eq!(beyond.parse::<Altitude>(), Err(AltitudeError(beyond.to_owned())));
+        }
         assert_eq!(height("-20m").to_string(), "-20m");
     }
 
@@ -153,5 +161,7 @@ mod tests {
     fn rounding_up_never_lowers_a_height() {
         assert_eq!(height("305m").feet_rounded_up(), 1_001); // 305 / 0.3048 = 1000.656 ft, by hand
         assert_eq!(height("1000ft").feet_rounded_up(), 1_000);
+        assert!((height("305m").feet() - 1_000.656_168).abs() < 1e-6);
+        assert!((height("-20m").feet() + 65.616_798).abs() < 1e-6); // 20 / 0.3048, by hand
     }
 }
