@@ -100,3 +100,17 @@ fn a_batch_put_up_by_mistake_is_gone_and_comes_back_whole() {
     -- exit 0 --
     ");
 }
+
+#[test]
+fn a_jar_given_away_before_its_sisters_were_held_does_not_come_back_free() {
+    let world = World::at_500_ft();
+    shelve(&world, "Pears", Some("pears"), (JarSize::Quart, 3), "2026-08-20T11:00", "Pantry");
+    world.ok(&["give", "26-001", "1", "--to", "Choir"]);
+    world.ok(&["hold", "26-001", "2,3", "--reason", "a sister was swollen"]);
+    let refused = world.run(&["undo", "4"]);
+    assert_eq!(refused.code, 4, "{refused}");
+    assert!(refused.err.contains("jarledger undo 5"), "{refused}");
+    world.ok(&["undo", "5"]);
+    world.ok(&["undo", "4"]);
+    assert_eq!(world.json(&["shelf"])["stock"][0]["jars"], 3);
+}

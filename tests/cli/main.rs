@@ -24,6 +24,7 @@ mod putup;
 mod putup_note;
 mod questions;
 mod readers;
+mod reading;
 mod readme;
 mod report;
 mod report_page;
