@@ -1,7 +1,5 @@
 //! Exit codes, and how failures are told.
 
-#![allow(dead_code, reason = "laid ahead of the commands that use it")]
-
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::OnceLock;

@@ -9,7 +9,6 @@ use std::process::ExitCode;
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
 mod acting;
-#[allow(dead_code, reason = "laid ahead of the commands that use it")]
 mod ask;
 mod backup;
 mod batch;
