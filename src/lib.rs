@@ -4,6 +4,7 @@
 //! `ledger` and `paper` never meet.
 
 pub mod cli;
+pub mod exchange;
 pub mod ledger;
 pub mod paper;
 pub mod rules;

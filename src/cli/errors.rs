@@ -1,5 +1,6 @@
 //! Exit codes, and how failures are told.
 
+use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::OnceLock;
@@ -105,8 +106,15 @@ impl Failure {
 
 /// Prints what clap has to say: help and version on stdout, mistakes on stderr.
 pub(super) fn report_usage(error: &clap::Error) -> ExitCode {
-    let _ = error.print();
-    ExitCode::from(if error.use_stderr() { Code::Usage } else { Code::Done } as u8)
+    let code = match error.print().and_then(|()| io::stdout().flush()) {
+        Err(told) if told.kind() != io::ErrorKind::BrokenPipe => {
+            super::screen::complain(&format!("error: the answer could not be written: {told}"));
+            Code::Io
+        }
+        _ if error.use_stderr() => Code::Usage,
+        _ => Code::Done,
+    };
+    ExitCode::from(code as u8)
 }
 
 impl From<UnknownName> for Failure {

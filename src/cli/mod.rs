@@ -26,6 +26,7 @@ mod discard;
 mod doctor;
 mod eat;
 mod errors;
+mod export;
 mod finish;
 mod food_arg;
 mod freeze;
@@ -35,6 +36,7 @@ mod give;
 mod happened_on;
 mod history;
 mod hold;
+mod import;
 mod jar;
 mod jar_counts;
 mod jars_arg;
@@ -117,6 +119,8 @@ enum Command {
     Demo(demo::Args),
     Man(man::Args),
     Completions(completions::Args),
+    Import(import::Args),
+    Export(export::Args),
     Check(check::Args),
     Doctor(doctor::Args),
     Backup(backup::Args),
@@ -190,6 +194,8 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Completions(args) => completions::run(args, screen),
         // Told above, with a ledger or without.
         Command::Doctor(_) => Ok(()),
+        Command::Export(args) => export::run(args, ctx, screen),
+        Command::Import(args) => import::run(args, ctx, screen),
         Command::Check(args) => check::run(args, ctx, screen),
         Command::Backup(args) => backup::run(args, ctx, screen),
         Command::Restore(args) => restore::run(args, ctx, screen),

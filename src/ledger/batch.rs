@@ -139,14 +139,19 @@ impl Write<'_> {
         Ok(logged)
     }
 
-    fn insert_batch(&self, new: &NewBatch, product: i64) -> Result<(i64, BatchCode), LedgerError> {
-        let year = new.put_up.year().rem_euclid(100) as u8;
+    /// The number the next batch of a year gets.
+    pub(super) fn next_batch_number(&self, year: u8) -> Result<u32, LedgerError> {
         // Numbers of batches undone are not given out again: their codes may be on a lid.
-        let number: u32 = self.conn.query_row(
+        Ok(self.conn.query_row(
             "SELECT coalesce(max(number), 0) + 1 FROM batch WHERE year = ?1",
             [year],
             |row| row.get(0),
-        )?;
+        )?)
+    }
+
+    fn insert_batch(&self, new: &NewBatch, product: i64) -> Result<(i64, BatchCode), LedgerError> {
+        let year = new.put_up.year().rem_euclid(100) as u8;
+        let number = self.next_batch_number(year)?;
         self.conn.execute(
             "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, note)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",

@@ -53,6 +53,25 @@ impl Ledger {
         clock: Clock,
         act: impl FnOnce(&Write<'_>) -> Result<(T, String), LedgerError>,
     ) -> Result<Written<T>, LedgerError> {
+        let (entry, outcome) = self.write_or_not(command, clock, |write| {
+            let (outcome, summary) = act(write)?;
+            Ok((outcome, Some(summary)))
+        })?;
+        let entry = entry.expect("there is a summary, so there is an entry");
+        Ok(Written { entry, outcome })
+    }
+
+    /// As [`Self::write`], where `act` may find that nothing is to be written: without a line for
+    /// `history` everything is rolled back and there is no entry.
+    ///
+    /// # Errors
+    /// As [`Self::write`].
+    pub fn write_or_not<T>(
+        &self,
+        command: &str,
+        clock: Clock,
+        act: impl FnOnce(&Write<'_>) -> Result<(T, Option<String>), LedgerError>,
+    ) -> Result<(Option<EntryId>, T), LedgerError> {
         let _working = Working::begin();
         self.write_inner(command, clock, act).map_err(|error| error.at(&self.path))
     }
@@ -61,13 +80,17 @@ impl Ledger {
         &self,
         command: &str,
         clock: Clock,
-        act: impl FnOnce(&Write<'_>) -> Result<(T, String), LedgerError>,
-    ) -> Result<Written<T>, LedgerError> {
+        act: impl FnOnce(&Write<'_>) -> Result<(T, Option<String>), LedgerError>,
+    ) -> Result<(Option<EntryId>, T), LedgerError> {
         let tx = Transaction::new_unchecked(&self.conn, TransactionBehavior::Immediate)?;
         self.same_schema()?;
         let entry = self.begin_entry(command, clock)?;
         let write = Write { ledger: self, entry, clock };
         let (outcome, summary) = act(&write)?;
+        let Some(summary) = summary else {
+            tx.rollback()?;
+            return Ok((None, outcome));
+        };
         self.conn.execute("UPDATE entry SET summary = ?2 WHERE id = ?1", params![entry.0, summary])?;
         if interrupt::asked() {
             return Err(LedgerError::Interrupted);
@@ -77,7 +100,7 @@ impl Ledger {
             return Err(self.after_failed_commit(entry, command, clock, error));
         }
         self.still_there()?;
-        Ok(Written { entry, outcome })
+        Ok((Some(entry), outcome))
     }
 
     /// Finds out what became of an entry whose commit failed: the disk may fail before the

@@ -30,6 +30,9 @@ const READS: &[&[&str]] = &[
     &["season"],
     &["report", "--out", "shelf.html"],
     &["calendar", "--out", "jars.ics"],
+    &["export", "--json", "--out", "whole.json"],
+    &["export", "jar", "--out", "jars.csv"],
+    &["export", "--dictionary"],
     &["check"],
     &["doctor"],
     &["backup", "copy.jarledger"],
@@ -40,7 +43,7 @@ const READS: &[&[&str]] = &[
 /// The commands that change the ledger, or make one.
 const WRITES: &[&str] = &[
     "setup", "putup", "seal", "correct", "hold", "release", "open", "finish", "give", "move", "chill",
-    "freeze", "undo", "restore", "demo",
+    "freeze", "undo", "restore", "demo", "import",
 ];
 
 fn household() -> World {

@@ -16,7 +16,9 @@ mod lab;
 
 mod copies;
 mod disk;
+mod input;
 mod kill;
+mod output;
 mod places;
 mod strange_file;
 mod writers;

@@ -1,0 +1,194 @@
+//! `export`: everything in the ledger, for other programs.
+
+use std::fs;
+use std::io::{self, BufWriter, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+use super::context::Context;
+use super::errors::{Code, Failure};
+use super::screen::Screen;
+use crate::exchange::{OutError, dictionary, write_csv, write_folder, write_json};
+use crate::ledger::{Ledger, NewFile};
+use crate::paper::plain::plain;
+use crate::paper::table::Table;
+
+/// Write out everything in the ledger as CSV, a file a table, or as one JSON object
+///
+/// With --json: one object, a key a table, on standard output or in the file named by --out. With a table's name:
+/// that table as CSV. Else every table as CSV into the new folder named by --out. `jarledger import` makes a
+/// ledger anew from the JSON or the folder.
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// One table only, as CSV
+    #[arg(conflicts_with = "dictionary")]
+    table: Option<String>,
+    /// A new file, or for all tables a new folder
+    #[arg(long, value_name = "PATH")]
+    out: Option<PathBuf>,
+    /// Leave text as it is, even where a spreadsheet would run it as a formula
+    #[arg(long)]
+    raw: bool,
+    /// Say what every column means, and export nothing
+    #[arg(long, conflicts_with_all = ["out", "raw"])]
+    dictionary: bool,
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    columns: &'a [crate::exchange::Meaning],
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    if args.dictionary {
+        return meanings(screen);
+    }
+    let ledger = ctx.open()?;
+    if let Some(name) = &args.table {
+        let tables = ledger.tables()?;
+        let Some(table) = tables.iter().find(|table| table.name == *name) else {
+            let known: Vec<&str> = tables.iter().map(|table| table.name.as_str()).collect();
+            return Err(Failure::new(
+                Code::NotFound,
+                format!("there is no table \u{201c}{name}\u{201d}"),
+                format!("there are {}", known.join(", ")),
+            ));
+        };
+        return one(args.out.as_deref(), screen, |to| {
+            ledger.at_one_moment(|ledger| write_csv(ledger, table, args.raw, to))
+        });
+    }
+    if screen.json() {
+        return one(args.out.as_deref(), screen, |to| write_json(&ledger, to));
+    }
+    match &args.out {
+        Some(out) => all(&ledger, out, args.raw, screen),
+        None => Err(Failure::usage(
+            "nothing says where to write",
+            "give --out FOLDER for every table, the name of one table, or --json for one object",
+        )),
+    }
+}
+
+/// Shows on a terminal what is written, line by line, with nothing in it that could steer the terminal.
+struct Shown<W> {
+    line: Vec<u8>,
+    to: W,
+}
+
+impl<W: Write> Write for Shown<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        for line in bytes.split_inclusive(|&byte| byte == b'\n') {
+            self.line.extend_from_slice(line);
+            if line.ends_with(b"\n") {
+                self.flush()?;
+            }
+        }
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.to.write_all(plain(&String::from_utf8_lossy(&self.line)).as_bytes())?;
+        self.line.clear();
+        self.to.flush()
+    }
+}
+
+/// Writes one stream, to the file named or to standard output.
+fn one(
+    out: Option<&Path>,
+    screen: &mut Screen,
+    write: impl FnOnce(&mut dyn Write) -> Result<(), OutError>,
+) -> Result<(), Failure> {
+    let Some(out) = out else {
+        let stdout = io::stdout().lock();
+        let done = if stdout.is_terminal() {
+            let mut to = Shown { line: Vec::new(), to: stdout };
+            write(&mut to).and_then(|()| Ok(to.flush()?))
+        } else {
+            let mut to = BufWriter::new(stdout);
+            write(&mut to).and_then(|()| Ok(to.flush()?))
+        };
+        return match done {
+            Err(OutError::Io(error)) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+            done => done.map_err(|error| failed(error, Path::new("standard output"))),
+        };
+    };
+    let new = begin(out)?;
+    let mut to = BufWriter::new(open(&new, out)?);
+    write(&mut to).and_then(|()| Ok(to.flush()?)).map_err(|error| failed(error, out))?;
+    drop(to);
+    new.take_new_name().map_err(|error| taken(error, out))?;
+    if !screen.json() {
+        screen.say(format!("Wrote {}.", out.display()));
+    }
+    Ok(())
+}
+
+/// Writes a folder of tables under another name first, so that nobody takes half an export for a whole one.
+fn all(ledger: &Ledger, out: &Path, raw: bool, screen: &mut Screen) -> Result<(), Failure> {
+    if out.symlink_metadata().is_ok() {
+        return Err(there_already(out));
+    }
+    let io = |error: io::Error| failed(OutError::Io(error), out);
+    let mut name = out
+        .file_name()
+        .ok_or_else(|| Failure::usage("--out names no folder", "give --out FOLDER"))?
+        .to_owned();
+    name.push(format!(".making-{}", std::process::id()));
+    let making = out.with_file_name(name);
+    fs::create_dir(&making).map_err(io)?;
+    let written = write_folder(ledger, raw, &making)
+        .map_err(|error| failed(error, out))
+        .and_then(|tables| fs::rename(&making, out).map(|()| tables).map_err(io));
+    if written.is_err() {
+        let _ = fs::remove_dir_all(&making);
+    }
+    screen.say(format!("Wrote {} tables into {}.", written?, out.display()));
+    Ok(())
+}
+
+fn begin(out: &Path) -> Result<NewFile, Failure> {
+    if out.symlink_metadata().is_ok() {
+        return Err(there_already(out));
+    }
+    Ok(NewFile::begin(out)?)
+}
+
+fn open(new: &NewFile, out: &Path) -> Result<fs::File, Failure> {
+    fs::OpenOptions::new().write(true).open(new.temp()).map_err(|error| failed(OutError::Io(error), out))
+}
+
+fn taken(error: crate::ledger::LedgerError, out: &Path) -> Failure {
+    match error {
+        crate::ledger::LedgerError::Exists(_) => there_already(out),
+        other => other.into(),
+    }
+}
+
+fn there_already(out: &Path) -> Failure {
+    let message = format!("{} is there already; nothing was written", out.display());
+    Failure::new(Code::Refused, message, "name another")
+}
+
+fn failed(error: OutError, out: &Path) -> Failure {
+    match error {
+        OutError::Ledger(error) => error.into(),
+        OutError::Io(error) => {
+            let message = format!("{} could not be written: {error}", out.display());
+            Failure::new(Code::Io, message, "make room or name another place; the ledger was only read")
+        }
+    }
+}
+
+fn meanings(screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&Answer { columns: dictionary() });
+    }
+    let mut table = Table::new(["Table", "Column", "Holds", "Empty", "Meaning"]);
+    for row in dictionary() {
+        let row = row.clone();
+        table.row([row.table, row.column, row.holds, row.empty, row.meaning]);
+    }
+    screen.table(&table);
+    Ok(())
+}

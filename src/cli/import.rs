@@ -1,0 +1,285 @@
+//! `import`: a shelf that was kept elsewhere, or a whole export.
+
+use std::fs::File;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use super::backup::in_words as in_words_of;
+use super::context::Context;
+use super::errors::{Code, Failure};
+use super::screen::{Screen, complain};
+use crate::exchange::{
+    COLUMNS, ColumnChoice, DateOrder, Encoding, Problem, Problems, Reading, is_whole, read_shelf, read_whole,
+};
+use crate::ledger::{
+    EntryId, Extent, Imported, Importer, Ledger, NewFile, folder_of, look_at, make_folder, restore,
+};
+use crate::rules::food::FoodId;
+use crate::rules::method::Acidity;
+use crate::tables::foods;
+
+/// Problems shown; the rest are counted.
+const SHOWN: usize = 20;
+
+/// Most bytes taken from a pipe, in MiB: it is read before the ledger is locked.
+const MOST_FROM_A_PIPE: u64 = 32;
+
+/// Take in jars of a shelf that was kept elsewhere, or a whole export
+///
+/// A CSV has a heading line and a row for each jar, or for a count of like jars. All rows come in or none, in
+/// one entry; a row that is in already stays out. Jars come in sealed and without a process record, and are
+/// marked so wherever they show.
+#[derive(Debug, clap::Args)]
+#[command(after_long_help = columns_help())]
+pub(super) struct Args {
+    /// A CSV file; `-` for standard input; or what `export --json` or `export --out FOLDER` wrote
+    file: PathBuf,
+    /// Take a column of theirs as one of ours
+    #[arg(long, value_name = "THEIRS=OURS", value_parser = mapping)]
+    map: Vec<(String, String)>,
+    /// Pass over a column of theirs
+    #[arg(long, value_name = "THEIRS")]
+    ignore: Vec<String>,
+    /// Say what would come in, and write nothing
+    #[arg(long)]
+    dry_run: bool,
+    /// Order of day, month and year: iso, dmy, mdy or ymd
+    #[arg(long, value_name = "ORDER", default_value = "iso")]
+    date_format: DateOrder,
+    /// How letters are written: utf-8, utf-16le, utf-16be or latin-1 [default: by the file's mark, else utf-8]
+    #[arg(long, value_name = "NAME")]
+    encoding: Option<Encoding>,
+    /// What stands between cells [default: what the heading line has most of, comma, semicolon or TAB]
+    #[arg(long, value_name = "CHARACTER", value_parser = delimiter)]
+    delimiter: Option<u8>,
+    /// Take cells as they are: a quote before =, +, - or @ belongs to the text
+    #[arg(long)]
+    raw: bool,
+}
+
+fn columns_help() -> String {
+    let mut text = "Columns:\n".to_owned();
+    for (name, needed, meaning) in COLUMNS {
+        let needed = if needed { " (needed)" } else { "" };
+        text.push_str(&format!("  {name:8}  {meaning}{needed}\n"));
+    }
+    text
+}
+
+fn mapping(given: &str) -> Result<(String, String), String> {
+    let (theirs, ours) = given.rsplit_once('=').ok_or("write THEIRS=OURS, such as Contents=product")?;
+    if !COLUMNS.iter().any(|column| column.0 == ours) {
+        let known: Vec<&str> = COLUMNS.iter().map(|column| column.0).collect();
+        return Err(format!("\u{201c}{ours}\u{201d} is none of ours: {}", known.join(", ")));
+    }
+    Ok((theirs.to_owned(), ours.to_owned()))
+}
+
+fn delimiter(given: &str) -> Result<u8, String> {
+    match given {
+        "tab" | "TAB" | "\\t" => Ok(b'\t'),
+        _ => match given.as_bytes() {
+            [byte] if byte.is_ascii() && !matches!(byte, b'"' | b'\n' | b'\r' | 0) => Ok(*byte),
+            _ => Err("one ASCII character, or tab".to_owned()),
+        },
+    }
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    file: String,
+    dry_run: bool,
+    entry: Option<EntryId>,
+    #[serde(flatten)]
+    imported: &'a Imported,
+}
+
+#[derive(serde::Serialize)]
+struct WholeAnswer<'a> {
+    file: String,
+    dry_run: bool,
+    #[serde(flatten)]
+    extent: &'a Extent,
+    replaced: Option<String>,
+}
+
+#[derive(serde::Serialize)]
+struct Refused<'a> {
+    file: String,
+    count: usize,
+    problems: &'a [Problem],
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let shown = args.file.display().to_string();
+    if args.file != Path::new("-") && is_whole(&args.file) {
+        return take_whole(&args, ctx, screen);
+    }
+    let from = open(&args.file)?;
+    let ledger = ctx.open_to_write()?;
+    let household = household_foods(&ledger)?;
+    let reading = Reading {
+        columns: &ColumnChoice { map: args.map, ignore: args.ignore },
+        encoding: args.encoding,
+        delimiter: args.delimiter,
+        dates: args.date_format,
+        today: ctx.clock.today(),
+        acidity: &|food| {
+            let published = foods::get(food).map(|food| Some(food.acidity));
+            published.or_else(|| household.iter().find(|known| known.0 == *food).map(|known| known.1))
+        },
+        raw: args.raw,
+    };
+    let (entry, read) = ledger.write_or_not("import", ctx.clock, |write| {
+        let mut importer = Importer::new(write)?;
+        if let Err(problems) = read_shelf(from, &reading, |row| importer.add(row))? {
+            return Ok((Err(problems), None));
+        }
+        let imported = importer.finish()?;
+        let summary = in_words(&imported, "imported");
+        let something = imported.jars > 0 && !args.dry_run;
+        Ok((Ok(imported), something.then_some(summary)))
+    })?;
+    let imported = read.map_err(|problems| refused(&shown, &problems, screen))?;
+    if screen.json() {
+        return screen.answer(&Answer { file: shown, dry_run: args.dry_run, entry, imported: &imported });
+    }
+    let verb = if args.dry_run { "Would import" } else { "Imported" };
+    screen.say(format!("{}.", in_words(&imported, verb)));
+    if let Some(entry) = entry {
+        screen.say("They are marked as having no process record.");
+        screen.next(format!("`jarledger undo {}` takes the whole import back", entry.0));
+    }
+    Ok(())
+}
+
+/// Makes the ledger anew from an export. Where there is one, it must not hold anything but the
+/// kitchen's settings, and it is kept beside the new one.
+fn take_whole(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let shown = args.file.display().to_string();
+    let there = match ctx.open() {
+        Ok(ledger) if ledger.is_bare()? => true,
+        Ok(_) => {
+            return Err(Failure::new(
+                Code::Refused,
+                format!("{} has jars or canners already; nothing was imported", ctx.path.display()),
+                "a whole export makes a ledger of its own: name a new file with --ledger FILE",
+            ));
+        }
+        Err(failure) if failure.code == Code::NotFound => false,
+        Err(failure) => return Err(failure),
+    };
+    make_folder(folder_of(&ctx.path))?;
+    let new = NewFile::begin(&ctx.path)?;
+    read_whole(&args.file, args.raw, &new)?.map_err(|problems| refused(&shown, &problems, screen))?;
+    let extent = look_at(new.temp())?;
+    let mut replaced = None;
+    if !args.dry_run {
+        if there {
+            replaced = restore(new.temp(), &ctx.path, ctx.clock)?.replaced;
+        } else {
+            new.take_new_name()?;
+        }
+    }
+    let replaced = replaced.map(|file| file.display().to_string());
+    if screen.json() {
+        return screen.answer(&WholeAnswer { file: shown, dry_run: args.dry_run, extent: &extent, replaced });
+    }
+    let verb = if args.dry_run { "Would make" } else { "Made" };
+    screen.say(format!("{verb} the ledger {} from {shown}: {}.", ctx.path.display(), in_words_of(&extent)));
+    if let Some(replaced) = replaced {
+        screen.say(format!("What was there before is kept in {replaced}."));
+    }
+    Ok(())
+}
+
+fn household_foods(ledger: &Ledger) -> Result<Vec<(FoodId, Option<Acidity>)>, Failure> {
+    let processes = ledger.household_processes()?;
+    Ok(processes.into_iter().map(|process| (process.food, Some(process.acidity))).collect())
+}
+
+fn in_words(imported: &Imported, verb: &str) -> String {
+    let count = |n: u64, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
+    let rows = count(imported.rows, "row", "rows");
+    let mut text = match (imported.first, imported.last) {
+        (Some(first), Some(last)) => format!(
+            "{verb} {} in {} ({first} to {last}) from {rows}",
+            count(imported.jars, "jar", "jars"),
+            count(imported.batches, "batch", "batches"),
+        ),
+        _ => format!("{verb} nothing from {rows}"),
+    };
+    if imported.already > 0 {
+        text.push_str(&format!("; {} in already", count(imported.already, "row was", "rows were")));
+    }
+    text
+}
+
+/// Tells the problems, and fails.
+fn refused(file: &str, problems: &Problems, screen: &mut Screen) -> Failure {
+    if screen.json() {
+        let told = Refused { file: file.to_owned(), count: problems.count, problems: &problems.kept };
+        if let Err(failure) = screen.answer(&told).and_then(|()| screen.finish()) {
+            return failure;
+        }
+    } else {
+        for problem in problems.kept.iter().take(SHOWN) {
+            complain(&format!("{file}: {problem}"));
+        }
+        if problems.count > SHOWN {
+            complain(&format!("{file}: and {} more", problems.count - SHOWN));
+        }
+    }
+    let count =
+        if problems.count == 1 { "1 problem".to_owned() } else { format!("{} problems", problems.count) };
+    Failure::new(
+        Code::BadInput,
+        format!("{file} has {count}; nothing was imported"),
+        "correct the file and run the command again; `jarledger import --help` names the columns",
+    )
+}
+
+/// Opens the file; what comes through a pipe is read to its end first, so that no slow neighbour
+/// keeps the ledger locked.
+fn open(file: &Path) -> Result<Box<dyn Read>, Failure> {
+    if file != Path::new("-") {
+        let opened = File::open(file).and_then(|opened| {
+            let about = opened.metadata()?;
+            if about.is_dir() {
+                Err(std::io::ErrorKind::IsADirectory.into())
+            } else {
+                Ok((opened, about.is_file()))
+            }
+        });
+        let (opened, plain) = opened.map_err(|error| unreadable(file, &error))?;
+        return if plain { Ok(Box::new(opened)) } else { whole(opened, file) };
+    }
+    whole(std::io::stdin().lock(), file)
+}
+
+fn whole(from: impl Read, file: &Path) -> Result<Box<dyn Read>, Failure> {
+    let mut bytes = Vec::new();
+    let most = MOST_FROM_A_PIPE << 20;
+    from.take(most + 1).read_to_end(&mut bytes).map_err(|error| unreadable(file, &error))?;
+    if bytes.len() as u64 > most {
+        return Err(Failure::new(
+            Code::BadInput,
+            format!("more than {MOST_FROM_A_PIPE} MiB came through the pipe; nothing was imported"),
+            "save it in a file and import that",
+        ));
+    }
+    Ok(Box::new(std::io::Cursor::new(bytes)))
+}
+
+fn unreadable(file: &Path, error: &std::io::Error) -> Failure {
+    let code = match error.kind() {
+        std::io::ErrorKind::NotFound => Code::NotFound,
+        std::io::ErrorKind::PermissionDenied => Code::ReadOnly,
+        _ => Code::Io,
+    };
+    Failure::new(
+        code,
+        format!("{} could not be read: {error}; nothing was imported", file.display()),
+        "name the file to import",
+    )
+}

@@ -1,0 +1,184 @@
+//! Faults 7, 23, 29 and 37: what goes out, and where to.
+
+use std::fs;
+use std::os::unix::fs::symlink;
+use std::process::Stdio;
+
+use proptest::prelude::*;
+
+use crate::lab::{Lab, contents};
+
+/// A ledger with a shelf in it.
+fn stocked() -> Lab {
+    let lab = Lab::new();
+    fs::write(
+        lab.world.home().join("shelf.csv"),
+        "product,put_up,jar,count,place,note\n\"'=1+1\",2026-01-05,pint,3,'-Cellar,\"'@SUM(A1)\"\nPears,2026-02-05,quart,2,,'+1\n",
+    )
+    .unwrap();
+    lab.world.ok(&["import", "shelf.csv"]);
+    fs::remove_file(lab.world.home().join("shelf.csv")).unwrap();
+    Lab::of(lab.world)
+}
+
+#[test]
+fn fault_07_an_output_that_cannot_be_written_is_told_and_a_closed_pipe_is_not() {
+    let lab = stocked();
+    for args in
+        [&["shelf"][..], &["history"], &["export", "--json"], &["export", "jar"], &["--help"], &["check"]]
+    {
+        let full = fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+        let output = lab.command(args).stdout(full).output().unwrap();
+        let ended = crate::lab::ended(&output);
+        ended.assert_calm("a full output");
+        assert_eq!(ended.code, Some(10), "{args:?}: {}", ended.err);
+        assert!(ended.err.contains("could not be written"), "{args:?}: {}", ended.err);
+
+        let mut child = lab.command(args).stdout(Stdio::piped()).spawn().unwrap();
+        drop(child.stdout.take());
+        let ended = crate::lab::ended(&child.wait_with_output().unwrap());
+        ended.assert_calm("a closed pipe");
+        assert_eq!((ended.code, ended.err.as_str()), (Some(0), ""), "{args:?}");
+    }
+}
+
+#[test]
+fn fault_23_no_cell_of_an_export_is_run_by_a_spreadsheet() {
+    let lab = stocked();
+    lab.world.ok(&["export", "--out", "tables"]);
+    for file in fs::read_dir(lab.world.home().join("tables")).unwrap() {
+        let file = file.unwrap().path();
+        let mut reader = csv::Reader::from_path(&file).unwrap();
+        for record in reader.records() {
+            for cell in record.unwrap().iter().filter(|cell| cell.parse::<f64>().is_err()) {
+                assert!(
+                    !cell.starts_with(['=', '+', '-', '@', '\t', '\r', '\0', '＝']),
+                    "{file:?}: {cell:?}"
+                );
+            }
+        }
+    }
+    let marked = lab.run(&["export", "product"]).out;
+    assert!(marked.contains("'=1+1"), "{marked}");
+    let raw = lab.run(&["export", "product", "--raw"]).out;
+    assert!(raw.contains(",=1+1,"), "{raw}");
+    // Our own negative numbers stay numbers.
+    let mut lab = lab;
+    lab.world.on("2026-09-01T12:00");
+    let mut west = lab.command(&["setup", "--altitude", "900ft"]);
+    assert!(west.env("TZ", "EST5").output().unwrap().status.success());
+    assert!(lab.run(&["export", "entry"]).out.contains(",-300,"));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+
+    #[test]
+    fn fault_23_an_export_read_back_is_the_ledger_byte_for_byte(
+        rows in prop::collection::vec((
+            "[='@+\\- a-zÀ-ž\u{202e}＝\"]{1,12}",
+            "(?s)['=+@\\-\t,\"\n\u{1f95f}x ]{0,10}",
+            0_u32..400,
+            1_u32..5,
+        ), 1..8)
+    ) {
+        let lab = Lab::new();
+        let mut file = csv::Writer::from_path(lab.world.home().join("shelf.csv")).unwrap();
+        file.write_record(["product", "note", "put_up", "count", "jar"]).unwrap();
+        for (product, note, day, count) in &rows {
+            let day = chrono::NaiveDate::from_ymd_opt(2025, 7, 1).unwrap() + chrono::TimeDelta::days(i64::from(*day));
+            file.write_record([product, note, &day.to_string(), &count.to_string(), "pint"]).unwrap();
+        }
+        drop(file);
+        let ended = lab.run(&["import", "shelf.csv", "--raw"]);
+        prop_assume!(ended.code == Some(0));
+        let whole = contents(&lab.ledger());
+        lab.world.ok(&["export", "--json", "--out", "whole.json"]);
+        lab.world.ok(&["export", "--out", "whole"]);
+        for (from, to) in [("whole.json", "a.jarledger"), ("whole", "b.jarledger")] {
+            lab.world.ok(&["import", from, "--ledger", to]);
+            prop_assert_eq!(&contents(&lab.world.home().join(to)), &whole);
+        }
+    }
+}
+
+#[test]
+fn fault_23_an_export_changed_by_hand_is_found_out() {
+    let lab = stocked();
+    lab.world.ok(&["export", "--json", "--out", "whole.json"]);
+    let whole = fs::read_to_string(lab.world.home().join("whole.json")).unwrap();
+    for (from, to) in [
+        ("\"state\":\"sealed\"", "\"state\":\"opened\""),
+        ("\"state\":\"sealed\"", "\"state\":\"eaten\""),
+        ("\"batch_id\":1", "\"batch_id\":77"),
+        ("\"command\":\"import\"", "\"command\":7"),
+        ("\"place\":", "\"places\":"),
+        ("jarledger export", "some other thing"),
+        ("\"held\":0", "\"held\":0,\"more\":1"),
+    ] {
+        assert!(whole.contains(from), "{from}");
+        fs::write(lab.world.home().join("changed.json"), whole.replace(from, to)).unwrap();
+        let ended = lab.run(&["import", "changed.json", "--ledger", "new.jarledger"]);
+        ended.assert_calm(to);
+        assert_eq!(ended.code, Some(5), "{to}: {}", ended.err);
+        assert!(!lab.world.home().join("new.jarledger").exists(), "{to}");
+    }
+    let over = lab.run(&["import", "whole.json"]);
+    assert_eq!(over.code, Some(4), "{}", over.err);
+}
+
+#[test]
+fn fault_29_outputs_never_land_on_something_else() {
+    let lab = stocked();
+    let home = lab.world.home();
+    fs::write(home.join("mine"), "grocery list").unwrap();
+    symlink("mine", home.join("link")).unwrap();
+    fs::create_dir(home.join("folder")).unwrap();
+    let ledger = lab.ledger();
+    for target in ["mine", "link", "folder", ledger.to_str().unwrap()] {
+        for args in [&["export", "--json"][..], &["export", "jar"], &["export"], &["backup"]] {
+            if args[0] == "backup" && target == "folder" {
+                continue;
+            }
+            let mut args = args.to_vec();
+            if args[0] == "export" {
+                args.push("--out");
+            }
+            args.push(target);
+            let ended = lab.run(&args);
+            assert_eq!(ended.code, Some(4), "{args:?}: {}", ended.err);
+        }
+    }
+    assert_eq!(fs::read_to_string(home.join("mine")).unwrap(), "grocery list");
+    assert!(home.join("link").symlink_metadata().unwrap().is_symlink());
+    lab.assert_whole("outputs");
+    let nowhere = lab.run(&["export", "--json", "--out", "none/x.json"]);
+    assert_eq!(nowhere.code, Some(10), "{}", nowhere.err);
+}
+
+#[test]
+fn fault_37_the_same_ledger_gives_the_same_bytes_and_reading_changes_none() {
+    let lab = stocked();
+    let before = fs::read(lab.ledger()).unwrap();
+    let about = fs::metadata(lab.ledger()).unwrap().modified().unwrap();
+    let reads: [&[&str]; 9] = [
+        &["export", "--json"],
+        &["export", "jar"],
+        &["shelf"],
+        &["history"],
+        &["check"],
+        &["doctor"],
+        &["eat"],
+        &["season"],
+        &["canner", "list"],
+    ];
+    for args in reads {
+        let first = lab.run(args);
+        let mut elsewhere = lab.command(args);
+        elsewhere.env("TZ", "Pacific/Auckland").env("LC_ALL", "tr_TR.UTF-8").env("LANG", "tr_TR.UTF-8");
+        let second = crate::lab::ended(&elsewhere.output().unwrap());
+        assert_eq!((&first.out, first.code), (&second.out, second.code), "{args:?}");
+    }
+    assert!(fs::read(lab.ledger()).unwrap() == before);
+    assert_eq!(fs::metadata(lab.ledger()).unwrap().modified().unwrap(), about);
+}
