@@ -114,12 +114,16 @@ const BUILT_ON: &str = "
         FROM household_process w JOIN batch b ON b.food = w.food JOIN load l ON l.batch_id = b.id
         JOIN judgement u ON u.load_id = l.id";
 
-/// What was judged while a batch was not in force did not see it: matters only to what is brought back.
+/// What was judged or imported while a batch was not in force did not see it: matters only to what is
+/// brought back, which would else miss a verdict, or stand on the shelf twice.
 const PASSED_OVER: &str = "
     SELECT w.entry_id AS writer, u.entry_id AS user
         FROM batch w JOIN load l ON l.batch_id = w.id JOIN gauge_test u ON u.canner_id = l.canner_id
     UNION ALL SELECT w.entry_id, u.entry_id
-        FROM batch w JOIN household_process u ON u.food = w.food";
+        FROM batch w JOIN household_process u ON u.food = w.food
+    UNION ALL SELECT w.entry_id, u.entry_id
+        FROM batch w JOIN batch u ON u.product_id = w.product_id AND u.put_up = w.put_up
+        WHERE w.origin = 'import' AND u.origin = 'import'";
 
 impl Ledger {
     fn found(&self, id: i64) -> Result<Option<Found>, LedgerError> {

@@ -3,7 +3,7 @@
 //! | act | while the jar is on hold |
 //! | --- | --- |
 //! | open, give | refused: nobody eats of it |
-//! | finish | refused, unless the jar was chilled or frozen under the very hold its load's verdict put on it |
+//! | finish | refused, unless the load's verdict alone holds it and it was chilled or frozen within 2 hours |
 //! | chill, freeze, reprocess | where the load's verdict withholds it, within 2 hours after the load came out |
 //! | discard, move, seal checks, stocktake | not touched by it |
 //!
@@ -155,12 +155,13 @@ pub fn remedies(
     }
 }
 
-/// Whether the jar was chilled or frozen while its load's verdict withheld it, and so within 2 hours.
+/// Whether a jar that its load's verdict alone withholds was chilled or frozen within the 2 hours in
+/// which that rescues it, whenever the verdict was given.
 pub fn was_rescued(jar: &Circumstances, held: Held) -> bool {
     held.by_verdict
         && !held.by_others
         && matches!(jar.state, JarState::Chilled | JarState::Frozen)
-        && jar.since.is_some_and(|since| since >= held.since)
+        && jar.since.is_some_and(|since| remedies(jar.out_at, true, since).contains(&Remedy::Chill))
 }
 
 #[cfg(test)]
@@ -202,7 +203,7 @@ mod tests {
     }
 
     #[test]
-    fn only_a_jar_rescued_under_its_verdict_is_eaten_up_on_hold() {
+    fn only_a_jar_rescued_within_two_hours_is_eaten_up_on_hold() {
         let since = at("2026-08-14T16:40");
         let chilled = Some(at("2026-08-14T18:00"));
         for (state, by_verdict, by_others, allowed) in [
@@ -215,8 +216,10 @@ mod tests {
             let mut jar = Circumstances { since: chilled, last_at: None, ..jar(state) };
             jar.held = Some(Held { since, by_verdict, by_others });
             assert_eq!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_ok(), allowed, "{state} {by_verdict}");
-            // A jar chilled for its lid alone, before its load was found wanting, was not rescued from that.
+            // When the verdict was given makes no difference; a jar chilled later, for its lid, was not rescued.
             jar.held = Some(Held { since: at("2026-08-15T10:00"), by_verdict, by_others });
+            assert_eq!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_ok(), allowed, "{state} {by_verdict}");
+            jar.since = Some(at("2026-08-14T18:41"));
             assert!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_err(), "{state}");
         }
     }

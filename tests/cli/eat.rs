@@ -222,6 +222,33 @@ fn jars_that_are_not_to_be_eaten_never_appear_as_food() {
 }
 
 #[test]
+fn a_jar_rescued_into_the_freezer_is_food_and_one_that_was_not_is_not() {
+    let mut world = World::at_500_ft();
+    put_up(&world, "Carrots", Some("carrots"), (JarSize::Pint, 2), "2026-09-01T11:00", "Stove");
+    hold(
+        &world,
+        "26-001",
+        "2026-09-01T11:05",
+        HoldCause::Verdict,
+        "the load did not meet its tested process",
+    );
+    world.ok(&["freeze", "26-001", "1"]);
+    put_up(&world, "Beets", Some("beets"), (JarSize::Pint, 1), "2026-09-01T09:59", "Stove");
+    world.ok(&["freeze", "26-002", "1"]);
+    world.on("2026-09-02");
+    hold(&world, "26-002", "2026-09-02T09:00", HoldCause::Verdict, "the gauge read high");
+    let answer = world.json(&["eat"]);
+    let codes = |key: &str| -> Vec<String> {
+        let jars = answer[key].as_array().unwrap().iter();
+        jars.map(|jar| format!("{} {}", jar["product"].as_str().unwrap(), jar["rescued"])).collect()
+    };
+    assert_eq!(codes("frozen"), ["Carrots null"]);
+    assert_eq!(codes("on_hold"), ["Beets false", "Carrots true", "Carrots false"]);
+    assert_eq!(world.run(&["finish", "26-002", "1"]).code, 4);
+    world.ok(&["finish", "26-001", "1"]);
+}
+
+#[test]
 fn an_empty_shelf_says_so() {
     insta::assert_snapshot!(World::at_500_ft().run(&["eat"]), @r"
     Nothing on the shelf is to be eaten in September 2026.
@@ -232,4 +259,26 @@ fn an_empty_shelf_says_so() {
     next: `jarledger open JAR` when you take one
     -- exit 0 --
     ");
+}
+
+#[test]
+fn jars_without_a_process_record_are_marked_wherever_they_are_offered() {
+    let world = World::at_500_ft();
+    let rows = "product,put_up,jar,food,place\nOld beets,2026-01-09,pint,beets,Cellar\n";
+    std::fs::write(world.home().join("old.csv"), rows).unwrap();
+    world.ok(&["import", "old.csv"]);
+    let answer = world.json(&["eat"]);
+    assert!(answer["eat_first"][0]["why"].as_str().unwrap().contains("no process on record"));
+    let warned =
+        |answer: &serde_json::Value| {
+            answer["cautions"].as_array().unwrap().iter().any(|caution| {
+                caution.as_str().unwrap().contains("cannot tell whether the jar got a tested one")
+            })
+        };
+    assert!(warned(&answer), "{answer}");
+    assert_eq!(world.json(&["shelf"])["stock"][0]["unrecorded"], true);
+    assert!(world.ok(&["shelf"]).contains("no process"));
+    let opened = world.json(&["open", "26-001", "1"]);
+    assert!(warned(&opened["advice"][0]), "{opened}");
+    assert_eq!(opened["advice"][0]["boil_before_tasting"]["minutes"], 10);
 }

@@ -114,3 +114,20 @@ fn a_jar_given_away_before_its_sisters_were_held_does_not_come_back_free() {
     world.ok(&["undo", "4"]);
     assert_eq!(world.json(&["shelf"])["stock"][0]["jars"], 3);
 }
+
+#[test]
+fn rows_imported_anew_after_an_undo_do_not_come_back_twice() {
+    let world = World::at_500_ft();
+    std::fs::write(world.home().join("old.csv"), "product,put_up,jar\nPears,2026-01-09,quart\n").unwrap();
+    world.ok(&["import", "old.csv"]);
+    world.ok(&["undo"]);
+    // With nothing else in between, the rows come back as they were.
+    world.ok(&["undo", "3"]);
+    world.ok(&["undo", "2"]);
+    assert_eq!(world.json(&["shelf"])["total"], 0);
+    world.ok(&["import", "old.csv"]);
+    let refused = world.run(&["undo", "5"]);
+    assert_eq!(refused.code, 4, "{refused}");
+    assert!(refused.err.contains("cannot be brought back"), "{refused}");
+    assert_eq!(world.json(&["shelf"])["total"], 1);
+}

@@ -15,6 +15,7 @@ use crate::rules::jar_size::JarSize;
 use crate::rules::jar_state::JarState;
 use crate::rules::level_plan::LevelPlan;
 use crate::rules::month::Month;
+use crate::rules::permit::was_rescued;
 use crate::rules::rotation::{Turn, rotate};
 use crate::rules::spoilage::{Sign, Stage, signs};
 
@@ -33,7 +34,7 @@ pub(in crate::cli) struct Answer<'a> {
     pub(in crate::cli) months: Vec<Owed<'a>>,
     /// Jars withheld from eating.
     pub(in crate::cli) on_hold: Vec<Withheld<'a>>,
-    /// Jars in the freezer.
+    /// Jars in the freezer that may be eaten.
     pub(in crate::cli) frozen: Vec<InFreezer<'a>>,
     /// Signs of spoilage for the stages these jars are in.
     pub(in crate::cli) signs: Vec<&'static Sign>,
@@ -69,6 +70,8 @@ pub(in crate::cli) struct Withheld<'a> {
     pub(in crate::cli) state: JarState,
     pub(in crate::cli) place: Option<&'a str>,
     pub(in crate::cli) reasons: &'a [Hold],
+    /// Whether it was chilled or frozen in time, and may be eaten up all the same.
+    pub(in crate::cli) rescued: bool,
 }
 
 /// A jar in the freezer.
@@ -91,7 +94,12 @@ impl<'a> Answer<'a> {
             past_best: Vec::new(),
             months: Vec::new(),
             on_hold: jars.iter().filter(|live| live.jar.on_hold).map(withheld).collect(),
-            frozen: jars.iter().filter(|live| live.jar.state == JarState::Frozen).map(in_freezer).collect(),
+            frozen: jars
+                .iter()
+                .filter(|live| live.jar.state == JarState::Frozen)
+                .filter(|live| !live.jar.on_hold || is_rescued(live))
+                .map(in_freezer)
+                .collect(),
             signs: Vec::new(),
             cautions: Vec::new(),
         };
@@ -208,7 +216,13 @@ fn withheld(live: &LiveJar) -> Withheld<'_> {
         state: jar.state,
         place: jar.place.as_deref(),
         reasons: &live.holds,
+        rescued: is_rescued(live),
     }
+}
+
+fn is_rescued(live: &LiveJar) -> bool {
+    let circumstances = live.circumstances();
+    circumstances.held.is_some_and(|held| was_rescued(&circumstances, held))
 }
 
 fn in_freezer(live: &LiveJar) -> InFreezer<'_> {

@@ -116,6 +116,7 @@ fn months(answer: &Answer<'_>, screen: &mut Screen) {
 }
 
 fn on_hold(held: &[Withheld<'_>], screen: &mut Screen) {
+    let mut held: Vec<&Withheld<'_>> = held.iter().filter(|held| !held.rescued).collect();
     if held.is_empty() {
         return;
     }
@@ -128,7 +129,6 @@ fn on_hold(held: &[Withheld<'_>], screen: &mut Screen) {
     let alike = |a: &Withheld<'_>, b: &Withheld<'_>| {
         (a.jar.batch, a.place) == (b.jar.batch, b.place) && reasons(a) == reasons(b)
     };
-    let mut held: Vec<&Withheld<'_>> = held.iter().collect();
     held.sort_by_key(|held| held.jar);
     for group in held.chunk_by(|a, b| alike(a, b)) {
         let first = group[0];
