@@ -20,6 +20,7 @@ mod completions;
 mod context;
 mod correct;
 mod correction_lines;
+mod count;
 mod day;
 mod demo;
 mod discard;
@@ -111,6 +112,7 @@ enum Command {
     Move(move_to::Args),
     Chill(chill::Args),
     Freeze(freeze::Args),
+    Count(count::Args),
     Undo(undo::Args),
     History(history::Args),
     Season(season::Args),
@@ -184,6 +186,7 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Move(args) => move_to::run(args, ctx, screen),
         Command::Chill(args) => chill::run(args, ctx, screen),
         Command::Freeze(args) => freeze::run(args, ctx, screen),
+        Command::Count(args) => count::run(args, ctx, screen),
         Command::Undo(args) => undo::run(args, ctx, screen),
         Command::History(args) => history::run(args, ctx, screen),
         Command::Season(args) => season::run(args, ctx, screen),

@@ -16,6 +16,7 @@ pub mod civil_day;
 pub mod clock;
 pub mod clock_time;
 pub mod consequence;
+pub mod count_line;
 pub mod day_words;
 pub mod decide_now;
 mod decimal;

@@ -8,6 +8,7 @@ mod calendar;
 mod calendar_file;
 mod check;
 mod correct;
+mod count;
 mod demo;
 mod doctor;
 mod eat;
