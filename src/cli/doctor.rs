@@ -111,6 +111,7 @@ fn look(path: &Path, origin: Origin, global: &GlobalArgs, answer: &mut Answer) {
         }
     }
     outside(&around, &mut answer.warnings);
+    clock(answer.extent.as_ref(), global, &mut answer.warnings);
     backups(newest.as_ref(), answer.opens, global, &mut answer.warnings);
 }
 
@@ -159,6 +160,18 @@ fn outside(around: &Surroundings, warnings: &mut Vec<Warning>) {
             "the ledger file has a second name (a hard link)".to_owned(),
             "remove one of them: after a crash only the name that was used finds its journal",
         );
+    }
+}
+
+/// A clock that went back makes every due day wrong, though entries count by their number.
+fn clock(extent: Option<&Extent>, global: &GlobalArgs, warnings: &mut Vec<Warning>) {
+    let today = now(global).date_naive();
+    if let Some(last) = extent.and_then(|extent| extent.last_entry).filter(|last| *last > today) {
+        warnings.push(Warning {
+            code: "clock",
+            what: format!("today is {today} by the clock, and the newest entry is of {last}"),
+            hint: "set the clock of this machine, or give the day with --today".to_owned(),
+        });
     }
 }
 

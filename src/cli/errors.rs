@@ -104,14 +104,27 @@ impl Failure {
     }
 }
 
-/// Prints what clap has to say: help and version on stdout, mistakes on stderr.
-pub(super) fn report_usage(error: &clap::Error) -> ExitCode {
+/// Prints what clap has to say: help and version on stdout, mistakes on stderr, in JSON where the
+/// arguments ask for it.
+pub(super) fn report_usage(error: &clap::Error, json: bool) -> ExitCode {
+    if error.use_stderr() {
+        // An argument may hold what would steer the terminal: no colours, and through the one sink.
+        let told = error.render().to_string();
+        if json {
+            let message =
+                told.trim_start_matches("error: ").split("\n\n").next().unwrap_or_default().to_owned();
+            let hint = Some("see `jarledger --help`".to_owned());
+            Failure { code: Code::Usage, message, hint }.report(true);
+        } else {
+            super::screen::complain(told.trim_end());
+        }
+        return ExitCode::from(Code::Usage as u8);
+    }
     let code = match error.print().and_then(|()| io::stdout().flush()) {
         Err(told) if told.kind() != io::ErrorKind::BrokenPipe => {
             super::screen::complain(&format!("error: the answer could not be written: {told}"));
             Code::Io
         }
-        _ if error.use_stderr() => Code::Usage,
         _ => Code::Done,
     };
     ExitCode::from(code as u8)

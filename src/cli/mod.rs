@@ -136,9 +136,11 @@ pub fn command() -> clap::Command {
 
 /// Parses the arguments, runs the command and reports; the exit code is the documented one.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let args: Vec<OsString> = args.into_iter().collect();
+    let json = args.iter().any(|arg| arg == "--json");
     let cli = match command().try_get_matches_from(args).and_then(|matches| Cli::from_arg_matches(&matches)) {
         Ok(cli) => cli,
-        Err(error) => return errors::report_usage(&error),
+        Err(error) => return errors::report_usage(&error, json),
     };
     // Without it an interrupt just ends the program, and the next one rolls back what was under way.
     let _ = crate::ledger::interrupt::listen();

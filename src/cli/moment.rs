@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
+use chrono::{DateTime, Datelike, FixedOffset, Local, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
 
 use super::context::local_instant;
 use crate::rules::clock_time::ClockTime;
@@ -65,9 +65,11 @@ fn naive(time: ClockTime) -> NaiveTime {
     NaiveTime::from_hms_opt(minutes / 60, minutes % 60, 0).expect("a clock time is within a day")
 }
 
-/// A moment in words: `Saturday 15 August, 04:40`.
+/// A moment in words, by the clock on this wall: `Saturday 15 August, 04:40`.
+///
+/// The clocks may have gone forward or back since the offset the moment was kept in.
 pub(super) fn in_words(at: DateTime<FixedOffset>) -> String {
-    at.format("%A %-d %B, %H:%M").to_string()
+    at.with_timezone(&Local).format("%A %-d %B, %H:%M").to_string()
 }
 
 /// A day in words: `Friday 14 August 2026`.

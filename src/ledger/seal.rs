@@ -79,7 +79,7 @@ impl Write<'_> {
                         what: format!(
                             "load {} is to cool for 12 hours: its seals may be checked from {}",
                             load.code,
-                            told(load.seal_window().opens())
+                            told(load.seal_window().opens().with_timezone(self.clock.now.offset()))
                         ),
                         hint: "leave the jars alone until then; --early records a check made all the same"
                             .to_owned(),

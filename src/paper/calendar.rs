@@ -95,7 +95,27 @@ pub fn render(calendar: &Calendar) -> Vec<u8> {
     for date in &calendar.dates {
         file.push(event(calendar, date));
     }
-    file.to_string().into_bytes()
+    folded(&file.to_string()).into_bytes()
+}
+
+/// Folds lines anew: the library counts the last piece of a long one without the space before it,
+/// which can make 76 octets of the 75 a line may have (RFC 5545, 3.1).
+fn folded(text: &str) -> String {
+    const MOST: usize = 75;
+    let mut folded = String::with_capacity(text.len());
+    for line in text.replace("\r\n ", "").split_inclusive("\r\n") {
+        let mut octets = 0;
+        for character in line.chars() {
+            let long = character.len_utf8();
+            if octets + long > MOST && !matches!(character, '\r' | '\n') {
+                folded.push_str("\r\n ");
+                octets = 1;
+            }
+            folded.push(character);
+            octets += long;
+        }
+    }
+    folded
 }
 
 fn event(calendar: &Calendar, date: &Date) -> Event {

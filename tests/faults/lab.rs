@@ -33,6 +33,18 @@ impl Lab {
         Self::of(world)
     }
 
+    /// A ledger with three batches of a shelf that was kept elsewhere: two, seven and one jar.
+    pub(crate) fn with_shelf() -> Self {
+        let world = World::at_500_ft();
+        let shelf = "product,put_up,jar,count,place\n\
+                     Pears,2026-01-05,pint,2,Cellar\nPlums,2026-02-05,quart,7,Cellar\nFigs,2026-03-05,pint,1,Pantry\n";
+        let file = world.home().join("shelf.csv");
+        fs::write(&file, shelf).unwrap();
+        world.ok(&["import", "shelf.csv"]);
+        fs::remove_file(file).unwrap();
+        Self::of(world)
+    }
+
     /// A world whose ledger is taken as the state before.
     pub(crate) fn of(world: World) -> Self {
         let base = fs::read(world.ledger()).unwrap();

@@ -1,0 +1,165 @@
+//! Faults 2 and 5: a long import killed or interrupted, and Ctrl-C at a question.
+
+use std::fmt::Write as _;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+use std::thread;
+use std::time::Duration;
+
+use crate::inject::{can_trace, hit, skip};
+use crate::lab::{Lab, ended};
+use crate::world::World;
+
+/// A shelf of so many rows, all different.
+fn shelf(lab: &Lab, rows: u32) {
+    let mut text = "product,put_up,jar,count,place,note\n".to_owned();
+    for row in 0..rows {
+        writeln!(text, "Product {},2026-01-{:02},pint,1,Shelf {},row {row}", row % 40, row % 28 + 1, row % 7)
+            .unwrap();
+    }
+    fs::write(lab.world.home().join("shelf.csv"), text).unwrap();
+}
+
+fn killed_at(lab: &Lab, call: &str, every: u32) -> u32 {
+    let before = lab.contents();
+    lab.world.ok(&["import", "shelf.csv"]);
+    let after = lab.contents();
+    let mut hits = 0;
+    for nth in (1..).step_by(every as usize) {
+        lab.reset();
+        let hit = hit(lab, call, "signal=KILL", nth, &["import", "shelf.csv"]);
+        if !hit.injected {
+            assert_eq!(hit.ended.code, Some(0), "{}: {}", hit.when, hit.ended.err);
+            return hits;
+        }
+        hits += 1;
+        let checked = lab.run(&["check"]);
+        assert_eq!(checked.code, Some(0), "{}: {}{}", hit.when, checked.out, checked.err);
+        let now = lab.contents();
+        assert!(now == before || now == after, "{}", hit.when);
+        // Run again, it brings what is missing and nothing twice.
+        let again = lab.run(&["import", "shelf.csv"]);
+        assert_eq!(again.code, Some(0), "{}: {}", hit.when, again.err);
+        assert_eq!(lab.contents(), after, "{}", hit.when);
+    }
+    unreachable!("a run makes finitely many calls")
+}
+
+#[test]
+fn fault_02_an_import_killed_is_whole_or_was_never() {
+    if !can_trace() {
+        return;
+    }
+    let lab = Lab::new();
+    shelf(&lab, 2_000);
+    let hits: u32 = [("fsync", 1), ("unlink", 1), ("pwrite64", 23)]
+        .iter()
+        .map(|(call, every)| {
+            lab.reset();
+            killed_at(&lab, call, *every)
+        })
+        .sum();
+    assert!(hits > 12, "only {hits} calls were hit");
+}
+
+#[test]
+#[ignore = "hits every one of some hundred calls"]
+fn fault_02_an_import_killed_at_any_call_is_whole_or_was_never() {
+    if can_trace() {
+        let lab = Lab::new();
+        shelf(&lab, 2_000);
+        killed_at(&lab, "pwrite64", 1);
+    }
+}
+
+#[test]
+#[ignore = "two hundred imports"]
+fn fault_02_an_import_killed_at_any_moment_is_whole_or_was_never() {
+    let lab = Lab::new();
+    shelf(&lab, 2_000);
+    let before = lab.contents();
+    lab.world.ok(&["import", "shelf.csv"]);
+    let after = lab.contents();
+    let mut cut_short = 0;
+    for round in 0..200_u64 {
+        lab.reset();
+        let mut child = lab.command(&["import", "shelf.csv"]).spawn().unwrap();
+        // A simple generator spreads the moments over the first quarter of a second.
+        thread::sleep(Duration::from_micros(round * 7_919 % 251 * 1_000));
+        let _ = child.kill();
+        cut_short += u32::from(child.wait().unwrap().code().is_none());
+        let now = lab.contents();
+        assert!(now == before || now == after, "round {round}");
+        lab.assert_whole(&format!("round {round}"));
+    }
+    assert!(cut_short > 20, "only {cut_short} imports were cut short");
+}
+
+#[test]
+fn fault_05_an_import_interrupted_writes_nothing() {
+    let lab = Lab::new();
+    shelf(&lab, 200_000);
+    let before = lab.contents();
+    for signal in ["-INT", "-TERM"] {
+        let child = lab.command(&["import", "shelf.csv"]).spawn().unwrap();
+        // Until the import is under way: its journal is there, or its first pages are.
+        for _ in 0..200 {
+            if lab.journal().exists() {
+                break;
+            }
+            thread::sleep(Duration::from_millis(10));
+        }
+        thread::sleep(Duration::from_millis(100));
+        assert!(Command::new("kill").args([signal, &child.id().to_string()]).status().unwrap().success());
+        let ended = ended(&child.wait_with_output().unwrap());
+        assert_eq!(ended.code, Some(130), "{signal}: {}{}", ended.out, ended.err);
+        assert!(ended.err.contains("interrupted; nothing was saved"), "{}", ended.err);
+        assert_eq!(lab.contents(), before, "{signal}");
+        assert!(!lab.journal().exists(), "{signal}");
+    }
+}
+
+/// Runs a command at a real terminal; the terminal's settings are shown after it.
+fn at_terminal(world: &World, command: &str, dialogue: &[(&str, &str)]) -> Option<String> {
+    let python = Path::new("/usr/bin/python3");
+    if !python.exists() {
+        skip("terminals (python3 is missing)");
+        return None;
+    }
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/readers/terminal.py");
+    let binary = env!("CARGO_BIN_EXE_jarledger");
+    let shell = format!("{binary} --today 2026-09-01 {command}; echo \"ended with $?\"; stty -a");
+    let output = Command::new(python)
+        .arg(script)
+        .arg(serde_json::to_string(dialogue).unwrap())
+        .args(["sh", "-c", &shell])
+        .env("JARLEDGER_FILE", world.ledger())
+        .env("HOME", world.home())
+        .env("TERM", "xterm")
+        .env("TZ", "UTC")
+        .current_dir(world.home())
+        .output()
+        .unwrap();
+    Some(String::from_utf8_lossy(&output.stdout).into_owned())
+}
+
+#[test]
+fn fault_05_ctrl_c_at_a_question_writes_nothing_and_leaves_the_terminal_as_it_was() {
+    let lab = Lab::with_shelf();
+    lab.world.ok(&["backup", "early"]);
+    lab.world.ok(&["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "pint:9"]);
+    let before = lab.contents();
+    for (command, question) in
+        [("restore early", "Put the backup in the place of the ledger?"), ("putup", "What is in the jars?")]
+    {
+        let Some(shown) = at_terminal(&lab.world, command, &[(question, "\u{3}")]) else { return };
+        assert!(shown.contains("ended with 130"), "{shown}");
+        assert!(shown.contains("nothing was saved"), "{shown}");
+        for set in [" echo ", " icanon ", " isig "] {
+            let settings = shown.split("ended with").nth(1).unwrap().replace([';', '\n'], " ");
+            assert!(settings.contains(set), "{command}: the terminal lost{set}: {shown}");
+        }
+        assert_eq!(lab.contents(), before, "{command}");
+    }
+}

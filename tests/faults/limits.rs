@@ -1,0 +1,106 @@
+//! Faults 38 and 39: a system that gives little, and chains of undo.
+
+use serde_json::Value;
+
+use crate::inject::{can_trace, sweep};
+use crate::lab::{Lab, ended};
+
+const WRITE: &[&str] = &["open", "26-002", "1"];
+
+#[test]
+fn fault_38_few_files_and_little_memory_end_cleanly() {
+    let lab = Lab::with_shelf();
+    let before = lab.contents();
+    lab.world.ok(WRITE);
+    let after = lab.contents();
+    let limits = (3..=16)
+        .map(|files| format!("ulimit -n {files}"))
+        .chain((1..=12).map(|step| format!("ulimit -v {}", step * 8_000)));
+    let mut done = 0;
+    for limit in limits {
+        for args in [WRITE, &["import", "shelf.csv"], &["backup", "copy"]] {
+            lab.reset();
+            let _ = std::fs::remove_file(lab.world.home().join("copy"));
+            std::fs::write(lab.world.home().join("shelf.csv"), "product,put_up,jar\nCorn,2026-01-05,pint\n")
+                .unwrap();
+            let script = format!("{limit} 2>/dev/null; exec \"$0\" \"$@\"");
+            let ended = ended(&lab.under(&["sh", "-c", &script], args).output().unwrap());
+            // Without memory the loader or the allocator may end the program; nothing else may.
+            if limit.contains("-n") {
+                ended.assert_calm(&limit);
+            }
+            let now = lab.contents();
+            lab.assert_whole(&limit);
+            if args == WRITE {
+                assert!(now == before || now == after, "{limit}: {now}");
+                assert!(ended.code != Some(0) || now == after, "{limit}");
+                done += u32::from(ended.code == Some(0));
+            }
+        }
+    }
+    assert!(done > 0, "no limit let the program through");
+}
+
+fn entries(lab: &Lab) -> Vec<(i64, bool)> {
+    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let rows = told["entry"].as_array().unwrap();
+    rows.iter().map(|row| (row["id"].as_i64().unwrap(), row["effective"] == 1)).collect()
+}
+
+fn state(lab: &Lab, code: &str) -> String {
+    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let jars = told["jar"].as_array().unwrap();
+    jars.iter().find(|jar| jar["code"] == code).unwrap()["state"].as_str().unwrap().to_owned()
+}
+
+#[test]
+fn fault_39_an_undo_is_undone_and_done_again() {
+    let lab = Lab::with_shelf();
+    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let code = told["jar"][2]["code"].as_str().unwrap().to_owned();
+    lab.world.ok(&["open", &code]);
+    for (undo, expected) in [("3", "sealed"), ("4", "opened"), ("5", "sealed"), ("6", "opened")] {
+        lab.world.ok(&["undo", undo]);
+        assert_eq!(state(&lab, &code), expected, "undo {undo}");
+        assert_eq!(lab.run(&["check"]).code, Some(0));
+    }
+    // Each is reversed once: the one in force is the last.
+    assert_eq!(entries(&lab)[2..], [(3, true), (4, false), (5, true), (6, false), (7, true)]);
+    assert_eq!(lab.run(&["undo", "4"]).code, Some(4));
+}
+
+#[test]
+fn fault_39_what_later_entries_build_on_stays_and_an_import_goes_as_one() {
+    let lab = Lab::with_shelf();
+    let fresh = lab.contents();
+    lab.world.ok(WRITE);
+    let refused = lab.run(&["undo", "2"]);
+    assert_eq!(refused.code, Some(4), "{}", refused.err);
+    assert!(refused.err.contains("while later entries build on it: entry 3"), "{}", refused.err);
+    assert_ne!(lab.contents(), fresh);
+    lab.world.ok(&["undo"]);
+    lab.world.ok(&["undo", "2"]);
+    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    assert!(told["jar"].as_array().unwrap().iter().all(|jar| jar["state"] == "void"));
+    assert_eq!(lab.run(&["check"]).code, Some(0));
+}
+
+#[test]
+fn fault_39_an_undo_killed_at_any_call_is_whole_or_was_never() {
+    if !can_trace() {
+        return;
+    }
+    let lab = Lab::with_shelf();
+    lab.world.ok(WRITE);
+    let lab = Lab::of(lab.world);
+    let before = lab.contents();
+    lab.world.ok(&["undo"]);
+    let after = lab.contents();
+    for call in ["pwrite64", "fsync", "unlink"] {
+        sweep(&lab, call, "signal=KILL", &["undo"], |hit| {
+            assert_eq!(lab.run(&["check"]).code, Some(0), "{}", hit.when);
+            let now = lab.contents();
+            assert!(now == before || now == after, "{}: {now}", hit.when);
+        });
+    }
+}

@@ -1,0 +1,101 @@
+//! Fault 28: names, reasons and arguments that would steer a terminal, on a real one.
+
+use std::process::Command;
+
+use rusqlite::Connection;
+
+use crate::inject::skip;
+use crate::lab::Lab;
+
+/// Clears the screen; sets the title; writes the clipboard; rings; goes back; one-character CSI;
+/// turns the line around; breaks the line.
+const EVIL: &str = "a\u{1b}[2Jb\u{1b}]0;title\u{7}c\u{1b}]52;c;ZWNobw==\u{7}d\re\u{8}f\u{9b}31mg\u{202e}h\u{2066}i\u{85}j\u{7f}k";
+
+/// What a command writes to a terminal, byte for byte.
+fn on_terminal(lab: &Lab, args: &[&str]) -> Option<Vec<u8>> {
+    let inner = lab.command(args);
+    let words = std::iter::once(inner.get_program()).chain(inner.get_args());
+    let line: Vec<String> =
+        words.map(|word| shlex::try_quote(word.to_str().unwrap()).unwrap().into_owned()).collect();
+    let output = Command::new("script")
+        .args(["--quiet", "--return", "--command", &line.join(" "), "/dev/null"])
+        .env("JARLEDGER_FILE", lab.ledger())
+        .env("TERM", "dumb")
+        .env("NO_COLOR", "1")
+        .env("SHELL", "/bin/sh")
+        .env("TZ", "UTC")
+        .current_dir(lab.world.home())
+        .output();
+    match output {
+        Ok(output) => Some(output.stdout),
+        Err(_) => {
+            skip("terminals (util-linux's script is missing)");
+            None
+        }
+    }
+}
+
+/// The first character that could steer a terminal; line ends are the terminal's own.
+fn steering(bytes: &[u8]) -> Option<char> {
+    let text = String::from_utf8_lossy(bytes).replace("\r\n", "\n");
+    text.chars().find(|&c| {
+        (c.is_control() && c != '\n' && c != '\t')
+            || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    })
+}
+
+#[test]
+fn fault_28_nothing_steers_the_terminal() {
+    let lab = Lab::with_shelf();
+    lab.world.ok(&["open", "26-002", "1"]);
+    lab.world.ok(&["discard", "26-002", "2", "--why", EVIL]);
+    lab.world.ok(&["hold", "26-002", "3", "--reason", EVIL]);
+    // Names the commands would refuse, as another program may have written them.
+    let conn = Connection::open(lab.ledger()).unwrap();
+    for table in ["product", "place"] {
+        conn.execute(&format!("UPDATE {table} SET name = ?1 || id"), [EVIL]).unwrap();
+    }
+    conn.execute_batch("INSERT INTO setting (entry_id, key, value) VALUES (1, 'note', 'x')").unwrap();
+    drop(conn);
+    let jar = "26-002-03-9";
+    let reads: [&[&str]; 16] = [
+        &["shelf"],
+        &["shelf", "--jars"],
+        &["eat"],
+        &["history"],
+        &["history", "--entry", "4"],
+        &["jar", jar],
+        &["batch"],
+        &["batch", "26-002"],
+        &["season"],
+        &["check"],
+        &["doctor"],
+        &["trace", jar],
+        &["export", "product"],
+        &["export", "--json"],
+        &["open", "26-002", "3"],
+        &["undo", "1"],
+    ];
+    let evil_file = format!("{EVIL}.csv");
+    let errors: [&[&str]; 8] = [
+        &["jar", EVIL],
+        &["batch", EVIL],
+        &["shelf", "--product", EVIL],
+        &["import", &evil_file],
+        &["restore", EVIL],
+        &["canner", "list", "--ledger", EVIL],
+        &["setup", "--altitude", EVIL],
+        &["no-such-command", EVIL],
+    ];
+    for args in reads.into_iter().chain(errors) {
+        let Some(bytes) = on_terminal(&lab, args) else { return };
+        assert!(!bytes.is_empty(), "{args:?}");
+        let found = steering(&bytes);
+        assert_eq!(found, None, "{args:?}: {}", String::from_utf8_lossy(&bytes).escape_debug());
+    }
+    // Programs get the true text, escaped as JSON is.
+    let told: serde_json::Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    // What is told in words is kept with single spaces, so that a line break in it is one.
+    let kept = EVIL.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(told["hold"][0]["reason"], kept);
+}

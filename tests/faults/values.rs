@@ -1,0 +1,183 @@
+//! Faults 30 to 33: clocks that are wrong, zones, numbers without end, and units.
+
+use chrono::{Days, NaiveDate};
+use serde_json::Value;
+
+use crate::lab::{Lab, ended};
+use crate::world::World;
+
+fn json(lab: &Lab, args: &[&str]) -> Value {
+    let ended = lab.run(args);
+    assert_eq!(ended.code, Some(0), "{args:?}: {}", ended.err);
+    serde_json::from_str(&ended.out).unwrap()
+}
+
+#[test]
+fn fault_30_a_wrong_clock_is_told_and_refuses_no_read() {
+    let mut lab = Lab::with_shelf();
+    let jars = json(&lab, &["export", "--json"])["jar"].as_array().unwrap().len();
+    for today in ["1970-01-01", "2026-08-31", "2038-01-20", "2106-02-08", "9999-12-31"] {
+        lab.world.on(today);
+        for args in [&["shelf"][..], &["eat"], &["history"], &["season"], &["check"], &["backup"], &[]] {
+            let ended = lab.run(args);
+            ended.assert_calm(today);
+            assert_eq!(ended.code, Some(0), "{today} {args:?}: {}", ended.err);
+        }
+        let doctor = json(&lab, &["doctor", "--json"]);
+        let told = doctor["warnings"].as_array().unwrap().iter().any(|warning| warning["code"] == "clock");
+        assert_eq!(told, today < "2026-09-01", "{today}: {doctor}");
+    }
+    // Entries count by their number, whatever the clock said.
+    lab.world.on("1999-05-05");
+    lab.world.ok(&["setup", "--altitude", "900ft"]);
+    lab.world.on("2026-09-02");
+    let history = json(&lab, &["history", "--json"]);
+    assert_eq!(history["entries"][0]["entry"], 3, "{history}");
+    assert_eq!(json(&lab, &["export", "--json"])["jar"].as_array().unwrap().len(), jars);
+    assert_eq!(lab.run(&["check"]).code, Some(0));
+}
+
+#[test]
+fn fault_31_canning_days_are_civil_days_in_every_zone() {
+    for zone in [
+        "UTC",
+        "Pacific/Kiritimati",
+        "Pacific/Pago_Pago",
+        "America/St_Johns",
+        "Asia/Kathmandu",
+        "Europe/Berlin",
+    ] {
+        let lab = Lab::before_any(World::new());
+        let run = |today: &str, args: &[&str]| {
+            let mut command = lab.command(&[]);
+            command.env("TZ", zone).args(["--today", today]).args(args);
+            let mut plain = std::process::Command::new(command.get_program());
+            plain.env_clear().envs(command.get_envs().filter_map(|(key, value)| Some((key, value?))));
+            plain.current_dir(lab.world.home()).args(["--today", today]).args(args);
+            let ended = ended(&plain.output().unwrap());
+            assert_eq!(ended.code, Some(0), "{zone} {today} {args:?}: {}", ended.err);
+            ended.out
+        };
+        run("2026-03-28T23:59", &["setup", "--altitude", "500ft"]);
+        let canner = ["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "pint:9"];
+        run("2026-03-28T23:59", &canner);
+        let put_up = run(
+            "2026-03-28T23:59",
+            &[
+                "putup",
+                "--product",
+                "Pears",
+                "--food",
+                "pears",
+                "--pack",
+                "hot",
+                "--jars",
+                "pint:1",
+                "--canner",
+                "Kettle",
+                "--out",
+                "23:58",
+                "--json",
+            ],
+        );
+        let put_up: Value = serde_json::from_str(&put_up).unwrap();
+        assert_eq!(put_up["batch"], "26-001");
+        // 02:30 on the next day does not exist where clocks go forward then.
+        run("2026-03-29T02:30", &["shelf"]);
+        // Twelve hours later by every clock, the night the clocks go forward included: 23:58, 12 h and 1 h are 12:58.
+        run("2026-03-29T12:58", &["seal", "26-001", "--sealed"]);
+        run("2026-03-30T00:01", &["open", "26-001", "1"]);
+        let mut export = lab.command(&["export", "--json"]);
+        export.env("TZ", "America/Los_Angeles");
+        let told: Value = serde_json::from_slice(&export.output().unwrap().stdout).unwrap();
+        assert_eq!(told["batch"][0]["put_up"], "2026-03-28", "{zone}");
+        assert_eq!(told["event"][0]["on_date"], "2026-03-29", "{zone}");
+        assert_eq!(told["event"][1]["on_date"], "2026-03-30", "{zone}");
+    }
+}
+
+#[test]
+fn fault_31_a_year_after_29_february_is_28_february() {
+    let lab = Lab::new();
+    std::fs::write(lab.world.home().join("shelf.csv"), "product,put_up,jar\nPears,2024-02-29,pint\n")
+        .unwrap();
+    lab.world.ok(&["import", "shelf.csv"]);
+    let told = json(&lab, &["export", "--json"]);
+    assert_eq!(told["jar"][0]["best_by"], "2025-02-28");
+    // The day itself still counts, the day after does not.
+    let leap = NaiveDate::from_ymd_opt(2025, 2, 28).unwrap();
+    for (day, past) in [(leap, false), (leap.checked_add_days(Days::new(1)).unwrap(), true)] {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_jarledger"));
+        command.env_clear().env("JARLEDGER_FILE", lab.ledger()).env("TZ", "UTC").args([
+            "--today",
+            &day.to_string(),
+            "shelf",
+            "--jars",
+            "--json",
+        ]);
+        let told: Value = serde_json::from_slice(&command.output().unwrap().stdout).unwrap();
+        assert_eq!(told["jars"][0]["past_best"], past, "{day}: {told}");
+    }
+}
+
+#[test]
+fn fault_32_numbers_out_of_range_are_refused_with_the_range() {
+    let lab = Lab::with_shelf();
+    let before = lab.contents();
+    for number in [
+        "1000000000",
+        "2147483648",
+        "9223372036854775808",
+        "-1",
+        "0",
+        "99999999999999999999999",
+        "1e3",
+        "0x10",
+        "٣",
+    ] {
+        let holds = format!("pint:{number}");
+        let height = format!("{number}99999ft");
+        for args in [
+            &["canner", "add", "X", "--method", "boiling-water", "--holds", &holds][..],
+            &["putup", "--product", "X", "--jars", &holds],
+            &["setup", "--altitude", &height],
+            &["undo", number],
+            &["backup", "--keep", number],
+            // No months ahead is a fair question.
+            &["eat", if number == "0" { "--month" } else { "--ahead" }, number],
+            &["open", "26-001", number],
+        ] {
+            let ended = lab.run(args);
+            ended.assert_calm(number);
+            assert!(
+                matches!(ended.code, Some(2..=5)),
+                "{args:?}: {:?} {}{}",
+                ended.code,
+                ended.out,
+                ended.err
+            );
+        }
+        let ended = lab.run(&["history", "--limit", number]);
+        ended.assert_calm(number);
+        assert!(matches!(ended.code, Some(0 | 2)), "{number}: {}", ended.err);
+    }
+    assert_eq!(lab.contents(), before);
+    let keep = lab.run(&["backup", "--keep", "0"]);
+    assert!(keep.err.contains("1..=10000"), "{}", keep.err);
+}
+
+#[test]
+fn fault_33_what_is_entered_is_what_is_kept_whatever_the_unit() {
+    let lab = Lab::with_shelf();
+    for round in 0..20 {
+        let height = if round % 2 == 0 { "260m" } else { "853ft" };
+        lab.world.ok(&["setup", "--altitude", height]);
+        let told = json(&lab, &["export", "--json"]);
+        let kept: Vec<&str> =
+            told["setting"].as_array().unwrap().iter().map(|row| row["value"].as_str().unwrap()).collect();
+        assert_eq!(kept.last(), Some(&height));
+    }
+    let told = json(&lab, &["export", "--json"]);
+    let metres = told["setting"].as_array().unwrap().iter().filter(|row| row["value"] == "260m").count();
+    assert_eq!(metres, 10);
+}
