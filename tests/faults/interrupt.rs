@@ -25,15 +25,13 @@ fn killed_at(lab: &Lab, call: &str, every: u32) -> u32 {
     let before = lab.contents();
     lab.world.ok(&["import", "shelf.csv"]);
     let after = lab.contents();
-    let mut hits = 0;
-    for nth in (1..).step_by(every as usize) {
+    for (hits, nth) in (0..).zip((1..).step_by(every as usize)) {
         lab.reset();
         let hit = hit(lab, call, "signal=KILL", nth, &["import", "shelf.csv"]);
         if !hit.injected {
             assert_eq!(hit.ended.code, Some(0), "{}: {}", hit.when, hit.ended.err);
             return hits;
         }
-        hits += 1;
         let checked = lab.run(&["check"]);
         assert_eq!(checked.code, Some(0), "{}: {}{}", hit.when, checked.out, checked.err);
         let now = lab.contents();
