@@ -11,6 +11,7 @@
 #[path = "../cli/world.rs"]
 mod world;
 
+mod frozen;
 mod inject;
 mod lab;
 
