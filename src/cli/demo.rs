@@ -63,17 +63,16 @@ fn fill(ctx: &Context, draft: &NewFile) -> Result<(usize, usize), Failure> {
     let uuid = Uuid::new_v5(&Uuid::NAMESPACE_OID, b"jarledger demo");
     let (mut batches, mut jars) = (0, 0);
     let mut codes = BTreeMap::new();
-    let mut made = false;
-    for line in script(SCRIPT) {
+    let mut tree = Cli::command();
+    for (line, number) in script(SCRIPT).zip(0..) {
         let clock = clock_of(&line, ctx.clock.today());
-        if !made {
+        if number == 0 {
             Ledger::create_in(draft, uuid, clock)?;
-            made = true;
         }
         let then = Context::draft(draft.temp().to_path_buf(), clock);
         let words = line.words.iter().map(|word| with_codes(word, &codes));
-        let cli = Cli::command()
-            .try_get_matches_from(["jarledger".to_owned(), "--json".to_owned()].into_iter().chain(words))
+        let cli = tree
+            .try_get_matches_from_mut(["jarledger".to_owned(), "--json".to_owned()].into_iter().chain(words))
             .and_then(|matches| Cli::from_arg_matches(&matches))
             .map_err(|error| {
                 Failure::new(Code::Other, format!("demo script: {:?}: {error}", line.words), "")
@@ -100,7 +99,7 @@ fn fill(ctx: &Context, draft: &NewFile) -> Result<(usize, usize), Failure> {
     Ok((batches, jars))
 }
 
-/// Reads the script: `DAYS-AGO TIME [@NAME =] COMMAND…`, `#` for a remark, `\` to go on below.
+/// Reads the script: `DAYS-AGO TIME [@NAME =] COMMAND…`, `#` for a remark.
 fn script(text: &str) -> impl Iterator<Item = Line<'_>> {
     let expect = "the demo's script is tested whole";
     text.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#')).map(move |line| {
