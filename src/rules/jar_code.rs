@@ -72,8 +72,12 @@ const JAR_WIDTH: usize = 2;
 /// Zeros in front of a wider number are refused: 1041 misread as 0041 would
 /// otherwise lose a digit from under the check digit, and could slip past it.
 fn number(text: &str, width: usize) -> Option<u32> {
-    let wide = text.len() > width && text.starts_with('0');
-    if wide || !text.bytes().all(|byte| byte.is_ascii_digit()) {
+    if text.len() > width && text.starts_with('0') { None } else { plain_number(text) }
+}
+
+/// Parses a number of a jar or batch, 1 to 9,999,999, of ASCII digits.
+pub(super) fn plain_number(text: &str) -> Option<u32> {
+    if !text.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
     text.parse().ok().filter(|number| (1..=MAX_NUMBER).contains(number))

@@ -1,10 +1,9 @@
 //! Jar numbers given in one go: `3,5-7` after a batch code.
 
+use super::jar_code::plain_number;
+
 /// Most jars one list may name; far above any batch, far below a machine's memory.
 pub const MAX_JARS: usize = 10_000;
-
-/// The largest jar number a code can carry.
-const MAX_NUMBER: u32 = 9_999_999;
 
 /// Jar numbers of one batch, each once, ascending, never empty.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,14 +43,6 @@ impl JarList {
     }
 }
 
-/// Reads a jar number, 1 to 9,999,999, of ASCII digits.
-fn number(text: &str) -> Option<u32> {
-    if !text.bytes().all(|byte| byte.is_ascii_digit()) {
-        return None;
-    }
-    text.parse().ok().filter(|number| (1..=MAX_NUMBER).contains(number))
-}
-
 impl std::str::FromStr for JarList {
     type Err = JarListError;
 
@@ -60,8 +51,8 @@ impl std::str::FromStr for JarList {
         for part in given.split(',').map(str::trim) {
             let refuse = || JarListError::Part { part: part.to_owned() };
             let (first, last) = part.split_once('-').unwrap_or((part, part));
-            let first = number(first.trim()).ok_or_else(refuse)?;
-            let last = number(last.trim()).ok_or_else(refuse)?;
+            let first = plain_number(first.trim()).ok_or_else(refuse)?;
+            let last = plain_number(last.trim()).ok_or_else(refuse)?;
             if first > last {
                 return Err(JarListError::Backwards { part: part.to_owned(), smaller: last, larger: first });
             }
