@@ -4,6 +4,7 @@ use super::context::Context;
 use super::errors::{Code, Failure};
 use super::screen::Screen;
 use crate::ledger::{Extent, LedgerError, Target};
+use crate::rules::counted::{counted, jars};
 
 /// Copy the ledger, verify the copy, and keep the newest few
 #[derive(Debug, clap::Args)]
@@ -56,9 +57,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
 
 /// What a ledger holds, in words.
 pub(super) fn in_words(extent: &Extent) -> String {
-    let count = |n: i64, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
-    let entries = count(extent.entries, "entry", "entries");
-    let jars = count(extent.jars, "jar", "jars");
+    let entries = counted(extent.entries, "entry", "entries");
+    let jars = jars(extent.jars);
     match extent.last_entry {
         Some(day) => format!("{entries} (the last on {day}), {jars}"),
         None => format!("{entries}, {jars}"),

@@ -115,12 +115,6 @@ fn list(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
 }
 
 fn holds_in_words(canner: &Canner) -> String {
-    let held: Vec<String> = canner
-        .holds
-        .iter()
-        .map(
-            |(size, &jars)| if jars == 1 { format!("1 {size}") } else { format!("{jars} {}", size.plural()) },
-        )
-        .collect();
+    let held: Vec<String> = canner.holds.iter().map(|(size, &jars)| size.counted(jars)).collect();
     held.join(" or ")
 }

@@ -2,6 +2,7 @@ use super::context::Context;
 use super::errors::{Code, Failure};
 use super::screen::Screen;
 use crate::ledger::CheckReport;
+use crate::rules::counted::counted;
 
 /// Derive everything in the ledger again and say what differs; repairs nothing
 #[derive(Debug, clap::Args)]
@@ -32,7 +33,7 @@ pub(super) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Fai
         screen.say(if ok {
             format!("Everything fits: {looked_at}.")
         } else {
-            format!("{problems} {} in {looked_at}.", if problems == 1 { "problem" } else { "problems" })
+            format!("{} in {looked_at}.", counted(problems, "problem", "problems"))
         });
     }
     if ok {

@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 use super::ask::{Asker, Question, Reply};
 use super::context::Context;
 use super::errors::{Code, Failure};
-use super::pull_sheet::jars as jars_in_words;
 use super::screen::{Screen, complain};
 use crate::ledger::{BareBatch, Counted, EntryId, Jar, Ledger, LedgerError, Tally};
 use crate::rules::count_line::{CountLine, read_line};
+use crate::rules::counted::jars as jars_in_words;
 use crate::rules::jar_code::JarCode;
 use crate::rules::name::Name;
 
@@ -117,7 +117,7 @@ fn text(file: Option<&Path>) -> Result<String, Failure> {
     let mut text = String::new();
     let (from, name): (Box<dyn Read>, String) = match file.filter(|file| file.as_os_str() != "-") {
         Some(file) => {
-            let opened = File::open(file).map_err(|error| unreadable(&file.display(), &error))?;
+            let opened = File::open(file).map_err(|error| unreadable(file.display(), &error))?;
             (Box::new(opened), file.display().to_string())
         }
         None => {
@@ -135,17 +135,8 @@ fn text(file: Option<&Path>) -> Result<String, Failure> {
     }
 }
 
-fn unreadable(name: &dyn std::fmt::Display, error: &io::Error) -> Failure {
-    let code = match error.kind() {
-        io::ErrorKind::NotFound => Code::NotFound,
-        io::ErrorKind::PermissionDenied => Code::ReadOnly,
-        _ => Code::Io,
-    };
-    Failure::new(
-        code,
-        format!("{name} could not be read: {error}; nothing was changed"),
-        "name the file of what was seen",
-    )
+fn unreadable(name: impl std::fmt::Display, error: &io::Error) -> Failure {
+    Failure::unreadable(name, error, "nothing was changed", "name the file of what was seen")
 }
 
 fn bad(name: &str, what: &str) -> Failure {

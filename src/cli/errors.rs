@@ -80,6 +80,21 @@ impl Failure {
         Self { code, message: message.into(), hint: Some(hint.into()) }
     }
 
+    /// An input that could not be read; `unchanged` says what was not done: "nothing was imported".
+    pub(super) fn unreadable(
+        input: impl std::fmt::Display,
+        error: &io::Error,
+        unchanged: &str,
+        hint: &str,
+    ) -> Self {
+        let code = match error.kind() {
+            io::ErrorKind::NotFound => Code::NotFound,
+            io::ErrorKind::PermissionDenied => Code::ReadOnly,
+            _ => Code::Io,
+        };
+        Self::new(code, format!("{input} could not be read: {error}; {unchanged}"), hint)
+    }
+
     /// Wrong arguments.
     pub(super) fn usage(message: impl Into<String>, hint: impl Into<String>) -> Self {
         Self::new(Code::Usage, message, hint)

@@ -2,11 +2,11 @@
 
 use chrono::NaiveDate;
 
-use super::pull_sheet::jars;
 use super::screen::Screen;
 use crate::ledger::{GaugeOutcome, RecordedTest};
 use crate::paper::table::Table;
 use crate::rules::altitude::Altitude;
+use crate::rules::counted::{counted, jars};
 use crate::rules::gauge::{GaugeAdvice, GaugeTest};
 use crate::rules::method::Method;
 use crate::rules::pressure::Pressure;
@@ -120,8 +120,8 @@ pub(super) fn show_loads(outcome: &GaugeOutcome, screen: &mut Screen) {
     let judged = outcome.judged.len();
     let changed: Vec<_> = outcome.judged.iter().filter(|load| load.was != Some(load.verdict)).collect();
     screen.say(format!(
-        "Judged {judged} {} anew: {}.",
-        if judged == 1 { "load" } else { "loads" },
+        "Judged {} anew: {}.",
+        counted(judged, "load", "loads"),
         match changed.len() {
             0 => "no verdict changed".to_owned(),
             1 => "1 verdict changed".to_owned(),

@@ -2,12 +2,12 @@ use super::ask::{Asker, Question};
 use super::context::Context;
 use super::errors::Failure;
 use super::jars_arg::JarsArg;
-use super::pull_sheet::jars;
 use super::reason::Reason;
 use super::screen::Screen;
 use super::shelf::place;
 use crate::ledger::{EntryId, HoldCause, Jar};
 use crate::paper::table::Table;
+use crate::rules::counted::jars;
 
 /// Withhold jars from eating until they are released or thrown away
 #[derive(Debug, clap::Args)]

@@ -14,6 +14,7 @@ use crate::exchange::{
 use crate::ledger::{
     EntryId, Extent, Imported, Importer, Ledger, NewFile, folder_of, look_at, make_folder, restore,
 };
+use crate::rules::counted::{counted, jars};
 use crate::rules::food::FoodId;
 use crate::rules::method::Acidity;
 use crate::tables::foods;
@@ -199,18 +200,17 @@ fn household_foods(ledger: &Ledger) -> Result<Vec<(FoodId, Option<Acidity>)>, Fa
 }
 
 fn in_words(imported: &Imported, verb: &str) -> String {
-    let count = |n: u64, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
-    let rows = count(imported.rows, "row", "rows");
+    let rows = counted(imported.rows, "row", "rows");
     let mut text = match (imported.first, imported.last) {
         (Some(first), Some(last)) => format!(
             "{verb} {} in {} ({first} to {last}) from {rows}",
-            count(imported.jars, "jar", "jars"),
-            count(imported.batches, "batch", "batches"),
+            jars(imported.jars),
+            counted(imported.batches, "batch", "batches"),
         ),
         _ => format!("{verb} nothing from {rows}"),
     };
     if imported.already > 0 {
-        text.push_str(&format!("; {} in already", count(imported.already, "row was", "rows were")));
+        text.push_str(&format!("; {} in already", counted(imported.already, "row was", "rows were")));
     }
     text
 }
@@ -230,8 +230,7 @@ fn refused(file: &str, problems: &Problems, screen: &mut Screen) -> Failure {
             complain(&format!("{file}: and {} more", problems.count - SHOWN));
         }
     }
-    let count =
-        if problems.count == 1 { "1 problem".to_owned() } else { format!("{} problems", problems.count) };
+    let count = counted(problems.count, "problem", "problems");
     Failure::new(
         Code::BadInput,
         format!("{file} has {count}; nothing was imported"),
@@ -272,14 +271,5 @@ fn whole(from: impl Read, file: &Path) -> Result<Box<dyn Read>, Failure> {
 }
 
 fn unreadable(file: &Path, error: &std::io::Error) -> Failure {
-    let code = match error.kind() {
-        std::io::ErrorKind::NotFound => Code::NotFound,
-        std::io::ErrorKind::PermissionDenied => Code::ReadOnly,
-        _ => Code::Io,
-    };
-    Failure::new(
-        code,
-        format!("{} could not be read: {error}; nothing was imported", file.display()),
-        "name the file to import",
-    )
+    Failure::unreadable(file.display(), error, "nothing was imported", "name the file to import")
 }

@@ -31,13 +31,8 @@ pub(super) fn jar_counts(given: &str) -> Result<Vec<(JarSize, u32)>, String> {
 
 /// Writes `14 pints and 7 quarts`.
 pub(super) fn in_words(jars: &[(JarSize, u32)]) -> String {
-    let parts: Vec<String> = jars.iter().map(|&(size, count)| counted(size, count)).collect();
+    let parts: Vec<String> = jars.iter().map(|&(size, count)| size.counted(count)).collect();
     parts.join(" and ")
-}
-
-/// Writes `1 pint` or `14 pints`.
-pub(super) fn counted(size: JarSize, count: u32) -> String {
-    if count == 1 { format!("1 {size}") } else { format!("{count} {}", size.plural()) }
 }
 
 #[cfg(test)]

@@ -17,6 +17,7 @@ use crate::paper::label::{
     print_pull_sheet, print_shelf_card, print_test_page,
 };
 use crate::rules::cautions::BOIL_SCOPE;
+use crate::rules::counted::counted;
 use crate::rules::day_words::DayOrder;
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::name::Name;
@@ -219,14 +220,15 @@ fn finish(
         let sheet = sheet.unwrap_or_default();
         return screen.answer(&Answer { out: path, pages, sheet, jars, labels, warnings });
     }
-    let count = |number: usize, what: &str| format!("{number} {what}{}", if number == 1 { "" } else { "s" });
-    let pages = count(printed.pages, "page");
+    let pages = counted(printed.pages, "page", "pages");
     screen.say(match (printed.labels, sheet) {
         (0, _) => format!("Wrote {}: {pages}.", path.display()),
         (labels, Some(sheet)) => {
-            format!("Wrote {}: {} on {pages} of {sheet}.", path.display(), count(labels, "label"))
+            format!("Wrote {}: {} on {pages} of {sheet}.", path.display(), counted(labels, "label", "labels"))
         }
-        (labels, None) => format!("Wrote {}: {} on {pages}.", path.display(), count(labels, "label")),
+        (labels, None) => {
+            format!("Wrote {}: {} on {pages}.", path.display(), counted(labels, "label", "labels"))
+        }
     });
     for warning in warnings {
         screen.say(format!("Note: {warning}."));

@@ -5,6 +5,7 @@ use std::str::FromStr;
 use chrono::{DateTime, Datelike, FixedOffset, Local, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
 
 use super::context::local_instant;
+use crate::rules::clock::moment_in_words;
 use crate::rules::clock_time::ClockTime;
 
 /// A time of day, or a day and a time.
@@ -69,7 +70,7 @@ fn naive(time: ClockTime) -> NaiveTime {
 ///
 /// The clocks may have gone forward or back since the offset the moment was kept in.
 pub(super) fn in_words(at: DateTime<FixedOffset>) -> String {
-    at.with_timezone(&Local).format("%A %-d %B, %H:%M").to_string()
+    moment_in_words(at.with_timezone(&Local).fixed_offset())
 }
 
 /// A day in words: `Friday 14 August 2026`.

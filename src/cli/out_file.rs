@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::context::Context;
 use super::errors::{Code, Failure};
-use crate::ledger::NewFile;
+use crate::ledger::{NewFile, journal_of};
 
 /// Where a command writes, and whether it may replace what is there.
 #[derive(Debug, Clone, clap::Args)]
@@ -33,7 +33,7 @@ impl OutArgs {
             Failure::usage("no file was named to write to", format!("give --out {example}"))
         })?;
         let nothing = "nothing was written";
-        if same_file(&path, &ctx.path) || path.file_name() == Some(&journal_name(&ctx.path)) {
+        if same_file(&path, &ctx.path) || path.file_name() == journal_of(&ctx.path).file_name() {
             return Err(Failure::new(
                 Code::Refused,
                 format!("{} is the ledger itself; {nothing}", path.display()),
@@ -98,10 +98,4 @@ fn failed(path: &Path, error: &io::Error) -> Failure {
 fn same_file(a: &Path, b: &Path) -> bool {
     let real = |path: &Path| path.canonicalize().ok();
     a == b || (real(a).is_some() && real(a) == real(b))
-}
-
-fn journal_name(ledger: &Path) -> std::ffi::OsString {
-    let mut name = ledger.file_name().unwrap_or_default().to_owned();
-    name.push("-journal");
-    name
 }

@@ -11,6 +11,7 @@ use super::screen::Screen;
 use crate::ledger::{Canner, Ledger};
 use crate::rules::altitude::Altitude;
 use crate::rules::cautions::{self, Caution};
+use crate::rules::counted::counted;
 use crate::rules::food::FoodId;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::Pack;
@@ -246,14 +247,18 @@ fn jars(args: &Args, food: &FoodId, size: JarSize, styles: &[Yield]) -> Result<u
 }
 
 fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure> {
-    let size = if plan.jars == 1 { plan.jar.as_str() } else { plan.jar.plural() };
     screen.say(format!(
-        "{}: {} {size} of {}, {} pack, {} at {}",
-        plan.product, plan.jars, plan.food, plan.pack, plan.canner, plan.place
+        "{}: {} of {}, {} pack, {} at {}",
+        plan.product,
+        plan.jar.counted(plan.jars),
+        plan.food,
+        plan.pack,
+        plan.canner,
+        plan.place
     ));
     let loads: Vec<String> = plan.loads.iter().map(u32::to_string).collect();
-    let word = if plan.loads.len() == 1 { "load" } else { "loads" };
-    screen.say(format!("  {} {word}: {}; {} new lids", plan.loads.len(), loads.join(", "), plan.lids));
+    let count = counted(loads.len(), "load", "loads");
+    screen.say(format!("  {count}: {}; {} new lids", loads.join(", "), plan.lids));
     for produce in &plan.produce {
         let figure = &produce.figure;
         let style = figure.style.map(|style| format!("for {style} ")).unwrap_or_default();

@@ -5,12 +5,8 @@ use super::shelf::place;
 use crate::ledger::TracedJar;
 use crate::paper::table::Table;
 use crate::rules::cautions::{BOTULISM, EMERGENCY, SYMPTOMS};
+use crate::rules::counted::jars;
 use crate::rules::jar_state::{Act, JarState};
-
-/// `1 jar`, `2 jars`.
-pub(super) fn jars(count: usize) -> String {
-    format!("{count} {}", if count == 1 { "jar" } else { "jars" })
-}
 
 /// Says where each jar stands, and what became of those that are gone.
 pub(super) fn show(traced: &[TracedJar], screen: &mut Screen) {

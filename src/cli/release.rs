@@ -3,11 +3,11 @@ use super::context::Context;
 use super::errors::Failure;
 use super::hold::by_place;
 use super::jars_arg::JarsArg;
-use super::pull_sheet::jars;
 use super::reason::Reason;
 use super::screen::Screen;
 use crate::ledger::{EntryId, Hold, Jar};
 use crate::rules::cautions::ON_RECORD;
+use crate::rules::counted::jars;
 
 /// Let jars go from their holds, unless the record of their load withholds them
 #[derive(Debug, clap::Args)]

@@ -2,10 +2,10 @@ use std::collections::BTreeMap;
 
 use super::context::Context;
 use super::errors::Failure;
-use super::pull_sheet::jars as counted;
 use super::screen::Screen;
 use crate::ledger::{Jar, LiveJar, Shelf, Stock, Which};
 use crate::paper::table::Table;
+use crate::rules::counted::jars as counted;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_state::JarState;
 use crate::rules::name::Name;

@@ -5,9 +5,9 @@ use serde::Serialize;
 use super::context::Context;
 use super::eat::{Answer, ToDecide, ToEat, say_decisions, say_jars};
 use super::errors::Failure;
-use super::pull_sheet::jars as counted;
 use super::screen::Screen;
 use crate::ledger::Which;
+use crate::rules::counted::jars as counted;
 use crate::rules::month::Month;
 
 /// Most jars told of those to eat first.

@@ -12,6 +12,7 @@ use super::decode::{Decoded, Encoding, NotText};
 use super::formula::unmarked;
 use super::problem::{Problem, Problems};
 use crate::ledger::{LedgerError, MOST_ROWS, ShelfRow};
+use crate::rules::counted::counted;
 use crate::rules::food::FoodId;
 use crate::rules::food_search::{self, Found};
 use crate::rules::jar_size::JarSize;
@@ -139,8 +140,8 @@ impl<'r> Row<'r> {
     fn read(&mut self) -> Option<ShelfRow> {
         let cells = self.record.len();
         if cells != self.columns.width {
-            let count = |n: usize| if n == 1 { "1 cell".to_owned() } else { format!("{n} cells") };
-            let what = format!("this line has {} and the header has {}", count(cells), self.columns.width);
+            let cells = counted(cells, "cell", "cells");
+            let what = format!("this line has {cells} and the header has {}", self.columns.width);
             self.problems.add(Problem::of_line(self.line, what));
             return None;
         }

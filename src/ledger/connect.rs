@@ -40,6 +40,11 @@ pub fn on_waiting(notice: fn()) {
     let _ = WAITING.set(notice);
 }
 
+/// Leaves off waiting for the disk: for a file still being made, which any trouble throws away.
+pub(super) fn make_hasty(conn: &Connection) -> Result<(), LedgerError> {
+    Ok(conn.execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;")?)
+}
+
 /// Connects to a file that exists; `path` is resolved and absolute, so that no name is read as a
 /// URI or as a database in memory.
 pub(super) fn connect(path: &Path, access: Access) -> Result<Connection, LedgerError> {

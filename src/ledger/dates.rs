@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 use rusqlite::Row;
 
-use super::row::{date, instant, parsed_opt};
+use super::row::{batch_code, date, instant, parsed_opt};
 use super::{Ledger, LedgerError};
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::{BatchCode, JarCode};
@@ -54,14 +54,10 @@ pub struct DialGauge {
     pub tested: Option<NaiveDate>,
 }
 
-fn batch(row: &Row<'_>) -> Result<BatchCode, LedgerError> {
-    Ok(BatchCode { year: row.get("year")?, number: row.get("batch_number")? })
-}
-
 impl CooledLoad {
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
         Ok(Self {
-            batch: batch(row)?,
+            batch: batch_code(row)?,
             load: row.get("load")?,
             product: row.get("product")?,
             unchecked: row.get("unchecked")?,
@@ -73,7 +69,7 @@ impl CooledLoad {
 impl OpenedJar {
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
         Ok(Self {
-            jar: JarCode { batch: batch(row)?, number: row.get("number")? },
+            jar: JarCode { batch: batch_code(row)?, number: row.get("number")? },
             product: row.get("product")?,
             food: parsed_opt(row, "food")?,
             acidity: parsed_opt(row, "acidity")?,

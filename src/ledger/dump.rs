@@ -4,7 +4,7 @@ use rusqlite::config::DbConfig;
 use rusqlite::types::{ToSqlOutput, ValueRef};
 use rusqlite::{Connection, Row, ToSql, params_from_iter};
 
-use super::connect::{Access, allow_all, connect};
+use super::connect::{Access, allow_all, connect, make_hasty};
 use super::header::resolve;
 use super::migrate::{STEPS, migrate};
 use super::new_file::NewFile;
@@ -227,7 +227,7 @@ impl Refill {
             let mut conn = connect(&resolve(new.temp())?, Access::Write)?;
             allow_all(&mut conn)?;
             // Nobody sees the file before it is whole, checked and synced.
-            conn.execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;")?;
+            make_hasty(&conn)?;
             migrate(&conn, STEPS)?;
             // Rows come as they were left: what triggers would derive is in them, and is checked at the end.
             conn.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_TRIGGER, false)?;

@@ -97,7 +97,7 @@ pub(super) fn is_foreign(path: &Path) -> bool {
 }
 
 /// The journal that holds what a transaction under way would be rolled back to.
-pub(super) fn journal_of(path: &Path) -> PathBuf {
+pub fn journal_of(path: &Path) -> PathBuf {
     with_suffix(path, "-journal")
 }
 

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Row, params};
 
-use super::row::{date, parsed};
+use super::row::{batch_code, date, parsed};
 use super::{Ledger, LedgerError};
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_size::JarSize;
@@ -47,10 +47,7 @@ impl Jar {
         let state: JarState = parsed(row, "state")?;
         Ok(Self {
             id: row.get("id")?,
-            code: JarCode {
-                batch: BatchCode { year: row.get("year")?, number: row.get("batch_number")? },
-                number: row.get("number")?,
-            },
+            code: JarCode { batch: batch_code(row)?, number: row.get("number")? },
             product: row.get("product")?,
             size: parsed(row, "size")?,
             put_up: date(row, "put_up")?,

@@ -7,13 +7,12 @@ use rusqlite::{OptionalExtension, Row, params};
 
 use super::hold::HoldCause;
 use super::jar::{JARS, Jar};
-use super::row::{date, instant, parsed, parsed_opt};
+use super::row::{batch_code, date, instant, parsed, parsed_opt};
 use super::{Ledger, LedgerError, Write};
 use crate::rules::clock_time::ClockTime;
 use crate::rules::consequence::LoadHold;
 use crate::rules::finding::Finding;
 use crate::rules::gauge::GaugeTest;
-use crate::rules::jar_code::BatchCode;
 use crate::rules::load_code::LoadCode;
 use crate::rules::load_record::LoadRecord;
 use crate::rules::pressure::Pressure;
@@ -131,10 +130,7 @@ impl Gathered {
         };
         Ok(Self {
             id: row.get("id")?,
-            code: LoadCode {
-                batch: BatchCode { year: row.get("year")?, number: row.get("batch_number")? },
-                number: row.get("number")?,
-            },
+            code: LoadCode { batch: batch_code(row)?, number: row.get("number")? },
             canner_id: row.get("canner_id")?,
             record,
             verdict: parsed_opt(row, "verdict")?,

@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 use rusqlite::{Row, params};
 
-use super::row::{instant, parsed, parsed_opt};
+use super::row::{batch_code, instant, parsed, parsed_opt};
 use super::{Ledger, LedgerError};
 use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
@@ -142,10 +142,7 @@ impl Ledger {
         };
         Ok(Load {
             id,
-            code: LoadCode {
-                batch: BatchCode { year: row.get("year")?, number: row.get("batch_number")? },
-                number: row.get("number")?,
-            },
+            code: LoadCode { batch: batch_code(row)?, number: row.get("number")? },
             canner: row.get("canner")?,
             method: parsed_opt(row, "method")?,
             altitude: parsed_opt(row, "altitude")?,

@@ -84,6 +84,7 @@ pub use entry::{EntryId, Write, Written};
 pub use error::LedgerError;
 pub use event::Particulars;
 pub use gauge::{GaugeOutcome, RecordedTest};
+pub use header::journal_of;
 pub use history::{Fact, HistoryLine};
 pub use hold::{Hold, HoldCause};
 pub use import::{Imported, Importer, MOST_ROWS, ShelfRow};

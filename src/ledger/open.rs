@@ -13,7 +13,7 @@ use rusqlite::Connection;
 use uuid::Uuid;
 
 use super::LedgerError;
-use super::connect::{Access, allow, allow_all, connect};
+use super::connect::{Access, allow, allow_all, connect, make_hasty};
 use super::header::{Header, journal_of, read_header, resolve};
 use super::interrupt::Working;
 use super::migrate::{STEPS, Step, is_behind, migrate};
@@ -72,7 +72,7 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when the setting is refused.
     pub fn make_hasty(&self) -> Result<(), LedgerError> {
-        Ok(self.conn.execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;")?)
+        make_hasty(&self.conn)
     }
 
     /// Copies the ledger, then takes it through the steps it lacks.

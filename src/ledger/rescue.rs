@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
 use super::{Jar, Ledger, LedgerError, Particulars, Write};
+use crate::rules::clock::moment_in_words;
 use crate::rules::consequence::{self, RESCUE_HOURS};
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_state::Act;
@@ -58,7 +59,7 @@ impl Write<'_> {
             let rescue = self.rescue(jar, begun)?;
             if !rescue.remedies.contains(&Remedy::Reprocess) {
                 let since = match rescue.until {
-                    Some(until) => format!("the last moment was {}", until.format("%A %-d %B, %H:%M")),
+                    Some(until) => format!("the last moment was {}", moment_in_words(until)),
                     None => "when it came out of the canner is not on record".to_owned(),
                 };
                 return Err(LedgerError::Refused {

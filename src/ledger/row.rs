@@ -6,6 +6,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::Row;
 
 use super::LedgerError;
+use crate::rules::jar_code::BatchCode;
 
 /// Reads a text column into a value that has a fixed name or form.
 pub(super) fn parsed<T: FromStr>(row: &Row<'_>, column: &str) -> Result<T, LedgerError> {
@@ -38,4 +39,9 @@ pub(super) fn instant(seconds: i64, offset_min: i64) -> Result<DateTime<FixedOff
 /// The offset of an instant in whole minutes, as kept beside its seconds.
 pub(super) fn offset_minutes(instant: DateTime<FixedOffset>) -> i64 {
     i64::from(instant.offset().local_minus_utc() / 60)
+}
+
+/// Reads the batch a row belongs to, from the columns `year` and `batch_number`.
+pub(super) fn batch_code(row: &Row<'_>) -> Result<BatchCode, LedgerError> {
+    Ok(BatchCode { year: row.get("year")?, number: row.get("batch_number")? })
 }

@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use rusqlite::params;
 
 use super::{Jar, LedgerError, Particulars, Rescue, Write};
+use crate::rules::clock::moment_in_words;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::{Act, JarState};
 use crate::rules::seal_test::SealTest;
@@ -69,7 +70,11 @@ impl Write<'_> {
             None => SealStage::Open,
             Some(load) if at < load.out_at => {
                 return Err(LedgerError::Refused {
-                    what: format!("load {} came out {}, after that check", load.code, told(load.out_at)),
+                    what: format!(
+                        "load {} came out {}, after that check",
+                        load.code,
+                        moment_in_words(load.out_at)
+                    ),
                     hint: "look at the time again: --at 2026-08-14T07:30".to_owned(),
                 });
             }
@@ -79,7 +84,9 @@ impl Write<'_> {
                         what: format!(
                             "load {} is to cool for 12 hours: its seals may be checked from {}",
                             load.code,
-                            told(load.seal_window().opens().with_timezone(self.clock.now.offset()))
+                            moment_in_words(
+                                load.seal_window().opens().with_timezone(self.clock.now.offset())
+                            )
                         ),
                         hint: "leave the jars alone until then; --early records a check made all the same"
                             .to_owned(),
@@ -114,8 +121,4 @@ impl Write<'_> {
         self.act_at(jar, Act::SealLost, at, &particulars)?;
         self.rescue(jar, self.clock.now)
     }
-}
-
-fn told(at: DateTime<FixedOffset>) -> String {
-    at.format("%A %-d %B, %H:%M").to_string()
 }

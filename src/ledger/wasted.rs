@@ -3,9 +3,9 @@
 use chrono::NaiveDate;
 use rusqlite::Row;
 
-use super::row::date;
+use super::row::{batch_code, date};
 use super::{Ledger, LedgerError};
-use crate::rules::jar_code::{BatchCode, JarCode};
+use crate::rules::jar_code::JarCode;
 
 /// A jar thrown away.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
@@ -22,7 +22,7 @@ pub struct Wasted {
 
 impl Wasted {
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
-        let batch = BatchCode { year: row.get("year")?, number: row.get("batch_number")? };
+        let batch = batch_code(row)?;
         Ok(Self {
             jar: JarCode { batch, number: row.get("number")? },
             product: row.get("product")?,

@@ -10,6 +10,8 @@ use uuid::Uuid;
 
 use super::lines::{MonthLine, ShelfJar};
 use super::plain::plain;
+use crate::rules::clock::moment_in_words;
+use crate::rules::counted::jars as counted;
 use crate::rules::day_words::DayOrder;
 use crate::rules::jar_code::{BatchCode, JarCode};
 
@@ -181,11 +183,10 @@ impl Task {
     fn notes(&self) -> String {
         match self {
             Self::SealCheck { load, opens, due, .. } => {
-                let moment = |at: &DateTime<FixedOffset>| at.format("%A %-d %B, %H:%M");
                 format!(
                     "Load {load}. From {} to {}. After that a jar that did not seal can only be discarded.",
-                    moment(opens),
-                    moment(due)
+                    moment_in_words(*opens),
+                    moment_in_words(*due)
                 )
             }
             Self::EatFirst { month, jars } => {
@@ -215,8 +216,4 @@ impl Task {
             }
         }
     }
-}
-
-fn counted(jars: u64) -> String {
-    if jars == 1 { "1 jar".to_owned() } else { format!("{jars} jars") }
 }

@@ -2,6 +2,11 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
+/// A moment in words, at the offset it carries: `Saturday 15 August, 04:40`.
+pub fn moment_in_words(at: DateTime<FixedOffset>) -> String {
+    at.format("%A %-d %B, %H:%M").to_string()
+}
+
 /// The moment a command runs, read once in `main` and passed down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Clock {

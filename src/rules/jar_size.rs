@@ -1,5 +1,6 @@
 //! Jar sizes by their trade names.
 
+use super::counted::counted;
 use super::named_enum;
 
 named_enum! {
@@ -44,6 +45,11 @@ impl JarSize {
     /// Nominal contents in millilitres.
     pub fn millilitres(self) -> f64 {
         f64::from(self.fluid_ounces()) * ML_PER_FL_OZ
+    }
+
+    /// A count of jars of this size: `1 pint`, `14 pints`.
+    pub fn counted<N: std::fmt::Display + PartialEq + From<u8>>(self, count: N) -> String {
+        counted(count, self.as_str(), self.plural())
     }
 
     /// The plural for a count of other than one: "half-pints", "pints and a half".

@@ -17,6 +17,7 @@ pub mod clock;
 pub mod clock_time;
 pub mod consequence;
 pub mod count_line;
+pub mod counted;
 pub mod day_words;
 pub mod decide_now;
 mod decimal;

@@ -4,11 +4,11 @@ use std::collections::HashMap;
 
 use super::answer::{Answer, ToEat, Withheld};
 use super::decide::ToDecide;
-use crate::cli::pull_sheet::jars as counted;
 use crate::cli::screen::Screen;
 use crate::cli::shelf::place;
 use crate::paper::table::Table;
 use crate::rules::cautions::BEST_BY;
+use crate::rules::counted::jars as counted;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_list::JarList;
 use crate::rules::spoilage::{Severity, Stage};
@@ -77,29 +77,23 @@ fn eat_first(answer: &Answer<'_>, screen: &mut Screen) {
 
 /// Says the jars to eat, with why each comes now.
 pub(in crate::cli) fn say_jars(jars: &[ToEat<'_>], screen: &mut Screen) {
-    let mut table = Table::new(["Jar", "Product", "Place", "Put up", "Why"]);
-    for jar in jars {
-        table.row([
-            jar.jar.to_string(),
-            jar.product.to_owned(),
-            place(jar.place),
-            jar.put_up.to_string(),
-            jar.why.clone(),
-        ]);
-    }
-    screen.table(&table);
+    say_table(jars, "Why", |jar| jar.why.clone(), screen);
 }
 
 /// Says the jars past their best by, which is why they are told.
 fn say_past_best(jars: &[ToEat<'_>], screen: &mut Screen) {
-    let mut table = Table::new(["Jar", "Product", "Place", "Put up", "Best by"]);
+    say_table(jars, "Best by", |jar| jar.best_by.to_string(), screen);
+}
+
+fn say_table(jars: &[ToEat<'_>], head: &str, last: impl Fn(&ToEat<'_>) -> String, screen: &mut Screen) {
+    let mut table = Table::new(["Jar", "Product", "Place", "Put up", head]);
     for jar in jars {
         table.row([
             jar.jar.to_string(),
             jar.product.to_owned(),
             place(jar.place),
             jar.put_up.to_string(),
-            jar.best_by.to_string(),
+            last(jar),
         ]);
     }
     screen.table(&table);

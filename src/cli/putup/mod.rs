@@ -20,6 +20,7 @@ mod show;
 mod told;
 mod unsettled;
 
+use crate::rules::counted::jars;
 use settle::Settled;
 use told::Told;
 use unsettled::Unsettled;
@@ -61,9 +62,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             let begun = first.reached_at.unwrap_or(first.out_at - ran);
             write.reprocess(&emptied, logged.batch, begun)?;
         }
-        let jars = logged.jars.len();
-        let summary =
-            format!("{} {}, {jars} {}", logged.batch, new.product, if jars == 1 { "jar" } else { "jars" });
+        let summary = format!("{} {}, {}", logged.batch, new.product, jars(logged.jars.len()));
         Ok((logged.batch, summary))
     })?;
     show::show(&ledger, written.outcome, &emptied, &remarks, ctx.clock, screen)

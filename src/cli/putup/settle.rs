@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::super::errors::Failure;
 use super::super::food_arg;
-use super::super::jar_counts::{counted, in_words};
+use super::super::jar_counts::in_words;
 use super::super::moment::{self, Moment};
 use super::settle_load::settle_load;
 use super::told::{LoadTold, Told};
@@ -109,7 +109,7 @@ fn loads(
             if canner.holds.get(&size).is_some_and(|&room| count > room) {
                 remarks.push(format!(
                     "{} in load {number} is more than {} takes on record.",
-                    counted(size, count),
+                    size.counted(count),
                     canner.name
                 ));
             }

@@ -112,8 +112,8 @@ fn totals(totals: &Totals, screen: &mut Screen) {
         .iter()
         .map(|(size, &count)| {
             let get = totals.jars_to_get.get(size).copied().unwrap_or(count);
-            let counted = if get == count { String::new() } else { format!(" (get {get})") };
-            format!("{count} {}{counted}", if count == 1 { size.as_str() } else { size.plural() })
+            let to_get = if get == count { String::new() } else { format!(" (get {get})") };
+            format!("{}{to_get}", size.counted(count))
         })
         .collect();
     let lids = if totals.lids_to_get == totals.lids {

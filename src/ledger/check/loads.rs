@@ -1,8 +1,8 @@
 //! The loads: each judged again by the rules.
 
 use super::{CheckReport, Kind};
+use crate::ledger::row::batch_code;
 use crate::ledger::{Ledger, LedgerError};
-use crate::rules::jar_code::BatchCode;
 use crate::rules::load_code::LoadCode;
 
 /// Loads whose stored verdict or findings are not those of the last judgement in force.
@@ -19,7 +19,7 @@ pub(super) fn loads(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), Le
     let mut statement = ledger.conn.prepare(NOT_THE_LAST)?;
     let mut rows = statement.query([])?;
     while let Some(row) = rows.next()? {
-        let batch = BatchCode { year: row.get("year")?, number: row.get("batch_number")? };
+        let batch = batch_code(row)?;
         let load = LoadCode { batch, number: row.get("number")? };
         checked.find(Kind::Judgement, format!("load {load}: its verdict is not the last one given"));
     }

@@ -7,6 +7,7 @@ use super::page::Page;
 use super::print::Printed;
 use super::run::LabelError;
 use crate::paper::font::Weight;
+use crate::rules::counted;
 use crate::rules::day_words::DayOrder;
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_size::JarSize;
@@ -102,7 +103,7 @@ pub fn print_shelf_card(
     }
     rows.extend(good.iter().map(cells));
     let jars: usize = card.lines.iter().map(|line| line.jars).sum();
-    let told = format!("{} {} on {}", jars, if jars == 1 { "jar" } else { "jars" }, days.write(card.as_of));
+    let told = format!("{} on {}", counted::jars(jars), days.write(card.as_of));
     let list = List {
         title: card.place.clone(),
         told,
@@ -142,7 +143,7 @@ pub fn print_pull_sheet(
     let jars = sheet.lines.len();
     let list = List {
         title: sheet.title.clone(),
-        told: format!("{} {} on {}", jars, if jars == 1 { "jar" } else { "jars" }, days.write(sheet.as_of)),
+        told: format!("{} on {}", counted::jars(jars), days.write(sheet.as_of)),
         columns: vec![
             column("Where", 2.2),
             Column { weight: Weight::Bold, ..column("Jar", 1.9) },

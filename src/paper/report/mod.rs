@@ -15,6 +15,7 @@ pub use model::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar};
 use super::lines::MonthLine;
 use super::plain::plain;
 use crate::rules::cautions::BEST_BY;
+use crate::rules::counted;
 use crate::rules::day_words::DayOrder;
 use crate::rules::past_use::PastUse;
 use crate::rules::seal_statistics::{SealGrouping, SealShare};
@@ -65,7 +66,7 @@ impl Page<'_> {
     }
 
     fn jars(&self, count: u64) -> String {
-        jars(count)
+        counted::jars(count)
     }
 
     fn count(&self, pulled: &[PulledJars]) -> usize {
@@ -73,7 +74,7 @@ impl Page<'_> {
     }
 
     fn wasted(&self) -> String {
-        jars(self.report.wasted.len() as u64)
+        counted::jars(self.report.wasted.len())
     }
 
     fn on_shelf(&self) -> u64 {
@@ -125,7 +126,10 @@ impl Page<'_> {
             Outlook::Surplus { jars: surplus, runs_out } => {
                 let rest = runs_out
                     .map_or_else(String::new, |day| format!("; the rest lasts until {}", self.day(&day)));
-                format!("{} would pass best by uneaten: give away or cook for company{rest}", jars(surplus))
+                format!(
+                    "{} would pass best by uneaten: give away or cook for company{rest}",
+                    counted::jars(surplus)
+                )
             }
         }
     }
@@ -160,8 +164,4 @@ impl Page<'_> {
 /// A corrected p-value in words a reader can check.
 fn chance(p: f64) -> String {
     if p < 0.001 { "p\u{a0}<\u{a0}0.001".to_owned() } else { format!("p\u{a0}=\u{a0}{p:.3}") }
-}
-
-fn jars(count: u64) -> String {
-    if count == 1 { "1 jar".to_owned() } else { format!("{count} jars") }
 }
