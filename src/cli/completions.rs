@@ -1,22 +1,60 @@
 use clap_complete::Shell;
+use clap_complete::env::Shells;
 
-use super::errors::Failure;
+use super::errors::{Code, Failure};
 use super::screen::Screen;
 
-/// Print what a shell needs to complete commands and options
+/// The variable by which a shell asks for completions.
+pub(super) const ASKED_BY: &str = "COMPLETE";
+
+/// Bash puts candidates into the line as they are, unless told that they are file names: a name with a space
+/// would fall apart, and one with a `$` would be run.
+const QUOTED_IN_BASH: &str = r#"
+_jarledger_quoted() {
+    _clap_complete_jarledger "$@"
+    local word
+    for word in "${COMPREPLY[@]}"; do
+        if [[ $word == *[!A-Za-z0-9_.,/:=-]* ]]; then
+            compopt -o filenames 2> /dev/null
+            return
+        fi
+    done
+}
+complete -o nospace -o bashdefault -o nosort -F _jarledger_quoted jarledger
+"#;
+
+/// Print what lets a shell complete commands, options, and what is in your ledger
+///
+/// Jars, batches, products, places, canners, foods and lots of lids are looked up in the ledger while you type; nothing
+/// in it is changed.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
-Examples:
-  jarledger completions bash > ~/.local/share/bash-completion/completions/jarledger
-  jarledger completions fish > ~/.config/fish/completions/jarledger.fish")]
+The line of your shell goes where it is read at every start:
+  bash  source <(jarledger completions bash)
+        in ~/.bashrc
+  zsh   source <(jarledger completions zsh)
+        in ~/.zshrc, after compinit
+  fish  jarledger completions fish | source
+        in ~/.config/fish/config.fish")]
 pub(super) struct Args {
     /// bash, elvish, fish, powershell or zsh
+    #[arg(hide_possible_values = true)]
     shell: Shell,
 }
 
 pub(super) fn run(args: Args, screen: &mut Screen) -> Result<(), Failure> {
+    let name = args.shell.to_string();
+    let program = std::env::current_exe().ok().and_then(|path| path.to_str().map(str::to_owned));
+    let program = program.as_deref().unwrap_or("jarledger");
     let mut script = Vec::new();
-    clap_complete::generate(args.shell, &mut super::command(), "jarledger", &mut script);
+    Shells::builtins()
+        .completer(&name)
+        .ok_or_else(|| std::io::Error::other("no such shell"))
+        .and_then(|shell| shell.write_registration(ASKED_BY, "jarledger", "jarledger", program, &mut script))
+        .map_err(|error| Failure::new(Code::Other, format!("there is nothing for {name}: {error}"), ""))?;
     screen.verbatim(&String::from_utf8_lossy(&script));
+    if args.shell == Shell::Bash {
+        screen.verbatim(QUOTED_IN_BASH);
+    }
     Ok(())
 }

@@ -25,9 +25,8 @@ use crate::rules::name::Name;
 /// Print labels for jars, a card for a shelf or a sheet of jars to pull, as a PDF
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
-Sheets are described by measurement, in millimetres or inches:
-  jarledger label --define \"my stickers\" page=letter label=2.5x1.5in grid=3x6 pitch=2.75x1.75in margin=0.25x0.5in
-Without pitch the labels touch; without margin they stand in the middle of the page.")]
+Sheets are described by measurement, in millimetres or inches. Without pitch the labels touch; \
+without margin they stand in the middle of the page.")]
 pub(super) struct Args {
     #[command(flatten)]
     jars: JarsArg,

@@ -1,35 +1,63 @@
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::errors::{Code, Failure};
 use super::screen::Screen;
+use page::Page;
 
-/// Print the manual page, or write the pages of all commands into a folder
+mod guide;
+mod page;
+
+/// The guide's name where a command's could stand.
+const KITCHEN: &str = "kitchen";
+
+/// Print a page of the manual, or write all of them into a folder
+///
+/// The pages are those of the commands, and `kitchen`: a guide through a canning day, the monthly walk along the
+/// shelf, a bad jar, gauge day and the end of the season.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "\
-Examples:
-  jarledger man | man -l -
-  jarledger man --into ~/.local/share/man/man1")]
 pub(super) struct Args {
-    /// Write a page for each command into this folder instead
+    /// The command whose page is meant, or kitchen [default: the program's own page]
+    #[arg(value_name = "COMMAND", conflicts_with = "into")]
+    page: Vec<String>,
+    /// Write every page below this folder instead, in its man1 and man7
     #[arg(long, value_name = "FOLDER")]
     into: Option<PathBuf>,
 }
 
 pub(super) fn run(args: Args, screen: &mut Screen) -> Result<(), Failure> {
-    let command = super::command();
-    let failed = |error: std::io::Error| Failure {
-        code: Code::Io,
-        message: format!("the manual could not be written: {error}"),
-        hint: None,
-    };
-    let Some(folder) = args.into else {
-        let mut page = Vec::new();
-        clap_mangen::Man::new(command).render(&mut page).map_err(failed)?;
-        screen.verbatim(&String::from_utf8_lossy(&page));
+    let mut pages = page::all();
+    pages.push(guide::page());
+    if let Some(folder) = args.into {
+        write(&pages, &folder)?;
+        screen.say(format!("Wrote {} pages below {}.", pages.len(), folder.display()));
+        screen.next(format!("`man -M {} jarledger-{KITCHEN}` is the kitchen guide", folder.display()));
         return Ok(());
-    };
-    std::fs::create_dir_all(&folder).map_err(failed)?;
-    clap_mangen::generate_to(command, &folder).map_err(failed)?;
-    screen.say(format!("Wrote the manual into {}.", folder.display()));
+    }
+    let words = std::iter::once("jarledger").chain(args.page.iter().map(String::as_str));
+    let name = words.collect::<Vec<_>>().join("-");
+    let page = pages.into_iter().find(|page| page.name == name).ok_or_else(|| {
+        Failure::new(
+            Code::NotFound,
+            format!("the manual has no page {:?}", args.page.join(" ")),
+            format!("name a command of `jarledger --help`, or {KITCHEN}"),
+        )
+    })?;
+    screen.verbatim(&page.text);
     Ok(())
+}
+
+fn write(pages: &[Page], folder: &Path) -> Result<(), Failure> {
+    let write = || {
+        for page in pages {
+            let chapter = folder.join(format!("man{}", page.chapter));
+            std::fs::create_dir_all(&chapter)?;
+            std::fs::write(chapter.join(format!("{}.{}", page.name, page.chapter)), &page.text)?;
+        }
+        Ok(())
+    };
+    write().map_err(|error: std::io::Error| Failure {
+        code: Code::Io,
+        message: format!("the manual could not be written into {}: {error}", folder.display()),
+        hint: Some("name a folder you may write to".to_owned()),
+    })
 }

@@ -16,6 +16,7 @@ mod calendar;
 mod canner;
 mod check;
 mod chill;
+mod complete;
 mod completions;
 mod context;
 mod correct;
@@ -27,6 +28,7 @@ mod discard;
 mod doctor;
 mod eat;
 mod errors;
+mod examples;
 mod export;
 mod finish;
 mod food_arg;
@@ -129,16 +131,32 @@ enum Command {
     Restore(restore::Args),
 }
 
-/// The whole command tree, for help, completions and the manual.
+/// The whole command tree, its help laid out for the terminal.
 pub fn command() -> clap::Command {
-    Cli::command()
+    let width = screen::help_width();
+    examples::first(Cli::command(), width).term_width(width)
+}
+
+/// Reads the arguments. Only who asks for help waits for all of it to be laid out.
+fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
+    use clap::error::ErrorKind::{DisplayHelp, DisplayHelpOnMissingArgumentOrSubcommand};
+    let parsed = Cli::try_parse_from(args);
+    match parsed {
+        Err(error) if matches!(error.kind(), DisplayHelp | DisplayHelpOnMissingArgumentOrSubcommand) => {
+            command().try_get_matches_from(args).and_then(|matches| Cli::from_arg_matches(&matches))
+        }
+        parsed => parsed,
+    }
 }
 
 /// Parses the arguments, runs the command and reports; the exit code is the documented one.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let args: Vec<OsString> = args.into_iter().collect();
+    if let Some(code) = complete::answer(&args) {
+        return code;
+    }
     let json = args.iter().any(|arg| arg == "--json");
-    let cli = match command().try_get_matches_from(args).and_then(|matches| Cli::from_arg_matches(&matches)) {
+    let cli = match parse(&args) {
         Ok(cli) => cli,
         Err(error) => return errors::report_usage(&error, json),
     };

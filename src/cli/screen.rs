@@ -16,6 +16,12 @@ use crate::paper::table::Table;
 /// Narrowest screen laid out for.
 const NARROWEST: usize = 40;
 
+/// Columns of a screen that does not tell.
+const USUAL: usize = 80;
+
+/// Widest lines of help.
+const WIDEST_PROSE: usize = 100;
+
 /// Gathers what a command says.
 #[derive(Debug)]
 pub(super) struct Screen {
@@ -36,11 +42,7 @@ struct Stamped<'a, T> {
 
 impl Screen {
     pub(super) fn new(args: &GlobalArgs) -> Self {
-        let columns = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
-        let width = columns
-            .or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(80)))
-            .map(|columns| columns.max(NARROWEST));
-        Self { json: args.json, quiet: args.quiet, width, out: String::new(), notes: Vec::new() }
+        Self { json: args.json, quiet: args.quiet, width: columns(), out: String::new(), notes: Vec::new() }
     }
 
     /// A screen nobody looks at, whose answer is JSON to be read by the program itself.
@@ -125,6 +127,18 @@ impl Screen {
 /// Writes a line to stderr; there is nobody left to tell if that fails.
 pub(super) fn complain(line: &str) {
     let _ = writeln!(io::stderr(), "{}", plain(line));
+}
+
+/// Columns that help is laid out for; prose wider than that tires the eye.
+pub(super) fn help_width() -> usize {
+    columns().unwrap_or(USUAL).min(WIDEST_PROSE)
+}
+
+/// Columns to lay out for; none when nobody looks at them.
+fn columns() -> Option<usize> {
+    let told = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    told.or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(USUAL)))
+        .map(|columns: usize| columns.max(NARROWEST))
 }
 
 fn terminal_columns() -> Option<usize> {

@@ -22,7 +22,8 @@ const fn is_bidi_control(c: char) -> bool {
 }
 
 /// Breaks lines at spaces so that none is wider than `width` columns where it can be helped;
-/// continued lines keep the indent of the first, and stand under the text of a `- ` item.
+/// continued lines keep the indent of the first, and stand under the text of a `- ` item or
+/// under the second column, where two spaces set one off.
 pub fn wrap(text: &str, width: usize) -> String {
     text.split('\n').map(|line| wrap_line(line, width)).collect::<Vec<_>>().join("\n")
 }
@@ -32,27 +33,37 @@ fn wrap_line(line: &str, width: usize) -> String {
         return line.to_owned();
     }
     let first: String = line.chars().take_while(|&c| c == ' ').collect();
-    let hanging = if line[first.len()..].starts_with("- ") { "  " } else { "" };
-    let indent = format!("{first}{hanging}");
-    let mut wrapped = String::new();
-    let mut at = 0;
-    for word in line.split(' ').filter(|word| !word.is_empty()) {
+    let (head, rest, indent) = match second_column(line, first.len(), width) {
+        Some(at) => (&line[..at], &line[at..], " ".repeat(line[..at].width())),
+        None => {
+            let rest = &line[first.len()..];
+            (first.as_str(), rest, format!("{first}{}", if rest.starts_with("- ") { "  " } else { "" }))
+        }
+    };
+    let mut wrapped = head.to_owned();
+    let (mut at, mut begun) = (head.width(), false);
+    for word in rest.split(' ').filter(|word| !word.is_empty()) {
         let wide = word.width();
-        if at == 0 {
-            wrapped.push_str(&first);
-            at = first.len();
-        } else if at + 1 + wide > width {
+        if begun && at + 1 + wide > width {
             wrapped.push('\n');
             wrapped.push_str(&indent);
             at = indent.len();
-        } else {
+        } else if begun {
             wrapped.push(' ');
             at += 1;
         }
         wrapped.push_str(word);
         at += wide;
+        begun = true;
     }
     wrapped
+}
+
+/// Where the text of a second column begins, if that leaves it half of the width.
+fn second_column(line: &str, indent: usize, width: usize) -> Option<usize> {
+    let gap = indent + line[indent..].find("  ")?;
+    let text = gap + line[gap..].find(|c| c != ' ')?;
+    (line[..text].width() <= width / 2).then_some(text)
 }
 
 /// Cuts a text to at most `width` columns, the last being "…" where anything was cut.
@@ -89,6 +100,8 @@ mod tests {
         assert_eq!(wrap("  one two three", 9), "  one two\n  three");
         assert_eq!(wrap("梅干し 梅干し", 8), "梅干し\n梅干し");
         assert_eq!(wrap(" - one two three", 9), " - one\n   two\n   three");
+        assert_eq!(wrap(" a  one two", 9), " a  one\n    two");
+        assert_eq!(wrap(" alpha  one two", 9), " alpha\n one two");
     }
 
     #[test]

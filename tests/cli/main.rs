@@ -12,6 +12,7 @@ mod count;
 mod demo;
 mod doctor;
 mod eat;
+mod examples;
 mod gauge;
 mod history;
 mod hold;

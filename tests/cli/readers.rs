@@ -42,6 +42,13 @@ pub(crate) fn terminal(script: &str) -> Option<Command> {
     Some(command)
 }
 
+/// A program of the system.
+pub(crate) fn tool(name: &str) -> Option<Command> {
+    let program = Path::new("/usr/bin").join(name);
+    present(&[&program])?;
+    Some(Command::new(program))
+}
+
 /// None, and a word about it, where something needed is missing.
 fn present(needed: &[&Path]) -> Option<()> {
     let Some(missing) = needed.iter().find(|path| !path.exists()) else { return Some(()) };

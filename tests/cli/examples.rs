@@ -1,0 +1,138 @@
+//! Every example of the help runs in the household that `demo` makes.
+
+use std::process::Command;
+
+use super::world::World;
+
+const TEXT: &str = include_str!("../../src/cli/examples.txt");
+
+/// The morning the examples are of: the grape juice of the day before is still cooling.
+const MORNING: &str = "2026-11-25T08:00";
+
+/// What must have happened in the household before an example makes sense.
+const BEFORE: [(&str, &str); 4] = [
+    ("jarledger release 26-009 5-7", "jarledger hold 26-009 5-7 --reason 'a sister jar spurted'"),
+    ("jarledger chill", "jarledger seal 26-019 --failed 3"),
+    ("jarledger freeze", "jarledger seal 26-019 --failed 3"),
+    ("jarledger restore", "jarledger backup before-holidays.jarledger"),
+];
+
+/// Files that examples read.
+const FILES: [(&str, &str); 4] = [
+    ("seen.txt", "26-002 2-8\n26-014 1-5\n26-017 2-7\n"),
+    ("shelf.csv", "product,put_up,jar,count\nRhubarb sauce,2026-05-20,pint,6\n"),
+    ("old-list.csv", "what,when,jar,count\nRhubarb sauce,2026-05-20,pint,6\n"),
+    (
+        "stove.toml",
+        "product = \"Green beans\"\nfood = \"green-beans\"\npack = \"raw\"\ncanner = \"Hearth dial\"\n\
+         vent = 10\n\n[[load]]\njars = { pint = 9 }\npressure = \"12\"\nminutes = 20\nout = \"07:30\"\n",
+    ),
+];
+
+/// A shell with somebody's home, in which `jarledger` runs on the morning; `man` and the stick are stand-ins.
+const SHELL: &str = "
+    set -euo pipefail
+    jarledger() { command jarledger --today \"$MORNING\" \"$@\"; }
+    man() { cat >/dev/null; }
+";
+
+fn shell(world: &World, script: &str) -> std::process::Output {
+    let program = std::path::Path::new(env!("CARGO_BIN_EXE_jarledger"));
+    Command::new("bash")
+        .env_clear()
+        .env("PATH", format!("{}:/usr/bin:/bin", program.parent().unwrap().display()))
+        .env("HOME", world.home())
+        .env("TZ", "UTC")
+        .env("COLUMNS", "80")
+        .env("MORNING", MORNING)
+        .env("JARLEDGER_FILE", world.ledger())
+        .current_dir(world.home())
+        .args(["-c", &format!("{SHELL}\n{script}")])
+        .output()
+        .unwrap()
+}
+
+/// Each heading is followed by a command line and what it does, by turns.
+fn command_lines() -> impl Iterator<Item = &'static str> {
+    let mut told = 0;
+    TEXT.lines().filter(|line| !line.is_empty() && !line.starts_with('#')).filter(move |line| {
+        told = if line.starts_with('[') { 0 } else { told + 1 };
+        told % 2 == 1
+    })
+}
+
+#[test]
+fn every_example_of_the_help_runs() {
+    let mut household = World::new();
+    household.on(MORNING).ok(&["demo"]);
+    let (mut ran, mut failed) = (std::collections::BTreeSet::new(), Vec::new());
+    for line in command_lines() {
+        if !ran.insert(line) {
+            continue;
+        }
+        let world = World::new();
+        std::fs::copy(household.ledger(), world.ledger()).unwrap();
+        for (name, text) in FILES {
+            std::fs::write(world.home().join(name), text).unwrap();
+        }
+        let before =
+            BEFORE.iter().find(|(example, _)| line.starts_with(example)).map_or("", |(_, said)| said);
+        let stick = world.home().join("stick");
+        std::fs::create_dir(&stick).unwrap();
+        let line = line.replace("/media/stick", stick.to_str().unwrap());
+        let output = shell(&world, &format!("{before}\n{line}"));
+        if !output.status.success() {
+            failed.push(format!("{line}\n{}", String::from_utf8_lossy(&output.stderr)));
+        }
+    }
+    assert!(failed.is_empty(), "{}", failed.join("\n"));
+    assert!(ran.len() > 60, "{} examples", ran.len());
+}
+
+#[test]
+fn help_begins_with_examples_that_fit_the_terminal() {
+    let world = World::new();
+    insta::assert_snapshot!(world.run(&["finish", "-h"]), @r"
+    Examples:
+      jarledger finish 26-005-03-5
+        an opened jar is eaten up
+
+    Note that opened, chilled or frozen jars are eaten up
+
+    Usage: jarledger finish [OPTIONS] [JAR]...
+
+    Arguments:
+      [JAR]...  Jars: whole codes such as 26-041-03-3, or a batch and its jars such
+                as 26-041 3,5-7
+
+    Options:
+          --on <WHEN>  When it happened, if not now: a day (yesterday, -3d,
+                       2026-08-14), a time (14:05), or both
+      -h, --help       Print help
+      -V, --version    Print version
+
+    Every command:
+          --ledger <FILE>  The ledger file [default: $JARLEDGER_FILE, else
+                           jarledger/ledger.jarledger in the XDG data directory]
+          --json           Answer in JSON
+          --today <DATE>   The day it is, as YYYY-MM-DD or YYYY-MM-DDTHH:MM, instead
+                           of the clock's
+      -q, --quiet          No line about what to do next
+    -- exit 0 --
+    ");
+    for width in ["40", "80"] {
+        for words in
+            [&["putup", "--help"][..], &["canner", "add", "-h"], &["process", "add", "--help"], &["--help"]]
+        {
+            let output = world.command(words).env("COLUMNS", width).output().unwrap();
+            let said = String::from_utf8(output.stdout).unwrap();
+            assert!(said.starts_with("Examples:\n  jarledger"), "{said}");
+            for line in said.lines() {
+                let wide = line.chars().count() > width.parse().unwrap();
+                // A word without room stands by itself; usage is one line; a note's TOML stands as it is typed.
+                let may = line.starts_with("Usage:") || line.contains(" = ") || !line.trim().contains(' ');
+                assert!(!wide || may, "{width}: {line}");
+            }
+        }
+    }
+}
