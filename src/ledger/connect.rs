@@ -32,6 +32,8 @@ static WAITING: OnceLock<fn()> = OnceLock::new();
 pub(super) enum Access {
     Read,
     Write,
+    /// Reading, without ever waiting for another program.
+    Glance,
 }
 
 /// Sets what is called, once, when another program keeps this one waiting for over a second.
@@ -49,7 +51,7 @@ pub(super) fn make_hasty(conn: &Connection) -> Result<(), LedgerError> {
 /// URI or as a database in memory.
 pub(super) fn connect(path: &Path, access: Access) -> Result<Connection, LedgerError> {
     let flags = match access {
-        Access::Read => OpenFlags::SQLITE_OPEN_READ_ONLY,
+        Access::Read | Access::Glance => OpenFlags::SQLITE_OPEN_READ_ONLY,
         Access::Write => OpenFlags::SQLITE_OPEN_READ_WRITE,
     };
     let mut conn = Connection::open_with_flags(path, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
@@ -57,6 +59,10 @@ pub(super) fn connect(path: &Path, access: Access) -> Result<Connection, LedgerE
         return Err(LedgerError::ReadOnly(path.to_owned()));
     }
     guard(&mut conn)?;
+    match access {
+        Access::Read | Access::Write => wait_one_s_turn(&mut conn)?,
+        Access::Glance => conn.busy_timeout(Duration::ZERO)?,
+    }
     conn.execute_batch(&format!(
         "PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cell_size_check = ON;
          PRAGMA hard_heap_limit = {MOST_MEMORY};"
@@ -93,6 +99,11 @@ fn guard(conn: &mut Connection) -> Result<(), LedgerError> {
     ] {
         conn.set_limit(limit, most)?;
     }
+    allow(conn, STEPS_TO_OPEN)
+}
+
+/// Waits for another program that holds the file, and says so after a while.
+fn wait_one_s_turn(conn: &mut Connection) -> Result<(), LedgerError> {
     let mut since = Instant::now();
     let mut told = false;
     conn.busy_handler(Some(move |tries: i32| {
@@ -112,7 +123,7 @@ fn guard(conn: &mut Connection) -> Result<(), LedgerError> {
         std::thread::sleep(Duration::from_millis(1 + u64::from(tries.clamp(0, 24).unsigned_abs())));
         true
     }))?;
-    allow(conn, STEPS_TO_OPEN)
+    Ok(())
 }
 
 /// Lets the connection take `steps` more steps of SQLite's machine; a file made to keep the

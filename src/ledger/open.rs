@@ -26,6 +26,9 @@ use super::schema::Version;
 const STEPS_TO_READ: u64 = 1_000_000_000;
 const STEPS_PER_PAGE: u64 = 100_000;
 
+/// Steps a glance may take: some tenths of a second.
+const STEPS_TO_GLANCE: u64 = 5_000_000;
+
 /// An open ledger file.
 #[derive(Debug)]
 pub struct Ledger {
@@ -98,7 +101,7 @@ impl Ledger {
         Self::attach(path, Access::Read)
     }
 
-    fn attach(path: &Path, access: Access) -> Result<Self, LedgerError> {
+    pub(super) fn attach(path: &Path, access: Access) -> Result<Self, LedgerError> {
         let opened = (|| {
             let resolved = resolve(path)?;
             let header = read_header(&resolved)?;
@@ -107,6 +110,7 @@ impl Ledger {
             match access {
                 Access::Read => allow(&mut conn, steps_to_read(&header))?,
                 Access::Write => allow_all(&mut conn)?,
+                Access::Glance => allow(&mut conn, STEPS_TO_GLANCE)?,
             }
             Self::of_connection(conn, path, &resolved)
         })();
