@@ -4,9 +4,9 @@ use super::errors::Failure;
 use super::jar_counts::in_words;
 use super::load_lines::say_load;
 use super::moment;
-use super::screen::Screen;
+use super::screen::{Screen, Streamed};
 use super::seal_lines::unchecked;
-use crate::ledger::{Batch, BatchLine, BatchStory, Jar, Origin};
+use crate::ledger::{Batch, BatchLine, BatchStory, Jar, Ledger, Origin};
 use crate::paper::table::Table;
 use crate::rules::clock::Clock;
 use crate::rules::jar_code::BatchCode;
@@ -22,53 +22,57 @@ pub(super) struct Args {
 }
 
 #[derive(serde::Serialize)]
-struct List {
-    batches: Vec<BatchLine>,
+struct List<'a> {
+    batches: Streamed<'a, BatchLine>,
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open()?;
     match args.batch {
         Some(code) => show(&ledger.batch_story(code)?, ctx.clock, screen),
-        None => list(ledger.batches()?, ctx.clock, screen),
+        None => list(&ledger, ctx.clock, screen),
     }
 }
 
-fn list(batches: Vec<BatchLine>, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
+fn list(ledger: &Ledger, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
-        return screen.answer(&List { batches });
+        return screen.answer(&List { batches: Streamed::new(|take| ledger.each_batch(take)) });
     }
-    if batches.is_empty() {
+    let mut listed = 0_usize;
+    let table = Table::new(["Batch", "Put up", "Product", "Jars", "Where they stand", "Process"]).number(3);
+    screen.table_of(table, |take| {
+        ledger.each_batch(|line| {
+            listed += 1;
+            take(cells(&line, clock))
+        })
+    })?;
+    if listed == 0 {
         screen.say("No batch on record yet.");
         screen.next("`jarledger putup` logs a batch");
-        return Ok(());
     }
-    let mut table =
-        Table::new(["Batch", "Put up", "Product", "Jars", "Where they stand", "Process"]).number(3);
-    for line in &batches {
-        let mut states: Vec<String> =
-            line.states.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
-        if line.on_hold > 0 {
-            states.push(format!("{} on hold", line.on_hold));
-        }
-        let overdue = |out_at| SealWindow::after(out_at).stage(clock.now) == SealStage::Overdue;
-        if line.unchecked_since.is_some_and(overdue) {
-            states.push("seals unchecked past 24 h".to_owned());
-        }
-        table.row([
-            line.batch.code.to_string(),
-            line.batch.put_up.to_string(),
-            line.batch.product.clone(),
-            line.jars.to_string(),
-            states.join(", "),
-            match line.batch.origin {
-                Origin::Import => "no process record".to_owned(),
-                Origin::Own => line.verdict.map_or("-", |verdict| verdict.as_str()).to_owned(),
-            },
-        ]);
-    }
-    screen.table(&table);
     Ok(())
+}
+
+fn cells(line: &BatchLine, clock: Clock) -> [String; 6] {
+    let mut states: Vec<String> = line.states.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
+    if line.on_hold > 0 {
+        states.push(format!("{} on hold", line.on_hold));
+    }
+    let overdue = |out_at| SealWindow::after(out_at).stage(clock.now) == SealStage::Overdue;
+    if line.unchecked_since.is_some_and(overdue) {
+        states.push("seals unchecked past 24 h".to_owned());
+    }
+    [
+        line.batch.code.to_string(),
+        line.batch.put_up.to_string(),
+        line.batch.product.clone(),
+        line.jars.to_string(),
+        states.join(", "),
+        match line.batch.origin {
+            Origin::Import => "no process record".to_owned(),
+            Origin::Own => line.verdict.map_or("-", |verdict| verdict.as_str()).to_owned(),
+        },
+    ]
 }
 
 fn show(story: &BatchStory, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {

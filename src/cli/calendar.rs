@@ -8,7 +8,7 @@ use super::errors::Failure;
 use super::months_ahead::{month_lines, shelf_jar};
 use super::out_file::OutArgs;
 use super::screen::Screen;
-use crate::ledger::{CooledLoad, DialGauge, Ledger, OpenedJar, Which};
+use crate::ledger::{CooledLoad, DialGauge, Ledger, OpenedJar};
 use crate::paper::calendar::{Calendar, Date, Task, render};
 use crate::rules::civil_day::add_months;
 use crate::rules::month::Month;
@@ -62,8 +62,7 @@ fn dates(ledger: &Ledger, ctx: &Context) -> Result<Vec<Date>, Failure> {
     let since_moment = ctx.clock.now - chrono::TimeDelta::days(SETTLED_DAYS as i64);
     dates.extend(ledger.cooled_loads(since_moment)?.into_iter().map(seal_check));
     dates.extend(ledger.opened_jars(since)?.into_iter().map(use_up));
-    let live = ledger.live_jars(&Which::default())?;
-    let eat = eat::Answer::new(&live, ctx.clock, Month::of(today), MONTHS_AHEAD);
+    let eat = eat::Answer::read(ledger, ctx.clock, Month::of(today), MONTHS_AHEAD)?;
     let mut owed_now: Vec<_> = eat.eat_first.iter().map(shelf_jar).collect();
     dates.extend(month_lines(&eat, MONTHS_AHEAD).into_iter().map(|month| Date {
         task: Task::EatFirst { month, jars: std::mem::take(&mut owed_now) },

@@ -8,7 +8,7 @@ use super::moment::Moment;
 use super::pressure_told::PressureTold;
 use super::pull_sheet;
 use super::reason::Reason;
-use super::screen::Screen;
+use super::screen::{Screen, Streamed};
 use crate::ledger::{Corrected, Correction, EntryId, Judged, Ledger, TraceQuery, TracedJar, Written};
 use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
@@ -139,14 +139,14 @@ struct Why {
 }
 
 #[derive(serde::Serialize)]
-struct Answer {
+struct Answer<'a> {
     entry: EntryId,
     corrections: Vec<Correction>,
     judged: Vec<Judged>,
     put_on_hold: Vec<JarCode>,
     let_go: Vec<JarCode>,
     /// Every jar of the loads withheld from now on, also those eaten or given away.
-    pull: Vec<TracedJar>,
+    pull: Streamed<'a, TracedJar>,
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -202,11 +202,15 @@ fn show(
     let newly = |load: &&Judged| load.withheld.is_some() && load.was != Some(load.verdict);
     let withheld: Vec<LoadCode> = judged.iter().filter(newly).map(|load| load.load).collect();
     let pull = if withheld.is_empty() {
-        Vec::new()
+        None
     } else {
-        ledger.trace(&TraceQuery { loads: withheld, ..TraceQuery::default() })?
+        Some(ledger.trace(&TraceQuery { loads: withheld, ..TraceQuery::default() })?)
     };
     if screen.json() {
+        let pull = Streamed::new(|take| match &pull {
+            Some(traced) => ledger.each_traced(traced, 0..traced.len(), take),
+            None => Ok(()),
+        });
         return screen.answer(&Answer { entry, corrections, judged, put_on_hold, let_go, pull });
     }
     say_corrections(&named(of), &corrections, screen);
@@ -218,10 +222,10 @@ fn show(
     }
     say_codes("Put on hold", &put_on_hold, screen);
     say_codes("No longer on hold", &let_go, screen);
-    if !pull.is_empty() {
+    if let Some(traced) = pull.filter(|traced| !traced.is_empty()) {
         screen.say("");
-        pull_sheet::show(&pull, screen);
-        pull_sheet::warn(&pull, screen);
+        pull_sheet::show(ledger, &traced, screen)?;
+        pull_sheet::warn(ledger, &traced, screen)?;
     }
     screen.next(format!("`jarledger undo {}` takes it back", entry.0));
     Ok(())

@@ -3,10 +3,10 @@ use super::context::Context;
 use super::day::day;
 use super::errors::{Code, Failure};
 use super::gauge_told::{Told, advice_in_words, show_loads, show_points, show_targets, targets};
-use super::pull_sheet::{show, to_tell, warn};
+use super::pull_sheet::{all, eaten_or_given, show, to_tell, warn};
 use super::quoted::quoted;
 use super::reason::Reason;
-use super::screen::Screen;
+use super::screen::{Screen, Streamed};
 use crate::ledger::{Canner, EntryId, GaugeOutcome, Judged, RecordedTest, TracedJar};
 use crate::paper::table::Table;
 use crate::rules::gauge::{GaugeAdvice, GaugeTest, needs_testing};
@@ -47,8 +47,8 @@ struct Answer<'a> {
     test: Told,
     judged: usize,
     loads: Vec<&'a Judged>,
-    jars: &'a [TracedJar],
-    eaten_or_given: Vec<&'a TracedJar>,
+    jars: Streamed<'a, TracedJar>,
+    eaten_or_given: Streamed<'a, TracedJar>,
     to_tell: Vec<String>,
     released: Vec<String>,
 }
@@ -100,9 +100,9 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             test: Told::new(&test, targets(&test.test, altitude)),
             judged: outcome.judged.len(),
             loads: outcome.judged.iter().filter(|load| load.changed).collect(),
-            jars: &outcome.pulled,
-            eaten_or_given: outcome.pulled.iter().filter(|found| found.may_have_been_eaten()).collect(),
-            to_tell: to_tell(&outcome.pulled),
+            jars: all(&ledger, &outcome.pulled),
+            eaten_or_given: eaten_or_given(&ledger, &outcome.pulled),
+            to_tell: to_tell(&ledger, &outcome.pulled)?,
             released: released(&outcome),
         });
     }
@@ -118,8 +118,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     }
     show_loads(&outcome, screen);
     if !outcome.pulled.is_empty() {
-        show(&outcome.pulled, screen);
-        warn(&outcome.pulled, screen);
+        show(&ledger, &outcome.pulled, screen)?;
+        warn(&ledger, &outcome.pulled, screen)?;
     }
     screen.next(format!("`jarledger gauge {} --list` shows the tests on record", quoted(&canner.name)));
     Ok(())

@@ -4,25 +4,25 @@ use super::eat::{Answer, ToEat};
 use crate::paper::lines::{MonthLine, MonthProduct, ShelfJar};
 
 /// The plan of all products together: the current month and `ahead` after it, empty ones included.
-pub(super) fn month_lines(answer: &Answer<'_>, ahead: u32) -> Vec<MonthLine> {
+pub(super) fn month_lines(answer: &Answer, ahead: u32) -> Vec<MonthLine> {
     (0..=ahead)
         .map(|months| answer.month.plus(months))
         .map(|month| MonthLine {
             month,
             products: (answer.months.iter().filter(|owed| owed.month == month))
-                .map(|owed| MonthProduct { product: owed.product.to_owned(), jars: owed.jars })
+                .map(|owed| MonthProduct { product: owed.product.to_string(), jars: owed.jars })
                 .collect(),
         })
         .collect()
 }
 
 /// A jar to be eaten, as the papers show it.
-pub(super) fn shelf_jar(jar: &ToEat<'_>) -> ShelfJar {
+pub(super) fn shelf_jar(jar: &ToEat) -> ShelfJar {
     ShelfJar {
         jar: jar.jar,
         product: format!("{}, {}", jar.product, jar.size),
         put_up: jar.put_up,
         best_by: jar.best_by,
-        place: jar.place.map(str::to_owned),
+        place: jar.place.as_deref().map(str::to_owned),
     }
 }

@@ -1,71 +1,88 @@
 //! Jars to be pulled, by place, and those that are gone already.
 
-use super::screen::Screen;
+use super::errors::Failure;
+use super::screen::{Screen, Streamed};
 use super::shelf::place;
-use crate::ledger::TracedJar;
+use crate::ledger::{Ledger, Traced, TracedJar};
 use crate::paper::table::Table;
 use crate::rules::cautions::{BOTULISM, EMERGENCY, SYMPTOMS};
 use crate::rules::counted::jars;
 use crate::rules::jar_state::{Act, JarState};
 
 /// Says where each jar stands, and what became of those that are gone.
-pub(super) fn show(traced: &[TracedJar], screen: &mut Screen) {
-    let (here, gone): (Vec<_>, Vec<_>) = traced.iter().partition(|found| found.jar.state.is_live());
-    if !here.is_empty() {
-        let mut table = Table::new(["Place", "Jar", "Product", "Size", "State", "Load"]);
-        for found in &here {
-            table.row([
-                place(found.jar.place.as_deref()),
-                found.jar.code.to_string(),
-                found.jar.product.clone(),
-                found.jar.size.to_string(),
-                state_in_words(found),
-                found.load.map_or_else(|| "-".to_owned(), |load| load.to_string()),
-            ]);
-        }
-        screen.table(&table);
+pub(super) fn show(ledger: &Ledger, traced: &Traced, screen: &mut Screen) -> Result<(), Failure> {
+    let here = traced.in_house();
+    if here > 0 {
+        let table = Table::new(["Place", "Jar", "Product", "Size", "State", "Load"]);
+        screen.table_of(table, |take| {
+            ledger.each_traced(traced, 0..here, |found| {
+                take([
+                    place(found.jar.place.as_deref()),
+                    found.jar.code.to_string(),
+                    found.jar.product.clone(),
+                    found.jar.size.to_string(),
+                    state_in_words(&found),
+                    found.load.map_or_else(|| "-".to_owned(), |load| load.to_string()),
+                ])
+            })
+        })?;
     }
-    if !gone.is_empty() {
-        screen.say(format!("{} gone already:", jars(gone.len())));
-        let mut table = Table::new(["Jar", "Product", "What became of it", "When", "To whom"]);
-        for found in &gone {
-            let ending = found.ending.as_ref();
-            table.row([
-                found.jar.code.to_string(),
-                found.jar.product.clone(),
-                fate(found),
-                ending.map_or_else(|| "-".to_owned(), |ending| ending.on.to_string()),
-                ending.and_then(|ending| ending.to.clone()).unwrap_or_else(|| "-".to_owned()),
-            ]);
-        }
-        screen.table(&table);
+    if here < traced.len() {
+        screen.say(format!("{} gone already:", jars(traced.len() - here)));
+        let table = Table::new(["Jar", "Product", "What became of it", "When", "To whom"]);
+        screen.table_of(table, |take| {
+            ledger.each_traced(traced, here..traced.len(), |found| {
+                let ending = found.ending.as_ref();
+                take([
+                    found.jar.code.to_string(),
+                    found.jar.product.clone(),
+                    fate(&found),
+                    ending.map_or_else(|| "-".to_owned(), |ending| ending.on.to_string()),
+                    ending.and_then(|ending| ending.to.clone()).unwrap_or_else(|| "-".to_owned()),
+                ])
+            })
+        })?;
     }
+    Ok(())
+}
+
+/// The jars in JSON.
+pub(super) fn all<'a>(ledger: &'a Ledger, traced: &'a Traced) -> Streamed<'a, TracedJar> {
+    Streamed::new(|take| ledger.each_traced(traced, 0..traced.len(), take))
+}
+
+/// Those of the jars in JSON of which somebody may have eaten.
+pub(super) fn eaten_or_given<'a>(ledger: &'a Ledger, traced: &'a Traced) -> Streamed<'a, TracedJar> {
+    Streamed::new(|take| {
+        ledger.each_traced(traced, 0..traced.len(), |found| {
+            if found.may_have_been_eaten() { take(found) } else { Ok(()) }
+        })
+    })
 }
 
 /// Says what to watch for where some of the jars may have been eaten.
-pub(super) fn warn(traced: &[TracedJar], screen: &mut Screen) {
+pub(super) fn warn(ledger: &Ledger, traced: &Traced, screen: &mut Screen) -> Result<(), Failure> {
     screen.say(BOTULISM.text);
-    if traced.iter().any(TracedJar::may_have_been_eaten) {
-        let names = to_tell(traced);
+    if traced.may_have_been_eaten() {
+        let names = to_tell(ledger, traced)?;
         if !names.is_empty() {
             screen.say(format!("Tell those who were given a jar not to taste it: {}.", names.join(", ")));
         }
         screen.say(SYMPTOMS.text);
         screen.say(EMERGENCY.text);
     }
+    Ok(())
 }
 
 /// The people jars were given to, each once.
-pub(super) fn to_tell(traced: &[TracedJar]) -> Vec<String> {
+pub(super) fn to_tell(ledger: &Ledger, traced: &Traced) -> Result<Vec<String>, Failure> {
     let mut names: Vec<String> = Vec::new();
-    let given =
-        traced.iter().filter_map(|found| found.ending.as_ref()).filter(|ending| ending.act == Act::Give);
-    for name in given.filter_map(|ending| ending.to.clone()) {
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    names
+    ledger.each_traced(traced, 0..traced.len(), |found| {
+        let given = found.ending.filter(|ending| ending.act == Act::Give);
+        names.extend(given.and_then(|ending| ending.to).filter(|name| !names.contains(name)));
+        Ok::<(), Failure>(())
+    })?;
+    Ok(names)
 }
 
 fn state_in_words(found: &TracedJar) -> String {

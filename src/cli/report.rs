@@ -1,6 +1,6 @@
 //! `report`: everything about the shelf on one page.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use chrono::{Months, NaiveDate};
 
@@ -19,6 +19,7 @@ use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_state::JarState;
 use crate::rules::keep_up::{KeepUp, keep_up};
 use crate::rules::month::Month;
+use crate::rules::name::Name;
 
 /// Months of the plan after the current one: jars put up today are in the last of them.
 const MONTHS_AHEAD: u32 = 12;
@@ -70,26 +71,29 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
 fn gather(ledger: &Ledger, ctx: &Context) -> Result<Report, Failure> {
     let today = ctx.clock.today();
     let wasted_since = today.checked_sub_months(Months::new(12)).unwrap_or(NaiveDate::MIN);
-    let live = ledger.live_jars(&Which::default())?;
-    let eat = eat::Answer::new(&live, ctx.clock, Month::of(today), MONTHS_AHEAD);
+    let eat = eat::Answer::read(ledger, ctx.clock, Month::of(today), MONTHS_AHEAD)?;
     let appetites = ledger.appetites(today)?;
-    let stock = stock(&live);
+    let stock = stock(ledger, today)?;
     let (pace, surplus) = pace(&appetites, &stock, today);
     let months = if eat.months.is_empty() { Vec::new() } else { month_lines(&eat, MONTHS_AHEAD) };
     Ok(Report {
         as_of: today,
         decide_now: pulled(
-            eat.decide_now.iter().map(|due| (due.jar, due.product, due.place, due.what.clone())),
+            eat.decide_now
+                .iter()
+                .map(|due| (due.jar, &*due.product, due.place.as_deref(), due.what.to_string())),
         ),
         eat_first: eat.eat_first.iter().map(shelf_jar).collect(),
         past_best: eat.past_best.iter().map(shelf_jar).collect(),
-        stock: stock.iter().map(|(product, jars)| by_age(product, jars, today)).collect(),
+        surplus: surplus_jars(ledger, &surplus)?,
+        stock: stock.into_values().map(|of_product| of_product.by_age).collect(),
         months,
         pace,
-        surplus,
         seals: ledger.seal_statistics()?,
         holds: pulled(
-            eat.on_hold.iter().map(|held| (held.jar, held.product, held.place, reasons(held.reasons))),
+            eat.on_hold
+                .iter()
+                .map(|held| (held.jar, &*held.product, held.place.as_deref(), reasons(&held.reasons))),
         ),
         wasted_since,
         wasted: ledger
@@ -137,57 +141,93 @@ fn reasons(holds: &[Hold]) -> String {
     told.join("; ")
 }
 
-/// The jars that may be eaten, by product, each product's in their turn.
-fn stock(live: &[LiveJar]) -> Vec<(&str, Vec<&Jar>)> {
-    let mut stock: Vec<(&str, Vec<&Jar>)> = Vec::new();
-    for jar in live.iter().map(|live| &live.jar) {
-        if jar.state != JarState::Sealed || jar.on_hold {
-            continue;
-        }
-        match stock.last_mut() {
-            Some((product, jars)) if *product == jar.product => jars.push(jar),
-            _ => stock.push((&jar.product, vec![jar])),
-        }
-    }
-    stock
+/// The jars of one product that may be eaten.
+struct OfProduct {
+    by_age: StockLine,
+    /// How many have their best by on each day.
+    due: BTreeMap<NaiveDate, u64>,
 }
 
-fn by_age(product: &str, jars: &[&Jar], today: NaiveDate) -> StockLine {
-    let mut line = StockLine { product: product.to_owned(), old: 0, ripe: 0, new: 0 };
-    for jar in jars {
-        if add_months(jar.put_up, 12) < today {
-            line.old += 1;
-        } else if add_months(jar.put_up, 6) <= today {
-            line.ripe += 1;
+/// The jars that may be eaten, by product.
+fn stock(ledger: &Ledger, today: NaiveDate) -> Result<BTreeMap<String, OfProduct>, Failure> {
+    let mut stock: BTreeMap<String, OfProduct> = BTreeMap::new();
+    ledger.good_jars(|good| {
+        // Name by name as they are found by.
+        let key = good.product.parse::<Name>().map_or_else(|_| good.product.clone(), |name| name.key());
+        let of_product = stock.entry(key).or_insert_with(|| OfProduct {
+            by_age: StockLine { product: good.product.clone(), old: 0, ripe: 0, new: 0 },
+            due: BTreeMap::new(),
+        });
+        let line = &mut of_product.by_age;
+        if add_months(good.put_up, 12) < today {
+            line.old += good.jars;
+        } else if add_months(good.put_up, 6) <= today {
+            line.ripe += good.jars;
         } else {
-            line.new += 1;
+            line.new += good.jars;
         }
-    }
-    line
+        *of_product.due.entry(good.best_by).or_default() += good.jars;
+    })?;
+    Ok(stock)
 }
 
-/// How each product is kept up with, and the jars that are not reached.
+/// A jar by its turn among those of its product, and its best by.
+type Turned = (u64, NaiveDate);
+
+/// How each product is kept up with, and the turns of the jars that are not reached, by product.
 fn pace(
     appetites: &[Appetite],
-    stock: &[(&str, Vec<&Jar>)],
+    stock: &BTreeMap<String, OfProduct>,
     today: NaiveDate,
-) -> (Vec<PaceLine>, Vec<ShelfJar>) {
-    let stock: HashMap<&str, &[&Jar]> =
-        stock.iter().map(|(product, jars)| (*product, jars.as_slice())).collect();
-    let mut surplus: Vec<ShelfJar> = Vec::new();
+) -> (Vec<PaceLine>, HashMap<String, Vec<Turned>>) {
+    let stock: HashMap<&str, &OfProduct> =
+        stock.values().map(|of_product| (of_product.by_age.product.as_str(), of_product)).collect();
+    let mut surplus = HashMap::new();
     let lines = appetites
         .iter()
         .map(|appetite| {
-            let jars = stock.get(&appetite.product[..]).copied().unwrap_or_default();
-            let ahead = &jars[jars.partition_point(|jar| jar.best_by < today)..];
-            let kept = keep_up(ahead, today, appetite.past, |jar| jar.best_by);
-            let outlook = outlook(appetite, ahead, kept.as_ref());
-            surplus.extend(kept.into_iter().flat_map(|kept| kept.surplus).map(|jar| surplus_jar(jar)));
+            let due = stock.get(&appetite.product[..]).map(|of_product| &of_product.due);
+            let days = due.into_iter().flatten();
+            let jars = days.flat_map(|(&day, &jars)| std::iter::repeat_n(day, jars as usize));
+            let ahead: Vec<Turned> = (0..).zip(jars).filter(|&(_, day)| day >= today).collect();
+            let kept = keep_up(&ahead, today, appetite.past, |&(_, day)| day);
+            let outlook = outlook(appetite, &ahead, kept.as_ref());
+            let missed: Vec<Turned> = kept.into_iter().flat_map(|kept| kept.surplus).copied().collect();
+            if !missed.is_empty() {
+                surplus.insert(appetite.product.clone(), missed);
+            }
             PaceLine { product: appetite.product.clone(), past: appetite.past, outlook }
         })
         .collect();
-    surplus.sort_by_key(|jar| (jar.best_by, jar.put_up, jar.jar));
     (lines, surplus)
+}
+
+/// The jars that are not reached, by their turns.
+fn surplus_jars(ledger: &Ledger, surplus: &HashMap<String, Vec<Turned>>) -> Result<Vec<ShelfJar>, Failure> {
+    let Some(last_day) = surplus.values().flatten().map(|&(_, day)| day).max() else {
+        return Ok(Vec::new());
+    };
+    let mut left: HashMap<&str, (u64, &[Turned])> =
+        surplus.iter().map(|(product, turns)| (product.as_str(), (0, turns.as_slice()))).collect();
+    let mut jars = Vec::new();
+    ledger.each_live_jar(
+        &Which { good_until: Some(last_day), ..Which::default() },
+        |LiveJar { jar, .. }| {
+            let is_good = jar.state == JarState::Sealed && !jar.on_hold;
+            if let Some((turn, turns)) = left.get_mut(&jar.product[..]).filter(|_| is_good) {
+                if let [(next, _), rest @ ..] = turns
+                    && next == turn
+                {
+                    *turns = rest;
+                    jars.push(surplus_jar(&jar));
+                }
+                *turn += 1;
+            }
+            Ok::<(), Failure>(())
+        },
+    )?;
+    jars.sort_by_key(|jar| (jar.best_by, jar.put_up, jar.jar));
+    Ok(jars)
 }
 
 fn surplus_jar(jar: &Jar) -> ShelfJar {
@@ -200,7 +240,7 @@ fn surplus_jar(jar: &Jar) -> ShelfJar {
     }
 }
 
-fn outlook(appetite: &Appetite, ahead: &[&Jar], kept: Option<&KeepUp<'_, &Jar>>) -> Outlook {
+fn outlook(appetite: &Appetite, ahead: &[Turned], kept: Option<&KeepUp<'_, Turned>>) -> Outlook {
     if let Some(on) = appetite.last_left.filter(|_| !appetite.in_stock) {
         return Outlook::RanOut { on };
     }

@@ -1,15 +1,20 @@
 //! The one place where anything is written to the terminal.
 //!
 //! What is said is gathered and written at the end, so that a command that fails
-//! half-way says nothing half. Control characters from the ledger, which could
+//! half-way says nothing half. Only an answer in JSON and a list that outgrows
+//! [`GATHERED`] are written as they come, once all else that can fail is done:
+//! they may be longer than memory. Control characters from the ledger, which could
 //! move the cursor or retitle the window, are shown as `\u{..}` instead.
 
-use std::io::{self, IsTerminal, Write};
+use std::cell::RefCell;
+use std::io::{self, BufWriter, IsTerminal, Write};
 
-use serde::Serialize;
+use serde::ser::{Error as _, SerializeSeq};
+use serde::{Serialize, Serializer};
 
 use super::context::GlobalArgs;
 use super::errors::{Code, Failure};
+use crate::ledger::LedgerError;
 use crate::paper::plain::plain;
 use crate::paper::table::Table;
 
@@ -22,6 +27,12 @@ const USUAL: usize = 80;
 /// Widest lines of help.
 const WIDEST_PROSE: usize = 100;
 
+/// Most that is gathered before it is written, in bytes.
+const GATHERED: usize = 1 << 20;
+
+/// Rows of a table that are laid out together.
+const LAID_OUT: usize = 1_000;
+
 /// Gathers what a command says.
 #[derive(Debug)]
 pub(super) struct Screen {
@@ -29,8 +40,67 @@ pub(super) struct Screen {
     quiet: bool,
     /// Columns of the terminal; none when stdout is not one.
     width: Option<usize>,
+    /// Whether nothing is ever written: the program reads it itself.
+    captured: bool,
     out: String,
     notes: Vec<String>,
+    /// What kept a part from being written.
+    failed: Option<io::Error>,
+}
+
+/// Why a list was left off: the ledger could not be read on, or nobody takes more of it.
+#[derive(Debug)]
+pub(super) enum Stop {
+    Ledger(LedgerError),
+    Screen,
+}
+
+impl From<LedgerError> for Stop {
+    fn from(error: LedgerError) -> Self {
+        Self::Ledger(error)
+    }
+}
+
+/// Takes one thing of a list.
+pub(super) type Take<'t, T> = &'t mut dyn FnMut(T) -> Result<(), Stop>;
+
+/// A list in an answer that is written as it is read, since it may be longer than memory.
+pub(super) struct Streamed<'a, T> {
+    read: Box<dyn Fn(Take<'_, T>) -> Result<(), Stop> + 'a>,
+}
+
+thread_local! {
+    /// What kept the ledger from being read on in the midst of an answer, which serde has no way to tell.
+    static UNREAD: RefCell<Option<LedgerError>> = const { RefCell::new(None) };
+}
+
+impl<'a, T: Serialize> Streamed<'a, T> {
+    /// A list whose things `read` hands out one by one.
+    pub(super) fn new(read: impl Fn(Take<'_, T>) -> Result<(), Stop> + 'a) -> Self {
+        Self { read: Box::new(read) }
+    }
+}
+
+impl<T: Serialize> Serialize for Streamed<'_, T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut list = serializer.serialize_seq(None)?;
+        let mut failed = None;
+        let read = (self.read)(&mut |row| {
+            list.serialize_element(&row).map_err(|error| {
+                failed = Some(error);
+                Stop::Screen
+            })
+        });
+        match (read, failed) {
+            (_, Some(error)) => Err(error),
+            (Err(Stop::Ledger(error)), None) => {
+                let told = S::Error::custom(&error);
+                UNREAD.with(|unread| unread.replace(Some(error)));
+                Err(told)
+            }
+            (Ok(()) | Err(Stop::Screen), None) => list.end(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -42,12 +112,20 @@ struct Stamped<'a, T> {
 
 impl Screen {
     pub(super) fn new(args: &GlobalArgs) -> Self {
-        Self { json: args.json, quiet: args.quiet, width: columns(), out: String::new(), notes: Vec::new() }
+        Self { json: args.json, quiet: args.quiet, width: columns(), captured: false, ..Self::captured() }
     }
 
     /// A screen nobody looks at, whose answer is JSON to be read by the program itself.
     pub(super) const fn captured() -> Self {
-        Self { json: true, quiet: true, width: None, out: String::new(), notes: Vec::new() }
+        Self {
+            json: true,
+            quiet: true,
+            width: None,
+            captured: true,
+            out: String::new(),
+            notes: Vec::new(),
+            failed: None,
+        }
     }
 
     /// What was said so far.
@@ -80,13 +158,65 @@ impl Screen {
         self.out.push_str(&table.render(self.width));
     }
 
+    /// Says a table whose rows `read` hands out one by one; without a row nothing.
+    pub(super) fn table_of<const N: usize>(
+        &mut self,
+        mut table: Table,
+        read: impl FnOnce(Take<'_, [String; N]>) -> Result<(), Stop>,
+    ) -> Result<(), Failure> {
+        let mut with_heads = true;
+        let read = read(&mut |row| {
+            table.row(row);
+            if table.len() == LAID_OUT {
+                self.piece(&table, with_heads);
+                table.clear();
+                with_heads = self.width.is_some();
+            }
+            if self.failed.is_some() { Err(Stop::Screen) } else { Ok(()) }
+        });
+        match read {
+            Err(Stop::Ledger(error)) => Err(error.into()),
+            Ok(()) | Err(Stop::Screen) => {
+                if !table.is_empty() {
+                    self.piece(&table, with_heads);
+                }
+                Ok(())
+            }
+        }
+    }
+
+    fn piece(&mut self, table: &Table, with_heads: bool) {
+        let text = table.render(self.width);
+        let heads = if with_heads { 0 } else { text.find('\n').map_or(0, |end| end + 1) };
+        self.out.push_str(&text[heads..]);
+        if self.out.len() > GATHERED && !self.captured {
+            let written = io::stdout().lock().write_all(self.out.as_bytes());
+            self.failed = self.failed.take().or(written.err());
+            self.out.clear();
+        }
+    }
+
     /// Gives the whole answer as one JSON object.
     pub(super) fn answer<T: Serialize>(&mut self, body: &T) -> Result<(), Failure> {
-        let text = serde_json::to_string_pretty(&Stamped { schema: 1, body }).map_err(|error| {
-            Failure::new(Code::Other, format!("the answer has no JSON form: {error}"), "")
-        })?;
-        self.out.push_str(&text);
-        self.out.push('\n');
+        let answer = Stamped { schema: 1, body };
+        if self.captured {
+            let text = serde_json::to_string_pretty(&answer).map_err(|error| no_form(&error))?;
+            self.out.push_str(&text);
+            self.out.push('\n');
+            return Ok(());
+        }
+        let mut to = BufWriter::with_capacity(64 << 10, io::stdout().lock());
+        let written = serde_json::to_writer_pretty(&mut to, &answer);
+        if let Some(error) = UNREAD.take() {
+            return Err(error.into());
+        }
+        match written {
+            Err(error) if !error.is_io() => return Err(no_form(&error)),
+            written => {
+                let ended = written.map_err(io::Error::from).and_then(|()| to.write_all(b"\n"));
+                self.failed = ended.and_then(|()| to.flush()).err();
+            }
+        }
         Ok(())
     }
 
@@ -106,7 +236,11 @@ impl Screen {
     pub(super) fn finish(&mut self) -> Result<(), Failure> {
         let (out, notes) = (std::mem::take(&mut self.out), std::mem::take(&mut self.notes));
         let mut stdout = io::stdout().lock();
-        match stdout.write_all(out.as_bytes()).and_then(|()| stdout.flush()) {
+        let written = match self.failed.take() {
+            Some(error) => Err(error),
+            None => stdout.write_all(out.as_bytes()).and_then(|()| stdout.flush()),
+        };
+        match written {
             Ok(()) => {}
             Err(error) if error.kind() == io::ErrorKind::BrokenPipe => return Ok(()),
             Err(error) => {
@@ -122,6 +256,10 @@ impl Screen {
         }
         Ok(())
     }
+}
+
+fn no_form(error: &serde_json::Error) -> Failure {
+    Failure::new(Code::Other, format!("the answer has no JSON form: {error}"), "")
 }
 
 /// Writes a line to stderr; there is nobody left to tell if that fails.

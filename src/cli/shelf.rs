@@ -1,9 +1,11 @@
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
+
 use super::context::Context;
 use super::errors::Failure;
-use super::screen::Screen;
-use crate::ledger::{Jar, LiveJar, Shelf, Stock, Which};
+use super::screen::{Screen, Streamed};
+use crate::ledger::{Jar, Ledger, LiveJar, Stock, Which};
 use crate::paper::table::Table;
 use crate::rules::counted::jars as counted;
 use crate::rules::jar_code::BatchCode;
@@ -29,34 +31,43 @@ pub(super) struct Args {
 
 #[derive(serde::Serialize)]
 struct Answer<'a> {
-    total: usize,
+    total: u64,
     stock: &'a [Stock],
     #[serde(skip_serializing_if = "Option::is_none")]
-    jars: Option<Vec<Listed<'a>>>,
+    jars: Option<Streamed<'a, Listed>>,
 }
 
 #[derive(serde::Serialize)]
-struct Listed<'a> {
+struct Listed {
     #[serde(flatten)]
-    jar: &'a Jar,
+    jar: Jar,
     past_best: bool,
     unrecorded: bool,
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let today = ctx.clock.today();
-    let which = Which { product: args.product, place: args.place, batch: args.batch };
-    let shelf = ctx.open()?.shelf(&which, today)?;
+    let which = Which { product: args.product, place: args.place, batch: args.batch, ..Which::default() };
+    let ledger = ctx.open()?;
+    ledger.at_one_moment(|ledger| tell(ledger, &which, args.jars, today, screen))
+}
+
+fn tell(
+    ledger: &Ledger,
+    which: &Which,
+    each_jar: bool,
+    today: NaiveDate,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    let stock = ledger.shelf(which, today)?;
     if screen.json() {
-        let listed = |live| listed(live, today);
-        return screen.answer(&Answer {
-            total: shelf.jars.len(),
-            stock: &shelf.stock,
-            jars: args.jars.then(|| shelf.jars.iter().map(listed).collect()),
-        });
+        let jars = each_jar
+            .then(|| Streamed::new(|take| ledger.each_live_jar(which, |live| take(listed(live, today)))));
+        let total = stock.iter().map(|alike| u64::from(alike.jars)).sum();
+        return screen.answer(&Answer { total, stock: &stock, jars });
     }
-    if shelf.jars.is_empty() {
-        screen.say(if which == Which::default() {
+    if stock.is_empty() {
+        screen.say(if *which == Which::default() {
             "No jar in the house."
         } else {
             "No such jar in the house."
@@ -64,18 +75,18 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         screen.next("`jarledger putup` logs a batch");
         return Ok(());
     }
-    if args.jars {
-        list(&shelf.jars, today, screen);
+    if each_jar {
+        list(ledger, which, today, screen)?;
     } else {
-        counts(&shelf.stock, screen);
+        counts(&stock, screen);
     }
-    screen.say(in_all(&shelf));
+    screen.say(in_all(&stock));
     screen.next("`jarledger eat` says what to take first");
     Ok(())
 }
 
-fn listed(live: &LiveJar, today: chrono::NaiveDate) -> Listed<'_> {
-    Listed { jar: &live.jar, past_best: live.jar.best_by < today, unrecorded: live.unrecorded }
+fn listed(live: LiveJar, today: NaiveDate) -> Listed {
+    Listed { past_best: live.jar.best_by < today, unrecorded: live.unrecorded, jar: live.jar }
 }
 
 fn counts(stock: &[Stock], screen: &mut Screen) {
@@ -95,21 +106,21 @@ fn counts(stock: &[Stock], screen: &mut Screen) {
     screen.table(&table);
 }
 
-fn list(jars: &[LiveJar], today: chrono::NaiveDate, screen: &mut Screen) {
-    let mut table = Table::new(["Jar", "Product", "Size", "State", "Place", "Best by", ""]);
-    for live in jars {
-        let jar = &live.jar;
-        table.row([
-            jar.code.to_string(),
-            jar.product.clone(),
-            jar.size.to_string(),
-            state_in_words(jar.state, jar.on_hold, live.unrecorded),
-            place(jar.place.as_deref()),
-            jar.best_by.to_string(),
-            if jar.best_by < today { "past".to_owned() } else { String::new() },
-        ]);
-    }
-    screen.table(&table);
+fn list(ledger: &Ledger, which: &Which, today: NaiveDate, screen: &mut Screen) -> Result<(), Failure> {
+    let table = Table::new(["Jar", "Product", "Size", "State", "Place", "Best by", ""]);
+    screen.table_of(table, |take| {
+        ledger.each_live_jar(which, |LiveJar { jar, unrecorded, .. }| {
+            take([
+                jar.code.to_string(),
+                jar.product,
+                jar.size.to_string(),
+                state_in_words(jar.state, jar.on_hold, unrecorded),
+                place(jar.place.as_deref()),
+                jar.best_by.to_string(),
+                if jar.best_by < today { "past".to_owned() } else { String::new() },
+            ])
+        })
+    })
 }
 
 /// A place's name, or a dash where none is on record.
@@ -128,14 +139,14 @@ fn state_in_words(state: JarState, on_hold: bool, unrecorded: bool) -> String {
     words
 }
 
-fn in_all(shelf: &Shelf) -> String {
-    let mut by_state: BTreeMap<JarState, usize> = BTreeMap::new();
-    for live in &shelf.jars {
-        *by_state.entry(live.jar.state).or_default() += 1;
+fn in_all(stock: &[Stock]) -> String {
+    let mut by_state: BTreeMap<JarState, u64> = BTreeMap::new();
+    for alike in stock {
+        *by_state.entry(alike.state).or_default() += u64::from(alike.jars);
     }
     let states: Vec<String> = by_state.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
-    let held = shelf.jars.iter().filter(|live| live.jar.on_hold).count();
-    let mut line = format!("{}: {}", counted(shelf.jars.len()), states.join(", "));
+    let held: u64 = stock.iter().filter(|alike| alike.on_hold).map(|alike| u64::from(alike.jars)).sum();
+    let mut line = format!("{}: {}", counted(by_state.values().sum::<u64>()), states.join(", "));
     if held > 0 {
         line.push_str(&format!("; {held} on hold"));
     }

@@ -6,7 +6,6 @@ use super::context::Context;
 use super::eat::{Answer, ToDecide, ToEat, say_decisions, say_jars};
 use super::errors::Failure;
 use super::screen::Screen;
-use crate::ledger::Which;
 use crate::rules::counted::jars as counted;
 use crate::rules::month::Month;
 
@@ -14,11 +13,11 @@ use crate::rules::month::Month;
 const FEW: usize = 5;
 
 #[derive(Serialize)]
-struct Due<'a> {
+struct Due {
     ledger: String,
     exists: bool,
-    decide_now: Vec<ToDecide<'a>>,
-    eat_first: Vec<ToEat<'a>>,
+    decide_now: Vec<ToDecide>,
+    eat_first: Vec<ToEat>,
     on_hold: usize,
 }
 
@@ -27,8 +26,7 @@ pub(super) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     if !ctx.path.exists() {
         return begin(ledger, screen);
     }
-    let jars = ctx.open()?.live_jars(&Which::default())?;
-    let mut answer = Answer::new(&jars, ctx.clock, Month::of(ctx.clock.today()), 0);
+    let mut answer = Answer::read(&ctx.open()?, ctx.clock, Month::of(ctx.clock.today()), 0)?;
     let owed = answer.eat_first.len();
     answer.eat_first.truncate(FEW);
     if screen.json() {

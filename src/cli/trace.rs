@@ -2,11 +2,11 @@ use super::ask::{Asker, Question};
 use super::context::Context;
 use super::day::day;
 use super::errors::Failure;
-use super::pull_sheet::{show, to_tell, warn};
+use super::pull_sheet::{all, eaten_or_given, show, to_tell, warn};
 use super::quoted::quoted;
 use super::reason::Reason;
-use super::screen::Screen;
-use crate::ledger::{BareBatch, EntryId, Ledger, Link, LinkKind, TraceQuery, TracedJar};
+use super::screen::{Screen, Streamed};
+use crate::ledger::{BareBatch, EntryId, Ledger, Link, LinkKind, TraceQuery, Traced, TracedJar};
 use crate::rules::counted::jars;
 use crate::rules::jar_word::JarWord;
 use crate::rules::load_code::LoadCode;
@@ -67,9 +67,9 @@ impl std::str::FromStr for Code {
 
 #[derive(serde::Serialize)]
 struct Answer<'a> {
-    jars: &'a [TracedJar],
+    jars: Streamed<'a, TracedJar>,
     in_house: usize,
-    eaten_or_given: Vec<&'a TracedJar>,
+    eaten_or_given: Streamed<'a, TracedJar>,
     to_tell: Vec<String>,
     shares: Vec<Link>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -104,37 +104,30 @@ pub(super) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<
     let Some(reason) = args.hold.clone() else {
         let ledger = ctx.open()?;
         let query = args.query(&ledger, ctx)?;
-        let traced = ledger.trace(&query)?;
-        let links = links(&ledger, &query)?;
-        if screen.json() {
-            return screen.answer(&answer(&traced, links, None));
-        }
-        told(&traced, &links, screen);
-        let here = traced.iter().filter(|found| found.jar.state.is_live() && !found.jar.on_hold).count();
-        if here > 0 {
-            screen.next(format!("the same with `--hold REASON` puts {} on hold", jars(here)));
-        }
-        return Ok(());
+        return ledger.at_one_moment(|ledger| {
+            let traced = tell(ledger, &query, None, screen)?;
+            let here = traced.in_house() - traced.on_hold();
+            if here > 0 {
+                screen.next(format!("the same with `--hold REASON` puts {} on hold", jars(here)));
+            }
+            Ok(())
+        });
     };
     let ledger = ctx.open_to_write()?;
     let query = args.query(&ledger, ctx)?;
-    let mut held = Held { entry: None, reason: reason.as_str(), newly_held: 0 };
-    if ledger.trace(&query)?.iter().any(|found| found.is_to_be_held(reason.as_str())) {
-        let written = ledger.write("trace", ctx.clock, |write| {
-            let newly = write.hold_traced(&write.trace(&query)?, reason.as_str())?;
-            Ok((newly, format!("{} on hold: {reason}", jars(newly))))
-        })?;
-        (held.entry, held.newly_held) = (Some(written.entry), written.outcome);
+    let (entry, newly_held) = ledger.write_or_not("trace", ctx.clock, |write| {
+        let newly = write.hold_traced(&write.trace(&query)?, reason.as_str())?;
+        let summary = (newly > 0).then(|| format!("{} on hold: {reason}", jars(newly)));
+        Ok((newly, summary))
+    })?;
+    let held = Held { entry, reason: reason.as_str(), newly_held };
+    if !screen.json() {
+        screen.say(match newly_held {
+            0 => "Nothing was left to put on hold.".to_owned(),
+            newly => format!("Put {} on hold: {reason}.", jars(newly)),
+        });
     }
-    let (traced, links) = (ledger.trace(&query)?, links(&ledger, &query)?);
-    if screen.json() {
-        return screen.answer(&answer(&traced, links, Some(held)));
-    }
-    screen.say(match held.newly_held {
-        0 => "Nothing was left to put on hold.".to_owned(),
-        newly => format!("Put {} on hold: {reason}.", jars(newly)),
-    });
-    told(&traced, &links, screen);
+    ledger.at_one_moment(|ledger| tell(ledger, &query, Some(held), screen).map(drop))?;
     screen.next(
         "`jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` lets one go",
     );
@@ -197,22 +190,34 @@ fn links(ledger: &Ledger, query: &TraceQuery) -> Result<Vec<Link>, Failure> {
     }
 }
 
-fn answer<'a>(traced: &'a [TracedJar], shares: Vec<Link>, hold: Option<Held<'a>>) -> Answer<'a> {
-    Answer {
-        jars: traced,
-        in_house: traced.iter().filter(|found| found.jar.state.is_live()).count(),
-        eaten_or_given: traced.iter().filter(|found| found.may_have_been_eaten()).collect(),
-        to_tell: to_tell(traced),
-        shares,
-        hold,
+/// Finds the jars and tells them.
+fn tell(
+    ledger: &Ledger,
+    query: &TraceQuery,
+    hold: Option<Held<'_>>,
+    screen: &mut Screen,
+) -> Result<Traced, Failure> {
+    let traced = ledger.trace(query)?;
+    let shares = links(ledger, query)?;
+    if screen.json() {
+        screen.answer(&Answer {
+            jars: all(ledger, &traced),
+            in_house: traced.in_house(),
+            eaten_or_given: eaten_or_given(ledger, &traced),
+            to_tell: to_tell(ledger, &traced)?,
+            shares,
+            hold,
+        })?;
+    } else {
+        say(ledger, &traced, &shares, screen)?;
     }
+    Ok(traced)
 }
 
-fn told(traced: &[TracedJar], links: &[Link], screen: &mut Screen) {
-    let here = traced.iter().filter(|found| found.jar.state.is_live()).count();
-    let held = traced.iter().filter(|found| found.jar.on_hold).count();
+fn say(ledger: &Ledger, traced: &Traced, links: &[Link], screen: &mut Screen) -> Result<(), Failure> {
+    let (here, held) = (traced.in_house(), traced.on_hold());
     screen.say(format!("{} found: {here} in the house, {held} of them on hold.", jars(traced.len())));
-    show(traced, screen);
+    show(ledger, traced, screen)?;
     for link in links {
         let (what, flag) = match link.kind {
             LinkKind::LidLot => ("lid lot", "--lid-lot"),
@@ -226,7 +231,8 @@ fn told(traced: &[TracedJar], links: &[Link], screen: &mut Screen) {
             quoted(&link.name)
         ));
     }
-    if traced.iter().any(TracedJar::may_have_been_eaten) || held > 0 {
-        warn(traced, screen);
+    if traced.may_have_been_eaten() || held > 0 {
+        warn(ledger, traced, screen)?;
     }
+    Ok(())
 }

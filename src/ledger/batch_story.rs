@@ -189,63 +189,67 @@ impl Ledger {
         Ok(LoadStory { jars: self.jars_of_load(load.id)?, lid_lots, load, corrections })
     }
 
-    /// Lists every batch, the latest first, with what became of its jars.
+    /// Hands out every batch, the latest first, with what became of its jars.
     ///
     /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
-    pub fn batches(&self) -> Result<Vec<BatchLine>, LedgerError> {
-        let mut counts: BTreeMap<i64, Counts> = BTreeMap::new();
-        let mut statement = self.conn.prepare(
-            "SELECT batch_id, state, count(*) AS jars, sum(held) AS held FROM jar GROUP BY batch_id, state",
-        )?;
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            let of_batch = counts.entry(row.get("batch_id")?).or_default();
-            let jars: u32 = row.get("jars")?;
-            of_batch.jars += jars;
-            of_batch.on_hold += row.get::<_, u32>("held")?;
-            of_batch.states.insert(parsed(row, "state")?, jars);
-        }
-        let mut verdicts: BTreeMap<i64, Verdict> = BTreeMap::new();
-        let mut statement =
-            self.conn.prepare("SELECT DISTINCT batch_id, verdict FROM load WHERE verdict IS NOT NULL")?;
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            let verdict: Verdict = parsed(row, "verdict")?;
-            let worst = verdicts.entry(row.get("batch_id")?).or_insert(verdict);
-            *worst = verdict.max(*worst);
-        }
-        let mut unchecked: BTreeMap<i64, DateTime<FixedOffset>> = BTreeMap::new();
-        let mut statement = self.conn.prepare(
-            "SELECT j.batch_id, min(o.out_at) AS out_at, o.out_offset
-             FROM jar j JOIN load o ON o.id = j.load_id WHERE j.state = 'cooling' GROUP BY j.batch_id",
-        )?;
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            unchecked.insert(row.get("batch_id")?, instant(row.get("out_at")?, row.get("out_offset")?)?);
-        }
-        let mut statement =
-            self.conn.prepare(&format!("{BATCHES} ORDER BY b.put_up DESC, b.year DESC, b.number DESC"))?;
-        let lines = statement.query_and_then([], |row| {
-            let batch = Batch::from_row(row)?;
-            let Counts { jars, states, on_hold } = counts.remove(&batch.id).unwrap_or_default();
-            Ok(BatchLine {
-                jars,
-                states,
-                on_hold,
-                verdict: verdicts.get(&batch.id).copied(),
-                unchecked_since: unchecked.get(&batch.id).copied(),
-                batch,
-            })
-        })?;
-        lines.collect()
+    /// [`LedgerError`] when the ledger cannot be read, or whatever `each` returns.
+    pub fn each_batch<E: From<LedgerError>>(
+        &self,
+        mut each: impl FnMut(BatchLine) -> Result<(), E>,
+    ) -> Result<(), E> {
+        self.at_one_moment(|ledger| {
+            let prepared =
+                ledger.conn.prepare(&format!("{BATCHES} ORDER BY b.put_up DESC, b.year DESC, b.number DESC"));
+            let mut statement = prepared.map_err(LedgerError::from)?;
+            let batches = statement.query_and_then([], Batch::from_row).map_err(LedgerError::from)?;
+            for batch in batches {
+                each(ledger.batch_line(batch?)?)?;
+            }
+            Ok(())
+        })
     }
-}
 
-/// What became of the jars of one batch.
-#[derive(Debug, Default)]
-struct Counts {
-    jars: u32,
-    states: BTreeMap<JarState, u32>,
-    on_hold: u32,
+    /// Counts what became of a batch's jars. By the indexes: a list of all batches is as long as the ledger is old.
+    fn batch_line(&self, batch: Batch) -> Result<BatchLine, LedgerError> {
+        let mut line = BatchLine {
+            batch,
+            jars: 0,
+            states: BTreeMap::new(),
+            on_hold: 0,
+            verdict: None,
+            unchecked_since: None,
+        };
+        let mut counts = self.conn.prepare_cached(
+            "SELECT state, count(*) AS jars, sum(held) AS held FROM jar WHERE batch_id = ?1 GROUP BY state",
+        )?;
+        let mut rows = counts.query([line.batch.id])?;
+        while let Some(row) = rows.next()? {
+            let jars: u32 = row.get("jars")?;
+            line.jars += jars;
+            line.on_hold += row.get::<_, u32>("held")?;
+            line.states.insert(parsed(row, "state")?, jars);
+        }
+        let mut verdicts = self
+            .conn
+            .prepare_cached("SELECT verdict FROM load WHERE batch_id = ?1 AND verdict IS NOT NULL")?;
+        for verdict in verdicts.query_and_then([line.batch.id], |row| parsed(row, "verdict"))? {
+            line.verdict = line.verdict.max(Some(verdict?));
+        }
+        if line.states.contains_key(&JarState::Cooling) {
+            line.unchecked_since = self
+                .conn
+                .prepare_cached(
+                    "SELECT min(o.out_at) AS out_at, o.out_offset
+                     FROM jar j JOIN load o ON o.id = j.load_id WHERE j.batch_id = ?1 AND j.state = 'cooling'",
+                )?
+                .query_and_then([line.batch.id], |row| {
+                    let out_at: Option<i64> = row.get("out_at")?;
+                    out_at.map(|out_at| instant(out_at, row.get("out_offset")?)).transpose()
+                })?
+                .next()
+                .transpose()?
+                .flatten();
+        }
+        Ok(line)
+    }
 }

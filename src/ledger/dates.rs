@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 use rusqlite::Row;
 
+use super::live::LIVE;
 use super::row::{batch_code, date, instant, parsed_opt};
 use super::{Ledger, LedgerError};
 use crate::rules::food::FoodId;
@@ -86,17 +87,19 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn cooled_loads(&self, since: DateTime<FixedOffset>) -> Result<Vec<CooledLoad>, LedgerError> {
-        let mut statement = self.conn.prepare(
+        let mut statement = self.conn.prepare(&format!(
             "SELECT b.year, b.number AS batch_number, o.number AS load, p.name AS product,
                     count(*) FILTER (WHERE j.state = 'cooling') AS unchecked, o.out_at, o.out_offset
              FROM load o
              JOIN batch b ON b.id = o.batch_id
              JOIN product p ON p.id = b.product_id
              JOIN jar j ON j.load_id = o.id AND j.state <> 'void'
+             WHERE o.out_at >= ?1
+                OR o.id IN (SELECT j.load_id FROM jar j INDEXED BY jar_live
+                            WHERE {LIVE} AND j.state = 'cooling' AND j.load_id IS NOT NULL)
              GROUP BY o.id
-             HAVING unchecked > 0 OR o.out_at >= ?1
-             ORDER BY o.out_at, o.id",
-        )?;
+             ORDER BY o.out_at, o.id"
+        ))?;
         let rows = statement.query_and_then([since.timestamp()], CooledLoad::from_row)?;
         rows.collect()
     }

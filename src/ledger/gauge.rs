@@ -7,7 +7,7 @@ use rusqlite::params;
 
 use super::judging::Bench;
 use super::row::date;
-use super::{Canner, Judged, Ledger, LedgerError, TracedJar, Write};
+use super::{Canner, Judged, Ledger, LedgerError, Traced, Write};
 use crate::rules::gauge::{GaugeAdvice, GaugePoint, GaugeTest, needs_testing};
 use crate::rules::gauge_history::tests_in_force;
 use crate::rules::load_code::LoadCode;
@@ -35,7 +35,7 @@ pub struct GaugeOutcome {
     /// The loads the test has a bearing on, judged anew, in the order they were put up.
     pub judged: Vec<Judged>,
     /// The jars of the loads that are withheld now and were not before, in the order of a pull sheet.
-    pub pulled: Vec<TracedJar>,
+    pub pulled: Traced,
 }
 
 impl Ledger {
@@ -138,7 +138,7 @@ impl Write<'_> {
             .filter(|load| load.is_newly_withheld())
             .map(|load| (load.load, load.told()))
             .collect();
-        Ok(GaugeOutcome { pulled: self.traced_of_loads(&short)?, judged })
+        Ok(GaugeOutcome { pulled: self.traced_of_loads(short)?, judged })
     }
 
     /// Records a test of a canner's dial gauge, without judging anything anew.

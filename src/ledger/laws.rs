@@ -63,6 +63,15 @@ enum Step {
 const PRODUCTS: [(&str, &str); 2] = [("Green beans", "green-beans"), ("Pears", "pears")];
 const CANNERS: [&str; 2] = ["Big dial", "Small dial"];
 
+fn batches(ledger: &Ledger) -> Result<Vec<BatchLine>, LedgerError> {
+    let mut batches = Vec::new();
+    ledger.each_batch(|batch| {
+        batches.push(batch);
+        Ok::<(), LedgerError>(())
+    })?;
+    Ok(batches)
+}
+
 fn step() -> impl Strategy<Value = Step> {
     let act = proptest::sample::select(vec![
         Act::Open,
@@ -135,7 +144,7 @@ impl Household {
     /// A jar ever put up, counted round.
     fn jar(&self, at: usize) -> Result<Jar, LedgerError> {
         let mut jars = Vec::new();
-        for batch in self.ledger.batches()? {
+        for batch in batches(&self.ledger)? {
             jars.extend(self.ledger.jars_of_batch(batch.batch.code)?);
         }
         let count = jars.len().max(1);
@@ -143,7 +152,7 @@ impl Household {
     }
 
     fn batch(&self, at: usize) -> Result<BatchCode, LedgerError> {
-        let batches = self.ledger.batches()?;
+        let batches = batches(&self.ledger)?;
         let count = batches.len().max(1);
         let batch = batches.get(at % count).map(|batch| batch.batch.code);
         batch.ok_or_else(|| LedgerError::NotFound("no batch".to_owned()))
@@ -249,7 +258,7 @@ impl Household {
         let today: NaiveDate = "2026-12-01".parse().unwrap();
         let now = self.clock.now;
         let long_ago: NaiveDate = "2020-01-01".parse().unwrap();
-        let batches = ledger.batches().unwrap();
+        let batches = batches(ledger).unwrap();
         let mut told = format!(
             "{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n",
             ledger.household(),
@@ -267,7 +276,12 @@ impl Household {
             let code = batch.batch.code;
             told.push_str(&format!("{:?}\n", ledger.batch_story(code)));
             let query = TraceQuery { batches: vec![code], ..TraceQuery::default() };
-            told.push_str(&format!("{:?}\n", ledger.trace(&query)));
+            let traced = ledger.trace(&query).unwrap();
+            let each = |found| {
+                told.push_str(&format!("{found:?}\n"));
+                Ok::<(), LedgerError>(())
+            };
+            ledger.each_traced(&traced, 0..traced.len(), each).unwrap();
             for jar in ledger.jars_of_batch(code).unwrap() {
                 told.push_str(&format!("{:?}\n", ledger.jar_story(jar.code, now)));
             }
@@ -341,7 +355,7 @@ impl Household {
             assert_eq!(held, in_force > 0, "jar {id}: {in_force} holds");
         }
         let counted: u32 =
-            self.ledger.batches().unwrap().iter().flat_map(|batch| batch.states.values()).sum();
+            batches(&self.ledger).unwrap().iter().flat_map(|batch| batch.states.values()).sum();
         assert_eq!(counted, put_up, "jars by state against jars put up");
         // Verdicts are what the rules say of the facts in force, and they withhold what they must.
         assert_eq!(self.ledger.verdicts_that_differ().unwrap(), []);

@@ -1,16 +1,16 @@
 //! The jars in the household's hands, each with what decides about it.
 
-use std::collections::HashMap;
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use rusqlite::types::Value;
+use rusqlite::{Row, params_from_iter};
 
-use chrono::{DateTime, FixedOffset};
-use rusqlite::{Row, params};
-
-use super::hold::{Hold, HoldCause, IN_FORCE};
+use super::hold::{Hold, HoldCause};
 use super::jar::Jar;
-use super::row::{instant, parsed_opt};
+use super::row::{date, instant, parsed, parsed_opt};
 use super::{Ledger, LedgerError};
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
+use crate::rules::jar_size::JarSize;
 use crate::rules::method::Acidity;
 use crate::rules::name::Name;
 use crate::rules::permit::{Circumstances, Held};
@@ -24,6 +24,29 @@ pub struct Which {
     pub place: Option<Name>,
     /// Of one batch.
     pub batch: Option<BatchCode>,
+    /// Of the jars that may be eaten, those with their best by until this day; all the others besides.
+    pub good_until: Option<NaiveDate>,
+}
+
+/// So many jars alike that may be eaten: sealed, checked, not on hold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GoodJars {
+    /// What is in them.
+    pub product: String,
+    /// Their size.
+    pub size: JarSize,
+    /// The day they were put up.
+    pub put_up: NaiveDate,
+    /// Best quality until this day.
+    pub best_by: NaiveDate,
+    /// The food of the process tables, where there is one.
+    pub food: Option<FoodId>,
+    /// Its acidity, where the batch says it.
+    pub acidity: Option<Acidity>,
+    /// Whether no process is on record.
+    pub unrecorded: bool,
+    /// How many they are.
+    pub jars: u64,
 }
 
 /// A jar in the household's hands.
@@ -46,7 +69,23 @@ pub struct LiveJar {
 }
 
 /// The states of [`LiveJar`], worded as in the index `jar_live` so that it serves.
-const LIVE: &str = "j.state IN ('cooling', 'sealed', 'unsealed', 'chilled', 'frozen', 'opened', 'missing')";
+pub(super) const LIVE: &str =
+    "j.state IN ('cooling', 'sealed', 'unsealed', 'chilled', 'frozen', 'opened', 'missing')";
+
+impl GoodJars {
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        Ok(Self {
+            product: row.get("product")?,
+            size: parsed(row, "size")?,
+            put_up: date(row, "put_up")?,
+            best_by: date(row, "best_by")?,
+            food: parsed_opt(row, "food")?,
+            acidity: parsed_opt(row, "acidity")?,
+            unrecorded: row.get("unrecorded")?,
+            jars: 1,
+        })
+    }
+}
 
 impl LiveJar {
     /// What the rules decide by, the last thing that happened to it left out.
@@ -90,44 +129,90 @@ impl LiveJar {
 }
 
 impl Ledger {
-    /// Reads the live jars in one pass, and the holds on them in another: by product, then in the
-    /// order to eat them.
+    /// Reads the live jars, by product, then in the order to eat them.
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn live_jars(&self, which: &Which) -> Result<Vec<LiveJar>, LedgerError> {
-        // Inside a write the transaction is there already.
-        let _one_moment =
-            if self.conn.is_autocommit() { Some(self.conn.unchecked_transaction()?) } else { None };
-        let mut statement = self.conn.prepare_cached(&live_jars_sql())?;
-        let batch = which.batch;
-        let rows = statement.query_and_then(
-            params![
-                which.product.as_ref().map(Name::key),
-                which.place.as_ref().map(Name::key),
-                batch.map(|batch| batch.year),
-                batch.map(|batch| batch.number),
-            ],
-            LiveJar::from_row,
-        )?;
-        let mut jars: Vec<LiveJar> = rows.collect::<Result<_, _>>()?;
-        let mut holds = self.holds_on_live_jars()?;
-        for live in jars.iter_mut().filter(|live| live.jar.on_hold) {
-            live.holds = holds.remove(&live.jar.id).unwrap_or_default();
-        }
+        let mut jars = Vec::new();
+        self.each_live_jar(which, |live| {
+            jars.push(live);
+            Ok::<(), LedgerError>(())
+        })?;
         Ok(jars)
     }
 
-    fn holds_on_live_jars(&self) -> Result<HashMap<i64, Vec<Hold>>, LedgerError> {
-        let mut statement = self.conn.prepare_cached(&format!(
-            "{IN_FORCE} AND h.jar_id IN (SELECT j.id FROM jar j WHERE {LIVE} AND j.held = 1) ORDER BY h.id"
-        ))?;
-        let mut holds: HashMap<i64, Vec<Hold>> = HashMap::new();
-        for hold in statement.query_and_then([], Hold::from_row)? {
-            let hold = hold?;
-            holds.entry(hold.jar_id).or_default().push(hold);
+    /// Hands out the live jars one by one, by product, then in the order to eat them, in one pass; the holds are
+    /// looked up jar by jar.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read, or whatever `each` returns.
+    pub fn each_live_jar<E: From<LedgerError>>(
+        &self,
+        which: &Which,
+        mut each: impl FnMut(LiveJar) -> Result<(), E>,
+    ) -> Result<(), E> {
+        // Inside a write, or another reading, the transaction is there already.
+        let _one_moment = if self.conn.is_autocommit() {
+            Some(self.conn.unchecked_transaction().map_err(LedgerError::from)?)
+        } else {
+            None
+        };
+        let (conditions, parameters) = which.conditions();
+        let mut statement = self
+            .conn
+            .prepare_cached(&format!(
+                "{CASES} WHERE {conditions}
+                 ORDER BY p.name_key, j.best_by, b.put_up, b.year, b.number, j.number"
+            ))
+            .map_err(LedgerError::from)?;
+        let mut rows = statement.query(params_from_iter(parameters)).map_err(LedgerError::from)?;
+        while let Some(row) = rows.next().map_err(LedgerError::from)? {
+            let mut live = LiveJar::from_row(row)?;
+            if live.jar.on_hold {
+                live.holds = self.holds_on(&live.jar)?;
+            }
+            each(live)?;
         }
-        Ok(holds)
+        Ok(())
+    }
+
+    /// Counts the jars that may be eaten, in one pass: those of a batch that are alike come together, though not
+    /// always all of them at once.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "SELECT j.batch_id, j.size, j.best_by, b.origin = 'import' OR o.verdict IS 'not-recorded' AS unrecorded,
+                    p.name AS product, b.put_up, b.food, b.acidity
+             FROM jar j INDEXED BY jar_live
+             CROSS JOIN batch b ON b.id = j.batch_id
+             CROSS JOIN product p ON p.id = b.product_id
+             LEFT JOIN load o ON o.id = j.load_id
+             WHERE {LIVE} AND j.state = 'sealed' AND j.held = 0"
+        ))?;
+        let mut rows = statement.query([])?;
+        // What tells one kind of a batch from another, as it stands in the row.
+        let mut alike: (i64, Vec<u8>, Vec<u8>, bool) = (0, Vec::new(), Vec::new(), false);
+        let mut counted: Option<GoodJars> = None;
+        while let Some(row) = rows.next()? {
+            let text = |at: usize| Ok::<_, LedgerError>(row.get_ref(at)?.as_bytes().unwrap_or_default());
+            let (size, best_by) = (text(1)?, text(2)?);
+            let this = (row.get::<_, i64>(0)?, size, best_by, row.get::<_, bool>(3)?);
+            if let Some(counted) = &mut counted
+                && this == (alike.0, alike.1.as_slice(), alike.2.as_slice(), alike.3)
+            {
+                counted.jars += 1;
+                continue;
+            }
+            alike = (this.0, size.to_vec(), best_by.to_vec(), this.3);
+            if let Some(before) = counted.replace(GoodJars::from_row(row)?) {
+                each(before);
+            }
+        }
+        counted.into_iter().for_each(each);
+        Ok(())
     }
 
     /// Reads a jar anew, whatever its state, with what decides about it.
@@ -158,13 +243,29 @@ const CASES: &str = "SELECT j.id, b.year, b.number AS batch_number, j.number, p.
          (SELECT max(v.id) FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
           WHERE v.jar_id = j.id AND v.from_state <> v.to_state)";
 
-fn live_jars_sql() -> String {
-    format!(
-        "{CASES}
-         WHERE {LIVE}
-           AND (?1 IS NULL OR p.name_key = ?1)
-           AND (?2 IS NULL OR l.name_key = ?2)
-           AND (?3 IS NULL OR (b.year = ?3 AND b.number = ?4))
-         ORDER BY p.name_key, j.best_by, b.put_up, b.year, b.number, j.number"
-    )
+impl Which {
+    /// What holds of the jars meant, as conditions on `j`, `p` and `l`, with their parameters.
+    pub(super) fn conditions(&self) -> (String, Vec<Value>) {
+        let (mut conditions, mut parameters) = (LIVE.to_owned(), Vec::new());
+        let mut narrow = |sql: &str, values: &[Value]| {
+            conditions.push_str(sql);
+            parameters.extend_from_slice(values);
+        };
+        if let Some(product) = &self.product {
+            narrow(" AND p.name_key = ?", &[product.key().into()]);
+        }
+        if let Some(place) = &self.place {
+            narrow(" AND l.name_key = ?", &[place.key().into()]);
+        }
+        if let Some(batch) = self.batch {
+            narrow(
+                " AND j.batch_id = (SELECT id FROM batch WHERE year = ? AND number = ?)",
+                &[batch.year.into(), batch.number.into()],
+            );
+        }
+        if let Some(day) = self.good_until {
+            narrow(" AND (j.state <> 'sealed' OR j.held = 1 OR j.best_by <= ?)", &[day.to_string().into()]);
+        }
+        (conditions, parameters)
+    }
 }

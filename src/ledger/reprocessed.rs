@@ -25,17 +25,21 @@ pub(super) struct SameFood {
     pub(super) from: BatchCode,
 }
 
+// Each step goes by the indexes of events: nothing else of what was ever eaten is read.
 const SAME_FOOD: &str = "
-    WITH RECURSIVE link (old, new) AS (
-        SELECT DISTINCT j.batch_id, b.id FROM event v
-        JOIN entry n ON n.id = v.entry_id AND n.effective = 1
-        JOIN jar j ON j.id = v.jar_id
-        JOIN batch b ON b.entry_id = v.entry_id
-        WHERE v.act = 'reprocess'),
-    reach (id, root) AS (
+    WITH RECURSIVE reach (id, root) AS (
         SELECT value, value FROM json_each(?1)
-        UNION SELECT l.new, r.root FROM reach r JOIN link l ON l.old = r.id
-        UNION SELECT l.old, r.root FROM reach r JOIN link l ON l.new = r.id WHERE ?2)
+        UNION SELECT b.id, r.root FROM reach r
+            CROSS JOIN jar j ON j.batch_id = r.id
+            CROSS JOIN event v ON v.jar_id = j.id AND v.act = 'reprocess'
+            JOIN entry n ON n.id = v.entry_id AND n.effective = 1
+            JOIN batch b ON b.entry_id = v.entry_id
+        UNION SELECT j.batch_id, r.root FROM reach r
+            CROSS JOIN batch b ON b.id = r.id
+            CROSS JOIN event v ON v.entry_id = b.entry_id AND v.act = 'reprocess'
+            JOIN entry n ON n.id = v.entry_id AND n.effective = 1
+            JOIN jar j ON j.id = v.jar_id
+            WHERE ?2)
     SELECT r.id, b.year, b.number, o.year, o.number FROM reach r
     JOIN batch b ON b.id = r.id
     JOIN batch o ON o.id = r.root

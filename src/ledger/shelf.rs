@@ -1,10 +1,10 @@
 //! The stock: live jars counted by what they are and where they stand.
 
-use std::collections::BTreeMap;
-
 use chrono::NaiveDate;
+use rusqlite::{Row, params_from_iter};
 
-use super::live::{LiveJar, Which};
+use super::live::Which;
+use super::row::{date, parsed};
 use super::{Ledger, LedgerError};
 use crate::rules::jar_size::JarSize;
 use crate::rules::jar_state::JarState;
@@ -34,47 +34,54 @@ pub struct Stock {
     pub best_by: NaiveDate,
 }
 
-/// The live jars and their counts.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Shelf {
-    /// Counts by product, size, state and place.
-    pub stock: Vec<Stock>,
-    /// The jars counted, by product and in the order to eat them.
-    pub jars: Vec<LiveJar>,
+impl Stock {
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        Ok(Self {
+            product: row.get("product")?,
+            size: parsed(row, "size")?,
+            state: parsed(row, "state")?,
+            on_hold: row.get("held")?,
+            unrecorded: row.get("unrecorded")?,
+            place: row.get("place")?,
+            jars: row.get("jars")?,
+            past_best: row.get("past_best")?,
+            oldest: date(row, "oldest")?,
+            best_by: date(row, "first_best_by")?,
+        })
+    }
 }
 
 impl Ledger {
-    /// Counts the live jars in one pass.
+    /// Counts the live jars by product, size, state and place, in one pass.
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
-    pub fn shelf(&self, which: &Which, today: NaiveDate) -> Result<Shelf, LedgerError> {
-        let jars = self.live_jars(which)?;
-        let mut stock = Vec::new();
-        for of_product in jars.chunk_by(|a, b| a.jar.product == b.jar.product) {
-            let mut alike: BTreeMap<_, Stock> = BTreeMap::new();
-            for live in of_product {
-                let jar = &live.jar;
-                let key = (jar.size, jar.state, jar.on_hold, live.unrecorded, &jar.place);
-                let counted = alike.entry(key).or_insert_with(|| Stock {
-                    product: jar.product.clone(),
-                    size: jar.size,
-                    state: jar.state,
-                    on_hold: jar.on_hold,
-                    unrecorded: live.unrecorded,
-                    place: jar.place.clone(),
-                    jars: 0,
-                    past_best: 0,
-                    oldest: jar.put_up,
-                    best_by: jar.best_by,
-                });
-                counted.jars += 1;
-                counted.past_best += u32::from(jar.best_by < today);
-                counted.oldest = counted.oldest.min(jar.put_up);
-                counted.best_by = counted.best_by.min(jar.best_by);
-            }
-            stock.extend(alike.into_values());
-        }
-        Ok(Shelf { stock, jars })
+    pub fn shelf(&self, which: &Which, today: NaiveDate) -> Result<Vec<Stock>, LedgerError> {
+        let (conditions, mut parameters) = which.conditions();
+        // The numbered one comes first, the others follow it.
+        parameters.insert(0, today.to_string().into());
+        let mut statement = self.conn.prepare_cached(&format!(
+            "SELECT p.name_key, p.name AS product, j.size, j.state, j.held,
+                    b.origin = 'import' OR o.verdict IS 'not-recorded' AS unrecorded, l.name AS place,
+                    count(*) AS jars, sum(j.best_by < ?1) AS past_best,
+                    min(b.put_up) AS oldest, min(j.best_by) AS first_best_by
+             FROM jar j INDEXED BY jar_live
+             CROSS JOIN batch b ON b.id = j.batch_id
+             CROSS JOIN product p ON p.id = b.product_id
+             LEFT JOIN place l ON l.id = j.place_id
+             LEFT JOIN load o ON o.id = j.load_id
+             WHERE {conditions}
+             GROUP BY p.id, j.size, j.state, j.held, unrecorded, l.id"
+        ))?;
+        let mut stock: Vec<(String, Stock)> = statement
+            .query_and_then(params_from_iter(parameters), |row| {
+                Ok((row.get("name_key")?, Stock::from_row(row)?))
+            })?
+            .collect::<Result<_, LedgerError>>()?;
+        stock.sort_by(|(a_key, a), (b_key, b)| {
+            let alike = |stock: &Stock| (stock.size, stock.state, stock.on_hold, stock.unrecorded);
+            (a_key, alike(a), &a.place).cmp(&(b_key, alike(b), &b.place))
+        });
+        Ok(stock.into_iter().map(|(_, stock)| stock).collect())
     }
 }

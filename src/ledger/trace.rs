@@ -1,12 +1,15 @@
 //! From one thing gone wrong to every jar that shares it.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::ops::Range;
+
+use rusqlite::Row;
 
 use super::hold::HoldCause;
 use super::jar::{JARS, Jar};
 use super::names::Names;
 use super::reprocessed::{Follow, SameFood};
-use super::row::{date, parsed};
+use super::row::{batch_code, date, parsed};
 use super::{Ledger, LedgerError, Write};
 use crate::rules::gauge_history::tests_in_force;
 use crate::rules::jar_code::{BatchCode, JarCode};
@@ -67,6 +70,36 @@ pub struct Ending {
     pub why: Option<String>,
 }
 
+/// The jars a trace found, in the order of a pull sheet: first those still in the household, by place, then those
+/// that are gone. They may be all that were ever put up, so each is kept in a few bytes and read when it is told.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Traced {
+    jars: Vec<Found>,
+    in_house: usize,
+    why: Why,
+}
+
+/// A jar found, with what it is ordered and counted by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Found {
+    id: i64,
+    /// Where its place comes among the places; none on record: last.
+    place: u32,
+    code: JarCode,
+    state: JarState,
+    on_hold: bool,
+}
+
+/// What the jars found share.
+#[derive(Debug, Clone, PartialEq)]
+enum Why {
+    Asked { query: TraceQuery, batches: Vec<SameFood>, shared: Vec<String> },
+    OfLoads(BTreeMap<LoadCode, String>),
+}
+
+/// Jars read at a time.
+const AT_A_TIME: usize = 500;
+
 /// Conditions on `j` and `b`, with their parameters.
 #[derive(Default)]
 struct Conditions {
@@ -89,12 +122,11 @@ fn listed(ids: &[i64]) -> String {
 }
 
 impl Ledger {
-    /// Finds every jar that shares what is asked for: first those still in the household, by place,
-    /// then those that are gone.
+    /// Finds every jar that shares what is asked for.
     ///
     /// # Errors
     /// [`LedgerError`] where a jar, batch, load, lot, canner or gauge test is not in the ledger.
-    pub fn trace(&self, query: &TraceQuery) -> Result<Vec<TracedJar>, LedgerError> {
+    pub fn trace(&self, query: &TraceQuery) -> Result<Traced, LedgerError> {
         let mut conditions = Conditions::default();
         let batches = self.by_code(query, &mut conditions)?;
         if !query.lid_lots.is_empty() {
@@ -128,29 +160,36 @@ impl Ledger {
         if let Some(to) = query.to {
             conditions.add("b.put_up <= ?", to.to_string());
         }
-        let shared = query.shared();
-        let mut traced = self.traced(conditions)?;
-        for found in &mut traced {
-            found.reason = query.reason(found, &batches, &shared);
-        }
-        Ok(traced)
+        self.traced(conditions, Why::Asked { query: query.clone(), batches, shared: query.shared() })
     }
 
-    /// The jars of some loads, in the order of a pull sheet; the reason is that of their load.
-    pub(super) fn traced_of_loads(
-        &self,
-        loads: &BTreeMap<LoadCode, String>,
-    ) -> Result<Vec<TracedJar>, LedgerError> {
+    /// The jars of some loads; the reason is that of their load.
+    pub(super) fn traced_of_loads(&self, loads: BTreeMap<LoadCode, String>) -> Result<Traced, LedgerError> {
         let ids = loads.keys().map(|&load| self.load_id(load)).collect::<Result<Vec<i64>, _>>()?;
         let mut conditions = Conditions::default();
         conditions.add("j.load_id IN (SELECT value FROM json_each(?))", listed(&ids));
-        let mut traced = self.traced(conditions)?;
-        for found in &mut traced {
-            if let Some(reason) = found.load.and_then(|load| loads.get(&load)) {
-                found.reason.clone_from(reason);
+        self.traced(conditions, Why::OfLoads(loads))
+    }
+
+    /// Hands out the jars found, one by one in their order; `which` of them by their positions.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read, or whatever `each` returns.
+    pub fn each_traced<E: From<LedgerError>>(
+        &self,
+        traced: &Traced,
+        which: Range<usize>,
+        mut each: impl FnMut(TracedJar) -> Result<(), E>,
+    ) -> Result<(), E> {
+        for some in traced.jars[which].chunks(AT_A_TIME) {
+            let mut read = self.read_traced(some, &traced.why)?;
+            for found in some {
+                if let Some(jar) = read.remove(&found.id) {
+                    each(jar)?;
+                }
             }
         }
-        Ok(traced)
+        Ok(())
     }
 
     /// Adds the jars, batches and loads asked for; returns the batches, with those of the same food.
@@ -166,10 +205,14 @@ impl Ledger {
             batches.push(self.batch_row(batch)?);
         }
         let batches = self.same_food(&listed(&batches), Follow::BothWays)?;
-        let mut jars = self.jar_rows("batch_id", batches.iter().map(|batch| batch.id).collect())?;
-        let loads = query.loads.iter().map(|&load| self.load_id(load)).collect::<Result<_, _>>()?;
-        jars.extend(self.jar_rows("load_id", loads)?);
-        conditions.add("j.id IN (SELECT value FROM json_each(?))", listed(&jars));
+        let loads = query.loads.iter().map(|&load| self.load_id(load)).collect::<Result<Vec<_>, _>>()?;
+        let ids: Vec<i64> = batches.iter().map(|batch| batch.id).collect();
+        // Either list alone leads to its jars by an index.
+        conditions.add(
+            "(j.batch_id IN (SELECT value FROM json_each(?, '$.batches'))
+              OR j.load_id IN (SELECT value FROM json_each(?, '$.loads')))",
+            format!("{{\"batches\":{},\"loads\":{}}}", listed(&ids), listed(&loads)),
+        );
         Ok(batches)
     }
 
@@ -178,14 +221,6 @@ impl Ledger {
             Some(id) => Ok(id),
             None => Err(LedgerError::NoBatch { given: batch, near: self.batches_of_year(batch.year)? }),
         }
-    }
-
-    fn jar_rows(&self, column: &str, ids: Vec<i64>) -> Result<Vec<i64>, LedgerError> {
-        let mut statement = self.conn.prepare_cached(&format!(
-            "SELECT id FROM jar WHERE {column} IN (SELECT value FROM json_each(?1))"
-        ))?;
-        let rows = statement.query_and_then([listed(&ids)], |row| Ok(row.get(0)?))?;
-        rows.collect()
     }
 
     fn known(&self, names: Names, what: &str, given: &[Name]) -> Result<Vec<i64>, LedgerError> {
@@ -265,32 +300,56 @@ impl Ledger {
         loads.collect()
     }
 
-    fn traced(&self, conditions: Conditions) -> Result<Vec<TracedJar>, LedgerError> {
+    fn traced(&self, conditions: Conditions, why: Why) -> Result<Traced, LedgerError> {
         let Conditions { sql, parameters } = conditions;
-        let sql = format!("{JARS} WHERE {} AND j.state <> 'void'", sql.join(" AND "));
-        let mut statement = self.conn.prepare(&sql)?;
-        let jars: Vec<Jar> = statement
-            .query_and_then(rusqlite::params_from_iter(parameters), Jar::from_row)?
+        let mut statement = self.conn.prepare(&format!(
+            "SELECT j.id, j.state, j.held, j.place_id, b.year, b.number AS batch_number, j.number
+             FROM jar j JOIN batch b ON b.id = j.batch_id
+             WHERE {} AND j.state <> 'void'",
+            sql.join(" AND ")
+        ))?;
+        let places = self.places_in_order()?;
+        let mut jars: Vec<Found> = statement
+            .query_and_then(rusqlite::params_from_iter(parameters), |row| Found::from_row(row, &places))?
             .collect::<Result<_, _>>()?;
-        let ids = listed(&jars.iter().map(|jar| jar.id).collect::<Vec<_>>());
+        jars.sort_unstable_by_key(|found| (!found.state.is_live(), found.place, found.code));
+        let in_house = jars.partition_point(|found| found.state.is_live());
+        Ok(Traced { jars, in_house, why })
+    }
+
+    /// Where each place comes among the places, by the row of its name.
+    fn places_in_order(&self) -> Result<HashMap<i64, u32>, LedgerError> {
+        let mut statement = self.conn.prepare_cached("SELECT id, name FROM place")?;
+        let mut places: Vec<(String, i64)> = statement
+            .query_map([], |row| Ok((row.get::<_, String>(1)?.to_lowercase(), row.get(0)?)))?
+            .collect::<Result<_, _>>()?;
+        places.sort_unstable();
+        Ok((0..).zip(places).map(|(at, (_, id))| (id, at)).collect())
+    }
+
+    fn read_traced(&self, some: &[Found], why: &Why) -> Result<HashMap<i64, TracedJar>, LedgerError> {
+        let ids = listed(&some.iter().map(|found| found.id).collect::<Vec<_>>());
         let loads = self.load_numbers(&ids)?;
         let mut endings = self.endings(&ids)?;
         let mut holds: HashMap<i64, Vec<String>> = HashMap::new();
         for hold in self.holds_on_jars(&ids)? {
             holds.entry(hold.jar_id).or_default().push(hold.reason);
         }
-        let mut traced: Vec<TracedJar> = jars
-            .into_iter()
-            .map(|jar| TracedJar {
+        let mut statement =
+            self.conn.prepare_cached(&format!("{JARS} WHERE j.id IN (SELECT value FROM json_each(?1))"))?;
+        let read = statement.query_and_then([&ids], |row| {
+            let jar = Jar::from_row(row)?;
+            let mut found = TracedJar {
                 load: loads.get(&jar.id).map(|&number| LoadCode { batch: jar.code.batch, number }),
                 reason: String::new(),
                 holds: holds.remove(&jar.id).unwrap_or_default(),
                 ending: endings.remove(&jar.id),
                 jar,
-            })
-            .collect();
-        traced.sort_by_cached_key(TracedJar::order);
-        Ok(traced)
+            };
+            found.reason = why.reason(&found);
+            Ok((found.jar.id, found))
+        })?;
+        read.collect()
     }
 
     fn load_numbers(&self, ids: &str) -> Result<HashMap<i64, u32>, LedgerError> {
@@ -330,31 +389,78 @@ impl Write<'_> {
     ///
     /// # Errors
     /// [`LedgerError`] when a row cannot be written.
-    pub fn hold_traced(&self, traced: &[TracedJar], reason: &str) -> Result<usize, LedgerError> {
+    pub fn hold_traced(&self, traced: &Traced, reason: &str) -> Result<usize, LedgerError> {
         let mut held = 0;
-        for found in traced.iter().filter(|found| found.is_to_be_held(reason)) {
-            self.insert_hold(found.jar.id, HoldCause::Trace, reason)?;
-            held += 1;
-        }
+        self.each_traced(traced, 0..traced.in_house, |found| {
+            if !found.holds.iter().any(|held| held == reason) {
+                self.insert_hold(found.jar.id, HoldCause::Trace, reason)?;
+                held += 1;
+            }
+            Ok::<(), LedgerError>(())
+        })?;
         Ok(held)
     }
 }
 
-impl TracedJar {
-    /// Whether it is still in the household and not held for this reason already.
-    pub fn is_to_be_held(&self, reason: &str) -> bool {
-        self.jar.state.is_live() && !self.holds.iter().any(|held| held == reason)
+impl Found {
+    fn from_row(row: &Row<'_>, places: &HashMap<i64, u32>) -> Result<Self, LedgerError> {
+        let state: JarState = parsed(row, "state")?;
+        let place: Option<i64> = row.get("place_id")?;
+        Ok(Self {
+            id: row.get("id")?,
+            place: place.and_then(|id| places.get(&id).copied()).unwrap_or(u32::MAX),
+            code: JarCode { batch: batch_code(row)?, number: row.get("number")? },
+            state,
+            on_hold: row.get::<_, bool>("held")? && state.is_live(),
+        })
+    }
+}
+
+impl Traced {
+    /// How many were found.
+    pub fn len(&self) -> usize {
+        self.jars.len()
     }
 
+    /// Whether none was found.
+    pub fn is_empty(&self) -> bool {
+        self.jars.is_empty()
+    }
+
+    /// How many of them are still in the household: theirs are the first positions.
+    pub const fn in_house(&self) -> usize {
+        self.in_house
+    }
+
+    /// How many of them are on hold.
+    pub fn on_hold(&self) -> usize {
+        self.jars.iter().filter(|found| found.on_hold).count()
+    }
+
+    /// Whether somebody may have eaten of one of them.
+    pub fn may_have_been_eaten(&self) -> bool {
+        self.jars.iter().any(|found| may_have_been_eaten(found.state))
+    }
+}
+
+/// Whether somebody may have eaten of a jar: opened, eaten up or given away.
+const fn may_have_been_eaten(state: JarState) -> bool {
+    matches!(state, JarState::Opened | JarState::Finished | JarState::Given)
+}
+
+impl Why {
+    fn reason(&self, found: &TracedJar) -> String {
+        match self {
+            Self::Asked { query, batches, shared } => query.reason(found, batches, shared),
+            Self::OfLoads(loads) => found.load.and_then(|load| loads.get(&load).cloned()).unwrap_or_default(),
+        }
+    }
+}
+
+impl TracedJar {
     /// Whether somebody may have eaten of it: opened, eaten up or given away.
     pub const fn may_have_been_eaten(&self) -> bool {
-        matches!(self.jar.state, JarState::Opened | JarState::Finished | JarState::Given)
-    }
-
-    /// Still in the household first, by place, those without one last; then by code.
-    fn order(&self) -> (bool, bool, String, JarCode) {
-        let place = self.jar.place.as_deref().unwrap_or_default().to_lowercase();
-        (!self.jar.state.is_live(), self.jar.place.is_none(), place, self.jar.code)
+        may_have_been_eaten(self.jar.state)
     }
 }
 

@@ -40,6 +40,21 @@ impl Table {
         self.rows.push(cells.map(|cell| plain(&cell)).to_vec());
     }
 
+    /// How many rows there are.
+    pub fn len(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Whether there is no row.
+    pub fn is_empty(&self) -> bool {
+        self.rows.is_empty()
+    }
+
+    /// Leaves the headings and takes the rows away.
+    pub fn clear(&mut self) {
+        self.rows.clear();
+    }
+
     /// Lays the table out: within `width` columns on a terminal, the widest columns wrapped
     /// between words; without a width, tab-separated values under a line of headings.
     pub fn render(&self, width: Option<usize>) -> String {

@@ -64,15 +64,15 @@ pub struct LevelPlan {
 }
 
 impl LevelPlan {
-    /// Draws the plan for jars due in these months, 0 being the current one, ascending.
+    /// Draws the plan for so many jars due in each of these months, 0 being the current one, ascending.
     ///
     /// One pass: each month is put on the curve once and taken off at most once.
-    pub(crate) fn new(due: impl IntoIterator<Item = u32>) -> Self {
+    pub(crate) fn new(due: impl IntoIterator<Item = (u32, u64)>) -> Self {
         let mut plan = Self::default();
         let mut open: Option<Corner> = None;
-        for month in due {
+        for (month, jars) in due {
             let months = u64::from(month) + 1;
-            let jars = open.map_or(0, |corner| corner.jars) + 1;
+            let jars = open.map_or(0, |corner| corner.jars) + jars;
             if let Some(corner) = open.filter(|corner| corner.months != months) {
                 debug_assert!(corner.months < months, "due months must ascend");
                 plan.push(corner);
@@ -130,8 +130,13 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
+    /// The plan for one jar due in each of these months.
+    fn plan(due: &[u32]) -> LevelPlan {
+        LevelPlan::new(due.iter().map(|&month| (month, 1)))
+    }
+
     fn months(due: &[u32]) -> Vec<u64> {
-        LevelPlan::new(due.iter().copied()).months().collect()
+        plan(due).months().collect()
     }
 
     /// Runs `with` on every ascending list of `jars` months below `span`.
@@ -191,11 +196,12 @@ mod tests {
     fn a_hand_worked_shelf_is_eaten_at_its_steepest_slope_first() {
         // Two jars due this month, one next month, one five months on: N = 2 3 3 3 3 4.
         // Slopes from the origin: 2/1, 3/2, 4/6, so the curve bends at (1, 2), (2, 3) and ends at (6, 4).
-        let plan = LevelPlan::new([0, 0, 1, 5]);
+        let plan = plan(&[0, 0, 1, 5]);
         assert_eq!(plan.pace(), Some(Pace { jars: 2, months: 1 }));
         assert_eq!(plan.months().collect::<Vec<_>>(), [2, 1, 1, 0, 0, 0]);
         // Seven jars due in the fourth month: 7/4 a month, rounded up along the sum: 2 4 6 7.
         assert_eq!(months(&[3; 7]), [2, 2, 2, 1]);
+        assert_eq!(LevelPlan::new([(3, 7)]).months().collect::<Vec<_>>(), [2, 2, 2, 1]);
         assert_eq!(months(&[]), [0; 0]);
     }
 
@@ -230,7 +236,7 @@ mod tests {
                 }))
                 .filter(|&(m, _)| m == 0 || due.contains(&(m as u32 - 1)))
                 .collect();
-            let plan = LevelPlan::new(due.iter().copied());
+            let plan = plan(&due);
             let mut eaten = 0;
             for (month, jars) in (1_i64..).zip(plan.months()) {
                 eaten += jars as i64;
@@ -247,7 +253,7 @@ mod tests {
 
         #[test]
         fn slopes_fall_from_corner_to_corner(due in shelf()) {
-            let plan = LevelPlan::new(due.iter().copied());
+            let plan = plan(&due);
             let slopes: Vec<f64> = (0..plan.corners.len())
                 .map(|at| (plan.corner_before(at), plan.corners[at]))
                 .map(|(from, to)| (to.jars - from.jars) as f64 / (to.months - from.months) as f64)

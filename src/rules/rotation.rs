@@ -1,5 +1,8 @@
 //! Which jars of a product to eat this month, and how many in the months after.
 
+use std::collections::BTreeMap;
+use std::ops::Range;
+
 use chrono::NaiveDate;
 
 use super::jar_code::JarCode;
@@ -18,56 +21,65 @@ pub struct Turn {
     pub code: JarCode,
 }
 
-/// One product's jars in the order to take them, and the plan for eating them.
+/// The plan for eating one product's jars, told in their turns.
 #[derive(Debug)]
-pub struct Rotation<'a, J> {
+pub struct Rotation {
     /// Jars whose best by is before today: old, not condemned; to be looked at and eaten or let go.
-    pub past_best: &'a [J],
-    /// Jars to eat before the current month ends.
-    pub this_month: &'a [J],
-    /// The rest, in order.
-    pub later: &'a [J],
+    /// Theirs are the first turns.
+    pub past_best: u64,
     /// Jars for the current month and each one after.
     pub plan: LevelPlan,
+    /// How many jars have their best by on each day from today on.
+    ahead: Vec<(NaiveDate, u64)>,
 }
 
-/// Puts one product's jars in order and plans their eating.
+/// Plans the eating of one product's jars, given how many have their best by on each day.
 ///
-/// Give it only jars that may be eaten: sealed, checked, not on hold. The
+/// Count only jars that may be eaten: sealed, checked, not on hold. The
 /// places they stand in make no difference. A jar with its best by today is
 /// still ahead, and is owed by the end of the current month like any other
-/// whose best by falls in it. The sort is the only step that is not linear,
-/// and it is linear too where the jars come in order already, as from an
-/// `ORDER BY product, best_by, put_up, code` cut up by product:
+/// whose best by falls in it. Which jars they are follows from their turns:
 ///
 /// ```
+/// # use std::collections::BTreeMap;
 /// # use chrono::NaiveDate;
-/// # use jarledger::rules::jar_code::JarCode;
-/// # use jarledger::rules::month::Month;
-/// # use jarledger::rules::rotation::{Turn, rotate};
-/// # struct Jar { product: i64, turn: Turn }
-/// # let day = |m| NaiveDate::from_ymd_opt(2031, m, 9).expect("a day");
-/// # let jar = |product, m, code: &str| Jar {
-/// #     product,
-/// #     turn: Turn { best_by: day(m), put_up: day(1), code: code.parse::<JarCode>().expect("a code") },
-/// # };
-/// # let mut jars = vec![jar(1, 3, "26-041-03-3"), jar(2, 3, "26-041-03-3"), jar(2, 4, "26-041-03-3")];
-/// # let today = day(3);
-/// for jars in jars.chunk_by_mut(|a, b| a.product == b.product) {
-///     let rotation = rotate(jars, today, |jar| jar.turn);
-///     for (month, count) in rotation.plan.by_month(Month::of(today)).take(12) { /* ... */ }
-/// }
+/// # use jarledger::rules::rotation::rotate;
+/// # let day = |text: &str| text.parse::<NaiveDate>().expect("a day");
+/// let due = BTreeMap::from([(day("2031-03-09"), 1), (day("2031-04-02"), 2)]);
+/// let rotation = rotate(&due, day("2031-03-10"));
+/// assert_eq!(rotation.past_best, 1);
+/// // Of the two still ahead the first is owed in March: the second turn of all.
+/// assert_eq!(rotation.turns_in(0), 1..2);
+/// assert_eq!(rotation.turns_in(1), 2..3);
 /// ```
-pub fn rotate<J>(jars: &mut [J], today: NaiveDate, turn: impl Fn(&J) -> Turn) -> Rotation<'_, J> {
-    jars.sort_by_key(&turn);
-    let jars = &*jars;
-    let (past_best, ahead) = jars.split_at(jars.partition_point(|jar| turn(jar).best_by < today));
+pub fn rotate(due: &BTreeMap<NaiveDate, u64>, today: NaiveDate) -> Rotation {
     let current = Month::of(today);
-    let plan = LevelPlan::new(ahead.iter().map(|jar| Month::of(turn(jar).best_by).since(current)));
-    let owed = plan.months().next().unwrap_or(0);
-    // The plan never holds more than the jars it was drawn from.
-    let (this_month, later) = ahead.split_at(usize::try_from(owed).unwrap_or(ahead.len()).min(ahead.len()));
-    Rotation { past_best, this_month, later, plan }
+    let past_best = due.range(..today).map(|(_, jars)| jars).sum();
+    let ahead: Vec<(NaiveDate, u64)> = due.range(today..).map(|(&day, &jars)| (day, jars)).collect();
+    let plan = LevelPlan::new(ahead.iter().map(|&(day, jars)| (Month::of(day).since(current), jars)));
+    Rotation { past_best, plan, ahead }
+}
+
+impl Rotation {
+    /// The turns owed in the month so many after the current one; the first turn is 0.
+    pub fn turns_in(&self, months: u32) -> Range<u64> {
+        let mut plan = self.plan.months();
+        let first = self.past_best + plan.by_ref().take(months as usize).sum::<u64>();
+        first..first + plan.next().unwrap_or(0)
+    }
+
+    /// The best by of the jar whose turn is the last before `turn`, where it is still ahead.
+    pub fn last_day_before(&self, turn: u64) -> Option<NaiveDate> {
+        let mut left = turn.checked_sub(self.past_best).filter(|&left| left > 0)?;
+        self.ahead
+            .iter()
+            .find(|&&(_, jars)| {
+                let is_on_it = left <= jars;
+                left = left.saturating_sub(jars);
+                is_on_it
+            })
+            .map(|&(day, _)| day)
+    }
 }
 
 #[cfg(test)]
@@ -92,23 +104,28 @@ mod tests {
             turn("2031-03-15", "2030-03-01", 3),
             turn("2031-04-01", "2030-04-01", 5),
         ];
-        let rotation = rotate(&mut jars, day("2031-03-15"), |jar| *jar);
-        let numbers = |jars: &[Turn]| jars.iter().map(|jar| jar.code.number).collect::<Vec<_>>();
-        assert_eq!(numbers(rotation.past_best), [1]);
-        assert_eq!(numbers(rotation.this_month), [3, 2]);
-        assert_eq!(numbers(rotation.later), [5, 4]);
+        jars.sort_unstable();
+        assert_eq!(jars.map(|jar| jar.code.number), [1, 3, 2, 5, 4]);
+        let mut due = BTreeMap::new();
+        for jar in jars {
+            *due.entry(jar.best_by).or_insert(0) += 1;
+        }
+        let rotation = rotate(&due, day("2031-03-15"));
+        assert_eq!((rotation.past_best, rotation.turns_in(0), rotation.turns_in(1)), (1, 1..3, 3..4));
         let months: Vec<String> = rotation
             .plan
             .by_month(Month::of(day("2031-03-15")))
             .map(|(month, jars)| format!("{month} {jars}"))
             .collect();
         assert_eq!(months, ["2031-03 2", "2031-04 1", "2031-05 1", "2031-06 0"]);
+        // The last jars of March, April and May by hand; no turn before the first is still ahead.
+        let last: Vec<_> = [1, 3, 4, 5].map(|turn| rotation.last_day_before(turn)).to_vec();
+        assert_eq!(last, [None, Some(day("2031-03-15")), Some(day("2031-04-01")), Some(day("2031-06-30"))]);
     }
 
     #[test]
     fn a_shelf_with_nothing_ahead_owes_nothing() {
-        let mut jars = [turn("2031-03-14", "2030-03-14", 1)];
-        let rotation = rotate(&mut jars, day("2031-03-15"), |jar| *jar);
-        assert_eq!((rotation.past_best.len(), rotation.this_month.len(), rotation.plan.pace()), (1, 0, None));
+        let rotation = rotate(&BTreeMap::from([(day("2031-03-14"), 1)]), day("2031-03-15"));
+        assert_eq!((rotation.past_best, rotation.turns_in(0), rotation.plan.pace()), (1, 1..1, None));
     }
 }

@@ -1,19 +1,29 @@
 //! What `eat` answers: decisions first, then the jars of the month's plan.
+//!
+//! The plan is drawn from how many jars have their best by on each day, so of the jars that may be eaten only those
+//! that are told are ever read one by one.
 
-use chrono::NaiveDate;
+use std::collections::{BTreeMap, HashMap};
+use std::ops::Range;
+use std::rc::Rc;
+
+use chrono::{Days, NaiveDate};
 use serde::Serialize;
 
-use super::decide::{ToDecide, to_decide};
-use crate::ledger::{Hold, LiveJar};
+use super::decide::{ToDecide, decision_on, in_order};
+use super::word::{Word, Words};
+use crate::ledger::{Hold, Ledger, LedgerError, LiveJar, Which};
 use crate::rules::care::Care;
 use crate::rules::cautions::{ASK, BEST_BY, BOTULISM, NO_RECORD};
 use crate::rules::clock::Clock;
 use crate::rules::consequence::RESCUE_SOURCES;
 use crate::rules::decide_now::Matter;
+use crate::rules::food::FoodId;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_size::JarSize;
 use crate::rules::jar_state::JarState;
 use crate::rules::level_plan::LevelPlan;
+use crate::rules::method::Acidity;
 use crate::rules::month::Month;
 use crate::rules::permit::was_rescued;
 use crate::rules::rotation::{Turn, rotate};
@@ -21,21 +31,21 @@ use crate::rules::spoilage::{Sign, Stage, signs};
 
 /// Everything `eat` tells.
 #[derive(Serialize)]
-pub(in crate::cli) struct Answer<'a> {
+pub(in crate::cli) struct Answer {
     /// The month of `eat_first`.
     pub(in crate::cli) month: Month,
     /// Jars to decide on, the most urgent first.
-    pub(in crate::cli) decide_now: Vec<ToDecide<'a>>,
+    pub(in crate::cli) decide_now: Vec<ToDecide>,
     /// Jars owed in the month, oldest first.
-    pub(in crate::cli) eat_first: Vec<ToEat<'a>>,
+    pub(in crate::cli) eat_first: Vec<ToEat>,
     /// Jars past their best by: a matter of quality.
-    pub(in crate::cli) past_best: Vec<ToEat<'a>>,
+    pub(in crate::cli) past_best: Vec<ToEat>,
     /// Jars of each product a month.
-    pub(in crate::cli) months: Vec<Owed<'a>>,
+    pub(in crate::cli) months: Vec<Owed>,
     /// Jars withheld from eating.
-    pub(in crate::cli) on_hold: Vec<Withheld<'a>>,
+    pub(in crate::cli) on_hold: Vec<Withheld>,
     /// Jars in the freezer that may be eaten.
-    pub(in crate::cli) frozen: Vec<InFreezer<'a>>,
+    pub(in crate::cli) frozen: Vec<InFreezer>,
     /// Signs of spoilage for the stages these jars are in.
     pub(in crate::cli) signs: Vec<&'static Sign>,
     /// What else to bear in mind.
@@ -44,133 +54,191 @@ pub(in crate::cli) struct Answer<'a> {
 
 /// A jar to be eaten.
 #[derive(Serialize)]
-pub(in crate::cli) struct ToEat<'a> {
+pub(in crate::cli) struct ToEat {
     pub(in crate::cli) jar: JarCode,
-    pub(in crate::cli) product: &'a str,
+    pub(in crate::cli) product: Word,
     pub(in crate::cli) size: JarSize,
     pub(in crate::cli) put_up: NaiveDate,
     pub(in crate::cli) best_by: NaiveDate,
-    pub(in crate::cli) place: Option<&'a str>,
-    pub(in crate::cli) why: String,
+    pub(in crate::cli) place: Option<Word>,
+    pub(in crate::cli) why: Word,
 }
 
 /// How many jars of a product to eat in a month.
 #[derive(Serialize)]
-pub(in crate::cli) struct Owed<'a> {
+pub(in crate::cli) struct Owed {
     pub(in crate::cli) month: Month,
-    pub(in crate::cli) product: &'a str,
+    pub(in crate::cli) product: Word,
     pub(in crate::cli) jars: u64,
 }
 
 /// A jar on hold.
 #[derive(Serialize)]
-pub(in crate::cli) struct Withheld<'a> {
+pub(in crate::cli) struct Withheld {
     pub(in crate::cli) jar: JarCode,
-    pub(in crate::cli) product: &'a str,
+    pub(in crate::cli) product: Word,
     pub(in crate::cli) state: JarState,
-    pub(in crate::cli) place: Option<&'a str>,
-    pub(in crate::cli) reasons: &'a [Hold],
+    pub(in crate::cli) place: Option<Word>,
+    #[serde(serialize_with = "one_by_one")]
+    pub(in crate::cli) reasons: Rc<Vec<Hold>>,
     /// Whether it was chilled or frozen in time, and may be eaten up all the same.
     pub(in crate::cli) rescued: bool,
 }
 
 /// A jar in the freezer.
 #[derive(Serialize)]
-pub(in crate::cli) struct InFreezer<'a> {
+pub(in crate::cli) struct InFreezer {
     pub(in crate::cli) jar: JarCode,
-    pub(in crate::cli) product: &'a str,
+    pub(in crate::cli) product: Word,
     pub(in crate::cli) since: Option<NaiveDate>,
-    pub(in crate::cli) place: Option<&'a str>,
+    pub(in crate::cli) place: Option<Word>,
 }
 
-impl<'a> Answer<'a> {
-    /// Answers from the live jars, which come by product.
-    pub(in crate::cli) fn new(jars: &'a [LiveJar], clock: Clock, month: Month, ahead: u32) -> Self {
-        let today = clock.today();
+fn one_by_one<S: serde::Serializer>(holds: &Rc<Vec<Hold>>, to: S) -> Result<S::Ok, S::Error> {
+    to.collect_seq(holds.iter())
+}
+
+/// Which of one product's jars are told, by their turns.
+struct Turns {
+    past_best: u64,
+    owed: Range<u64>,
+    /// Why a jar is owed whose best by is later.
+    pace: String,
+    /// The turn of the next jar read.
+    next: u64,
+}
+
+/// What the jars that may be eaten have among them.
+#[derive(Default)]
+struct Among {
+    any: bool,
+    low_acid: bool,
+    unrecorded: bool,
+}
+
+/// What is shared between the jars read one by one.
+#[derive(Default)]
+struct Shared {
+    words: Words,
+    reasons: HashMap<String, Rc<Vec<Hold>>>,
+    opened: Among,
+}
+
+impl Answer {
+    /// Answers from the live jars.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub(in crate::cli) fn read(
+        ledger: &Ledger,
+        clock: Clock,
+        month: Month,
+        ahead: u32,
+    ) -> Result<Self, LedgerError> {
+        ledger.at_one_moment(|ledger| Self::read_at_one_moment(ledger, clock, month, ahead))
+    }
+
+    fn read_at_one_moment(
+        ledger: &Ledger,
+        clock: Clock,
+        month: Month,
+        ahead: u32,
+    ) -> Result<Self, LedgerError> {
         let mut answer = Self {
             month,
-            decide_now: to_decide(jars, clock.now),
+            decide_now: Vec::new(),
             eat_first: Vec::new(),
             past_best: Vec::new(),
             months: Vec::new(),
-            on_hold: jars.iter().filter(|live| live.jar.on_hold).map(withheld).collect(),
-            frozen: jars
-                .iter()
-                .filter(|live| live.jar.state == JarState::Frozen)
-                .filter(|live| !live.jar.on_hold || is_rescued(live))
-                .map(in_freezer)
-                .collect(),
+            on_hold: Vec::new(),
+            frozen: Vec::new(),
             signs: Vec::new(),
             cautions: Vec::new(),
         };
-        let mut good: Vec<&LiveJar> =
-            jars.iter().filter(|live| live.jar.state == JarState::Sealed && !live.jar.on_hold).collect();
-        for of_product in good.chunk_by_mut(|a, b| a.jar.product == b.jar.product) {
-            answer.plan(of_product, today, ahead);
+        let mut shared = Shared::default();
+        let mut good = Among::default();
+        let mut due: HashMap<String, BTreeMap<NaiveDate, u64>> = HashMap::new();
+        ledger.good_jars(|jars| {
+            good.add(jars.food.as_ref(), jars.acidity, jars.unrecorded);
+            *due.entry(jars.product).or_default().entry(jars.best_by).or_default() += jars.jars;
+        })?;
+        let today = clock.today();
+        // Jars past their best by are told whatever is owed.
+        let mut good_until = today.checked_sub_days(Days::new(1)).unwrap_or(today);
+        let mut turns: HashMap<String, Turns> = HashMap::new();
+        for (product, due) in due {
+            let rotation = rotate(&due, today);
+            let current = Month::of(today);
+            let planned = rotation.plan.by_month(current).take(ahead as usize + 1);
+            let product_word = shared.words.of(&product);
+            answer.months.extend(planned.filter(|&(_, jars)| jars > 0).map(|(month, jars)| Owed {
+                month,
+                product: product_word.clone(),
+                jars,
+            }));
+            let owed = rotation.turns_in(month.since(current));
+            good_until = good_until.max(rotation.last_day_before(owed.end).unwrap_or(good_until));
+            let pace = pace(&rotation.plan);
+            turns.insert(product, Turns { past_best: rotation.past_best, owed, pace, next: 0 });
         }
-        let turn = |jar: &ToEat<'_>| Turn { best_by: jar.best_by, put_up: jar.put_up, code: jar.jar };
+        ledger.each_live_jar(&Which { good_until: Some(good_until), ..Which::default() }, |live| {
+            answer.add(&live, clock, turns.get_mut(&live.jar.product), &mut shared);
+            Ok::<(), LedgerError>(())
+        })?;
+        in_order(&mut answer.decide_now);
+        let turn = |jar: &ToEat| Turn { best_by: jar.best_by, put_up: jar.put_up, code: jar.jar };
         answer.eat_first.sort_by_key(turn);
         answer.past_best.sort_by_key(turn);
-        answer.months.sort_by(|a, b| (a.month, a.product).cmp(&(b.month, b.product)));
-        answer.tell_signs(&good, jars);
-        answer
+        answer.months.sort_by(|a, b| (a.month, &a.product).cmp(&(b.month, &b.product)));
+        answer.tell_signs(&good, &shared.opened);
+        Ok(answer)
     }
 
-    /// Plans one product's jars.
-    fn plan(&mut self, jars: &mut [&'a LiveJar], today: NaiveDate, ahead: u32) {
-        let current = Month::of(today);
-        let rotation = rotate(jars, today, |live| turn(live));
-        self.past_best.extend(
-            rotation
-                .past_best
-                .iter()
-                .map(|live| to_eat(live, format!("past its best by, {}", live.jar.best_by))),
-        );
-        let product = match (rotation.this_month, rotation.later) {
-            ([first, ..], _) | ([], [first, ..]) => first.jar.product.as_str(),
-            ([], []) => return,
-        };
-        let planned = rotation.plan.by_month(current).take(ahead as usize + 1);
-        self.months.extend(planned.filter(|&(_, jars)| jars > 0).map(|(month, jars)| Owed {
-            month,
-            product,
-            jars,
-        }));
-        let before = self.month.since(current) as usize;
-        let mut months = rotation.plan.months();
-        let skipped: u64 = months.by_ref().take(before).sum();
-        let owed = months.next().unwrap_or(0);
-        let pace = pace(&rotation.plan);
-        let jars = rotation.this_month.iter().chain(rotation.later);
-        for live in jars.skip(skipped as usize).take(owed as usize) {
-            let why = if Month::of(live.jar.best_by) <= self.month {
-                format!("best by {}", live.jar.best_by)
-            } else {
-                pace.clone()
-            };
-            self.eat_first.push(to_eat(live, why));
+    /// Adds one jar where it is told; those of a product come in their turns.
+    fn add(&mut self, live: &LiveJar, clock: Clock, turns: Option<&mut Turns>, shared: &mut Shared) {
+        let jar = &live.jar;
+        if jar.state == JarState::Sealed && !jar.on_hold {
+            let Some(turns) = turns else { return };
+            let turn = turns.next;
+            turns.next += 1;
+            if turn < turns.past_best {
+                let why = format!("past its best by, {}", jar.best_by);
+                self.past_best.push(to_eat(live, why, shared));
+            } else if turns.owed.contains(&turn) {
+                let in_time = Month::of(jar.best_by) <= self.month;
+                let why = if in_time { format!("best by {}", jar.best_by) } else { turns.pace.clone() };
+                self.eat_first.push(to_eat(live, why, shared));
+            }
+            return;
+        }
+        if jar.state == JarState::Opened {
+            shared.opened.add(live.food.as_ref(), live.acidity, live.unrecorded);
+        }
+        self.decide_now.extend(decision_on(live, clock.now, &mut shared.words));
+        if jar.on_hold {
+            self.on_hold.push(withheld(live, shared));
+        }
+        if jar.state == JarState::Frozen && (!jar.on_hold || is_rescued(live)) {
+            self.frozen.push(in_freezer(live, shared));
         }
     }
 
     /// Gathers the signs and cautions that fit the jars shown.
-    fn tell_signs(&mut self, good: &[&LiveJar], jars: &[LiveJar]) {
-        let careful = |live: &LiveJar| Care::of(live.food.as_ref(), live.acidity) == Care::LowAcid;
-        let care = |any: bool| if any { Care::LowAcid } else { Care::Acid };
+    fn tell_signs(&mut self, good: &Among, opened: &Among) {
+        let care = |among: &Among| if among.low_acid { Care::LowAcid } else { Care::Acid };
         let mut cautions = Vec::new();
-        if !good.is_empty() {
-            let low_acid = good.iter().any(|live| careful(live));
-            self.signs.extend(signs(Stage::BeforeOpening, care(low_acid)));
-            if low_acid {
+        if good.any {
+            self.signs.extend(signs(Stage::BeforeOpening, care(good)));
+            if good.low_acid {
                 cautions.push(BOTULISM.text);
             }
-            if good.iter().any(|live| live.unrecorded) {
+            if good.unrecorded {
                 cautions.push(NO_RECORD.text);
             }
             cautions.push(BEST_BY.text);
         }
-        let mut opened = jars.iter().filter(|live| live.jar.state == JarState::Opened).peekable();
-        if opened.peek().is_some() {
-            self.signs.extend(signs(Stage::AfterOpening, care(opened.any(careful))));
+        if opened.any {
+            self.signs.extend(signs(Stage::AfterOpening, care(opened)));
         }
         cautions.push(ASK.text);
         self.cautions = cautions.into_iter().map(str::to_owned).collect();
@@ -180,8 +248,12 @@ impl<'a> Answer<'a> {
     }
 }
 
-fn turn(live: &LiveJar) -> Turn {
-    Turn { best_by: live.jar.best_by, put_up: live.jar.put_up, code: live.jar.code }
+impl Among {
+    fn add(&mut self, food: Option<&FoodId>, acidity: Option<Acidity>, unrecorded: bool) {
+        self.any = true;
+        self.low_acid |= Care::of(food, acidity) == Care::LowAcid;
+        self.unrecorded |= unrecorded;
+    }
 }
 
 /// The pace that leaves none past its best by.
@@ -192,30 +264,34 @@ fn pace(plan: &LevelPlan) -> String {
     }
 }
 
-fn to_eat(live: &LiveJar, mut why: String) -> ToEat<'_> {
+fn to_eat(live: &LiveJar, mut why: String, shared: &mut Shared) -> ToEat {
     if live.unrecorded {
         why.push_str("; no process on record");
     }
     let jar = &live.jar;
     ToEat {
         jar: jar.code,
-        product: &jar.product,
+        product: shared.words.of(&jar.product),
         size: jar.size,
         put_up: jar.put_up,
         best_by: jar.best_by,
-        place: jar.place.as_deref(),
-        why,
+        place: shared.words.of_some(jar.place.as_deref()),
+        why: shared.words.of(&why),
     }
 }
 
-fn withheld(live: &LiveJar) -> Withheld<'_> {
+fn withheld(live: &LiveJar, shared: &mut Shared) -> Withheld {
     let jar = &live.jar;
+    // Many jars are held together, for the same reasons.
+    let told: Vec<String> =
+        live.holds.iter().map(|hold| format!("{} {} {}", hold.cause, hold.since, hold.reason)).collect();
+    let reasons = shared.reasons.entry(told.join("\n")).or_insert_with(|| Rc::new(live.holds.clone()));
     Withheld {
         jar: jar.code,
-        product: &jar.product,
+        product: shared.words.of(&jar.product),
         state: jar.state,
-        place: jar.place.as_deref(),
-        reasons: &live.holds,
+        place: shared.words.of_some(jar.place.as_deref()),
+        reasons: reasons.clone(),
         rescued: is_rescued(live),
     }
 }
@@ -225,11 +301,11 @@ fn is_rescued(live: &LiveJar) -> bool {
     circumstances.held.is_some_and(|held| was_rescued(&circumstances, held))
 }
 
-fn in_freezer(live: &LiveJar) -> InFreezer<'_> {
+fn in_freezer(live: &LiveJar, shared: &mut Shared) -> InFreezer {
     InFreezer {
         jar: live.jar.code,
-        product: &live.jar.product,
+        product: shared.words.of(&live.jar.product),
         since: live.since.map(|since| since.date_naive()),
-        place: live.jar.place.as_deref(),
+        place: shared.words.of_some(live.jar.place.as_deref()),
     }
 }

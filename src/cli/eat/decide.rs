@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
+use super::word::{Word, Words};
 use crate::cli::moment::{day_in_words, in_words};
 use crate::ledger::LiveJar;
 use crate::rules::decide_now::{Decision, Matter, decide};
@@ -13,48 +14,43 @@ use crate::rules::remedy::Remedy;
 
 /// A jar to decide on.
 #[derive(Serialize)]
-pub(in crate::cli) struct ToDecide<'a> {
+pub(in crate::cli) struct ToDecide {
     pub(in crate::cli) jar: JarCode,
-    pub(in crate::cli) product: &'a str,
+    pub(in crate::cli) product: Word,
     pub(in crate::cli) state: JarState,
-    pub(in crate::cli) place: Option<&'a str>,
+    pub(in crate::cli) place: Option<Word>,
     pub(in crate::cli) matter: Matter,
     pub(in crate::cli) until: Option<DateTime<FixedOffset>>,
     pub(in crate::cli) last_day: Option<NaiveDate>,
     pub(in crate::cli) remedies: &'static [Remedy],
-    pub(in crate::cli) what: String,
+    pub(in crate::cli) what: Word,
 }
 
-/// The jars to decide on: first whatever has run out, then by the moment it does.
-pub(super) fn to_decide(jars: &[LiveJar], now: DateTime<FixedOffset>) -> Vec<ToDecide<'_>> {
-    let mut due: Vec<ToDecide<'_>> = jars
-        .iter()
-        .filter_map(|live| {
-            let keeps = once_opened(live.food.as_ref(), live.acidity);
-            decide(&live.circumstances(), &keeps, now).map(|decision| worded(live, decision))
-        })
-        .collect();
+/// What is to be decided about a jar, if anything.
+pub(super) fn decision_on(live: &LiveJar, now: DateTime<FixedOffset>, words: &mut Words) -> Option<ToDecide> {
+    let keeps = once_opened(live.food.as_ref(), live.acidity);
+    let decision = decide(&live.circumstances(), &keeps, now)?;
+    let jar = &live.jar;
+    Some(ToDecide {
+        jar: jar.code,
+        product: words.of(&jar.product),
+        state: jar.state,
+        place: words.of_some(jar.place.as_deref()),
+        matter: decision.matter,
+        until: decision.until,
+        last_day: decision.last_day,
+        remedies: decision.remedies,
+        what: words.of(&what(&decision)),
+    })
+}
+
+/// Puts first whatever has run out, then the rest by the moment it does.
+pub(super) fn in_order(due: &mut [ToDecide]) {
     due.sort_by_key(|due| {
         let moment = due.until.map(|until| until.naive_utc());
         let end_of_day = due.last_day.and_then(|day| day.and_hms_opt(23, 59, 59));
         (moment.or(end_of_day), due.jar)
     });
-    due
-}
-
-fn worded(live: &LiveJar, decision: Decision) -> ToDecide<'_> {
-    let jar = &live.jar;
-    ToDecide {
-        jar: jar.code,
-        product: &jar.product,
-        state: jar.state,
-        place: jar.place.as_deref(),
-        matter: decision.matter,
-        until: decision.until,
-        last_day: decision.last_day,
-        remedies: decision.remedies,
-        what: what(&decision),
-    }
 }
 
 fn what(decision: &Decision) -> String {

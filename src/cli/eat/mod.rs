@@ -7,6 +7,7 @@ use crate::rules::month::Month;
 mod answer;
 mod decide;
 mod told;
+mod word;
 
 pub(super) use answer::{Answer, ToEat};
 pub(super) use decide::ToDecide;
@@ -32,8 +33,7 @@ impl Args {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let month = month(args.month, ctx.clock)?;
-    let jars = ctx.open()?.live_jars(&Default::default())?;
-    let answer = Answer::new(&jars, ctx.clock, month, args.ahead);
+    let answer = Answer::read(&ctx.open()?, ctx.clock, month, args.ahead)?;
     if screen.json() {
         return screen.answer(&answer);
     }

@@ -13,7 +13,7 @@ use crate::rules::jar_code::JarCode;
 use crate::rules::jar_list::JarList;
 use crate::rules::spoilage::{Severity, Stage};
 
-pub(super) fn say(answer: &Answer<'_>, with_months: bool, screen: &mut Screen) {
+pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) {
     say_decisions(&answer.decide_now, screen);
     eat_first(answer, screen);
     if !answer.past_best.is_empty() {
@@ -32,7 +32,7 @@ pub(super) fn say(answer: &Answer<'_>, with_months: bool, screen: &mut Screen) {
                 "  {} {}{}",
                 named(jars.iter().map(|j| j.jar)),
                 jars[0].product,
-                at(jars[0].place)
+                at(jars[0].place.as_deref())
             ));
         }
     }
@@ -46,27 +46,33 @@ pub(super) fn say(answer: &Answer<'_>, with_months: bool, screen: &mut Screen) {
 }
 
 /// Says the decisions, one line for jars of a batch that are alike.
-pub(in crate::cli) fn say_decisions(due: &[ToDecide<'_>], screen: &mut Screen) {
+pub(in crate::cli) fn say_decisions(due: &[ToDecide], screen: &mut Screen) {
     if due.is_empty() {
         return;
     }
     screen.say("Decide now:");
-    let mut groups: Vec<(&ToDecide<'_>, Vec<JarCode>)> = Vec::new();
+    let mut groups: Vec<(&ToDecide, Vec<JarCode>)> = Vec::new();
     let mut found = HashMap::new();
     for one in due {
-        let group = *found.entry((one.jar.batch, &one.what, one.place)).or_insert_with(|| {
+        let group = *found.entry((one.jar.batch, &one.what, &one.place)).or_insert_with(|| {
             groups.push((one, Vec::new()));
             groups.len() - 1
         });
         groups[group].1.push(one.jar);
     }
     for (first, codes) in groups {
-        screen.say(format!("  {} {}{}: {}.", named(codes), first.product, at(first.place), first.what));
+        screen.say(format!(
+            "  {} {}{}: {}.",
+            named(codes),
+            first.product,
+            at(first.place.as_deref()),
+            first.what
+        ));
     }
     screen.say("");
 }
 
-fn eat_first(answer: &Answer<'_>, screen: &mut Screen) {
+fn eat_first(answer: &Answer, screen: &mut Screen) {
     if answer.eat_first.is_empty() {
         screen.say(format!("Nothing on the shelf is to be eaten in {}.", answer.month.in_words()));
         return;
@@ -76,22 +82,22 @@ fn eat_first(answer: &Answer<'_>, screen: &mut Screen) {
 }
 
 /// Says the jars to eat, with why each comes now.
-pub(in crate::cli) fn say_jars(jars: &[ToEat<'_>], screen: &mut Screen) {
-    say_table(jars, "Why", |jar| jar.why.clone(), screen);
+pub(in crate::cli) fn say_jars(jars: &[ToEat], screen: &mut Screen) {
+    say_table(jars, "Why", |jar| jar.why.to_string(), screen);
 }
 
 /// Says the jars past their best by, which is why they are told.
-fn say_past_best(jars: &[ToEat<'_>], screen: &mut Screen) {
+fn say_past_best(jars: &[ToEat], screen: &mut Screen) {
     say_table(jars, "Best by", |jar| jar.best_by.to_string(), screen);
 }
 
-fn say_table(jars: &[ToEat<'_>], head: &str, last: impl Fn(&ToEat<'_>) -> String, screen: &mut Screen) {
+fn say_table(jars: &[ToEat], head: &str, last: impl Fn(&ToEat) -> String, screen: &mut Screen) {
     let mut table = Table::new(["Jar", "Product", "Place", "Put up", head]);
     for jar in jars {
         table.row([
             jar.jar.to_string(),
-            jar.product.to_owned(),
-            place(jar.place),
+            jar.product.to_string(),
+            place(jar.place.as_deref()),
             jar.put_up.to_string(),
             last(jar),
         ]);
@@ -99,39 +105,39 @@ fn say_table(jars: &[ToEat<'_>], head: &str, last: impl Fn(&ToEat<'_>) -> String
     screen.table(&table);
 }
 
-fn months(answer: &Answer<'_>, screen: &mut Screen) {
+fn months(answer: &Answer, screen: &mut Screen) {
     screen.say("");
     screen.say("To leave none past its best by:");
     let mut table = Table::new(["Month", "Product", "Jars"]).number(2);
     for owed in &answer.months {
-        table.row([owed.month.to_string(), owed.product.to_owned(), owed.jars.to_string()]);
+        table.row([owed.month.to_string(), owed.product.to_string(), owed.jars.to_string()]);
     }
     screen.table(&table);
 }
 
-fn on_hold(held: &[Withheld<'_>], screen: &mut Screen) {
-    let mut held: Vec<&Withheld<'_>> = held.iter().filter(|held| !held.rescued).collect();
+fn on_hold(held: &[Withheld], screen: &mut Screen) {
+    let mut held: Vec<&Withheld> = held.iter().filter(|held| !held.rescued).collect();
     if held.is_empty() {
         return;
     }
     screen.say("");
     screen.say("On hold, not to be eaten:");
-    let reasons = |held: &Withheld<'_>| {
+    let reasons = |held: &Withheld| {
         let told = held.reasons.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since));
         told.collect::<Vec<_>>().join("; ")
     };
-    let alike = |a: &Withheld<'_>, b: &Withheld<'_>| {
-        (a.jar.batch, a.place) == (b.jar.batch, b.place) && reasons(a) == reasons(b)
+    let alike = |a: &Withheld, b: &Withheld| {
+        (a.jar.batch, &a.place) == (b.jar.batch, &b.place) && reasons(a) == reasons(b)
     };
     held.sort_by_key(|held| held.jar);
     for group in held.chunk_by(|a, b| alike(a, b)) {
         let first = group[0];
         let codes = named(group.iter().map(|held| held.jar));
-        screen.say(format!("  {codes} {}{}: {}.", first.product, at(first.place), reasons(first)));
+        screen.say(format!("  {codes} {}{}: {}.", first.product, at(first.place.as_deref()), reasons(first)));
     }
 }
 
-fn signs(answer: &Answer<'_>, screen: &mut Screen) {
+fn signs(answer: &Answer, screen: &mut Screen) {
     for (stage, severity, says) in [
         (Stage::BeforeOpening, Severity::Discard, "Before opening, discard the jar if:"),
         (Stage::BeforeOpening, Severity::Suspect, "Treat it as spoiled if:"),

@@ -4,7 +4,7 @@ mod answer;
 mod on_hand;
 mod show;
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 
@@ -14,11 +14,10 @@ use on_hand::OnHand;
 use super::context::Context;
 use super::errors::{Code, Failure};
 use super::screen::Screen;
-use crate::ledger::{Appetite, LastLoad, Ledger, LiveJar, Which};
+use crate::ledger::{Appetite, LastLoad, Ledger};
 use crate::rules::altitude::Altitude;
 use crate::rules::civil_day::{add_months, parse_day};
 use crate::rules::jar_size::JarSize;
-use crate::rules::jar_state::JarState;
 use crate::rules::name::Name;
 use crate::rules::season::{expected_use, still_good};
 use crate::rules::season_work::{Pattern, work};
@@ -106,7 +105,7 @@ fn lines(
     (today, until): (NaiveDate, NaiveDate),
     sure: Sureness,
 ) -> Result<Vec<Line>, Failure> {
-    let stock = stock(&ledger.live_jars(&Which::default())?, today);
+    let stock = stock(ledger, today)?;
     let loads: HashMap<(String, JarSize), LastLoad> =
         ledger.last_loads()?.into_iter().map(|load| ((load.product.clone(), load.size), load)).collect();
     let household = ledger.household_processes()?;
@@ -118,8 +117,10 @@ fn lines(
         for &(size, past) in &appetite.sizes {
             let key = (appetite.product.clone(), size);
             let expected = expected_use(past, horizon, what_if.unwrap_or_default(), sure);
-            let best_by = stock.get(&key).map_or(&[][..], Vec::as_slice);
-            let good = expected.map(|expected| still_good(best_by, today, expected.enough, horizon));
+            let best_by: Vec<NaiveDate> = (stock.get(&key).into_iter().flatten())
+                .flat_map(|(&day, &jars)| std::iter::repeat_n(day, jars as usize))
+                .collect();
+            let good = expected.map(|expected| still_good(&best_by, today, expected.enough, horizon));
             let put_up = expected.zip(good).map(|(expected, good)| expected.enough.saturating_sub(good));
             let pattern = pattern(loads.get(&key), kitchen);
             let work = put_up.filter(|&jars| jars > 0).map(|jars| work(jars, size, &pattern, &household));
@@ -130,18 +131,18 @@ fn lines(
     Ok(lines)
 }
 
-/// Best-by dates still ahead of the jars that may be eaten, by product and size, earliest first.
-fn stock(live: &[LiveJar], today: NaiveDate) -> HashMap<(String, JarSize), Vec<NaiveDate>> {
-    let mut stock: HashMap<_, Vec<NaiveDate>> = HashMap::new();
-    for jar in live.iter().map(|live| &live.jar) {
-        if jar.state == JarState::Sealed && !jar.on_hold && jar.best_by >= today {
-            stock.entry((jar.product.clone(), jar.size)).or_default().push(jar.best_by);
+/// How many of the jars that may be eaten have their best by on each day still ahead, by product and size.
+type Ahead = HashMap<(String, JarSize), BTreeMap<NaiveDate, u64>>;
+
+fn stock(ledger: &Ledger, today: NaiveDate) -> Result<Ahead, Failure> {
+    let mut stock = Ahead::new();
+    ledger.good_jars(|good| {
+        if good.best_by >= today {
+            *stock.entry((good.product, good.size)).or_default().entry(good.best_by).or_default() +=
+                good.jars;
         }
-    }
-    for best_by in stock.values_mut() {
-        best_by.sort_unstable();
-    }
-    stock
+    })?;
+    Ok(stock)
 }
 
 fn pattern(load: Option<&LastLoad>, kitchen: Option<Altitude>) -> Pattern {
