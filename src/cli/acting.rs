@@ -7,9 +7,10 @@ use super::ask::Asker;
 use super::context::Context;
 use super::errors::Failure;
 use super::happened_on::HappenedOn;
+use super::jar_offers::{self, Offered};
 use super::jars_arg::JarsArg;
 use super::screen::Screen;
-use crate::ledger::{EntryId, Happened, Jar, LedgerError, Particulars};
+use crate::ledger::{BareBatch, EntryId, Happened, Jar, Ledger, LedgerError, Particulars};
 use crate::rules::jar_state::{Act, JarState};
 
 /// Jars, and when it happened to them.
@@ -29,10 +30,8 @@ pub(super) struct Done {
     pub(super) jars: Vec<Happened>,
 }
 
-/// An act: what it is, how history tells it, and its particulars.
+/// How history tells an act, and its particulars.
 pub(super) struct Acting {
-    /// What happens.
-    pub(super) act: Act,
     /// The past tense that begins the line in history: "opened".
     pub(super) past: &'static str,
     /// What follows the jars in that line: ", to the neighbours"; or nothing.
@@ -41,23 +40,35 @@ pub(super) struct Acting {
     pub(super) particulars: Particulars,
 }
 
+impl Acting {
+    /// An act with nothing more to it.
+    pub(super) fn plain(past: &'static str) -> Self {
+        Self { past, then: String::new(), particulars: Particulars::default() }
+    }
+}
+
 impl JarsAndWhen {
-    /// Lets the act happen to every jar named, in one entry.
-    pub(super) fn let_happen(
+    /// Lets the act happen to every jar named, in one entry; `more` gathers what else there is to know.
+    pub(super) fn let_happen<T>(
         &self,
-        acting: &Acting,
+        act: Act,
         ctx: &Context,
         screen: &Screen,
-    ) -> Result<Done, Failure> {
+        more: impl Fn(&Ledger, &Asker) -> Result<(Acting, T), Failure>,
+    ) -> Result<(Done, T), Failure> {
         let when = self.on.read(ctx.clock)?;
         let ledger = ctx.open_to_write()?;
-        let jars = self.jars.find(&ledger, Asker::new(screen))?;
-        let written = ledger.write(acting.act.as_str(), ctx.clock, |write| {
-            let happened = write.act_on(&jars, acting.act, when, &acting.particulars)?;
+        let (jars, (acting, known)) = Asker::new(screen).talk(|asker| {
+            let offers = || jar_offers::jars(Offered::That(act), &ledger, ctx.clock);
+            let named = self.jars.find(&ledger, BareBatch::Refused, asker, offers)?;
+            Ok((named.jars, more(&ledger, asker)?))
+        })?;
+        let written = ledger.write(act.as_str(), ctx.clock, |write| {
+            let happened = write.act_on(&jars, act, when, &acting.particulars)?;
             let summary = format!("{} {}{}", acting.past, in_a_row(&happened), acting.then);
             Ok::<_, LedgerError>((happened, summary))
         })?;
-        Ok(Done { entry: written.entry, jars: written.outcome })
+        Ok((Done { entry: written.entry, jars: written.outcome }, known))
     }
 }
 

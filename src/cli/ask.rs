@@ -4,11 +4,13 @@
 //! asked: the command fails and names the flag. Esc goes back one question and
 //! Ctrl-C ends the command with nothing written.
 
+use std::cell::RefCell;
 use std::io::{self, IsTerminal};
 
 use inquire::{Confirm, InquireError, Select, Text};
 
 use super::errors::{Code, Failure};
+use super::offers::Offers;
 use super::screen::Screen;
 use crate::paper::plain::plain;
 
@@ -34,49 +36,149 @@ pub(super) enum Reply<T> {
     Back,
 }
 
-/// Whether there is somebody to ask, and how.
-#[derive(Debug, Clone, Copy)]
+/// Whether there is somebody to ask, and what they have answered so far.
+#[derive(Debug)]
 pub(super) struct Asker {
     somebody: bool,
+    talk: RefCell<Talk>,
+}
+
+/// The answers of a talk, so that it can be gone through again up to the question gone back to.
+#[derive(Debug, Default)]
+struct Talk {
+    answers: Vec<String>,
+    /// How many of them are given again.
+    at: usize,
+    /// The answer taken back, which is then the suggestion.
+    taken_back: Option<String>,
+    going_back: bool,
 }
 
 impl Asker {
     /// Looks whether a person sits at the terminal.
     pub(super) fn new(screen: &Screen) -> Self {
-        Self { somebody: !screen.json() && io::stdin().is_terminal() && io::stderr().is_terminal() }
+        let somebody = !screen.json() && io::stdin().is_terminal() && io::stderr().is_terminal();
+        Self { somebody, talk: RefCell::default() }
     }
 
     /// Whether a question would reach anybody.
-    pub(super) const fn can_ask(self) -> bool {
+    pub(super) const fn can_ask(&self) -> bool {
         self.somebody
     }
 
-    /// The fact given by a flag, else the answer to the question, read by `read`.
+    /// Gathers facts by questions; Esc goes back to the one before, and at the first ends the command.
     ///
-    /// A command with one question has nothing to go back to: Esc ends it as Ctrl-C does.
+    /// Going back runs `gather` again, with the earlier answers given as before, so it must only read.
+    pub(super) fn talk<T>(&self, mut gather: impl FnMut(&Self) -> Result<T, Failure>) -> Result<T, Failure> {
+        loop {
+            self.talk.borrow_mut().at = 0;
+            let gathered = gather(self);
+            if !std::mem::take(&mut self.talk.borrow_mut().going_back) {
+                return gathered;
+            }
+        }
+    }
+
+    /// The fact given by a flag, else the answer to the question, read by `read`.
     pub(super) fn need<T>(
-        self,
+        &self,
         given: Option<T>,
         question: Question<'_>,
+        read: impl Fn(&str) -> Result<T, String>,
+    ) -> Result<T, Failure> {
+        self.need_offering(given, question, || Ok(Offers::default()), read)
+    }
+
+    /// The same, with answers offered to pick from.
+    pub(super) fn need_offering<T>(
+        &self,
+        given: Option<T>,
+        question: Question<'_>,
+        offers: impl FnOnce() -> Result<Offers, Failure>,
         read: impl Fn(&str) -> Result<T, String>,
     ) -> Result<T, Failure> {
         if let Some(given) = given {
             return Ok(given);
         }
-        match self.text(question, read)? {
-            Reply::Given(answer) => Ok(answer),
-            Reply::Back => Err(interrupted()),
+        if let Some(answer) = self.given_before().and_then(|answer| read(&answer).ok()) {
+            return Ok(answer);
         }
+        self.expect_somebody(question)?;
+        let taken_back = self.talk.borrow_mut().taken_back.take();
+        let question = Question { default: taken_back.as_deref().or(question.default), ..question };
+        let answer = self
+            .ask_text(question, &offers()?, |answer| read(answer).map(|value| (value, answer.to_owned())))?;
+        let Reply::Given((value, answer)) = answer else { return Err(self.go_back()) };
+        self.remember(answer);
+        Ok(value)
+    }
+
+    /// The fact given by a flag, else one chosen; the cursor starts at `start`.
+    pub(super) fn need_one_of<T: std::fmt::Display>(
+        &self,
+        given: Option<T>,
+        question: Question<'_>,
+        mut among: Vec<T>,
+        start: usize,
+    ) -> Result<T, Failure> {
+        if let Some(given) = given {
+            return Ok(given);
+        }
+        let found = |answer: &str| among.iter().position(|one| one.to_string() == answer);
+        if let Some(at) = self.given_before().and_then(|answer| found(&answer)) {
+            return Ok(among.swap_remove(at));
+        }
+        let start =
+            self.talk.borrow_mut().taken_back.take().and_then(|answer| found(&answer)).unwrap_or(start);
+        match self.choose(question, among, start)? {
+            Reply::Given(chosen) => {
+                self.remember(chosen.to_string());
+                Ok(chosen)
+            }
+            Reply::Back => Err(self.go_back()),
+        }
+    }
+
+    /// The answer this question got the last time round.
+    fn given_before(&self) -> Option<String> {
+        let talk = &mut *self.talk.borrow_mut();
+        let answer = talk.answers.get(talk.at).cloned();
+        talk.at += usize::from(answer.is_some());
+        answer
+    }
+
+    fn remember(&self, answer: String) {
+        let talk = &mut *self.talk.borrow_mut();
+        talk.answers.push(answer);
+        talk.at = talk.answers.len();
+    }
+
+    /// Takes the last answer back; without one the command ends as with Ctrl-C.
+    fn go_back(&self) -> Failure {
+        let talk = &mut *self.talk.borrow_mut();
+        talk.taken_back = talk.answers.pop();
+        talk.going_back = talk.taken_back.is_some();
+        interrupted()
     }
 
     /// Asks for a text until `read` takes it.
     pub(super) fn text<T>(
-        self,
+        &self,
         question: Question<'_>,
         read: impl Fn(&str) -> Result<T, String>,
     ) -> Result<Reply<T>, Failure> {
+        self.ask_text(question, &Offers::default(), read)
+    }
+
+    fn ask_text<T>(
+        &self,
+        question: Question<'_>,
+        offers: &Offers,
+        read: impl Fn(&str) -> Result<T, String>,
+    ) -> Result<Reply<T>, Failure> {
         self.expect_somebody(question)?;
-        let (ask, help) = (plain(question.ask), plain(question.help));
+        let ask = plain(question.ask);
+        let help = plain(&offers.help(question.help));
         let default = question.default.map(plain).unwrap_or_default();
         let mut prompt = Text::new(&ask);
         if !help.is_empty() {
@@ -85,9 +187,12 @@ impl Asker {
         if !default.is_empty() {
             prompt = prompt.with_default(&default);
         }
+        if !offers.is_empty() {
+            prompt = prompt.with_autocomplete(offers.clone());
+        }
         loop {
             let Some(answer) = skippable(prompt.clone().prompt_skippable())? else { return Ok(Reply::Back) };
-            match read(answer.trim()) {
+            match read(offers.answer(answer.trim())) {
                 Ok(value) => return Ok(Reply::Given(value)),
                 Err(error) => super::screen::complain(&error),
             }
@@ -96,7 +201,7 @@ impl Asker {
 
     /// Asks for one of several things; the cursor starts at `start`.
     pub(super) fn choose<T: std::fmt::Display>(
-        self,
+        &self,
         question: Question<'_>,
         among: Vec<T>,
         start: usize,
@@ -112,7 +217,7 @@ impl Asker {
     }
 
     /// Asks yes or no.
-    pub(super) fn confirm(self, question: Question<'_>, default: bool) -> Result<Reply<bool>, Failure> {
+    pub(super) fn confirm(&self, question: Question<'_>, default: bool) -> Result<Reply<bool>, Failure> {
         self.expect_somebody(question)?;
         let (ask, help) = (plain(question.ask), plain(question.help));
         let mut prompt = Confirm::new(&ask).with_default(default);
@@ -122,9 +227,20 @@ impl Asker {
         Ok(skippable(prompt.prompt_skippable())?.map_or(Reply::Back, Reply::Given))
     }
 
-    fn expect_somebody(self, question: Question<'_>) -> Result<(), Failure> {
-        if self.somebody { Ok(()) } else { Err(missing(question.flag)) }
+    fn expect_somebody(&self, question: Question<'_>) -> Result<(), Failure> {
+        if self.somebody {
+            return Ok(());
+        }
+        let Failure { code, message, hint } = missing(question.flag);
+        let mut letters = question.help.chars();
+        let told = letters.next().map(|first| format!(": {}{}", first.to_lowercase(), letters.as_str()));
+        Err(Failure { code, message, hint: hint.map(|hint| hint + &told.unwrap_or_default()) })
     }
+}
+
+/// Reads an answer by the type's own text form.
+pub(super) fn parsed<T: std::str::FromStr<Err: std::fmt::Display>>(text: &str) -> Result<T, String> {
+    text.parse().map_err(|error: T::Err| error.to_string())
 }
 
 /// Says that a fact was not given and cannot be asked for.

@@ -2,6 +2,7 @@
 
 use chrono::{Days, NaiveDate, NaiveTime};
 
+use super::ask::Asker;
 use super::context::Context;
 use super::eat;
 use super::errors::Failure;
@@ -36,7 +37,7 @@ struct Answer {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let out = args.out.file(ctx, "jars.ics")?;
+    let out = args.out.file(ctx, "jars.ics", &Asker::new(screen))?;
     let path = out.path().display().to_string();
     let ledger = ctx.open()?;
     let dates = dates(&ledger, ctx)?;

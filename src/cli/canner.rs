@@ -1,6 +1,6 @@
 use std::collections::BTreeMap;
 
-use super::ask::{Asker, Question, Reply, interrupted};
+use super::ask::{Asker, Question, parsed};
 use super::context::Context;
 use super::errors::Failure;
 use super::screen::Screen;
@@ -8,19 +8,25 @@ use crate::ledger::{Canner, NewCanner};
 use crate::paper::table::Table;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::Method;
-use crate::rules::name::{Name, NameError};
+use crate::rules::name::Name;
 
 /// Record a canner, or list those on record
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(subcommand)]
+    what: Option<What>,
+}
+
 #[derive(Debug, clap::Subcommand)]
-pub(super) enum Args {
+enum What {
     /// Record a canner
     Add(AddArgs),
     /// List the canners on record
     List,
 }
 
-#[derive(Debug, clap::Args)]
-pub(super) struct AddArgs {
+#[derive(Debug, Default, clap::Args)]
+struct AddArgs {
     /// What you call it
     name: Option<Name>,
     /// Its kind: pressure-dial, pressure-weighted or boiling-water
@@ -44,15 +50,30 @@ struct Answer {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    match args {
-        Args::Add(args) => add(args, ctx, screen),
-        Args::List => list(ctx, screen),
+    match args.what {
+        Some(What::Add(args)) => add(args, ctx, screen),
+        Some(What::List) => list(ctx, screen),
+        None => {
+            let asker = Asker::new(screen);
+            if !asker.can_ask() {
+                return Err(Failure::usage(
+                    "nothing says what to do about canners",
+                    "`jarledger canner add NAME --method KIND --holds quart:7,pint:9` records one, `jarledger canner \
+                     list` lists them",
+                ));
+            }
+            let question = Question { ask: "Which?", flag: "add|list", help: "", default: None };
+            match asker.need_one_of(None, question, vec!["record a canner", "list those on record"], 0)? {
+                "record a canner" => add(AddArgs::default(), ctx, screen),
+                _ => list(ctx, screen),
+            }
+        }
     }
 }
 
 fn add(args: AddArgs, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let new = gather(args, Asker::new(screen))?;
+    let new = Asker::new(screen).talk(|asker| gather(&args, asker))?;
     let written = ledger.write("canner add", ctx.clock, |write| {
         let canner = write.add_canner(&new)?;
         let summary = format!("canner {}, {}", canner.name, canner.method);
@@ -67,25 +88,17 @@ fn add(args: AddArgs, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
     Ok(())
 }
 
-fn gather(args: AddArgs, asker: Asker) -> Result<NewCanner, Failure> {
+fn gather(args: &AddArgs, asker: &Asker) -> Result<NewCanner, Failure> {
     let question = |ask, flag, help| Question { ask, flag, help, default: None };
     let name = asker.need(
-        args.name,
+        args.name.clone(),
         question("What do you call the canner?", "NAME", "Such as Big dial"),
-        |text| text.parse().map_err(|error: NameError| error.to_string()),
+        parsed::<Name>,
     )?;
-    let method = match args.method {
-        Some(method) => method,
-        None => {
-            let question = question("Which kind is it?", "--method KIND", "");
-            match asker.choose(question, Method::ALL.to_vec(), 0)? {
-                Reply::Given(method) => method,
-                Reply::Back => return Err(interrupted()),
-            }
-        }
-    };
+    let kind = question("Which kind is it?", "--method KIND", "");
+    let method = asker.need_one_of(args.method, kind, Method::ALL.to_vec(), 0)?;
     let holds = asker.need(
-        Some(args.holds).filter(|holds| !holds.is_empty()),
+        Some(args.holds.clone()).filter(|holds| !holds.is_empty()),
         question(
             "How many jars of each size does one load take?",
             "--holds SIZE:JARS",

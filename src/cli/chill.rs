@@ -26,13 +26,10 @@ struct More {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let acting = Acting {
-        act: Act::Chill,
-        past: "chilled",
-        then: String::new(),
-        particulars: Particulars { place: args.to, ..Particulars::default() },
-    };
-    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    let (done, ()) = args.jars.let_happen(Act::Chill, ctx, screen, |_, _| {
+        let particulars = Particulars { place: args.to.clone(), ..Particulars::default() };
+        Ok((Acting { particulars, ..Acting::plain("chilled") }, ()))
+    })?;
     let keeps = chilled_unsealed();
     if screen.json() {
         return screen.answer(&done.answer(More { keeps }));

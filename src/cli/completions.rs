@@ -1,6 +1,8 @@
+use clap::ValueEnum;
 use clap_complete::Shell;
 use clap_complete::env::Shells;
 
+use super::ask::{Asker, Question};
 use super::errors::{Code, Failure};
 use super::screen::Screen;
 
@@ -39,11 +41,15 @@ The line of your shell goes where it is read at every start:
 pub(super) struct Args {
     /// bash, elvish, fish, powershell or zsh
     #[arg(hide_possible_values = true)]
-    shell: Shell,
+    shell: Option<Shell>,
 }
 
 pub(super) fn run(args: Args, screen: &mut Screen) -> Result<(), Failure> {
-    let name = args.shell.to_string();
+    let among = Shell::value_variants().to_vec();
+    let start = Shell::from_env().and_then(|own| among.iter().position(|&shell| shell == own)).unwrap_or(0);
+    let question = Question { ask: "For which shell?", flag: "SHELL", help: "", default: None };
+    let asked_for = Asker::new(screen).need_one_of(args.shell, question, among, start)?;
+    let name = asked_for.to_string();
     let program = std::env::current_exe().ok().and_then(|path| path.to_str().map(str::to_owned));
     let program = program.as_deref().unwrap_or("jarledger");
     let mut script = Vec::new();
@@ -53,7 +59,7 @@ pub(super) fn run(args: Args, screen: &mut Screen) -> Result<(), Failure> {
         .and_then(|shell| shell.write_registration(ASKED_BY, "jarledger", "jarledger", program, &mut script))
         .map_err(|error| Failure::new(Code::Other, format!("there is nothing for {name}: {error}"), ""))?;
     screen.verbatim(&String::from_utf8_lossy(&script));
-    if args.shell == Shell::Bash {
+    if asked_for == Shell::Bash {
         screen.verbatim(QUOTED_IN_BASH);
     }
     Ok(())

@@ -9,7 +9,9 @@ use super::pressure_told::PressureTold;
 use super::pull_sheet;
 use super::reason::Reason;
 use super::screen::{Screen, Streamed};
-use crate::ledger::{Corrected, Correction, EntryId, Judged, Ledger, TraceQuery, TracedJar, Written};
+use crate::ledger::{
+    Amendment, Corrected, Correction, EntryId, Judged, Ledger, TraceQuery, TracedJar, Written,
+};
 use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
 use crate::rules::jar_code::{BatchCode, JarCode};
@@ -20,13 +22,20 @@ use crate::rules::name::Name;
 use crate::rules::run_time::Drop;
 
 mod amendments;
+mod asked;
 mod known;
 
 use known::{Known, Minutes};
 
 /// Amend a record found wrong; what it said before stays readable
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    #[command(subcommand)]
+    record: Option<Record>,
+}
+
 #[derive(Debug, clap::Subcommand)]
-pub(super) enum Args {
+enum Record {
     /// Amend a batch as a whole
     Batch(BatchArgs),
     /// Amend a load, which is then judged anew
@@ -36,9 +45,9 @@ pub(super) enum Args {
 }
 
 #[derive(Debug, clap::Args)]
-pub(super) struct BatchArgs {
+struct BatchArgs {
     /// The batch, such as 26-041
-    batch: BatchCode,
+    batch: Option<BatchCode>,
     /// What is in the jars
     #[arg(long, value_name = "NAME")]
     product: Option<Name>,
@@ -62,9 +71,9 @@ pub(super) struct BatchArgs {
 }
 
 #[derive(Debug, clap::Args)]
-pub(super) struct LoadArgs {
+struct LoadArgs {
     /// The load, such as 26-041/1
-    load: LoadCode,
+    load: Option<LoadCode>,
     /// The canner
     #[arg(long, value_name = "NAME")]
     canner: Option<Name>,
@@ -112,9 +121,9 @@ pub(super) struct LoadArgs {
 }
 
 #[derive(Debug, clap::Args)]
-pub(super) struct JarArgs {
+struct JarArgs {
     /// The jar, such as 26-041-03-3
-    jar: JarCode,
+    jar: Option<JarCode>,
     /// Best quality until this day
     #[arg(long, value_name = "DAY")]
     best_by: Option<String>,
@@ -151,26 +160,8 @@ struct Answer<'a> {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let asker = Asker::new(screen);
-    let (of, amendments, lid_lot, why) = match args {
-        Args::Batch(args) => {
-            (Corrected::Batch(args.batch), amendments::of_batch(&args, &ledger, ctx)?, None, args.why)
-        }
-        Args::Load(args) => {
-            let amendments = amendments::of_load(&args, &ledger, ctx.clock)?;
-            (Corrected::Load(args.load), amendments, args.lid_lot, args.why)
-        }
-        Args::Jar(args) => (Corrected::Jar(args.jar), amendments::of_jar(&args, ctx)?, None, args.why),
-    };
-    if amendments.is_empty() && lid_lot.is_none() {
-        return Err(Failure::usage(
-            "nothing to correct was given; nothing was changed",
-            "name the field: see `jarledger correct --help`",
-        ));
-    }
-    let question =
-        Question { ask: "Why was the record wrong?", flag: "--reason REASON", help: "", default: None };
-    let reason = asker.need(why.reason, question, str::parse)?;
+    let Gathered { of, told: Told { amendments, lid_lot }, reason } =
+        Asker::new(screen).talk(|asker| gather(args.record.as_ref(), &ledger, ctx, asker))?;
     let written = ledger.write("correct", ctx.clock, |write| {
         let judged = write.correct(of, &amendments, reason.as_str())?;
         if let (Some(Known(lot)), Corrected::Load(load)) = (&lid_lot, of) {
@@ -179,6 +170,87 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Ok((judged, format!("{}: {reason}", named(of))))
     })?;
     show(&ledger, of, written, screen)
+}
+
+/// What is corrected, how and why.
+struct Gathered {
+    of: Corrected,
+    told: Told,
+    reason: Reason,
+}
+
+/// What the record should say.
+#[derive(Debug, Default)]
+struct Told {
+    amendments: Vec<Amendment>,
+    /// The lid lot of every jar of a load.
+    lid_lot: Option<Known<Name>>,
+}
+
+impl Told {
+    fn is_empty(&self) -> bool {
+        self.amendments.is_empty() && self.lid_lot.is_none()
+    }
+}
+
+impl From<Vec<Amendment>> for Told {
+    fn from(amendments: Vec<Amendment>) -> Self {
+        Self { amendments, lid_lot: None }
+    }
+}
+
+fn gather(
+    record: Option<&Record>,
+    ledger: &Ledger,
+    ctx: &Context,
+    asker: &Asker,
+) -> Result<Gathered, Failure> {
+    let of = asked::which(record, ledger, ctx.clock, asker)?;
+    let told = match (of, record) {
+        (Corrected::Batch(code), record) => {
+            let given = if let Some(Record::Batch(args)) = record { Some(args) } else { None };
+            amended(given, of, asker, |args| Ok(amendments::of_batch(args, code, ledger, ctx)?.into()))?
+        }
+        (Corrected::Load(code), record) => {
+            let given = if let Some(Record::Load(args)) = record { Some(&**args) } else { None };
+            amended(given, of, asker, |args| {
+                let amendments = amendments::of_load(args, code, ledger, ctx.clock)?;
+                Ok(Told { amendments, lid_lot: args.lid_lot.clone() })
+            })?
+        }
+        (Corrected::Jar(_), record) => {
+            let given = if let Some(Record::Jar(args)) = record { Some(args) } else { None };
+            amended(given, of, asker, |args| Ok(amendments::of_jar(args, ctx)?.into()))?
+        }
+    };
+    let given = record.and_then(|record| match record {
+        Record::Batch(args) => args.why.reason.clone(),
+        Record::Load(args) => args.why.reason.clone(),
+        Record::Jar(args) => args.why.reason.clone(),
+    });
+    let question =
+        Question { ask: "Why was the record wrong?", flag: "--reason REASON", help: "", default: None };
+    Ok(Gathered { of, told, reason: asker.need(given, question, str::parse)? })
+}
+
+/// What the flags amend, else what the answers do.
+fn amended<A: clap::Args>(
+    given: Option<&A>,
+    of: Corrected,
+    asker: &Asker,
+    read: impl Fn(&A) -> Result<Told, Failure>,
+) -> Result<Told, Failure> {
+    let told = given.map(&read).transpose()?.unwrap_or_default();
+    if !told.is_empty() {
+        return Ok(told);
+    }
+    if !asker.can_ask() {
+        return Err(Failure::usage(
+            "nothing to correct was given; nothing was changed",
+            "name the field: see `jarledger correct --help`",
+        ));
+    }
+    asked::field(of, asker, read)
 }
 
 fn named(of: Corrected) -> String {

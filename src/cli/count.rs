@@ -2,15 +2,17 @@ use std::fs::File;
 use std::io::{self, IsTerminal, Read};
 use std::path::{Path, PathBuf};
 
-use super::ask::{Asker, Question, Reply};
+use super::ask::{Asker, Question, Reply, parsed};
 use super::context::Context;
-use super::errors::{Code, Failure};
+use super::errors::{Code, Failure, did_you_mean};
+use super::offers::Offers;
 use super::screen::{Screen, complain};
 use crate::ledger::{BareBatch, Counted, EntryId, Jar, Ledger, LedgerError, Tally};
 use crate::rules::count_line::{CountLine, read_line};
 use crate::rules::counted::jars as jars_in_words;
 use crate::rules::jar_code::JarCode;
 use crate::rules::name::Name;
+use crate::rules::near::near_names;
 
 /// Most bytes of a stocktake.
 const MOST: u64 = 16 << 20;
@@ -22,7 +24,7 @@ const MOST: u64 = 16 << 20;
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// The place
-    place: Name,
+    place: Option<Name>,
     /// The file of what was seen, a line each; without it, or with -, stdin
     file: Option<PathBuf>,
     /// Write down what differs without asking
@@ -58,13 +60,15 @@ struct Answer<'a> {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open()?;
-    if !ledger.knows_place(&args.place)? {
-        return Err(Failure::new(
-            Code::NotFound,
-            format!("there is no place {} in this ledger; nothing was changed", args.place),
-            "`jarledger shelf` tells the places",
-        ));
-    }
+    let asker = Asker::new(screen);
+    let question = Question { ask: "Which place?", flag: "PLACE", help: "", default: None };
+    let places = || Ok(Offers::new(ledger.places()?));
+    let place = match args.place {
+        Some(place) => known_place(place, &ledger)?,
+        None => asker.need_offering(None, question, places, |answer| {
+            known_place(parsed(answer)?, &ledger).map_err(Failure::in_one_line)
+        })?,
+    };
     let seen = see(&text(args.file.as_deref())?, &ledger)?;
     if seen.jars.is_empty() && seen.tallies.is_empty() && seen.unknown.is_empty() {
         // An empty list would make everything missing.
@@ -74,17 +78,16 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             "give the code of each jar seen, one a line",
         ));
     }
-    let counted = ledger.compare_count(&args.place, &seen.jars, &seen.tallies)?;
+    let counted = ledger.compare_count(&place, &seen.jars, &seen.tallies)?;
     drop(ledger);
-    let asker = Asker::new(screen);
     let settle = counted.to_settle() > 0
-        && (args.yes || (asker.can_ask() && agreed(&counted, &seen.unknown, &args.place, asker)?));
-    let entry = if settle { Some(write_down(&args.place, &counted, ctx)?) } else { None };
+        && (args.yes || (asker.can_ask() && agreed(&counted, &seen.unknown, &place, &asker)?));
+    let entry = if settle { Some(write_down(&place, &counted, ctx)?) } else { None };
     if screen.json() {
-        let (place, unknown) = (&args.place, seen.unknown.as_slice());
+        let (place, unknown) = (&place, seen.unknown.as_slice());
         return screen.answer(&Answer { entry, place, counted: &counted, unknown });
     }
-    for line in lines(&counted, &seen.unknown, &args.place) {
+    for line in lines(&counted, &seen.unknown, &place) {
         screen.say(line);
     }
     match entry {
@@ -99,6 +102,19 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         None => {}
     }
     Ok(())
+}
+
+fn known_place(place: Name, ledger: &Ledger) -> Result<Name, Failure> {
+    if ledger.knows_place(&place)? {
+        return Ok(place);
+    }
+    let places = ledger.places()?;
+    let near = near_names(place.as_str(), places.iter().map(String::as_str));
+    Err(Failure::new(
+        Code::NotFound,
+        format!("there is no place {place} in this ledger; nothing was changed"),
+        did_you_mean(&near).unwrap_or_else(|| "`jarledger shelf` tells the places".to_owned()),
+    ))
 }
 
 fn write_down(place: &Name, counted: &Counted, ctx: &Context) -> Result<EntryId, Failure> {
@@ -199,7 +215,7 @@ fn add(tallies: &mut Vec<Tally>, new: Tally) {
 }
 
 /// Shows what differs and asks.
-fn agreed(counted: &Counted, unknown: &[Unknown], place: &Name, asker: Asker) -> Result<bool, Failure> {
+fn agreed(counted: &Counted, unknown: &[Unknown], place: &Name, asker: &Asker) -> Result<bool, Failure> {
     lines(counted, unknown, place).iter().for_each(|line| complain(line));
     let question = Question {
         ask: "Write this down?",

@@ -4,6 +4,7 @@ use super::acting::{Acting, JarsAndWhen};
 use super::ask::{Asker, Question};
 use super::context::Context;
 use super::errors::Failure;
+use super::offers::{Offer, Offers};
 use super::reason::Reason;
 use super::screen::Screen;
 use crate::ledger::{Happened, Particulars};
@@ -74,14 +75,15 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Some(SignArg::Seen(sign)) => Some(sign),
         None => None,
     };
-    let why = why(args.why, sign, screen)?;
-    let acting = Acting {
-        act: Act::Discard,
-        past: "discarded",
-        then: format!(": {why}"),
-        particulars: Particulars { why: Some(why.clone()), ..Particulars::default() },
-    };
-    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    let (done, (why, sign)) = args.jars.let_happen(Act::Discard, ctx, screen, |_, asker| {
+        let (why, sign) = why(args.why.as_ref(), sign, asker)?;
+        let acting = Acting {
+            past: "discarded",
+            then: format!(": {why}"),
+            particulars: Particulars { why: Some(why.clone()), ..Particulars::default() },
+        };
+        Ok((acting, (why, sign)))
+    })?;
     let mut routes: Vec<Route> = Vec::new();
     for happened in &done.jars {
         let new = route(happened, sign);
@@ -122,14 +124,35 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     Ok(())
 }
 
-/// The reason as written down: the sign's sentence and the person's own words.
-fn why(given: Option<Reason>, sign: Option<&Sign>, screen: &Screen) -> Result<String, Failure> {
+/// The reason as written down, the sign's sentence and the person's own words, and the sign.
+fn why(
+    given: Option<&Reason>,
+    sign: Option<&'static Sign>,
+    asker: &Asker,
+) -> Result<(String, Option<&'static Sign>), Failure> {
+    let sentence = |sign: &Sign| format!("{}: {}", sign.id, sign.sign);
     match (sign, given) {
-        (Some(sign), Some(given)) => Ok(format!("{given} ({}: {})", sign.id, sign.sign)),
-        (Some(sign), None) => Ok(format!("{}: {}", sign.id, sign.sign)),
-        (None, given) => {
-            let question = Question { ask: "Why?", flag: "--why TEXT", help: "", default: None };
-            Ok(Asker::new(screen).need(given, question, str::parse::<Reason>)?.to_string())
+        (Some(sign), Some(given)) => Ok((format!("{given} ({})", sentence(sign)), Some(sign))),
+        (Some(sign), None) => Ok((sentence(sign), Some(sign))),
+        (None, Some(given)) => Ok((given.to_string(), None)),
+        (None, None) => {
+            let question = Question {
+                ask: "Why?",
+                flag: "--why TEXT",
+                help: "In your own words, or a sign of spoilage such as S02",
+                default: None,
+            };
+            let signs = || {
+                Ok(Offers::new(
+                    all().iter().map(|sign| Offer { answer: sign.id.clone(), about: sign.sign.clone() }),
+                ))
+            };
+            asker.need_offering(None, question, signs, |answer| {
+                if let Some(sign) = all().iter().find(|sign| sign.id.eq_ignore_ascii_case(answer)) {
+                    return Ok((sentence(sign), Some(sign)));
+                }
+                Ok((answer.parse::<Reason>()?.to_string(), None))
+            })
         }
     }
 }

@@ -80,6 +80,14 @@ impl Failure {
         Self { code, message: message.into(), hint: Some(hint.into()) }
     }
 
+    /// What is wrong and what to do about it, for a question that is asked again.
+    pub(super) fn in_one_line(self) -> String {
+        match self.hint {
+            Some(hint) => format!("{}; {hint}", self.message),
+            None => self.message,
+        }
+    }
+
     /// An input that could not be read; `unchanged` says what was not done: "nothing was imported".
     pub(super) fn unreadable(
         input: impl std::fmt::Display,
@@ -263,10 +271,11 @@ fn way_on(jar: JarCode, refused: &IllegalAct) -> String {
 }
 
 fn nearest(codes: &[impl std::fmt::Display]) -> String {
-    let codes: Vec<String> = codes.iter().map(ToString::to_string).collect();
-    if codes.is_empty() {
-        "see `jarledger shelf`".to_owned()
-    } else {
-        format!("did you mean {}?", codes.join(" or "))
-    }
+    did_you_mean(codes).unwrap_or_else(|| "see `jarledger shelf`".to_owned())
+}
+
+/// Offers what is near, if anything is.
+pub(super) fn did_you_mean(near: &[impl std::fmt::Display]) -> Option<String> {
+    let near: Vec<String> = near.iter().map(ToString::to_string).collect();
+    (!near.is_empty()).then(|| format!("did you mean {}?", near.join(" or ")))
 }

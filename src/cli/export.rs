@@ -4,8 +4,10 @@ use std::fs;
 use std::io::{self, BufWriter, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
+use super::ask::{Asker, Question};
 use super::context::Context;
 use super::errors::{Code, Failure};
+use super::out_file::first_free;
 use super::screen::Screen;
 use crate::exchange::{OutError, dictionary, write_csv, write_folder, write_json};
 use crate::ledger::{Ledger, NewFile};
@@ -60,13 +62,30 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     if screen.json() {
         return one(args.out.as_deref(), screen, |to| write_json(&ledger, to));
     }
-    match &args.out {
-        Some(out) => all(&ledger, out, args.raw, screen),
-        None => Err(Failure::usage(
+    let out = match args.out {
+        Some(out) => out,
+        None => which_folder(&Asker::new(screen))?,
+    };
+    all(&ledger, &out, args.raw, screen)
+}
+
+fn which_folder(asker: &Asker) -> Result<PathBuf, Failure> {
+    if !asker.can_ask() {
+        return Err(Failure::usage(
             "nothing says where to write",
             "give --out FOLDER for every table, the name of one table, or --json for one object",
-        )),
+        ));
     }
+    let question = Question {
+        ask: "Into which new folder?",
+        flag: "--out FOLDER",
+        help: "Every table goes into it, a CSV file each",
+        default: Some(&first_free("jarledger-export")),
+    };
+    asker.need(None, question, |answer| match Path::new(answer) {
+        folder if folder.symlink_metadata().is_ok() => Err(there_already(folder).in_one_line()),
+        folder => Ok(folder.to_owned()),
+    })
 }
 
 /// Shows on a terminal what is written, line by line, with nothing in it that could steer the terminal.

@@ -4,7 +4,6 @@ use super::acting::{Acting, JarsAndWhen};
 use super::context::Context;
 use super::errors::Failure;
 use super::screen::Screen;
-use crate::ledger::Particulars;
 use crate::rules::cautions::{Caution, EMERGENCY, SYMPTOMS};
 use crate::rules::jar_state::{Act, JarState};
 
@@ -21,13 +20,8 @@ struct More {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let acting = Acting {
-        act: Act::Finish,
-        past: "finished",
-        then: String::new(),
-        particulars: Particulars::default(),
-    };
-    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    let (done, ()) =
+        args.jars.let_happen(Act::Finish, ctx, screen, |_, _| Ok((Acting::plain("finished"), ())))?;
     // Eaten before its hold was put on it: whoever ate of it should know what to watch for.
     let was_held =
         done.jars.iter().any(|happened| happened.from == JarState::Opened && !happened.jar.holds.is_empty());

@@ -25,13 +25,10 @@ struct More {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let acting = Acting {
-        act: Act::Freeze,
-        past: "froze",
-        then: String::new(),
-        particulars: Particulars { place: args.to, ..Particulars::default() },
-    };
-    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    let (done, ()) = args.jars.let_happen(Act::Freeze, ctx, screen, |_, _| {
+        let particulars = Particulars { place: args.to.clone(), ..Particulars::default() };
+        Ok((Acting { particulars, ..Acting::plain("froze") }, ()))
+    })?;
     if screen.json() {
         return screen.answer(&done.answer(More { headspace_in: FREEZING_HEADSPACE_IN }));
     }

@@ -7,7 +7,7 @@ use super::pull_sheet::{all, eaten_or_given, show, to_tell, warn};
 use super::quoted::quoted;
 use super::reason::Reason;
 use super::screen::{Screen, Streamed};
-use crate::ledger::{Canner, EntryId, GaugeOutcome, Judged, RecordedTest, TracedJar};
+use crate::ledger::{Canner, EntryId, GaugeOutcome, Judged, Ledger, RecordedTest, TracedJar};
 use crate::paper::table::Table;
 use crate::rules::gauge::{GaugeAdvice, GaugeTest, needs_testing};
 use crate::rules::method::Method;
@@ -64,22 +64,22 @@ struct ListAnswer<'a> {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let asker = Asker::new(screen);
-    let question = Question { ask: "Which canner's gauge?", flag: "CANNER", help: "its name", default: None };
-    let name = asker.need(args.canner.clone(), question, |given| {
-        given.parse::<Name>().map_err(|error| error.to_string())
-    })?;
     let ledger = ctx.open()?;
-    let canner = ledger.canner(&name)?;
-    if args.list || (needs_testing(canner.method).is_err() && args.reads.is_empty() && args.truly.is_empty())
-    {
+    let (canner, test) = Asker::new(screen).talk(|asker| {
+        let canner = which_canner(args.canner.as_ref(), &ledger, asker)?;
+        let untested = args.reads.is_empty() && args.truly.is_empty();
+        if args.list || (needs_testing(canner.method).is_err() && untested) {
+            return Ok((canner, None));
+        }
+        let test = gather(&args, &canner, ctx, asker)?;
+        Ok((canner, Some(test)))
+    })?;
+    let Some(test) = test else {
         let tests = ledger.gauge_tests(&canner)?;
         return list(&canner, &tests, screen);
-    }
-    let test = gather(args, &canner, ctx, asker)?;
+    };
     drop(ledger);
     let ledger = ctx.open_to_write()?;
-    let canner = ledger.canner(&name)?;
     let written = ledger.write("gauge", ctx.clock, |write| {
         let outcome = write.test_gauge(&canner, &test)?;
         let summary = format!(
@@ -125,7 +125,28 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     Ok(())
 }
 
-fn gather(args: Args, canner: &Canner, ctx: &Context, asker: Asker) -> Result<RecordedTest, Failure> {
+/// The canner named, else the one chosen among those with a dial gauge.
+fn which_canner(given: Option<&Name>, ledger: &Ledger, asker: &Asker) -> Result<Canner, Failure> {
+    if let Some(name) = given {
+        return Ok(ledger.canner(name)?);
+    }
+    let mut dials = ledger.canners()?;
+    dials.retain(|canner| needs_testing(canner.method).is_ok());
+    let question = Question { ask: "Which canner's gauge?", flag: "CANNER", help: "", default: None };
+    if dials.is_empty() && asker.can_ask() {
+        return Err(Failure::new(
+            Code::NotFound,
+            "no canner with a dial gauge is on record, and no other gauge is tested",
+            "`jarledger canner list` lists the canners",
+        ));
+    }
+    let names = dials.iter().map(|canner| canner.name.clone()).collect();
+    let name = asker.need_one_of(None, question, names, 0)?;
+    let chosen = dials.into_iter().find(|canner| canner.name == name);
+    Ok(chosen.expect("the name is one of theirs"))
+}
+
+fn gather(args: &Args, canner: &Canner, ctx: &Context, asker: &Asker) -> Result<RecordedTest, Failure> {
     needs_testing(canner.method).map_err(|error| {
         Failure::new(
             Code::Refused,
@@ -144,7 +165,7 @@ fn gather(args: Args, canner: &Canner, ctx: &Context, asker: Asker) -> Result<Re
     let pressures = |given: &str| {
         given
             .split(',')
-            .map(str::parse)
+            .map(|one| one.trim().parse())
             .collect::<Result<Vec<Pressure>, _>>()
             .map_err(|error| error.to_string())
     };
@@ -152,20 +173,20 @@ fn gather(args: Args, canner: &Canner, ctx: &Context, asker: Asker) -> Result<Re
     let question = Question {
         ask: "What did the dial read?",
         flag: "--reads PSI,PSI,...",
-        help: "the readings, such as 5,10,15",
+        help: "The readings, such as 5,10,15",
         default: None,
     };
-    let reads = asker.need(given(args.reads), question, pressures)?;
+    let reads = asker.need(given(args.reads.clone()), question, pressures)?;
     let question = Question {
         ask: "What was the true pressure at each?",
         flag: "--true PSI,PSI,...",
-        help: "in the same order, such as 4,9,13.5",
+        help: "In the same order, such as 4,9,13.5",
         default: None,
     };
-    let truly = asker.need(given(args.truly), question, pressures)?;
+    let truly = asker.need(given(args.truly.clone()), question, pressures)?;
     let test = GaugeTest::new(on, args.new_gauge, &reads, &truly)
         .map_err(|error| Failure::usage(error.to_string(), "give one true pressure for each reading"))?;
-    Ok(RecordedTest { test, note: args.note.map(|note| note.to_string()) })
+    Ok(RecordedTest { test, note: args.note.as_ref().map(ToString::to_string) })
 }
 
 fn list(canner: &Canner, tests: &[RecordedTest], screen: &mut Screen) -> Result<(), Failure> {

@@ -1,9 +1,10 @@
 use serde::Serialize;
 
 use super::acting::{Acting, JarsAndWhen};
-use super::ask::{Asker, Question};
+use super::ask::{Question, parsed};
 use super::context::Context;
 use super::errors::Failure;
+use super::offers::Offers;
 use super::screen::Screen;
 use crate::ledger::Particulars;
 use crate::rules::jar_state::Act;
@@ -31,16 +32,16 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         help: "Kept so that the jars can be called back",
         default: None,
     };
-    let to = Asker::new(screen).need(args.to, question, |answer| {
-        answer.parse().map_err(|error: crate::rules::name::NameError| error.to_string())
+    let (done, to) = args.jars.let_happen(Act::Give, ctx, screen, |ledger, asker| {
+        let people = || Ok(Offers::new(ledger.people()?));
+        let to = asker.need_offering(args.to.clone(), question, people, parsed::<Name>)?;
+        let acting = Acting {
+            past: "gave",
+            then: format!(" to {to}"),
+            particulars: Particulars { who: Some(to.to_string()), ..Particulars::default() },
+        };
+        Ok((acting, to))
     })?;
-    let acting = Acting {
-        act: Act::Give,
-        past: "gave",
-        then: format!(" to {to}"),
-        particulars: Particulars { who: Some(to.to_string()), ..Particulars::default() },
-    };
-    let done = args.jars.let_happen(&acting, ctx, screen)?;
     if screen.json() {
         return screen.answer(&done.answer(More { to }));
     }

@@ -1,11 +1,12 @@
 use super::ask::{Asker, Question};
 use super::context::Context;
 use super::errors::Failure;
+use super::jar_offers::{self, Offered};
 use super::jars_arg::JarsArg;
 use super::reason::Reason;
 use super::screen::Screen;
 use super::shelf::place;
-use crate::ledger::{EntryId, HoldCause, Jar};
+use crate::ledger::{BareBatch, EntryId, HoldCause, Jar};
 use crate::paper::table::Table;
 use crate::rules::counted::jars;
 
@@ -29,10 +30,13 @@ struct Answer<'a> {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let asker = Asker::new(screen);
-    let named = args.jars.find_or_whole_batch(&ledger, asker)?;
-    let question = Question { ask: "Why is it withheld?", flag: "--reason REASON", help: "", default: None };
-    let reason = asker.need(args.reason, question, str::parse)?;
+    let (named, reason) = Asker::new(screen).talk(|asker| {
+        let offers = || jar_offers::jars(Offered::NotOnHold, &ledger, ctx.clock);
+        let named = args.jars.find(&ledger, BareBatch::WholeBatch, asker, offers)?.jars;
+        let question =
+            Question { ask: "Why is it withheld?", flag: "--reason REASON", help: "", default: None };
+        Ok((named, asker.need(args.reason.clone(), question, str::parse)?))
+    })?;
     let standing: Vec<bool> = named
         .iter()
         .map(|jar| ledger.is_held_for(jar, HoldCause::ByHand, reason.as_str()))

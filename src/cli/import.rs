@@ -4,9 +4,11 @@ use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use super::ask::{Asker, Question};
 use super::backup::in_words as in_words_of;
 use super::context::Context;
 use super::errors::{Code, Failure};
+use super::offers::{Offers, files_here};
 use super::screen::{Screen, complain};
 use crate::exchange::{
     COLUMNS, ColumnChoice, DateOrder, Encoding, Problem, Problems, Reading, is_whole, read_shelf, read_whole,
@@ -34,7 +36,7 @@ const MOST_FROM_A_PIPE: u64 = 32;
 #[command(after_long_help = columns_help())]
 pub(super) struct Args {
     /// A CSV file; `-` for standard input; or what `export --json` or `export --out FOLDER` wrote
-    file: PathBuf,
+    file: Option<PathBuf>,
     /// Take a column of theirs as one of ours
     #[arg(long, value_name = "THEIRS=OURS", value_parser = mapping)]
     map: Vec<(String, String)>,
@@ -112,11 +114,12 @@ struct Refused<'a> {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let shown = args.file.display().to_string();
-    if args.file != Path::new("-") && is_whole(&args.file) {
-        return take_whole(&args, ctx, screen);
+    let file = which_file(args.file.clone(), &Asker::new(screen))?;
+    let shown = file.display().to_string();
+    if file != Path::new("-") && is_whole(&file) {
+        return take_whole(&file, &args, ctx, screen);
     }
-    let from = open(&args.file)?;
+    let from = open(&file)?;
     let ledger = ctx.open_to_write()?;
     let household = household_foods(&ledger)?;
     let reading = Reading {
@@ -156,8 +159,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
 
 /// Makes the ledger anew from an export. Where there is one, it must not hold anything but the
 /// kitchen's settings, and it is kept beside the new one.
-fn take_whole(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let shown = args.file.display().to_string();
+fn take_whole(file: &Path, args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let shown = file.display().to_string();
     let there = match ctx.open() {
         Ok(ledger) if ledger.is_bare()? => true,
         Ok(_) => {
@@ -172,7 +175,7 @@ fn take_whole(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Fai
     };
     make_folder(folder_of(&ctx.path))?;
     let new = NewFile::begin(&ctx.path)?;
-    read_whole(&args.file, args.raw, &new)?.map_err(|problems| refused(&shown, &problems, screen))?;
+    read_whole(file, args.raw, &new)?.map_err(|problems| refused(&shown, &problems, screen))?;
     let extent = look_at(new.temp())?;
     let mut replaced = None;
     if !args.dry_run {
@@ -192,6 +195,28 @@ fn take_whole(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Fai
         screen.say(format!("What was there before is kept in {replaced}."));
     }
     Ok(())
+}
+
+/// The file named, else the one asked for; the lists that lie here are offered.
+fn which_file(given: Option<PathBuf>, asker: &Asker) -> Result<PathBuf, Failure> {
+    let question = Question {
+        ask: "Which file?",
+        flag: "FILE",
+        help: "A CSV with product, put_up and jar, or a whole export",
+        default: None,
+    };
+    asker.need_offering(
+        given,
+        question,
+        || Ok(Offers::new(files_here(&["csv", "json"]))),
+        |answer| {
+            let file = PathBuf::from(answer);
+            match file.metadata() {
+                Ok(_) if !answer.is_empty() => Ok(file),
+                _ => Err(format!("There is no file \u{201c}{answer}\u{201d} here.")),
+            }
+        },
+    )
 }
 
 fn household_foods(ledger: &Ledger) -> Result<Vec<(FoodId, Option<Acidity>)>, Failure> {

@@ -3,13 +3,16 @@ use super::batch::what_it_is;
 use super::context::Context;
 use super::correction_lines::say_corrections;
 use super::errors::Failure;
+use super::jar_offers::{self, Offered};
 use super::jars_arg::JarsArg;
 use super::load_lines::say_load;
 use super::moment;
 use super::rescue_lines::say_rescue;
 use super::screen::Screen;
 use super::seal_lines::unchecked;
-use crate::ledger::{Correction, Event, HoldTold, Jar, JarStory, LoadStory, Origin, Rescue, SealCheck};
+use crate::ledger::{
+    BareBatch, Correction, Event, HoldTold, Jar, JarStory, LoadStory, Origin, Rescue, SealCheck,
+};
 use crate::rules::clock::Clock;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
@@ -52,7 +55,8 @@ struct Several<'a> {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open()?;
-    let jars = args.jars.find(&ledger, Asker::new(screen))?;
+    let offers = || jar_offers::jars(Offered::InTheHouse, &ledger, ctx.clock);
+    let jars = args.jars.find(&ledger, BareBatch::Refused, &Asker::new(screen), offers)?.jars;
     let stories: Vec<JarStory> =
         jars.iter().map(|jar| ledger.jar_story(jar.code, ctx.clock.now)).collect::<Result<_, _>>()?;
     if screen.json() {

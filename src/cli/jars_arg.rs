@@ -2,6 +2,7 @@
 
 use super::ask::{Asker, Question};
 use super::errors::Failure;
+use super::offers::Offers;
 use crate::ledger::{BareBatch, Jar, Ledger};
 use crate::rules::jar_word::JarWord;
 
@@ -13,45 +14,52 @@ pub(super) struct JarsArg {
     jars: Vec<JarWord>,
 }
 
+/// The jars found.
+#[derive(Debug)]
+pub(super) struct Named {
+    /// Each once, in the order named.
+    pub(super) jars: Vec<Jar>,
+    /// Whether only batches were named, without numbers.
+    pub(super) by_batch: bool,
+}
+
 impl JarsArg {
-    /// The same, with the jars asked for where none is named.
-    pub(super) fn or_ask(&self, asker: Asker) -> Result<Self, Failure> {
-        Ok(Self { jars: self.words(asker)? })
-    }
-
-    /// Whether only batches are named, without numbers.
-    pub(super) fn names_whole_batches(&self) -> bool {
-        self.jars.iter().all(|word| matches!(word, JarWord::Batch(_) | JarWord::Either(..)))
-    }
-
     /// Whether no jar is named.
     pub(super) fn is_empty(&self) -> bool {
         self.jars.is_empty()
     }
 
-    /// Finds the jars, asking for them where none is named; a batch without numbers is refused.
-    pub(super) fn find(&self, ledger: &Ledger, asker: Asker) -> Result<Vec<Jar>, Failure> {
-        Ok(ledger.jars_named(&self.words(asker)?, BareBatch::Refused)?)
-    }
-
-    /// Finds the jars, asking for them where none is named; a batch without numbers is every jar of it.
-    pub(super) fn find_or_whole_batch(&self, ledger: &Ledger, asker: Asker) -> Result<Vec<Jar>, Failure> {
-        Ok(ledger.jars_named(&self.words(asker)?, BareBatch::WholeBatch)?)
-    }
-
-    fn words(&self, asker: Asker) -> Result<Vec<JarWord>, Failure> {
-        let given = Some(self.jars.clone()).filter(|words| !words.is_empty());
+    /// Finds the jars; where none is named they are asked for, and these offered.
+    pub(super) fn find(
+        &self,
+        ledger: &Ledger,
+        bare: BareBatch,
+        asker: &Asker,
+        offers: impl FnOnce() -> Result<Offers, Failure>,
+    ) -> Result<Named, Failure> {
+        let find = |words: &[JarWord]| {
+            let by_batch = words.iter().all(|word| matches!(word, JarWord::Batch(_) | JarWord::Either(..)));
+            Ok::<_, Failure>(Named { jars: ledger.jars_named(words, bare)?, by_batch })
+        };
+        if !self.is_empty() {
+            return find(&self.jars);
+        }
         let question = Question {
             ask: "Which jars?",
             flag: "JAR",
-            help: "Whole codes such as 26-041-03-3, or a batch and its jars such as 26-041 3,5-7",
+            help: match bare {
+                BareBatch::Refused => "A code such as 26-041-03-3, or a batch and its jars: 26-041 3,5-7",
+                BareBatch::WholeBatch => {
+                    "A batch such as 26-041, some jars of it: 26-041 3,5-7, or whole codes"
+                }
+            },
             default: None,
         };
-        asker.need(given, question, |answer| {
+        asker.need_offering(None, question, offers, |answer| {
             let words: Result<Vec<JarWord>, _> = answer.split_whitespace().map(str::parse).collect();
             match words {
                 Ok(words) if words.is_empty() => Err("Name at least one jar.".to_owned()),
-                Ok(words) => Ok(words),
+                Ok(words) => find(&words).map_err(Failure::in_one_line),
                 Err(error) => Err(error.to_string()),
             }
         })

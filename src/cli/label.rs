@@ -126,9 +126,12 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
 }
 
 fn labels(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let file = if args.text { None } else { Some(args.out.file(ctx, "labels.pdf")?) };
     let ledger = ctx.open()?;
-    let jars = gather::jars(&ledger, &args.jars, &args.batch, Asker::new(screen))?;
+    let (jars, file) = Asker::new(screen).talk(|asker| {
+        let jars = gather::jars(&ledger, &args.jars, &args.batch, asker)?;
+        let file = if args.text { None } else { Some(args.out.file(ctx, "labels.pdf", asker)?) };
+        Ok((jars, file))
+    })?;
     let labels = gather::labels(&ledger, &jars, args.anyway)?;
     let days = args.days(&ledger)?;
     let boils = labels.iter().any(|label| label.household.is_some());
@@ -171,7 +174,7 @@ fn by_hand(labels: &[Label], dates: DayOrder, screen: &mut Screen) -> Result<(),
 }
 
 fn outline(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let file = args.out.file(ctx, "test-page.pdf")?;
+    let file = args.out.file(ctx, "test-page.pdf", &Asker::new(screen))?;
     let sheet = sheets::find_without_ledger(&args.sheet)
         .map_or_else(|| sheets::find(&ctx.open()?, &args.sheet), Ok)?;
     let printed = print_test_page(&sheet, created(ctx)?)?;
@@ -181,7 +184,7 @@ fn outline(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failur
 }
 
 fn card(args: &Args, place: &Name, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let file = args.out.file(ctx, "shelf-card.pdf")?;
+    let file = args.out.file(ctx, "shelf-card.pdf", &Asker::new(screen))?;
     let ledger = ctx.open()?;
     let page = sheets::find(&ledger, &args.sheet)?.spec().page;
     let (card, codes) = gather::card(&ledger, place, ctx.clock.today())?;
@@ -190,13 +193,13 @@ fn card(args: &Args, place: &Name, ctx: &Context, screen: &mut Screen) -> Result
 }
 
 fn pull(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let file = args.out.file(ctx, "pull.pdf")?;
+    let file = args.out.file(ctx, "pull.pdf", &Asker::new(screen))?;
     let ledger = ctx.open()?;
     let page = sheets::find(&ledger, &args.sheet)?.spec().page;
     let jars = if args.jars.is_empty() && args.batch.is_empty() {
         gather::on_hold(&ledger)?
     } else {
-        gather::jars(&ledger, &args.jars, &args.batch, Asker::new(screen))?
+        gather::jars(&ledger, &args.jars, &args.batch, &Asker::new(screen))?
     };
     let (sheet, codes) = gather::pull(&ledger, &jars, ctx.clock.today())?;
     let printed = print_pull_sheet(&sheet, args.days(&ledger)?, page, created(ctx)?)?;

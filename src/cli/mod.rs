@@ -42,6 +42,7 @@ mod hold;
 mod import;
 mod jar;
 mod jar_counts;
+mod jar_offers;
 mod jars_arg;
 mod label;
 mod load_lines;
@@ -50,6 +51,7 @@ mod measures;
 mod moment;
 mod months_ahead;
 mod move_to;
+mod offers;
 mod open;
 mod out_file;
 mod plan;
@@ -90,7 +92,6 @@ struct Cli {
 #[derive(Debug, Subcommand)]
 enum Command {
     Setup(setup::Args),
-    #[command(subcommand)]
     Canner(canner::Args),
     Process(Box<process::Args>),
     Plan(plan::Args),
@@ -99,7 +100,6 @@ enum Command {
     Label(label::Args),
     Jar(jar::Args),
     Batch(batch::Args),
-    #[command(subcommand)]
     Correct(Box<correct::Args>),
     Shelf(shelf::Args),
     Hold(hold::Args),

@@ -1,13 +1,14 @@
 use serde::Serialize;
 
 use super::acting::{Acting, JarsAndWhen};
-use super::ask::{Asker, Question};
+use super::ask::{Question, parsed};
 use super::context::Context;
 use super::errors::Failure;
+use super::offers::Offers;
 use super::screen::Screen;
 use crate::ledger::Particulars;
 use crate::rules::jar_state::Act;
-use crate::rules::name::{Name, NameError};
+use crate::rules::name::Name;
 
 /// Move jars to another place
 #[derive(Debug, clap::Args)]
@@ -26,16 +27,17 @@ struct More {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let question = Question { ask: "Where to?", flag: "--to PLACE", help: "", default: None };
-    let to = Asker::new(screen)
-        .need(args.to, question, |answer| answer.parse().map_err(|error: NameError| error.to_string()))?;
-    let new_place = !ctx.open()?.knows_place(&to)?;
-    let acting = Acting {
-        act: Act::Move,
-        past: "moved",
-        then: format!(" to {to}"),
-        particulars: Particulars { place: Some(to.clone()), ..Particulars::default() },
-    };
-    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    let (done, (to, new_place)) = args.jars.let_happen(Act::Move, ctx, screen, |ledger, asker| {
+        let places = || Ok(Offers::new(ledger.places()?));
+        let to = asker.need_offering(args.to.clone(), question, places, parsed::<Name>)?;
+        let new_place = !ledger.knows_place(&to)?;
+        let acting = Acting {
+            past: "moved",
+            then: format!(" to {to}"),
+            particulars: Particulars { place: Some(to.clone()), ..Particulars::default() },
+        };
+        Ok((acting, (to, new_place)))
+    })?;
     if screen.json() {
         return screen.answer(&done.answer(More { new_place }));
     }

@@ -5,7 +5,7 @@ use super::context::Context;
 use super::errors::Failure;
 use super::moment::day_in_words;
 use super::screen::Screen;
-use crate::ledger::{Happened, Particulars};
+use crate::ledger::Happened;
 use crate::rules::care::Care;
 use crate::rules::cautions::{ASK, BOIL_SCOPE, BOTULISM, Caution, NO_RECORD};
 use crate::rules::jar_code::JarCode;
@@ -45,10 +45,9 @@ struct More {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let acting =
-        Acting { act: Act::Open, past: "opened", then: String::new(), particulars: Particulars::default() };
     let altitude = ctx.open()?.household()?.altitude;
-    let done = args.jars.let_happen(&acting, ctx, screen)?;
+    let (done, ()) =
+        args.jars.let_happen(Act::Open, ctx, screen, |_, _| Ok((Acting::plain("opened"), ())))?;
     let boil = || Boil {
         minutes: boil_before_tasting_minutes(altitude),
         altitude: altitude.to_string(),

@@ -4,6 +4,7 @@ use std::fs::OpenOptions;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
+use super::ask::{Asker, Question};
 use super::context::Context;
 use super::errors::{Code, Failure};
 use crate::ledger::{NewFile, journal_of};
@@ -27,11 +28,29 @@ pub(super) struct OutFile {
 }
 
 impl OutArgs {
-    /// Looks, before any work is done, whether the file may be written.
-    pub(super) fn file(&self, ctx: &Context, example: &str) -> Result<OutFile, Failure> {
-        let path = self.out.clone().ok_or_else(|| {
-            Failure::usage("no file was named to write to", format!("give --out {example}"))
-        })?;
+    /// Looks, before any work is done, whether the file may be written; asks for it where none is named.
+    pub(super) fn file(&self, ctx: &Context, example: &str, asker: &Asker) -> Result<OutFile, Failure> {
+        if let Some(path) = &self.out {
+            return self.look(path.clone(), ctx, example);
+        }
+        if !asker.can_ask() {
+            return Err(Failure::usage("no file was named to write to", format!("give --out {example}")));
+        }
+        let question = Question {
+            ask: "Into which file?",
+            flag: "--out FILE",
+            help: "",
+            default: Some(&first_free(example)),
+        };
+        asker.need(None, question, |answer| {
+            if answer.is_empty() {
+                return Err("Name a file.".to_owned());
+            }
+            self.look(PathBuf::from(answer), ctx, example).map_err(Failure::in_one_line)
+        })
+    }
+
+    fn look(&self, path: PathBuf, ctx: &Context, example: &str) -> Result<OutFile, Failure> {
         let nothing = "nothing was written";
         if same_file(&path, &ctx.path) || path.file_name() == journal_of(&ctx.path).file_name() {
             return Err(Failure::new(
@@ -92,6 +111,19 @@ fn failed(path: &Path, error: &io::Error) -> Failure {
         }
         _ => Failure::new(Code::Io, told, "make room on that disk, or name a file on another"),
     }
+}
+
+/// `labels.pdf`, or where that is taken `labels-2.pdf` and so on.
+pub(super) fn first_free(name: &str) -> String {
+    let (stem, extension) = match name.rsplit_once('.') {
+        Some((stem, extension)) => (stem, format!(".{extension}")),
+        None => (name, String::new()),
+    };
+    let free = |name: &String| Path::new(name).symlink_metadata().is_err();
+    std::iter::once(name.to_owned())
+        .chain((2..100).map(|number| format!("{stem}-{number}{extension}")))
+        .find(free)
+        .unwrap_or_else(|| name.to_owned())
 }
 
 /// Whether two paths lead to one file.

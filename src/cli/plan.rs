@@ -1,14 +1,15 @@
+mod wanted;
+
 use std::num::NonZeroU32;
 
 use serde::Serialize;
 
-use super::ask::{Asker, Question};
+use super::ask::Asker;
 use super::context::Context;
 use super::errors::{Code, Failure};
 use super::measures::{height, time, weight};
-use super::process::{altitude, key, words};
+use super::process::words;
 use super::screen::Screen;
-use crate::ledger::{Canner, Ledger};
 use crate::rules::altitude::Altitude;
 use crate::rules::cautions::{self, Caution};
 use crate::rules::counted::counted;
@@ -18,20 +19,21 @@ use crate::rules::method::Pack;
 use crate::rules::name::Name;
 use crate::rules::plan::{self, TimedStep, Total};
 use crate::rules::pounds::Pounds;
-use crate::rules::process::{NoneBecause, ProcessQuestion, TestedProcess, look_up, unknown_food};
-use crate::rules::produce::{Yield, yields};
+use crate::rules::process::{NoneBecause, ProcessQuestion, TestedProcess, look_up};
+use crate::rules::produce::Yield;
 use crate::tables::figures::Figure;
+use wanted::Wanted;
 
 /// Plan a batch to come: jars, loads, lids, produce and the day's hours
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// What it will be: a product on record, or the key of a food
-    product: Name,
+    product: Option<Name>,
     /// Produce there is, such as 24lb or 11kg
     #[arg(long, value_name = "WEIGHT", conflicts_with = "jars")]
     from_pounds: Option<Pounds>,
     /// Jars wanted
-    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..=i64::from(wanted::MOST_JARS)))]
     jars: Option<u32>,
     /// The jar: half-pint, pint, quart or half-gallon
     #[arg(long, value_name = "SIZE")]
@@ -94,19 +96,8 @@ struct Plan {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open()?;
-    let asker = Asker::new(screen);
-    let (food, last_pack) = food(&args, &ledger)?;
-    let ask = |ask, flag, help| Question { ask, flag, help, default: None };
-    let size = asker.need(args.jar, ask("Which jar?", "--jar SIZE", "such as pint or quart"), |text| {
-        text.parse().map_err(|error: crate::rules::UnknownName| error.to_string())
-    })?;
-    let pack = asker.need(args.pack.or(last_pack), ask("Hot or raw pack?", "--pack PACK", ""), |text| {
-        text.parse().map_err(|error: crate::rules::UnknownName| error.to_string())
-    })?;
-    let canner = canner(args.canner.as_ref(), &ledger)?;
-    let altitude = altitude(args.altitude, Some(&ledger), screen)?;
-    let styles = styles(args.style.as_deref(), &food, size)?;
-    let jars = jars(&args, &food, size, &styles)?;
+    let Wanted { product, food, size, pack, canner, altitude, styles, jars } =
+        Asker::new(screen).talk(|asker| wanted::ask(&args, &ledger, asker))?;
     let capacity = canner.holds.get(&size).copied().and_then(NonZeroU32::new).ok_or_else(|| {
         Failure::new(
             Code::NotFound,
@@ -134,7 +125,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let produce =
         styles.into_iter().map(|figure| Produce { pounds: figure.pounds_for(jars), figure }).collect();
     let plan = Plan {
-        product: args.product,
+        product,
         food,
         jar: size,
         pack,
@@ -152,98 +143,6 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         cautions: [cautions::FIGURES_ONLY, cautions::ASK],
     };
     if screen.json() { screen.answer(&plan) } else { show(&plan, canner.method.is_pressure(), screen) }
-}
-
-/// The food meant, and how the product was packed last.
-fn food(args: &Args, ledger: &Ledger) -> Result<(FoodId, Option<Pack>), Failure> {
-    let own = ledger.household_processes()?;
-    let last = ledger.last_made(&args.product)?;
-    let last_pack = last.as_ref().and_then(|last| last.pack);
-    let words = args.food.as_deref().unwrap_or(args.product.as_str());
-    let last_food = last.and_then(|last| last.food).filter(|_| args.food.is_none());
-    match last_food.or_else(|| key(words, &own)) {
-        Some(food) => Ok((food, last_pack)),
-        None => Err(Failure::new(
-            Code::NotFound,
-            unknown_food(words).detail,
-            "say which food of the table it is with --food KEY; see `jarledger process --all`",
-        )),
-    }
-}
-
-fn canner(given: Option<&Name>, ledger: &Ledger) -> Result<Canner, Failure> {
-    if let Some(name) = given {
-        return Ok(ledger.canner(name)?);
-    }
-    let mut canners = ledger.canners()?;
-    match (canners.pop(), canners.is_empty()) {
-        (Some(only), true) => Ok(only),
-        (None, _) => Err(Failure::new(
-            Code::NotFound,
-            "no canner is on record yet",
-            "record yours with `jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`",
-        )),
-        (Some(_), false) => {
-            Err(Failure::usage("there are several canners on record", "say which with --canner NAME"))
-        }
-    }
-}
-
-/// What the guide says of the produce, in the style asked for.
-fn styles(style: Option<&str>, food: &FoodId, size: JarSize) -> Result<Vec<Yield>, Failure> {
-    let all = yields(food, size);
-    let Some(style) = style else { return Ok(all) };
-    let known: Vec<&str> = all.iter().filter_map(|one| one.style).collect();
-    if known.is_empty() {
-        return Err(Failure::usage("the guide tells no styles of this food apart", "leave out --style"));
-    }
-    let names = known.join(" or ");
-    let chosen: Vec<Yield> = all
-        .iter()
-        .filter(|one| one.style.is_some_and(|name| name.eq_ignore_ascii_case(style)))
-        .cloned()
-        .collect();
-    if chosen.is_empty() {
-        return Err(Failure::usage(
-            format!("there is no style \u{201c}{style}\u{201d}"),
-            format!("use {names}"),
-        ));
-    }
-    Ok(chosen)
-}
-
-/// How many jars it will be.
-fn jars(args: &Args, food: &FoodId, size: JarSize, styles: &[Yield]) -> Result<u32, Failure> {
-    let Some(pounds) = args.from_pounds else {
-        return args.jars.ok_or_else(|| {
-            Failure::usage("neither produce nor jars were given", "add --from-pounds 24lb or --jars 14")
-        });
-    };
-    match styles {
-        [one] => match one.jars_from(pounds) {
-            0 => Err(Failure::usage(
-                format!("{} does not fill one jar", weight(pounds)),
-                format!(
-                    "the guide gives {} for {} {}",
-                    weight(one.load_pounds),
-                    one.load_jars,
-                    size.plural()
-                ),
-            )),
-            jars => Ok(jars),
-        },
-        [] => Err(Failure::usage(
-            format!("the guide gives no weight of produce for {food} in {}", size.plural()),
-            "say how many jars you want with --jars COUNT",
-        )),
-        several => {
-            let names: Vec<&str> = several.iter().filter_map(|one| one.style).collect();
-            Err(Failure::usage(
-                format!("the guide gives a weight for each style: {}", names.join(", ")),
-                format!("say which with --style {:?}", names[0]),
-            ))
-        }
-    }
 }
 
 fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure> {

@@ -1,6 +1,7 @@
-use super::ask::{Asker, Question};
+use super::ask::{Asker, Question, parsed};
 use super::context::Context;
 use super::errors::Failure;
+use super::offers::{Offer, Offers};
 use super::screen::Screen;
 use crate::ledger::{Ledger, LedgerError};
 use crate::rules::altitude::Altitude;
@@ -8,6 +9,7 @@ use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Method, Pack};
 use crate::rules::name::Name;
 use crate::rules::process::HouseholdProcess;
+use crate::tables::foods;
 
 mod add;
 mod find;
@@ -81,25 +83,32 @@ fn own_processes(ledger: Option<&Ledger>) -> Result<Vec<HouseholdProcess>, Failu
     Ok(ledger.map(Ledger::household_processes).transpose()?.unwrap_or_default())
 }
 
+/// The foods of the tables, to pick from.
+pub(super) fn food_offers() -> Offers {
+    Offers::new(
+        foods::all().iter().map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() }),
+    )
+}
+
 /// The altitude given, else the kitchen's, else the answer to a question.
 pub(super) fn altitude(
     given: Option<Altitude>,
     ledger: Option<&Ledger>,
-    screen: &Screen,
+    asker: &Asker,
 ) -> Result<Altitude, Failure> {
     let kitchen = match ledger.map(Ledger::household) {
         Some(Ok(household)) => Some(household.altitude),
         Some(Err(LedgerError::NotFound(_))) | None => None,
         Some(Err(error)) => return Err(error.into()),
     };
-    Asker::new(screen).need(
+    asker.need(
         given.or(kitchen),
         Question {
             ask: "How high above sea level is the kitchen?",
             flag: "--altitude HEIGHT",
-            help: "with its unit, such as 850ft or 260m",
+            help: "With its unit, such as 850ft or 260m",
             default: None,
         },
-        |text| text.parse().map_err(|error: crate::rules::altitude::AltitudeError| error.to_string()),
+        parsed,
     )
 }

@@ -2,10 +2,11 @@ use super::ask::{Asker, Question};
 use super::context::Context;
 use super::errors::Failure;
 use super::hold::by_place;
+use super::jar_offers::{self, Offered};
 use super::jars_arg::JarsArg;
 use super::reason::Reason;
 use super::screen::Screen;
-use crate::ledger::{EntryId, Hold, Jar};
+use crate::ledger::{BareBatch, EntryId, Hold, Jar};
 use crate::rules::cautions::ON_RECORD;
 use crate::rules::counted::jars;
 
@@ -35,10 +36,12 @@ struct Released {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let asker = Asker::new(screen);
-    let named = args.jars.find(&ledger, asker)?;
-    let question = Question { ask: "Why may it go?", flag: "--reason REASON", help: "", default: None };
-    let reason = asker.need(args.reason, question, str::parse)?;
+    let (named, reason) = Asker::new(screen).talk(|asker| {
+        let offers = || jar_offers::jars(Offered::OnHold, &ledger, ctx.clock);
+        let named = args.jars.find(&ledger, BareBatch::Refused, asker, offers)?.jars;
+        let question = Question { ask: "Why may it go?", flag: "--reason REASON", help: "", default: None };
+        Ok((named, asker.need(args.reason.clone(), question, str::parse)?))
+    })?;
     let written = ledger.write("release", ctx.clock, |write| {
         let ended =
             named.iter().map(|jar| write.release(jar, reason.as_str())).collect::<Result<Vec<_>, _>>()?;

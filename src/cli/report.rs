@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::{Months, NaiveDate};
 
+use super::ask::Asker;
 use super::context::Context;
 use super::eat;
 use super::errors::Failure;
@@ -44,7 +45,7 @@ struct Answer {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let out = args.out.file(ctx, "shelf.html")?;
+    let out = args.out.file(ctx, "shelf.html", &Asker::new(screen))?;
     let path = out.path().display().to_string();
     let report = gather(&ctx.open()?, ctx)?;
     out.write(render(&report).as_bytes())?;

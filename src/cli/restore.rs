@@ -4,14 +4,15 @@ use super::ask::{Asker, Question, Reply};
 use super::backup::in_words;
 use super::context::Context;
 use super::errors::Failure;
+use super::offers::Offers;
 use super::screen::{Screen, complain};
-use crate::ledger::{Extent, LedgerError, look_at, restore};
+use crate::ledger::{Extent, LedgerError, backups, look_at, restore};
 
 /// Bring back a backup in the place of the ledger; the ledger it replaces is kept beside it
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// The backup
-    file: PathBuf,
+    file: Option<PathBuf>,
     /// Do it without asking
     #[arg(long)]
     yes: bool,
@@ -28,10 +29,11 @@ struct Answer<'a> {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let backup = look_at(&args.file)?;
+    let file = which_backup(args.file, ctx, &Asker::new(screen))?;
+    let backup = look_at(&file)?;
     let now = look_at(&ctx.path);
     let sides = [
-        format!("{} has {}.", args.file.display(), in_words(&backup)),
+        format!("{} has {}.", file.display(), in_words(&backup)),
         match &now {
             Ok(now) => {
                 format!("The ledger {} has {}{}.", ctx.path.display(), in_words(now), compared(now, &backup))
@@ -44,12 +46,12 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         screen.say("Nothing was changed.");
         return Ok(());
     }
-    let restored = restore(&args.file, &ctx.path, ctx.clock)?;
+    let restored = restore(&file, &ctx.path, ctx.clock)?;
     let replaced = restored.replaced.map(|file| file.display().to_string());
     if screen.json() {
         return screen.answer(&Answer {
             ledger_file: ctx.path.display().to_string(),
-            restored_from: args.file.display().to_string(),
+            restored_from: file.display().to_string(),
             extent: &restored.extent,
             replaced,
             before: now.as_ref().ok(),
@@ -64,6 +66,28 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         screen.next(format!("`jarledger restore {replaced}` takes this back"));
     }
     Ok(())
+}
+
+/// The backup named, else the one asked for; those beside the ledger are offered.
+fn which_backup(given: Option<PathBuf>, ctx: &Context, asker: &Asker) -> Result<PathBuf, Failure> {
+    let beside: Vec<String> =
+        backups(&ctx.path).iter().map(|backup| backup.file.display().to_string()).collect();
+    let question = Question {
+        ask: "Which backup?",
+        flag: "FILE",
+        help: "A file that `jarledger backup` made",
+        default: beside.first().map(String::as_str),
+    };
+    asker.need_offering(
+        given,
+        question,
+        || Ok(Offers::new(beside.iter().cloned())),
+        |answer| {
+            let file = PathBuf::from(answer);
+            look_at(&file).map_err(|error| error.to_string())?;
+            Ok(file)
+        },
+    )
 }
 
 /// Shows both sides and asks.

@@ -279,6 +279,6 @@ fn columns() -> Option<usize> {
         .map(|columns: usize| columns.max(NARROWEST))
 }
 
-fn terminal_columns() -> Option<usize> {
+pub(super) fn terminal_columns() -> Option<usize> {
     terminal_size::terminal_size().map(|(terminal_size::Width(columns), _)| usize::from(columns))
 }

@@ -5,11 +5,12 @@ use chrono::{DateTime, FixedOffset};
 use super::ask::{self, Asker, Question};
 use super::context::Context;
 use super::errors::{Code, Failure};
-use super::jars_arg::JarsArg;
+use super::jar_offers::{self, Offered};
+use super::jars_arg::{JarsArg, Named};
 use super::moment::{self, Moment};
 use super::rescue_lines::say_rescue;
 use super::screen::Screen;
-use crate::ledger::{Checked, EntryId, Jar, Ledger, LedgerError, Rescue, SealLook};
+use crate::ledger::{BareBatch, Checked, EntryId, Jar, Ledger, LedgerError, Rescue, SealLook};
 use crate::rules::cautions;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_list::JarList;
@@ -89,16 +90,20 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         ));
     }
     if args.lost {
-        let jars = args.jars.find(&ledger, asker)?;
+        let offers = || jar_offers::jars(Offered::That(Act::SealLost), &ledger, ctx.clock);
+        let jars = args.jars.find(&ledger, BareBatch::Refused, &asker, offers)?.jars;
         return lost(&ledger, &jars, at, args.note.as_deref(), ctx, screen);
     }
-    let jars = jars_to_check(&args, &ledger, asker)?;
-    let failed = match args.failed.clone() {
-        _ if args.sealed => BTreeSet::new(),
-        Some(None) => jars.iter().map(|jar| jar.code.number).collect(),
-        Some(Some(list)) => numbers(&list, &jars, &ledger)?,
-        None => ask_for_failed(&jars, &ledger, asker)?,
-    };
+    let (jars, failed) = asker.talk(|asker| {
+        let jars = jars_to_check(&args, &ledger, asker, ctx)?;
+        let failed = match args.failed.clone() {
+            _ if args.sealed => BTreeSet::new(),
+            Some(None) => jars.iter().map(|jar| jar.code.number).collect(),
+            Some(Some(list)) => numbers(&list, &jars, &ledger)?,
+            None => ask_for_failed(&jars, &ledger, asker)?,
+        };
+        Ok((jars, failed))
+    })?;
     let mut tests = Vec::new();
     for (test, list) in
         [(SealTest::Press, &args.press), (SealTest::Tap, &args.tap), (SealTest::Look, &args.look)]
@@ -124,14 +129,13 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
 }
 
 /// The jars named; of a batch named without numbers, those still cooling.
-fn jars_to_check(args: &Args, ledger: &Ledger, asker: Asker) -> Result<Vec<Jar>, Failure> {
-    let named = args.jars.or_ask(asker)?;
-    let whole = named.names_whole_batches();
-    let mut jars = named.find_or_whole_batch(ledger, asker)?;
+fn jars_to_check(args: &Args, ledger: &Ledger, asker: &Asker, ctx: &Context) -> Result<Vec<Jar>, Failure> {
+    let offers = || jar_offers::to_check(ledger, ctx.clock);
+    let Named { mut jars, by_batch } = args.jars.find(ledger, BareBatch::WholeBatch, asker, offers)?;
     if let Some(list) = &args.only {
         let wanted = numbers(list, &jars, ledger)?;
         jars.retain(|jar| wanted.contains(&jar.code.number));
-    } else if whole {
+    } else if by_batch {
         let codes: BTreeSet<_> = jars.iter().map(|jar| jar.code.batch.to_string()).collect();
         jars.retain(|jar| jar.state == JarState::Cooling);
         if jars.is_empty() {
@@ -177,7 +181,7 @@ fn numbers(list: &JarList, jars: &[Jar], ledger: &Ledger) -> Result<BTreeSet<u32
     Ok(list.numbers().iter().copied().collect())
 }
 
-fn ask_for_failed(jars: &[Jar], ledger: &Ledger, asker: Asker) -> Result<BTreeSet<u32>, Failure> {
+fn ask_for_failed(jars: &[Jar], ledger: &Ledger, asker: &Asker) -> Result<BTreeSet<u32>, Failure> {
     if !asker.can_ask() {
         return Err(ask::missing("--sealed or --failed LIST"));
     }

@@ -1,6 +1,6 @@
 use uuid::Uuid;
 
-use super::ask::{Asker, Question};
+use super::ask::{Asker, Question, parsed};
 use super::context::Context;
 use super::errors::Failure;
 use super::screen::Screen;
@@ -28,7 +28,7 @@ struct Answer {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let created = ctx.path.symlink_metadata().is_err();
-    let altitude = altitude(&args, created, Asker::new(screen))?;
+    let altitude = altitude(&args, created, ctx, &Asker::new(screen))?;
     let set = |ledger: &Ledger| {
         ledger.write("setup", ctx.clock, |write| {
             let mut told = Vec::new();
@@ -69,19 +69,19 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
 }
 
 /// The altitude to set; none where the ledger has one and only something else is changed.
-fn altitude(args: &Args, created: bool, asker: Asker) -> Result<Option<Altitude>, Failure> {
+fn altitude(args: &Args, created: bool, ctx: &Context, asker: &Asker) -> Result<Option<Altitude>, Failure> {
     if !created && args.altitude.is_none() && args.dates.is_some() {
         return Ok(None);
     }
+    let now = match created || args.altitude.is_some() || !asker.can_ask() {
+        true => None,
+        false => Some(ctx.open()?.household()?.altitude.to_string()),
+    };
     let question = Question {
         ask: "How high is the kitchen above sea level?",
         flag: "--altitude HEIGHT",
         help: "Such as 850ft or 260m; processes hang on it",
-        default: None,
+        default: now.as_deref(),
     };
-    asker
-        .need(args.altitude, question, |text| {
-            text.parse().map_err(|error: crate::rules::altitude::AltitudeError| error.to_string())
-        })
-        .map(Some)
+    asker.need(args.altitude, question, parsed).map(Some)
 }

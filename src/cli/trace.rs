@@ -2,6 +2,7 @@ use super::ask::{Asker, Question};
 use super::context::Context;
 use super::day::day;
 use super::errors::Failure;
+use super::jar_offers;
 use super::pull_sheet::{all, eaten_or_given, show, to_tell, warn};
 use super::quoted::quoted;
 use super::reason::Reason;
@@ -16,7 +17,7 @@ use crate::rules::name::Name;
 ///
 /// Several of one kind widen the search; different kinds narrow it. A jar stands
 /// for its whole batch.
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Default, clap::Args)]
 pub(super) struct Args {
     /// Jars such as 26-041-03-3, batches such as 26-041, loads such as 26-041/2
     #[arg(value_name = "JAR|BATCH|LOAD")]
@@ -96,10 +97,20 @@ pub(super) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<
         let question = Question {
             ask: "Which jar, batch or load?",
             flag: "JAR|BATCH|LOAD",
-            help: "a code such as 26-041-03-3, 26-041 or 26-041/2",
+            help: "A code such as 26-041-03-3, 26-041 or 26-041/2",
             default: None,
         };
-        args.codes.push(asker.need(None, question, str::parse)?);
+        let ledger = ctx.open()?;
+        let offers = || jar_offers::batches(&ledger, |_| true);
+        args.codes = asker.need_offering(None, question, offers, |answer| {
+            let codes = answer.split_whitespace().map(str::parse).collect::<Result<Vec<Code>, _>>()?;
+            if codes.is_empty() {
+                return Err("Name at least one.".to_owned());
+            }
+            let asked = Args { codes, ..Args::default() };
+            asked.query(&ledger, ctx).map_err(Failure::in_one_line)?;
+            Ok(asked.codes)
+        })?;
     }
     let Some(reason) = args.hold.clone() else {
         let ledger = ctx.open()?;

@@ -134,10 +134,15 @@ pub fn backup_folder(ledger: &Path) -> PathBuf {
 
 /// The newest backup of a ledger, by the names in its folder and the note of one made elsewhere.
 pub fn newest_backup(ledger: &Path) -> Option<Newest> {
-    let folder = backup_folder(ledger);
-    let beside = backups_in(&folder, ledger).into_iter().max_by_key(|backup| (backup.at, backup.number));
-    let beside = beside.map(|Named { at, file, .. }| Newest { file, at, here: true });
-    beside.into_iter().chain(read_elsewhere(&folder)).max_by_key(|newest| newest.at)
+    let elsewhere = read_elsewhere(&backup_folder(ledger));
+    backups(ledger).into_iter().next().into_iter().chain(elsewhere).max_by_key(|newest| newest.at)
+}
+
+/// The backups of a ledger in its folder, the newest first.
+pub fn backups(ledger: &Path) -> Vec<Newest> {
+    let mut beside = backups_in(&backup_folder(ledger), ledger);
+    beside.sort_by_key(|backup| std::cmp::Reverse((backup.at, backup.number)));
+    beside.into_iter().map(|Named { at, file, .. }| Newest { file, at, here: true }).collect()
 }
 
 fn read_elsewhere(folder: &Path) -> Option<Newest> {

@@ -5,6 +5,7 @@ use rusqlite::{OptionalExtension, Row};
 use super::row::parsed_opt;
 use super::{Ledger, LedgerError};
 use crate::rules::food::FoodId;
+use crate::rules::jar_size::JarSize;
 use crate::rules::method::Pack;
 use crate::rules::name::Name;
 
@@ -19,12 +20,14 @@ pub struct LastTime {
     pub canner: Option<String>,
     /// Where the jars went.
     pub place: Option<String>,
+    /// The size of its last jar.
+    pub size: Option<JarSize>,
     /// The lid lot of its last jar.
     pub lid_lot: Option<String>,
 }
 
 /// The newest batch in force; the caller adds an ORDER BY.
-const LAST: &str = "SELECT b.food, b.pack, c.name AS canner, l.name AS place, t.name AS lid_lot
+const LAST: &str = "SELECT b.food, b.pack, c.name AS canner, l.name AS place, j.size, t.name AS lid_lot
      FROM batch b
      JOIN entry n ON n.id = b.entry_id AND n.effective = 1
      JOIN product p ON p.id = b.product_id
@@ -42,6 +45,7 @@ impl LastTime {
             pack: parsed_opt(row, "pack")?,
             canner: row.get("canner")?,
             place: row.get("place")?,
+            size: parsed_opt(row, "size")?,
             lid_lot: row.get("lid_lot")?,
         })
     }

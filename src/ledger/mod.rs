@@ -68,7 +68,7 @@ mod whole;
 
 pub use acts::Happened;
 pub use appetite::Appetite;
-pub use backup::{Made, Newest, Target, backup_folder, newest_backup};
+pub use backup::{Made, Newest, Target, backup_folder, backups, newest_backup};
 pub use batch::{Logged, NewBatch, NewLoad};
 pub use batch_story::{Batch, BatchLine, BatchStory, IngredientLot, LoadStory, Origin};
 pub use canner::{Canner, NewCanner};

@@ -4,6 +4,7 @@
 //! rule needs to know enters as a parameter.
 
 mod named;
+pub mod near;
 pub use named::UnknownName;
 pub(crate) use named::named_enum;
 

@@ -120,7 +120,7 @@ fn jars_that_may_not_be_opened_are_refused_with_what_to_do() {
     insta::assert_snapshot!(world.run(&["open"]), @r"
     -- stderr --
     error: JAR is missing, and there is no terminal to ask on
-    hint: add JAR
+    hint: add JAR: a code such as 26-041-03-3, or a batch and its jars: 26-041 3,5-7
     -- exit 2 --
     ");
 }

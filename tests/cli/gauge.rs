@@ -241,7 +241,7 @@ fn readings_that_do_not_pair_up_or_lie_ahead_are_refused() {
     insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5"]), @r"
     -- stderr --
     error: --true PSI,PSI,... is missing, and there is no terminal to ask on
-    hint: add --true PSI,PSI,...
+    hint: add --true PSI,PSI,...: in the same order, such as 4,9,13.5
     -- exit 2 --
     ");
     insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5", "--true", "5", "--on", "2025-05-11"]), @r"

@@ -145,13 +145,13 @@ fn a_missing_flag_is_named_where_there_is_nobody_to_ask() {
     insta::assert_snapshot!(world.run(&words("process --altitude 500ft")), @r"
     -- stderr --
     error: --food FOOD is missing, and there is no terminal to ask on
-    hint: add --food FOOD
+    hint: add --food FOOD: its key or everyday words, such as green-beans or venison
     -- exit 2 --
     ");
     insta::assert_snapshot!(world.run(&words("process --food beets")), @r"
     -- stderr --
     error: --altitude HEIGHT is missing, and there is no terminal to ask on
-    hint: add --altitude HEIGHT
+    hint: add --altitude HEIGHT: with its unit, such as 850ft or 260m
     -- exit 2 --
     ");
 }

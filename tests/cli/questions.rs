@@ -1,5 +1,6 @@
 //! Questions on a terminal: a pseudo-terminal with somebody at it.
 
+use std::collections::BTreeSet;
 use std::process::Command;
 
 use super::readers;
@@ -19,6 +20,7 @@ fn at_terminal(world: &World, args: &[&str], dialogue: &[(&str, &str)]) -> Optio
         .env("TZ", "UTC")
         .env("NO_COLOR", "1")
         .env("JARLEDGER_FILE", world.ledger())
+        .current_dir(world.home())
         .arg(serde_json::to_string(dialogue).unwrap())
         .arg(env!("CARGO_BIN_EXE_jarledger"))
         .args(["--today", "2026-08-14T15:00"])
@@ -143,6 +145,200 @@ fn a_seal_check_asks_which_jars_failed() {
     };
     assert_eq!(code, 0, "{shown}");
     assert_eq!(world.json_of("batch 26-001")["jars"][1]["state"], "unsealed");
+}
+
+/// Every command that needs facts, and what it asks first when it is given none.
+const ASKING: &[(&str, &str)] = &[
+    ("setup", "How high is the kitchen"),
+    ("canner", "Which?"),
+    ("canner add", "What do you call the canner?"),
+    ("process", "Which food?"),
+    ("process add", "Which food?"),
+    ("plan", "What will it be?"),
+    ("putup", "What is in the jars?"),
+    ("seal", "Which jars?"),
+    ("label", "Which jars?"),
+    ("jar", "Which jars?"),
+    ("correct", "Which record is wrong?"),
+    ("correct batch", "Which batch?"),
+    ("correct load", "Which load?"),
+    ("correct jar", "Which jar?"),
+    ("hold", "Which jars?"),
+    ("release", "Which jars?"),
+    ("gauge", "Which canner's gauge?"),
+    ("trace", "Which jar, batch or load?"),
+    ("open", "Which jars?"),
+    ("finish", "Which jars?"),
+    ("discard", "Which jars?"),
+    ("give", "Which jars?"),
+    ("move", "Which jars?"),
+    ("chill", "Which jars?"),
+    ("freeze", "Which jars?"),
+    ("count", "Which place?"),
+    ("report", "Into which file?"),
+    ("calendar", "Into which file?"),
+    ("completions", "For which shell?"),
+    ("import", "Which file?"),
+    ("export", "Into which new folder?"),
+    ("restore", "Which backup?"),
+];
+
+/// Commands that can do their work without being told anything.
+const NEEDING_NOTHING: &[&str] = &[
+    "canner list",
+    "batch",
+    "shelf",
+    "eat",
+    "undo",
+    "history",
+    "season",
+    "demo",
+    "man",
+    "check",
+    "doctor",
+    "backup",
+];
+
+#[test]
+fn every_command_that_needs_facts_asks_for_them_and_can_be_left() {
+    let world = World::with_canners();
+    world.json_of("putup --product Pears --food pears --pack hot --jars pint:3 --canner Kettle --minutes 20");
+    let before = std::fs::read(world.ledger()).unwrap();
+    for (command, question) in ASKING {
+        let args: Vec<&str> = command.split(' ').collect();
+        let Some((code, shown)) = at_terminal(&world, &args, &[(question, CTRL_C)]) else { return };
+        assert_eq!(code, 130, "{command}: {shown}");
+        assert!(shown.contains("nothing was saved"), "{command}: {shown}");
+        assert!(std::fs::read(world.ledger()).unwrap() == before, "{command} wrote something");
+    }
+}
+
+#[test]
+fn where_there_is_nobody_to_ask_the_missing_fact_is_named() {
+    let world = World::with_canners();
+    for (command, _) in ASKING {
+        let args: Vec<&str> = command.split(' ').collect();
+        let ran = world.run(&args);
+        assert_eq!(ran.code, 2, "{command}: {ran}");
+        assert!(ran.err.contains("error: ") && ran.err.contains("hint: "), "{command}: {ran}");
+    }
+}
+
+#[test]
+fn no_command_is_forgotten() {
+    fn walk(command: &clap::Command, path: &str, found: &mut BTreeSet<String>) {
+        for sub in command.get_subcommands() {
+            let path = format!("{path} {}", sub.get_name()).trim_start().to_owned();
+            walk(sub, &path, found);
+            found.insert(path);
+        }
+    }
+    let mut found = BTreeSet::new();
+    walk(&jarledger::cli::command(), "", &mut found);
+    let known: BTreeSet<String> =
+        ASKING.iter().map(|(command, _)| command).chain(NEEDING_NOTHING).map(ToString::to_string).collect();
+    assert_eq!(found, known);
+}
+
+/// Two batches of three pints of pears, sealed, the first put up a month before the second.
+fn with_pears() -> World {
+    let mut world = World::with_canners();
+    for day in ["2026-07-10", "2026-08-10"] {
+        world.on(&format!("{day}T15:00"));
+        world.json_of("putup --product Pears --food pears --pack hot --jars pint:3 --canner Kettle --minutes 20 --place Cellar");
+    }
+    world.on("2026-08-11T10:00");
+    world.json_of("seal 26-001 26-002 --sealed");
+    world
+}
+
+const DOWN: &str = "\u{1b}[B";
+
+#[test]
+fn a_jar_to_open_is_picked_from_those_to_eat_first() {
+    let world = with_pears();
+    let Some((code, shown)) = at_terminal(
+        &world,
+        &["open"],
+        &[("26-001-01", "26-001-01-1\r"), ("does not fit", &format!("{DOWN}\r"))],
+    ) else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    assert_eq!(world.json_of("batch 26-001")["jars"][0]["state"], "opened");
+    let typed_and_picked = format!("26-002 2 {DOWN}\r");
+    let (code, shown) = at_terminal(&world, &["open"], &[("Which jars?", &typed_and_picked)]).unwrap();
+    assert_eq!(code, 0, "{shown}");
+    assert_eq!(world.json_of("batch 26-001")["jars"][1]["state"], "opened");
+    assert_eq!(world.json_of("batch 26-002")["jars"][1]["state"], "opened");
+}
+
+#[test]
+fn esc_goes_back_to_the_question_before_and_at_the_first_it_ends() {
+    let world = with_pears();
+    let Some((code, shown)) = at_terminal(
+        &world,
+        &["discard"],
+        &[
+            ("Which jars?", "26-001 2\r"),
+            ("Why?", ESC),
+            // What was answered before is offered again.
+            ("Which jars? (26-001 2)", "26-001 3\r"),
+            ("Why?", "\r"),
+            ("say why, in a few words", "s02\r"),
+        ],
+    ) else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    let jars = &world.json_of("batch 26-001")["jars"];
+    assert_eq!((&jars[1]["state"], &jars[2]["state"]), (&"sealed".into(), &"discarded".into()));
+    let story = world.json_of("jar 26-001 3");
+    let events = story["events"].as_array().unwrap();
+    assert!(events.last().unwrap()["why"].as_str().unwrap().starts_with("S02: "), "{story}");
+    let (code, shown) = at_terminal(&world, &["discard"], &[("Which jars?", ESC)]).unwrap();
+    assert_eq!(code, 130, "{shown}");
+}
+
+#[test]
+fn a_plan_is_asked_for_and_suggests_what_was_done_the_last_time() {
+    let world = with_pears();
+    let Some((code, shown)) = at_terminal(
+        &world,
+        &["plan"],
+        &[
+            ("What will it be?", "pears\r"),
+            ("Which jar?", ENTER),
+            // The pack follows from the last time; the canner is chosen, the last one being under the cursor.
+            ("Which canner?", ENTER),
+            ("How many jars, or how much produce?", "many\r"),
+            ("is not a weight", "14\r"),
+        ],
+    ) else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    assert!(shown.contains("14 pints of pears, hot pack, Kettle at"), "{shown}");
+}
+
+#[test]
+fn a_record_is_corrected_field_by_field() {
+    let world = with_pears();
+    let Some((code, shown)) = at_terminal(
+        &world,
+        &["correct"],
+        &[
+            ("Which record is wrong?", "26-001/1\r"),
+            ("What is wrong in it?", "minutes\r"),
+            ("What should it say?", "long\r"),
+            ("write whole minutes", "25\r"),
+            ("Why was the record wrong?", "misread the clock\r"),
+        ],
+    ) else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    assert_eq!(world.json_of("batch 26-001")["loads"][0]["minutes"], 25);
 }
 
 #[test]

@@ -10,6 +10,7 @@ import pty
 import re
 import select
 import sys
+import termios
 import time
 
 MOVES = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]|\x1b[78=>]|\r")
@@ -21,6 +22,7 @@ def main() -> int:
     child, terminal = pty.fork()
     if child == 0:
         os.execvp(command[0], command)
+    as_it_was = termios.tcgetattr(terminal)
     shown = ""
     unread = ""
 
@@ -51,6 +53,9 @@ def main() -> int:
     while read(LONGEST_WAIT):
         pass
     _, status = os.waitpid(child, 0)
+    if termios.tcgetattr(terminal) != as_it_was:
+        print("-- the terminal was left as it was not found")
+        return 98
     print(shown)
     return os.waitstatus_to_exitcode(status)
 

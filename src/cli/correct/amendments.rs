@@ -8,14 +8,21 @@ use super::known::Known;
 use super::{BatchArgs, JarArgs, LoadArgs, day, refused, text};
 use crate::ledger::{Amendment, Ledger};
 use crate::rules::clock::Clock;
+use crate::rules::jar_code::BatchCode;
+use crate::rules::load_code::LoadCode;
 
-pub(super) fn of_batch(args: &BatchArgs, ledger: &Ledger, ctx: &Context) -> Result<Vec<Amendment>, Failure> {
+pub(super) fn of_batch(
+    args: &BatchArgs,
+    code: BatchCode,
+    ledger: &Ledger,
+    ctx: &Context,
+) -> Result<Vec<Amendment>, Failure> {
     let mut amend = Vec::new();
     amend.extend(args.product.clone().map(Amendment::Product));
     let acidity = args.acidity.as_ref().map(|Known(acidity)| *acidity);
     match &args.food {
         Some(food) => {
-            let now = ledger.batch(args.batch)?;
+            let now = ledger.batch(code)?;
             let known = food_arg::settle(Some(food), acidity.flatten(), ledger)?;
             // The acidity goes with the food; what stays the same is no correction.
             if known.acidity != now.acidity {
@@ -37,8 +44,13 @@ pub(super) fn of_batch(args: &BatchArgs, ledger: &Ledger, ctx: &Context) -> Resu
     Ok(amend)
 }
 
-pub(super) fn of_load(args: &LoadArgs, ledger: &Ledger, clock: Clock) -> Result<Vec<Amendment>, Failure> {
-    let load = ledger.load(args.load)?;
+pub(super) fn of_load(
+    args: &LoadArgs,
+    code: LoadCode,
+    ledger: &Ledger,
+    clock: Clock,
+) -> Result<Vec<Amendment>, Failure> {
+    let load = ledger.load(code)?;
     let mut amend = Vec::new();
     amend.extend(args.canner.clone().map(Amendment::Canner));
     amend.extend(args.altitude.as_ref().map(|Known(altitude)| Amendment::Altitude(*altitude)));

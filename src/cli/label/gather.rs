@@ -6,8 +6,9 @@ use chrono::NaiveDate;
 
 use crate::cli::ask::Asker;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::jar_offers;
 use crate::cli::jars_arg::JarsArg;
-use crate::ledger::{BareBatch, Jar, Ledger, LedgerError, LiveJar, Which};
+use crate::ledger::{BareBatch, BatchLine, Jar, Ledger, LedgerError, LiveJar, Which};
 use crate::paper::label::{CardLine, Label, PullLine, PullSheet, ShelfCard};
 use crate::rules::care::Care;
 use crate::rules::cautions::{ASK, BOTULISM};
@@ -23,11 +24,13 @@ pub(super) fn jars(
     ledger: &Ledger,
     named: &JarsArg,
     batches: &[BatchCode],
-    asker: Asker,
+    asker: &Asker,
 ) -> Result<Vec<Jar>, Failure> {
     let (jars, whole) = if batches.is_empty() {
-        let named = named.or_ask(asker)?;
-        (named.find_or_whole_batch(ledger, asker)?, named.names_whole_batches())
+        let with_jars = |line: &BatchLine| line.states.keys().any(|state| state.is_live());
+        let offers = || jar_offers::batches(ledger, with_jars);
+        let named = named.find(ledger, BareBatch::WholeBatch, asker, offers)?;
+        (named.jars, named.by_batch)
     } else {
         let words: Vec<JarWord> = batches.iter().copied().map(JarWord::Batch).collect();
         (ledger.jars_named(&words, BareBatch::WholeBatch)?, true)

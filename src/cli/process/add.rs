@@ -3,11 +3,12 @@
 use chrono::NaiveDate;
 
 use super::list::{self, OwnProcess};
-use crate::cli::ask::{Asker, Question};
+use crate::cli::ask::{Asker, Question, parsed};
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::screen::Screen;
 use crate::ledger::Judged;
+use crate::rules::civil_day::parse_day;
 use crate::rules::food::FoodId;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Acidity, Method, Pack};
@@ -56,9 +57,9 @@ pub(super) struct Args {
     /// Page or section in it
     #[arg(long)]
     page: Option<String>,
-    /// Day it was published, YYYY-MM-DD
-    #[arg(long, value_name = "DATE")]
-    published: Option<NaiveDate>,
+    /// Day it was published
+    #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
+    published: Option<String>,
 }
 
 #[derive(serde::Serialize)]
@@ -92,30 +93,37 @@ fn question<'a>(ask: &'a str, flag: &'a str, help: &'a str) -> Question<'a> {
     Question { ask, flag, help, default: None }
 }
 
-/// Reads an answer by the type's own text form.
-fn parsed<T: std::str::FromStr<Err: std::fmt::Display>>(text: &str) -> Result<T, String> {
-    text.parse().map_err(|error: T::Err| error.to_string())
+fn wrong_day(what: String) -> Failure {
+    Failure::usage(format!("--published: {what}; nothing was saved"), "write it like --published 2015-12-01")
 }
 
-fn gather(args: Args, asker: Asker) -> Result<HouseholdProcess, Failure> {
-    let food =
-        asker.need(args.food, question("Which food?", "--food FOOD", "a key such as turnips"), parsed)?;
-    let listed = foods::get(&food).map(|food| food.acidity);
-    let acidity = asker.need(
-        args.acidity.or(listed),
-        question("Low-acid, acid or acidified?", "--acidity ACIDITY", "as the publication says"),
+fn gather(args: &Args, today: NaiveDate, asker: &Asker) -> Result<HouseholdProcess, Failure> {
+    let food = asker.need_offering(
+        args.food.clone(),
+        question("Which food?", "--food FOOD", "a key such as turnips"),
+        || Ok(super::food_offers()),
         parsed,
     )?;
-    let pack = asker.need(args.pack, question("Hot or raw pack?", "--pack PACK", ""), parsed)?;
-    let size = asker.need(args.jar, question("Which jar?", "--jar SIZE", "such as pint or quart"), parsed)?;
-    let method = asker.need(
+    let listed = foods::get(&food).map(|food| food.acidity);
+    let acidity = asker.need_one_of(
+        args.acidity.or(listed),
+        question("Low-acid, acid or acidified?", "--acidity ACIDITY", "As the publication says"),
+        Acidity::ALL.to_vec(),
+        0,
+    )?;
+    let pack = asker.need_one_of(
+        args.pack,
+        question("Hot or raw pack?", "--pack PACK", ""),
+        Pack::ALL.to_vec(),
+        0,
+    )?;
+    let size =
+        asker.need_one_of(args.jar, question("Which jar?", "--jar SIZE", ""), JarSize::ALL.to_vec(), 0)?;
+    let method = asker.need_one_of(
         args.method,
-        question(
-            "Which kind of canner?",
-            "--method METHOD",
-            "pressure-dial, pressure-weighted or boiling-water",
-        ),
-        parsed,
+        question("Which kind of canner?", "--method METHOD", ""),
+        Method::ALL.to_vec(),
+        0,
     )?;
     let minutes = asker.need(args.minutes, question("How many minutes?", "--minutes MINUTES", ""), parsed)?;
     let psi = match (method.is_pressure(), args.pressure) {
@@ -131,14 +139,23 @@ fn gather(args: Args, asker: Asker) -> Result<HouseholdProcess, Failure> {
         question("How much headspace?", "--headspace HEADSPACE", "in inches, such as 1in"),
         headspace,
     )?;
-    let text = |given: &str| Ok(given.to_owned());
-    let publication =
-        asker.need(args.publication, question("Which publication?", "--publication TITLE", ""), text)?;
-    let page = asker.need(args.page, question("On which page?", "--page PAGE", "or section"), text)?;
+    let text = |given: &str| match given {
+        "" => Err("Write it as it stands in the publication.".to_owned()),
+        given => Ok(given.to_owned()),
+    };
+    let publication = asker.need(
+        args.publication.clone(),
+        question("Which publication?", "--publication TITLE", ""),
+        text,
+    )?;
+    let page =
+        asker.need(args.page.clone(), question("On which page?", "--page PAGE", "or section"), text)?;
+    let day = |given: &str| parse_day(given, today).map_err(|error| error.to_string());
+    let published = args.published.as_deref().map(|given| day(given).map_err(wrong_day)).transpose()?;
     let published_on = asker.need(
-        args.published,
-        question("When was it published?", "--published DATE", "as YYYY-MM-DD"),
-        parsed,
+        published,
+        question("When was it published?", "--published DATE", "Such as 2015-12-01"),
+        day,
     )?;
     Ok(HouseholdProcess {
         food,
@@ -160,7 +177,8 @@ fn gather(args: Args, asker: Asker) -> Result<HouseholdProcess, Failure> {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let own = gather(args, Asker::new(screen))?;
+    let today = ctx.clock.today();
+    let own = Asker::new(screen).talk(|asker| gather(&args, today, asker))?;
     let written = ledger.write("process add", ctx.clock, |write| {
         let judged = write.add_household_process(&own)?;
         let summary =

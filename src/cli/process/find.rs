@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::gauge_target::Gauge;
-use super::{Args, altitude, ledger_if_any, own_processes, words};
+use super::{Args, altitude, food_offers, ledger_if_any, own_processes, words};
 use crate::cli::ask::{Asker, Question};
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
@@ -105,14 +105,25 @@ impl Asked {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ledger_if_any(ctx)?;
-    let asker = Asker::new(screen);
+    let own = own_processes(ledger.as_ref())?;
     let question = Question {
         ask: "Which food?",
         flag: "--food FOOD",
-        help: "its key or everyday words, such as green-beans or venison",
+        help: "Its key or everyday words, such as green-beans or venison",
         default: None,
     };
-    let food = asker.need(args.food, question, |text| Ok(text.to_owned()))?;
+    let (food, altitude) = Asker::new(screen).talk(|asker| {
+        let food = asker.need_offering(
+            args.food.clone(),
+            question,
+            || Ok(food_offers()),
+            |words| match key(words, &own) {
+                Some(food) => Ok(food.to_string()),
+                None => Err(unknown_food(words).detail),
+            },
+        )?;
+        Ok((food, altitude(args.altitude, ledger.as_ref(), asker)?))
+    })?;
     let (canner, gauge) = match &args.canner {
         None => (None, None),
         Some(name) => {
@@ -122,8 +133,6 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             (Some(canner), Some(gauge))
         }
     };
-    let altitude = altitude(args.altitude, ledger.as_ref(), screen)?;
-    let own = own_processes(ledger.as_ref())?;
     let Some(food) = key(&food, &own) else {
         return show(reply(None, altitude, unknown_food(&food)), gauge.as_ref(), screen);
     };

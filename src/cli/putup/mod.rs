@@ -47,7 +47,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let ledger = ctx.open_to_write()?;
     let asker = Asker::new(screen);
     let Settled { batch: new, remarks } = match settle::settle(&told, &ledger, ctx.clock) {
-        Err(Unsettled::Missing(_)) if asker.can_ask() => questions::ask(told, &ledger, ctx, asker)?,
+        Err(Unsettled::Missing(_)) if asker.can_ask() => questions::ask(told, &ledger, ctx, &asker)?,
         settled => settled?,
     };
     let emptied = ledger.jars_named(&args.reprocess, BareBatch::Refused)?;

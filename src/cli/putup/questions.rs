@@ -45,7 +45,7 @@ pub(super) enum LoadFact {
 pub(super) struct Questions<'a> {
     pub(super) ledger: &'a Ledger,
     pub(super) ctx: &'a Context,
-    pub(super) asker: Asker,
+    pub(super) asker: &'a Asker,
     /// What the flags told: not asked for.
     pub(super) flags: Told,
     /// What is told so far.
@@ -63,7 +63,7 @@ impl<T> std::fmt::Display for Choice<T> {
 }
 
 /// Asks until the batch is settled and the person says to save it.
-pub(super) fn ask(flags: Told, ledger: &Ledger, ctx: &Context, asker: Asker) -> Result<Settled, Failure> {
+pub(super) fn ask(flags: Told, ledger: &Ledger, ctx: &Context, asker: &Asker) -> Result<Settled, Failure> {
     let canners = ledger.canners()?;
     if canners.is_empty() {
         return Err(Failure::usage(

@@ -16,7 +16,7 @@ pub(super) enum Decision {
 }
 
 /// Shows what would be saved, and asks.
-pub(super) fn decide(settled: &Settled, asker: Asker) -> Result<Decision, Failure> {
+pub(super) fn decide(settled: &Settled, asker: &Asker) -> Result<Decision, Failure> {
     for line in lines(&settled.batch) {
         complain(&line);
     }

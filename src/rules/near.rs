@@ -1,0 +1,47 @@
+//! Names near a mistyped one.
+
+use strsim::normalized_damerau_levenshtein;
+
+/// Least likeness of a near name, of 1 for the same.
+const LEAST: f64 = 0.7;
+
+/// Most names offered.
+const OFFERED: usize = 3;
+
+/// The names most like `given`, the most like first: at most three, upper and lower case being alike.
+///
+/// A name that `given` begins or is a whole word of is near, whatever follows it.
+pub fn near_names<'n>(given: &str, known: impl IntoIterator<Item = &'n str>) -> Vec<&'n str> {
+    let given = given.trim().to_lowercase();
+    let mut near: Vec<(f64, &str)> = known
+        .into_iter()
+        .map(|name| (likeness(&given, &name.to_lowercase()), name))
+        .filter(|(likeness, _)| *likeness >= LEAST)
+        .collect();
+    near.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+    near.truncate(OFFERED);
+    near.into_iter().map(|(_, name)| name).collect()
+}
+
+fn likeness(given: &str, name: &str) -> f64 {
+    let begins = given.chars().count() >= 3 && name.starts_with(given);
+    let is_word = given.chars().count() >= 3 && name.split([' ', '-']).any(|word| word == given);
+    let spelt = normalized_damerau_levenshtein(given, name);
+    if begins || is_word { spelt.max(LEAST) } else { spelt }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slip_of_the_finger_is_near_and_another_word_is_not() {
+        let places = ["Cellar", "Pantry top", "Pantry bottom", "Garage"];
+        assert_eq!(near_names("cellr", places), ["Cellar"]);
+        assert_eq!(near_names("Pantrytop", places), ["Pantry top"]);
+        assert_eq!(near_names("bottom", places), ["Pantry bottom"]);
+        assert_eq!(near_names("pan", places), ["Pantry top", "Pantry bottom"]);
+        assert!(near_names("attic", places).is_empty());
+        assert!(near_names("", places).is_empty());
+    }
+}
