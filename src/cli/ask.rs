@@ -106,8 +106,8 @@ impl Asker {
         self.expect_somebody(question)?;
         let taken_back = self.talk.borrow_mut().taken_back.take();
         let question = Question { default: taken_back.as_deref().or(question.default), ..question };
-        let answer = self
-            .ask_text(question, &offers()?, |answer| read(answer).map(|value| (value, answer.to_owned())))?;
+        let answer =
+            self.text(question, &offers()?, |answer| read(answer).map(|value| (value, answer.to_owned())))?;
         let Reply::Given((value, answer)) = answer else { return Err(self.go_back()) };
         self.remember(answer);
         Ok(value)
@@ -161,16 +161,8 @@ impl Asker {
         interrupted()
     }
 
-    /// Asks for a text until `read` takes it.
+    /// Asks for a text until `read` takes it; what is offered may be picked instead of typed.
     pub(super) fn text<T>(
-        &self,
-        question: Question<'_>,
-        read: impl Fn(&str) -> Result<T, String>,
-    ) -> Result<Reply<T>, Failure> {
-        self.ask_text(question, &Offers::default(), read)
-    }
-
-    fn ask_text<T>(
         &self,
         question: Question<'_>,
         offers: &Offers,

@@ -9,7 +9,7 @@ use super::errors::Failure;
 use super::months_ahead::{month_lines, shelf_jar};
 use super::out_file::OutArgs;
 use super::screen::Screen;
-use crate::ledger::{CooledLoad, DialGauge, Ledger, OpenedJar};
+use crate::ledger::{CooledLoad, DialGauge, Ledger, OpenedJar, on_the_wall};
 use crate::paper::calendar::{Calendar, Date, Task, render};
 use crate::rules::civil_day::add_months;
 use crate::rules::month::Month;
@@ -82,8 +82,8 @@ fn seal_check(load: CooledLoad) -> Date {
             load: load.load,
             product: load.product,
             jars: load.unchecked.into(),
-            opens: window.opens(),
-            due: window.due(),
+            opens: on_the_wall(window.opens()),
+            due: on_the_wall(window.due()),
         },
     }
 }

@@ -3,9 +3,11 @@ use std::collections::BTreeMap;
 use super::ask::{Asker, Question, parsed};
 use super::context::Context;
 use super::errors::Failure;
+use super::quoted::quoted;
 use super::screen::Screen;
 use crate::ledger::{Canner, NewCanner};
 use crate::paper::table::Table;
+use crate::rules::gauge::needs_testing;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::Method;
 use crate::rules::name::Name;
@@ -84,7 +86,11 @@ fn add(args: AddArgs, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
     }
     let canner = written.outcome;
     screen.say(format!("Recorded canner {} ({}): {}.", canner.name, canner.method, holds_in_words(&canner)));
-    screen.next("`jarledger process --help` finds a tested process; `jarledger putup` logs a batch");
+    if needs_testing(canner.method).is_ok() {
+        let name = quoted(&canner.name);
+        screen.next(format!("`jarledger gauge {name}` records the yearly test of its dial"));
+    }
+    screen.next("`jarledger process` finds a tested process; `jarledger putup` logs a batch");
     Ok(())
 }
 

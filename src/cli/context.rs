@@ -4,12 +4,14 @@ use std::cell::Cell;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
-use chrono::{DateTime, FixedOffset, Local, NaiveDate, NaiveDateTime, NaiveTime, TimeZone, Utc};
+use chrono::{DateTime, FixedOffset, Local, NaiveDateTime, NaiveTime, TimeZone, Utc};
 use etcetera::BaseStrategy;
 
 use super::errors::Failure;
+use super::moment::Moment;
 use super::screen::Screen;
 use crate::ledger::{Ledger, newest_backup};
+use crate::rules::civil_day::parse_day;
 use crate::rules::clock::Clock;
 
 /// Days after which a backup is old.
@@ -28,20 +30,22 @@ pub(super) struct GlobalArgs {
     #[arg(long, global = true, help_heading = "Every command")]
     pub(super) json: bool,
     /// The day it is, as YYYY-MM-DD or YYYY-MM-DDTHH:MM, instead of the clock's
-    #[arg(long, global = true, value_name = "DATE", value_parser = moment, help_heading = "Every command")]
+    #[arg(long, global = true, value_name = "DATE", allow_hyphen_values = true, value_parser = moment, help_heading = "Every command")]
     pub(super) today: Option<NaiveDateTime>,
     /// No line about what to do next
     #[arg(long, short, global = true, help_heading = "Every command")]
     pub(super) quiet: bool,
 }
 
-/// Reads a day (taken at noon) or a day and a time.
+/// Reads a day (taken at noon) or a day and a time; words for days are seen from the clock's own day.
 fn moment(given: &str) -> Result<NaiveDateTime, String> {
+    if let Ok(moment @ (Moment::At(_) | Moment::Word(..))) = given.parse::<Moment>() {
+        let today = Local::now().date_naive();
+        return Ok(moment.on(today, today).naive_local());
+    }
     let noon = NaiveTime::from_hms_opt(12, 0, 0).expect("noon exists");
-    NaiveDate::parse_from_str(given, "%Y-%m-%d")
-        .map(|day| day.and_time(noon))
-        .or_else(|_| NaiveDateTime::parse_from_str(given, "%Y-%m-%dT%H:%M"))
-        .map_err(|_| format!("{given:?} is not a date; write YYYY-MM-DD, or YYYY-MM-DDTHH:MM"))
+    let day = parse_day(given, Local::now().date_naive()).map_err(|error| error.to_string())?;
+    Ok(day.and_time(noon))
 }
 
 /// What a command runs with.
@@ -155,4 +159,20 @@ fn default_path(home: Option<OsString>) -> Result<PathBuf, Failure> {
         None => etcetera::base_strategy::Xdg::new().map_err(|_| unusable("HOME is not usable"))?.data_dir(),
     };
     Ok(data.join("jarledger").join("ledger.jarledger"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn today_is_told_as_any_other_day() {
+        let at = |given: &str| moment(given).map(|moment| moment.to_string());
+        assert_eq!(at("2026-08-14"), Ok("2026-08-14 12:00:00".to_owned()));
+        assert_eq!(at("2026-08-14T07:30"), Ok("2026-08-14 07:30:00".to_owned()));
+        assert_eq!(moment("today").unwrap().date(), Local::now().date_naive());
+        let told = moment("02/03/04").unwrap_err();
+        assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{told}");
+        assert!(moment("14:05").is_err());
+    }
 }

@@ -96,13 +96,13 @@ struct LoadArgs {
     #[arg(long)]
     acid: Option<Known<AcidRecord>>,
     /// When pressure or a full boil was reached; or unknown
-    #[arg(long, value_name = "TIME")]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     reached: Option<Known<Moment>>,
     /// When the heat went off; or unknown
-    #[arg(long, value_name = "TIME")]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     ended: Option<Known<Moment>>,
     /// When the jars came out
-    #[arg(long, value_name = "TIME")]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     out: Option<Moment>,
     /// Every drop there was, such as 14:05-14:12; may be repeated
     #[arg(long = "drop", value_name = "FROM-TO", conflicts_with = "no_drop")]
@@ -125,7 +125,7 @@ struct JarArgs {
     /// The jar, such as 26-041-03-3
     jar: Option<JarCode>,
     /// Best quality until this day
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", allow_hyphen_values = true)]
     best_by: Option<String>,
     /// Its size
     #[arg(long)]

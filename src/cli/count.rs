@@ -174,8 +174,13 @@ fn see(text: &str, ledger: &Ledger) -> Result<Seen, Failure> {
                 if ledger.knows_product(&product)? {
                     add(&mut seen.tallies, Tally { product, size, counted });
                 } else {
-                    seen.unknown
-                        .push(unknown(format!("there is no product {product} in this ledger"), Vec::new()));
+                    let products = ledger.products()?;
+                    let near = near_names(product.as_str(), products.iter().map(String::as_str));
+                    let near = did_you_mean(&near).map(|near| format!("; {near}")).unwrap_or_default();
+                    seen.unknown.push(unknown(
+                        format!("there is no product {product} in this ledger{near}"),
+                        Vec::new(),
+                    ));
                 }
             }
             Ok(Some(CountLine::Jars(words))) => match ledger.jars_named(&words, BareBatch::Refused) {

@@ -116,7 +116,7 @@ impl Failure {
                 "error": {"code": self.code.as_str(), "message": self.message, "hint": self.hint,
                           "exit": self.code as u8},
             });
-            super::screen::complain(&body.to_string());
+            super::screen::complain_in_json(&body.to_string());
         } else if !self.message.is_empty() {
             super::screen::complain(&format!("error: {}", self.message));
             if let Some(hint) = &self.hint {
@@ -216,6 +216,7 @@ impl From<LedgerError> for Failure {
             ),
             LedgerError::Interrupted => (Code::Interrupted, String::new()),
             LedgerError::NotFound(_) => (Code::NotFound, String::new()),
+            LedgerError::NoName { near, .. } => (Code::NotFound, did_you_mean(&near).unwrap_or_default()),
             LedgerError::NoJar { near, .. } => (Code::NotFound, nearest(&near)),
             LedgerError::WrongCheck { near, .. } => (Code::NotFound, nearest(&near)),
             LedgerError::NoBatch { near, .. } => (Code::NotFound, nearest(&near)),

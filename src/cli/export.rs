@@ -6,13 +6,14 @@ use std::path::{Path, PathBuf};
 
 use super::ask::{Asker, Question};
 use super::context::Context;
-use super::errors::{Code, Failure};
+use super::errors::{Code, Failure, did_you_mean};
 use super::out_file::first_free;
 use super::screen::Screen;
 use crate::exchange::{OutError, dictionary, write_csv, write_folder, write_json};
 use crate::ledger::{Ledger, NewFile};
 use crate::paper::plain::plain;
 use crate::paper::table::Table;
+use crate::rules::near::near_names;
 
 /// Write out everything in the ledger as CSV, a file a table, or as one JSON object
 ///
@@ -52,7 +53,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             return Err(Failure::new(
                 Code::NotFound,
                 format!("there is no table \u{201c}{name}\u{201d}"),
-                format!("there are {}", known.join(", ")),
+                did_you_mean(&near_names(name, known.iter().copied()))
+                    .unwrap_or_else(|| format!("there are {}", known.join(", "))),
             ));
         };
         return one(args.out.as_deref(), screen, |to| {

@@ -183,8 +183,12 @@ fn gather(args: &Args, canner: &Canner, ctx: &Context, asker: &Asker) -> Result<
         help: "In the same order, such as 4,9,13.5",
         default: None,
     };
-    let truly = asker.need(given(args.truly.clone()), question, pressures)?;
-    let test = GaugeTest::new(on, args.new_gauge, &reads, &truly)
+    let test = |truly: &[Pressure]| GaugeTest::new(on, args.new_gauge, &reads, truly);
+    let truly = asker.need(given(args.truly.clone()), question, |answer| {
+        let truly = pressures(answer)?;
+        test(&truly).map(|_| truly).map_err(|error| error.to_string())
+    })?;
+    let test = test(&truly)
         .map_err(|error| Failure::usage(error.to_string(), "give one true pressure for each reading"))?;
     Ok(RecordedTest { test, note: args.note.as_ref().map(ToString::to_string) })
 }

@@ -119,6 +119,10 @@ pub(super) fn show_targets(targets: &[Target], altitude: Altitude, screen: &mut 
 pub(super) fn show_loads(outcome: &GaugeOutcome, screen: &mut Screen) {
     let judged = outcome.judged.len();
     let changed: Vec<_> = outcome.judged.iter().filter(|load| load.was != Some(load.verdict)).collect();
+    if judged == 0 {
+        screen.say("It bears on no load on record.");
+        return;
+    }
     screen.say(format!(
         "Judged {} anew: {}.",
         counted(judged, "load", "loads"),

@@ -2,9 +2,11 @@
 
 use std::str::FromStr;
 
-use chrono::{DateTime, Datelike, FixedOffset, Local, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
 
 use super::context::local_instant;
+use crate::ledger::on_the_wall;
+use crate::rules::civil_day::{DayError, DayWord, parse_day};
 use crate::rules::clock::moment_in_words;
 use crate::rules::clock_time::ClockTime;
 
@@ -13,6 +15,8 @@ use crate::rules::clock_time::ClockTime;
 pub(super) enum Moment {
     /// On a day that follows from elsewhere.
     Clock(ClockTime),
+    /// On a day told by a word.
+    Word(DayWord, ClockTime),
     /// On this day.
     At(NaiveDateTime),
 }
@@ -27,36 +31,50 @@ impl FromStr for Moment {
         if let Ok(time) = minutes.parse() {
             return Ok(Self::Clock(time));
         }
-        ["%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M"]
-            .iter()
-            .find_map(|form| NaiveDateTime::parse_from_str(minutes, form).ok())
-            .filter(|moment| (1900..=2199).contains(&moment.year()))
-            .map(Self::At)
-            .ok_or_else(|| {
-                format!(
-                    "\u{201c}{given}\u{201d} is not a time; write 14:05, or 2026-08-14T14:05 with its day"
-                )
-            })
+        let refused = || {
+            format!(
+                "\u{201c}{given}\u{201d} is not a time; write 14:05, or with its day 2026-08-14T14:05 or yesterday 14:05"
+            )
+        };
+        let (day, time) = minutes.split_once(' ').or_else(|| minutes.split_once('T')).ok_or_else(refused)?;
+        let time: ClockTime = time.trim().parse().map_err(|_| refused())?;
+        if let Some(word) = DayWord::read(day) {
+            return Ok(Self::Word(word, time));
+        }
+        // No word any more, so that today plays no part.
+        match parse_day(day, NaiveDate::MIN) {
+            Ok(day) => Ok(Self::At(day.and_time(naive(time)))),
+            Err(DayError::Unknown(_)) => Err(refused()),
+            Err(error) => Err(error.to_string()),
+        }
     }
 }
 
 impl Moment {
-    /// The instant, a bare time of day being on `day`.
-    pub(super) fn on(self, day: NaiveDate) -> DateTime<FixedOffset> {
+    /// The day it tells itself.
+    pub(super) fn day(self, today: NaiveDate) -> Option<NaiveDate> {
         match self {
-            Self::Clock(time) => local_instant(day.and_time(naive(time))),
+            Self::Clock(_) => None,
+            Self::Word(word, _) => word.seen_from(today),
+            Self::At(moment) => Some(moment.date()),
+        }
+    }
+
+    /// The instant, a bare time of day being on `day`.
+    pub(super) fn on(self, day: NaiveDate, today: NaiveDate) -> DateTime<FixedOffset> {
+        let day = self.day(today).unwrap_or(day);
+        match self {
+            Self::Clock(time) | Self::Word(_, time) => local_instant(day.and_time(naive(time))),
             Self::At(moment) => local_instant(moment),
         }
     }
 
     /// The instant, a bare time of day being the last one at or before `end`.
-    pub(super) fn at_or_before(self, end: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+    pub(super) fn at_or_before(self, end: DateTime<FixedOffset>, today: NaiveDate) -> DateTime<FixedOffset> {
+        let same_day = self.on(end.date_naive(), today);
         match self {
-            Self::Clock(_) => {
-                let same_day = self.on(end.date_naive());
-                if same_day <= end { same_day } else { self.on(end.date_naive() - TimeDelta::days(1)) }
-            }
-            Self::At(_) => self.on(end.date_naive()),
+            Self::Clock(_) if same_day > end => self.on(end.date_naive() - TimeDelta::days(1), today),
+            _ => same_day,
         }
     }
 }
@@ -67,10 +85,8 @@ fn naive(time: ClockTime) -> NaiveTime {
 }
 
 /// A moment in words, by the clock on this wall: `Saturday 15 August, 04:40`.
-///
-/// The clocks may have gone forward or back since the offset the moment was kept in.
 pub(super) fn in_words(at: DateTime<FixedOffset>) -> String {
-    moment_in_words(at.with_timezone(&Local).fixed_offset())
+    moment_in_words(on_the_wall(at))
 }
 
 /// A day in words: `Friday 14 August 2026`.
@@ -85,14 +101,23 @@ mod tests {
     #[test]
     fn a_bare_time_is_the_last_one_before_the_end() {
         let end = local_instant("2026-08-15T00:30:00".parse().unwrap());
-        let at = |text: &str| text.parse::<Moment>().unwrap().at_or_before(end).naive_local().to_string();
+        let at = |text: &str| {
+            let moment = text.parse::<Moment>().unwrap();
+            moment.at_or_before(end, end.date_naive()).naive_local().to_string()
+        };
         assert_eq!(at("23:50"), "2026-08-14 23:50:00");
         assert_eq!(at("0:30"), "2026-08-15 00:30:00");
         assert_eq!(at("2026-08-13 09:00"), "2026-08-13 09:00:00");
         assert_eq!(at("2026-08-13T09:00:00"), "2026-08-13 09:00:00");
         assert_eq!(at("09:00"), at("09:00:00"));
-        for wrong in ["", "noon", "14", "2026-08-14", "2026-02-30T10:00", "14:05:09"] {
+        // 15 August 2026 is a Saturday.
+        assert_eq!(at("yesterday 9:00pm"), "2026-08-14 21:00:00");
+        assert_eq!(at("-2d 09:00"), "2026-08-13 09:00:00");
+        assert_eq!(at("Tuesday 09:00"), "2026-08-11 09:00:00");
+        for wrong in ["", "noon", "14", "2026-08-14", "2026-02-30T10:00", "14:05:09", "soon 14:05"] {
             assert!(wrong.parse::<Moment>().is_err(), "{wrong}");
         }
+        let told = "02/03/04 14:05".parse::<Moment>().unwrap_err();
+        assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{told}");
     }
 }

@@ -3,12 +3,13 @@ use serde::Serialize;
 use super::acting::{Acting, JarsAndWhen};
 use super::ask::{Question, parsed};
 use super::context::Context;
-use super::errors::Failure;
+use super::errors::{Failure, did_you_mean};
 use super::offers::Offers;
 use super::screen::Screen;
 use crate::ledger::Particulars;
 use crate::rules::jar_state::Act;
 use crate::rules::name::Name;
+use crate::rules::near::near_names;
 
 /// Move jars to another place
 #[derive(Debug, clap::Args)]
@@ -27,23 +28,27 @@ struct More {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let question = Question { ask: "Where to?", flag: "--to PLACE", help: "", default: None };
-    let (done, (to, new_place)) = args.jars.let_happen(Act::Move, ctx, screen, |ledger, asker| {
+    let (done, (to, new_place, near)) = args.jars.let_happen(Act::Move, ctx, screen, |ledger, asker| {
         let places = || Ok(Offers::new(ledger.places()?));
         let to = asker.need_offering(args.to.clone(), question, places, parsed::<Name>)?;
+        let places = ledger.places()?;
         let new_place = !ledger.knows_place(&to)?;
+        let near = near_names(to.as_str(), places.iter().map(String::as_str));
+        let near = did_you_mean(&near).filter(|_| new_place);
         let acting = Acting {
             past: "moved",
             then: format!(" to {to}"),
             particulars: Particulars { place: Some(to.clone()), ..Particulars::default() },
         };
-        Ok((acting, (to, new_place)))
+        Ok((acting, (to, new_place, near)))
     })?;
     if screen.json() {
         return screen.answer(&done.answer(More { new_place }));
     }
     done.say("Moved", screen);
     if new_place {
-        screen.say(format!("{to} is a new place."));
+        let near = near.map(|near| format!(" D{}", near.trim_start_matches('d'))).unwrap_or_default();
+        screen.say(format!("{to} is a new place.{near}"));
     }
     done.say_undo(screen);
     Ok(())

@@ -15,7 +15,7 @@ use serde::{Serialize, Serializer};
 use super::context::GlobalArgs;
 use super::errors::{Code, Failure};
 use crate::ledger::LedgerError;
-use crate::paper::plain::plain;
+use crate::paper::plain::{plain, wrap};
 use crate::paper::table::Table;
 
 /// Narrowest screen laid out for.
@@ -142,7 +142,7 @@ impl Screen {
     pub(super) fn say(&mut self, line: impl AsRef<str>) {
         let line = plain(line.as_ref());
         match self.width {
-            Some(width) => self.out.push_str(&crate::paper::plain::wrap(&line, width)),
+            Some(width) => self.out.push_str(&wrap(&line, width)),
             None => self.out.push_str(&line),
         }
         self.out.push('\n');
@@ -262,8 +262,16 @@ fn no_form(error: &serde_json::Error) -> Failure {
     Failure::new(Code::Other, format!("the answer has no JSON form: {error}"), "")
 }
 
-/// Writes a line to stderr; there is nobody left to tell if that fails.
+/// Writes a line to stderr, wrapped where that is a terminal; there is nobody left to tell if that fails.
 pub(super) fn complain(line: &str) {
+    let line = plain(line);
+    let width = io::stderr().is_terminal().then(|| columns_told().or_else(terminal_columns)).flatten();
+    let line = width.map_or(line.clone(), |width| wrap(&line, width.max(NARROWEST)));
+    let _ = writeln!(io::stderr(), "{line}");
+}
+
+/// Writes a line to stderr as it is, for a program to read.
+pub(super) fn complain_in_json(line: &str) {
     let _ = writeln!(io::stderr(), "{}", plain(line));
 }
 
@@ -272,10 +280,15 @@ pub(super) fn help_width() -> usize {
     columns().unwrap_or(USUAL).min(WIDEST_PROSE)
 }
 
+/// Columns that the environment says there are.
+fn columns_told() -> Option<usize> {
+    std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok())
+}
+
 /// Columns to lay out for; none when nobody looks at them.
 fn columns() -> Option<usize> {
-    let told = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
-    told.or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(USUAL)))
+    columns_told()
+        .or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(USUAL)))
         .map(|columns: usize| columns.max(NARROWEST))
 }
 

@@ -43,8 +43,8 @@ pub(super) struct Args {
     /// Jars whose lid was looked at
     #[arg(long, value_name = "LIST")]
     look: Option<JarList>,
-    /// When: 07:30, or 2026-08-15T07:30 [default: now]
-    #[arg(long, value_name = "TIME")]
+    /// When: 07:30, or with its day 2026-08-15T07:30 or yesterday 20:00 [default: now]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     at: Option<Moment>,
     /// Record a check made before the jars had cooled for 12 hours
     #[arg(long)]
@@ -82,7 +82,7 @@ struct LostJar {
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
     let asker = Asker::new(screen);
-    let at = args.at.map_or(ctx.clock.now, |at| at.at_or_before(ctx.clock.now));
+    let at = args.at.map_or(ctx.clock.now, |at| at.at_or_before(ctx.clock.now, ctx.clock.today()));
     if at > ctx.clock.now {
         return Err(Failure::usage(
             format!("{} is still to come; nothing was saved", moment::in_words(at)),

@@ -64,7 +64,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         ctx.path.display(),
         household.altitude
     ));
-    screen.next("`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`");
+    screen.next("`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`; or `jarledger canner add`, which asks");
     Ok(())
 }
 

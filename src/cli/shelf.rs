@@ -3,7 +3,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use super::context::Context;
-use super::errors::Failure;
+use super::errors::{Failure, did_you_mean};
 use super::screen::{Screen, Streamed};
 use crate::ledger::{Jar, Ledger, LiveJar, Stock, Which};
 use crate::paper::table::Table;
@@ -11,6 +11,7 @@ use crate::rules::counted::jars as counted;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_state::JarState;
 use crate::rules::name::Name;
+use crate::rules::near::near_names;
 
 /// Show the stock by product, size, state and place
 #[derive(Debug, clap::Args)]
@@ -72,6 +73,12 @@ fn tell(
         } else {
             "No such jar in the house."
         });
+        for (given, known) in [(&which.product, ledger.products()?), (&which.place, ledger.places()?)] {
+            let near = given.as_ref().map(|name| near_names(name.as_str(), known.iter().map(String::as_str)));
+            if let Some(meant) = near.as_deref().and_then(did_you_mean) {
+                screen.note(format!("hint: {meant}"));
+            }
+        }
         screen.next("`jarledger putup` logs a batch");
         return Ok(());
     }

@@ -1,6 +1,6 @@
 //! Putting up: a batch, its loads and its jars.
 
-use chrono::{DateTime, Datelike, FixedOffset, Months, NaiveDate};
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate};
 use rusqlite::params;
 
 use super::names::Names;
@@ -8,6 +8,7 @@ use super::row::offset_minutes;
 use super::{LedgerError, Write};
 use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
+use crate::rules::civil_day::add_months;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_size::JarSize;
@@ -97,10 +98,7 @@ impl Write<'_> {
             self.set_quality_months(&new.product, months)?;
         }
         let months = self.quality_months(&new.product)?;
-        let best_by = new
-            .put_up
-            .checked_add_months(Months::new(months))
-            .ok_or_else(|| LedgerError::Unreadable(format!("best by of {}", new.put_up)))?;
+        let best_by = add_months(new.put_up, months);
         let (batch_id, batch) = self.insert_batch(new, product)?;
         for (ingredient, lot) in &new.ingredient_lots {
             self.conn.execute(

@@ -96,6 +96,16 @@ pub enum LedgerError {
     /// No such thing in the ledger.
     #[error("{0}")]
     NotFound(String),
+    /// Nothing of this name; the names most like it are given.
+    #[error("there is no {what} \u{201c}{given}\u{201d} in this ledger")]
+    NoName {
+        /// What was named: "lid lot".
+        what: &'static str,
+        /// The name asked for.
+        given: String,
+        /// Real names like it.
+        near: Vec<String>,
+    },
     /// No such jar; the nearest real codes are given.
     #[error("there is no jar {given} in this ledger")]
     NoJar {

@@ -7,12 +7,13 @@
 
 use std::collections::HashMap;
 
-use chrono::{Datelike, Months, NaiveDate};
+use chrono::{Datelike, NaiveDate};
 use rusqlite::{OptionalExtension, Statement, params};
 use uuid::Uuid;
 
 use super::names::Names;
 use super::{LedgerError, Write, interrupt};
+use crate::rules::civil_day::add_months;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_size::JarSize;
@@ -199,13 +200,7 @@ impl<'w> Importer<'w> {
     fn begin_batch(&mut self, row: &ShelfRow) -> Result<Open, LedgerError> {
         let (product, months) = self.product(&row.product)?;
         let place = row.place.as_ref().map(|place| self.place(place)).transpose()?;
-        let best_by = match row.best_by {
-            Some(day) => day,
-            None => row
-                .put_up
-                .checked_add_months(Months::new(months))
-                .ok_or_else(|| LedgerError::Unreadable(format!("best by of {}", row.put_up)))?,
-        };
+        let best_by = row.best_by.unwrap_or_else(|| add_months(row.put_up, months));
         let year = row.put_up.year().rem_euclid(100) as u8;
         let number = self.number(year)?;
         let (food, acidity) =

@@ -63,6 +63,7 @@ mod surroundings;
 mod trace;
 mod trace_links;
 mod undo;
+mod wall_clock;
 mod wasted;
 mod whole;
 
@@ -110,6 +111,7 @@ pub use surroundings::{Surroundings, as_it_is, surroundings};
 pub use trace::{Ending, TraceQuery, Traced, TracedJar};
 pub use trace_links::{Link, LinkKind};
 pub use undo::Undone;
+pub use wall_clock::on_the_wall;
 pub use wasted::Wasted;
 
 /// The newest schema this build reads, as `major.minor`.

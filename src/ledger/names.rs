@@ -4,6 +4,7 @@ use rusqlite::{OptionalExtension, params};
 
 use super::{Ledger, LedgerError, Write};
 use crate::rules::name::Name;
+use crate::rules::near::near_names;
 
 /// A table of names.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,6 +79,16 @@ impl Ledger {
             "SELECT v.who FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
              WHERE v.who IS NOT NULL GROUP BY v.who ORDER BY max(v.id) DESC",
         )
+    }
+
+    /// What is said of a name that is not there.
+    pub(super) fn no_name(what: &'static str, given: &Name, known: &[String]) -> LedgerError {
+        let near = near_names(given.as_str(), known.iter().map(String::as_str));
+        LedgerError::NoName {
+            what,
+            given: given.to_string(),
+            near: near.into_iter().map(str::to_owned).collect(),
+        }
     }
 
     fn names(&self, sql: &str) -> Result<Vec<String>, LedgerError> {

@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
 use super::{Jar, Ledger, LedgerError, Particulars, Write};
+use crate::ledger::on_the_wall;
 use crate::rules::clock::moment_in_words;
 use crate::rules::consequence::{self, RESCUE_HOURS};
 use crate::rules::jar_code::BatchCode;
@@ -59,7 +60,7 @@ impl Write<'_> {
             let rescue = self.rescue(jar, begun)?;
             if !rescue.remedies.contains(&Remedy::Reprocess) {
                 let since = match rescue.until {
-                    Some(until) => format!("the last moment was {}", moment_in_words(until)),
+                    Some(until) => format!("the last moment was {}", moment_in_words(on_the_wall(until))),
                     None => "when it came out of the canner is not on record".to_owned(),
                 };
                 return Err(LedgerError::Refused {

@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use rusqlite::params;
 
 use super::{Jar, LedgerError, Particulars, Rescue, Write};
+use crate::ledger::on_the_wall;
 use crate::rules::clock::moment_in_words;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::{Act, JarState};
@@ -73,7 +74,7 @@ impl Write<'_> {
                     what: format!(
                         "load {} came out {}, after that check",
                         load.code,
-                        moment_in_words(load.out_at)
+                        moment_in_words(on_the_wall(load.out_at))
                     ),
                     hint: "look at the time again: --at 2026-08-14T07:30".to_owned(),
                 });
@@ -84,9 +85,7 @@ impl Write<'_> {
                         what: format!(
                             "load {} is to cool for 12 hours: its seals may be checked from {}",
                             load.code,
-                            moment_in_words(
-                                load.seal_window().opens().with_timezone(self.clock.now.offset())
-                            )
+                            moment_in_words(on_the_wall(load.seal_window().opens()))
                         ),
                         hint: "leave the jars alone until then; --early records a check made all the same"
                             .to_owned(),

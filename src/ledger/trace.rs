@@ -130,7 +130,7 @@ impl Ledger {
         let mut conditions = Conditions::default();
         let batches = self.by_code(query, &mut conditions)?;
         if !query.lid_lots.is_empty() {
-            let ids = self.known(Names::LidLot, "lid lot", &query.lid_lots)?;
+            let ids = self.known_lid_lots(&query.lid_lots)?;
             conditions.add("j.lid_lot_id IN (SELECT value FROM json_each(?))", listed(&ids));
         }
         if !query.canners.is_empty() {
@@ -223,13 +223,12 @@ impl Ledger {
         }
     }
 
-    fn known(&self, names: Names, what: &str, given: &[Name]) -> Result<Vec<i64>, LedgerError> {
+    fn known_lid_lots(&self, given: &[Name]) -> Result<Vec<i64>, LedgerError> {
         given
             .iter()
-            .map(|name| {
-                self.name_id(names, name)?.ok_or_else(|| {
-                    LedgerError::NotFound(format!("there is no {what} \u{201c}{name}\u{201d} in this ledger"))
-                })
+            .map(|lot| match self.name_id(Names::LidLot, lot)? {
+                Some(id) => Ok(id),
+                None => Err(Self::no_name("lid lot", lot, &self.lid_lots()?)),
             })
             .collect()
     }
@@ -247,9 +246,7 @@ impl Ledger {
                 .query_and_then([lot.key()], |row| Ok::<_, LedgerError>(row.get(0)?))?
                 .collect::<Result<_, _>>()?;
             if found.is_empty() {
-                return Err(LedgerError::NotFound(format!(
-                    "no batch was put up from an ingredient lot \u{201c}{lot}\u{201d}"
-                )));
+                return Err(Self::no_name("ingredient lot", lot, &self.ingredient_lots()?));
             }
             batches.extend(found);
         }

@@ -2,13 +2,15 @@
 
 use tabled::builder::Builder;
 use tabled::settings::object::Columns;
-use tabled::settings::peaker::Priority;
 use tabled::settings::style::Style;
-use tabled::settings::{Alignment, Modify, Padding, Settings, Width};
+use tabled::settings::{Alignment, Modify, Padding, Settings};
 
 use unicode_width::UnicodeWidthStr;
 
 use super::plain::{plain, wrap};
+
+/// Cells that head a row told on lines of its own.
+const FRONT: usize = 2;
 
 /// Spaces after each column.
 const GAP: usize = 2;
@@ -56,21 +58,17 @@ impl Table {
     }
 
     /// Lays the table out: within `width` columns on a terminal, the widest columns wrapped
-    /// between words; without a width, tab-separated values under a line of headings.
+    /// between words, or row by row where not even the longest words fit side by side; without
+    /// a width, tab-separated values under a line of headings.
     pub fn render(&self, width: Option<usize>) -> String {
         let Some(width) = width else { return self.tabs() };
-        let columns = self.columns(width);
+        let Some(columns) = self.columns(width) else { return self.row_by_row(width) };
         let mut builder = Builder::new();
         for row in self.lines() {
             builder.push_record(row.iter().zip(&columns).map(|(cell, &column)| wrap(cell, column)));
         }
         let mut table = builder.build();
-        table.with(
-            Settings::empty()
-                .with(Style::empty())
-                .with(Padding::new(0, GAP, 0, 0))
-                .with(Width::wrap(width).keep_words(true).priority(Priority::max(true))),
-        );
+        table.with(Settings::empty().with(Style::empty()).with(Padding::new(0, GAP, 0, 0)));
         for &column in &self.numbers {
             table.with(Modify::new(Columns::one(column)).with(Alignment::right()));
         }
@@ -87,8 +85,8 @@ impl Table {
     }
 
     /// The width of each column: as wide as its widest cell, the widest taken in a little at a
-    /// time, but none below its longest word, until the table fits.
-    fn columns(&self, width: usize) -> Vec<usize> {
+    /// time, but none below its longest word, until the table fits; none where it never does.
+    fn columns(&self, width: usize) -> Option<Vec<usize>> {
         let widest = |measure: fn(&str) -> usize| -> Vec<usize> {
             (0..self.heads.len())
                 .map(|at| self.lines().map(|row| measure(&row[at])).max().unwrap_or_default())
@@ -99,11 +97,36 @@ impl Table {
         let room = width.saturating_sub(GAP * columns.len());
         while columns.iter().sum::<usize>() > room {
             let shrinkable = columns.iter().zip(&floors).enumerate().filter(|(_, (now, floor))| now > floor);
-            // Beyond that, words are broken by the last resort in `render`.
-            let Some((at, _)) = shrinkable.max_by_key(|(_, (now, _))| **now) else { break };
+            let (at, _) = shrinkable.max_by_key(|(_, (now, _))| **now)?;
             columns[at] -= 1;
         }
-        columns
+        Some(columns)
+    }
+
+    /// Each row on lines of its own: the first two cells, and below them the others with their headings.
+    fn row_by_row(&self, width: usize) -> String {
+        let front = |row: &[String]| row.iter().take(FRONT).cloned().collect::<Vec<_>>().join("  ");
+        let mut text = wrap(&front(&self.heads), width) + "\n";
+        for row in &self.rows {
+            text.push_str(&wrap(front(row).trim_end(), width));
+            text.push('\n');
+            let told: Vec<String> = self
+                .heads
+                .iter()
+                .zip(row)
+                .skip(FRONT)
+                .filter(|(_, cell)| !cell.is_empty())
+                .map(|(head, cell)| match head.is_empty() {
+                    true => cell.clone(),
+                    false => format!("{head}: {cell}"),
+                })
+                .collect();
+            if !told.is_empty() {
+                text.push_str(&wrap(&format!("  {}", told.join("; ").replace('\n', " ")), width));
+                text.push('\n');
+            }
+        }
+        text
     }
 
     fn tabs(&self) -> String {
@@ -144,6 +167,22 @@ mod tests {
             "Product      Place   Best by\n\
              Pears in     Pantry  2026-09-19,\n\
              light syrup  middle  past\n"
+        );
+    }
+
+    #[test]
+    fn what_does_not_fit_side_by_side_is_told_row_by_row() {
+        let mut table = Table::new(["Jar", "Product", "State", "Place", "Best by", ""]);
+        table.row(
+            ["26-012-01-8", "Sliced carrots", "frozen, on hold", "", "2027-09-10", "past"].map(str::to_owned),
+        );
+        // By hand: the longest words are 11, 7, 7, 5, 10 and 4 wide, 56 with six gaps of 2.
+        assert_eq!(
+            table.render(Some(40)),
+            "Jar  Product\n\
+             26-012-01-8  Sliced carrots\n\
+             \u{20} State: frozen, on hold; Best by:\n\
+             \u{20} 2027-09-10; past\n"
         );
     }
 

@@ -60,6 +60,11 @@ impl Altitude {
         exact.div_euclid(PER_FOOT) + i64::from(exact.rem_euclid(PER_FOOT) != 0)
     }
 
+    /// The largest whole number of feet not above this height.
+    pub const fn feet_rounded_down(self) -> i64 {
+        self.tenth_millimetres().div_euclid(PER_FOOT)
+    }
+
     /// Feet, for calculation and display only; comparisons use [`Self::is_above_feet`].
     pub fn feet(self) -> f64 {
         self.tenth_millimetres() as f64 / PER_FOOT as f64

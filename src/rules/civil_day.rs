@@ -37,31 +37,51 @@ fn spelt_out(days: &[NaiveDate]) -> String {
     told.join(" or ")
 }
 
+/// A day told by a word: `today`, `yesterday`, `-3d`, `-2w`, `tuesday`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DayWord {
+    /// So many days before today.
+    Ago(u64),
+    /// The last such day before today: `monday` said on a Monday is a week ago, since that day itself is `today`.
+    Last(Weekday),
+}
+
+impl DayWord {
+    /// Reads a word, upper and lower case being alike; nothing where it is none.
+    pub fn read(given: &str) -> Option<Self> {
+        let text = given.trim().to_ascii_lowercase();
+        match text.as_str() {
+            "today" => Some(Self::Ago(0)),
+            "yesterday" => Some(Self::Ago(1)),
+            _ => weekday(&text).map(Self::Last).or_else(|| days_ago(&text).map(Self::Ago)),
+        }
+    }
+
+    /// The day, seen from `today`; nothing where the calendar does not reach that far.
+    pub fn seen_from(self, today: NaiveDate) -> Option<NaiveDate> {
+        let days = match self {
+            Self::Ago(days) => days,
+            Self::Last(weekday) => match today.weekday().days_since(weekday) {
+                0 => 7,
+                days => days.into(),
+            },
+        };
+        today.checked_sub_days(Days::new(days))
+    }
+}
+
 /// Reads a day relative to `today`.
-///
-/// A weekday is the most recent one before today: `monday` said on a Monday is a
-/// week ago, since that day itself is `today`.
 ///
 /// # Errors
 /// [`DayError`] for anything else, and for years outside 1900 to 2199.
 pub fn parse_day(given: &str, today: NaiveDate) -> Result<NaiveDate, DayError> {
-    let text = given.trim().to_ascii_lowercase();
-    let day = match text.as_str() {
-        "today" => Some(today),
-        "yesterday" => Some(back(today, 1, given)?),
-        _ => None,
-    };
-    if let Some(day) = day {
-        return within_years(day, given);
+    match DayWord::read(given) {
+        Some(word) => {
+            let day = word.seen_from(today).ok_or_else(|| DayError::OutOfRange(given.to_owned()))?;
+            within_years(day, given)
+        }
+        None => numbers(&given.trim().to_ascii_lowercase(), given),
     }
-    if let Some(weekday) = weekday(&text) {
-        let since = today.weekday().days_since(weekday);
-        return within_years(back(today, if since == 0 { 7 } else { u64::from(since) }, given)?, given);
-    }
-    if let Some(days) = days_ago(&text) {
-        return within_years(back(today, days, given)?, given);
-    }
-    numbers(&text, given)
 }
 
 /// The day `months` later; a day the month has not becomes its last one, so that
@@ -69,10 +89,6 @@ pub fn parse_day(given: &str, today: NaiveDate) -> Result<NaiveDate, DayError> {
 pub fn add_months(day: NaiveDate, months: u32) -> NaiveDate {
     let last = NaiveDate::from_ymd_opt(*YEARS.end(), 12, 31).expect("31 December is in every calendar year");
     day.checked_add_months(Months::new(months)).map_or(last, |later| later.min(last))
-}
-
-fn back(today: NaiveDate, days: u64, given: &str) -> Result<NaiveDate, DayError> {
-    today.checked_sub_days(Days::new(days)).ok_or_else(|| DayError::OutOfRange(given.to_owned()))
 }
 
 fn within_years(day: NaiveDate, given: &str) -> Result<NaiveDate, DayError> {

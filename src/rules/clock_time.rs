@@ -49,7 +49,8 @@ fn parse(given: &str) -> Option<ClockTime> {
     } else {
         (text.as_str(), None)
     };
-    let (hour, minute) = clock.split_once(':')?;
+    // `2pm` is two o'clock; a bare `14` would be anything.
+    let (hour, minute) = clock.split_once(':').or_else(|| half.map(|_| (clock, "00")))?;
     let hour = two_digits(hour)?;
     let minute = two_digits(minute).filter(|&number| minute.len() == 2 && number < 60)?;
     let hour = match half {

@@ -21,7 +21,7 @@ pub mod count_line;
 pub mod counted;
 pub mod day_words;
 pub mod decide_now;
-mod decimal;
+pub(crate) mod decimal;
 mod exact_test;
 pub mod finding;
 pub mod food;

@@ -1,9 +1,11 @@
 //! Enums whose variants each have one fixed name, the same on screen, in JSON
 //! and in the ledger.
 
+use super::near::near_names;
+
 /// Says that a word is not one of the names an enum knows.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("\u{201c}{given}\u{201d} is not {what}; use {}", known.join(", "))]
+#[error("\u{201c}{given}\u{201d} is not {what}; {} {}", lead(given, known), known.join(", "))]
 pub struct UnknownName {
     /// What was being named, with its article: "a jar size".
     pub what: &'static str,
@@ -11,6 +13,14 @@ pub struct UnknownName {
     pub given: String,
     /// Every name that would have done.
     pub known: Vec<&'static str>,
+}
+
+/// What leads to the names that would have done.
+fn lead(given: &str, known: &[&'static str]) -> String {
+    match near_names(given, known.iter().copied()).first() {
+        Some(near) => format!("did you mean {near}? There is"),
+        None => "use".to_owned(),
+    }
 }
 
 /// Declares an enum with fixed names, `ALL`, `as_str`, `Display`, `FromStr`, `Serialize` and `Deserialize`.

@@ -128,3 +128,25 @@ fn no_other_file_is_written_over() {
     assert_ne!(std::fs::read(world.home().join("mine.ics")).unwrap(), b"mine");
     assert_eq!(world.run(&["shelf"]).code, 0);
 }
+
+#[test]
+fn a_seal_check_is_told_by_the_clock_on_the_wall_on_the_night_it_goes_back() {
+    // POSIX.1-2024, Base Definitions, 8.3, TZ: Eastern time, going back at 02:00 on the first Sunday of November.
+    const ZONE: &str = "EST5EDT,M3.2.0,M11.1.0";
+    let mut world = World::with_canners();
+    world.on("2026-10-31T12:00");
+    let run = |args: &[&str]| {
+        let output = world.command(args).env("TZ", ZONE).output().unwrap();
+        assert!(output.status.success(), "{output:?}");
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let putup = "putup --product Pears --food pears --pack hot --jars pint:1 --canner Kettle --minutes 20 --out 12:00";
+    let logged = run(&putup.split(' ').collect::<Vec<_>>());
+    run(&["calendar", "--out", "jars.ics"]);
+    let calendar = std::fs::read_to_string(world.home().join("jars.ics")).unwrap().replace("\r\n ", "");
+    // By hand: 12:00 EDT is 16:00 UTC; 12 hours later it is 00:00 EDT, 24 hours later 16:00 UTC or 11:00 EST.
+    for told in [&logged.replace('\n', " "), &calendar.replace('\\', "")] {
+        assert!(told.contains("Sunday 1 November, 00:00"), "{told}");
+        assert!(told.contains("Sunday 1 November, 11:00"), "{told}");
+    }
+}

@@ -10,7 +10,7 @@ fn setup_begins_a_private_ledger_and_changes_it_later() {
     insta::assert_snapshot!(world.run(&["setup", "--altitude", "500ft"]), @r"
     Began the ledger HOME/ledger.jarledger: kitchen at 500ft.
     -- stderr --
-    next: `jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`
+    next: `jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`; or `jarledger canner add`, which asks
     -- exit 0 --
     ");
     let mode = std::fs::metadata(world.ledger()).unwrap().permissions().mode();

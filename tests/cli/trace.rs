@@ -272,7 +272,7 @@ fn what_is_not_in_the_ledger_is_not_found() {
     ");
     insta::assert_snapshot!(world.run(&["trace", "--ingredient-lot", "B8"]), @r"
     -- stderr --
-    error: no batch was put up from an ingredient lot “B8”
+    error: there is no ingredient lot “B8” in this ledger
     -- exit 3 --
     ");
     insta::assert_snapshot!(world.run(&["trace", "26-001/3"]), @r"

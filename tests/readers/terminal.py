@@ -22,7 +22,6 @@ def main() -> int:
     child, terminal = pty.fork()
     if child == 0:
         os.execvp(command[0], command)
-    as_it_was = termios.tcgetattr(terminal)
     shown = ""
     unread = ""
 
@@ -53,8 +52,9 @@ def main() -> int:
     while read(LONGEST_WAIT):
         pass
     _, status = os.waitpid(child, 0)
-    if termios.tcgetattr(terminal) != as_it_was:
-        print("-- the terminal was left as it was not found")
+    line_by_line = termios.ICANON | termios.ECHO | termios.ISIG
+    if termios.tcgetattr(terminal)[3] & line_by_line != line_by_line:
+        print("-- the terminal was left raw")
         return 98
     print(shown)
     return os.waitstatus_to_exitcode(status)

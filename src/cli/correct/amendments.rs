@@ -69,7 +69,7 @@ pub(super) fn of_load(
     }
     let out_at = match args.out {
         Some(out) => {
-            let out_at = out.on(load.out_at.date_naive());
+            let out_at = out.on(load.out_at.date_naive(), clock.today());
             if out_at > clock.now {
                 return Err(refused("--out is still to come"));
             }
@@ -79,7 +79,7 @@ pub(super) fn of_load(
         None => load.out_at,
     };
     let moment = |told: &Option<Known<Moment>>| {
-        told.as_ref().map(|Known(moment)| moment.map(|moment| moment.at_or_before(out_at)))
+        told.as_ref().map(|Known(moment)| moment.map(|moment| moment.at_or_before(out_at, clock.today())))
     };
     let (reached, ended) = (moment(&args.reached), moment(&args.ended));
     let reached_at = reached.unwrap_or(load.reached_at);

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::cli::ask::Asker;
-use crate::cli::errors::{Code, Failure};
+use crate::cli::errors::{Code, Failure, did_you_mean};
 use crate::cli::jar_offers;
 use crate::cli::jars_arg::JarsArg;
 use crate::ledger::{BareBatch, BatchLine, Jar, Ledger, LedgerError, LiveJar, Which};
@@ -16,6 +16,7 @@ use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_word::JarWord;
 use crate::rules::label_warning::label_warning;
 use crate::rules::name::Name;
+use crate::rules::near::near_names;
 use crate::rules::spoilage::boil_before_tasting_minutes;
 
 /// The jars named, each once: by code, by batch and numbers, or whole batches. Of a
@@ -129,10 +130,12 @@ pub(super) fn card(
 ) -> Result<(ShelfCard, Vec<JarCode>), Failure> {
     let live = ledger.live_jars(&Which { place: Some(place.clone()), ..Which::default() })?;
     let Some(name) = live.first().and_then(|first| first.jar.place.clone()) else {
+        let places = ledger.places()?;
+        let near = near_names(place.as_str(), places.iter().map(String::as_str));
         return Err(Failure::new(
             Code::NotFound,
             format!("no jar stands in \u{201c}{place}\u{201d}; nothing was written"),
-            "see `jarledger shelf`",
+            did_you_mean(&near).unwrap_or_else(|| "see `jarledger shelf`".to_owned()),
         ));
     };
     let codes = live.iter().map(|live| live.jar.code).collect();

@@ -8,7 +8,9 @@ use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::screen::Screen;
 use crate::ledger::Judged;
+use crate::rules::altitude::Altitude;
 use crate::rules::civil_day::parse_day;
+use crate::rules::decimal;
 use crate::rules::food::FoodId;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Acidity, Method, Pack};
@@ -33,11 +35,11 @@ pub(super) struct Args {
     /// The kind of canner
     #[arg(long)]
     method: Option<Method>,
-    /// Lower end of the altitude band, in whole feet
-    #[arg(long, value_name = "FEET", value_parser = feet, default_value = "0ft")]
+    /// Lower end of the altitude band, such as 0ft or 305m
+    #[arg(long, value_name = "HEIGHT", value_parser = from_feet, default_value = "0ft")]
     from: i64,
-    /// Upper end of the altitude band, in whole feet; leave out where the publication says "above"
-    #[arg(long, value_name = "FEET", value_parser = feet)]
+    /// Upper end of the altitude band; leave out where the publication says "above"
+    #[arg(long, value_name = "HEIGHT", value_parser = to_feet)]
     to: Option<i64>,
     /// Minutes at pressure or at a full boil
     #[arg(long)]
@@ -48,7 +50,7 @@ pub(super) struct Args {
     /// Minutes of venting [default: 10 in a pressure canner]
     #[arg(long, value_name = "MINUTES")]
     vent: Option<u32>,
-    /// Headspace in inches, such as 1in or 1.25in
+    /// Headspace, such as 1in, 1.25in or 2.5cm
     #[arg(long, value_parser = headspace)]
     headspace: Option<u32>,
     /// Title of the publication
@@ -68,14 +70,27 @@ struct Added {
     rejudged: Vec<Judged>,
 }
 
-fn feet(given: &str) -> Result<i64, String> {
-    let digits = given.trim().strip_suffix("ft").unwrap_or_default().trim_end();
-    digits.parse().map_err(|_| "write whole feet as the publication does, such as 2000ft".to_owned())
+/// Reads the lower end of a band; metres are rounded up, so that the band is never wider than printed.
+fn from_feet(given: &str) -> Result<i64, String> {
+    parsed(given).map(Altitude::feet_rounded_up)
 }
 
-/// Reads inches as hundredths.
+/// Reads the upper end of a band; metres are rounded down.
+fn to_feet(given: &str) -> Result<i64, String> {
+    parsed(given).map(Altitude::feet_rounded_down)
+}
+
+/// Reads inches as hundredths, or centimetres or millimetres as the nearest hundredth of an inch.
 fn headspace(given: &str) -> Result<u32, String> {
-    let wrong = || "write inches in decimals, such as 1in or 1.25in".to_owned();
+    let wrong = || "write inches in decimals such as 1in or 1.25in, or 2.5cm or 25mm".to_owned();
+    let text = given.trim();
+    if let Some((digits, per_inch)) =
+        text.strip_suffix("cm").map(|cm| (cm, 2.54)).or_else(|| text.strip_suffix("mm").map(|mm| (mm, 25.4)))
+    {
+        let hundredths = decimal::hundredths(digits.trim_end()).ok_or_else(wrong)?;
+        let inches = (hundredths as f64 / per_inch).round();
+        return if (0.0..10_000.0).contains(&inches) { Ok(inches as u32) } else { Err(wrong()) };
+    }
     let (whole, part) = given
         .trim()
         .strip_suffix("in")
@@ -136,7 +151,7 @@ fn gather(args: &Args, today: NaiveDate, asker: &Asker) -> Result<HouseholdProce
     };
     let headspace_hundredths_in = asker.need(
         args.headspace,
-        question("How much headspace?", "--headspace HEADSPACE", "in inches, such as 1in"),
+        question("How much headspace?", "--headspace HEADSPACE", "Such as 1in or 2.5cm"),
         headspace,
     )?;
     let text = |given: &str| match given {
@@ -203,10 +218,14 @@ mod tests {
 
     #[test]
     fn feet_and_inches_are_read_as_the_publications_print_them() {
-        assert_eq!((feet("0ft"), feet("2000 ft")), (Ok(0), Ok(2_000)));
-        assert!(feet("300m").is_err() && feet("2000").is_err() && feet("ft").is_err());
+        assert_eq!((from_feet("0ft"), to_feet("2000 ft")), (Ok(0), Ok(2_000)));
+        assert!(to_feet("2000").is_err() && to_feet("ft").is_err());
+        // By hand, 1 ft = 0.3048 m: 300 m = 984.25 ft, and the band is never widened.
+        assert_eq!((from_feet("300m"), to_feet("300m")), (Ok(985), Ok(984)));
+        // By hand, 1 in = 2.54 cm: 2.5 cm = 0.984 in, 13 mm = 0.512 in.
+        assert_eq!((headspace("2.5cm"), headspace("13 mm")), (Ok(98), Ok(51)));
         assert_eq!((headspace("1in"), headspace("1.25 in"), headspace("0.5in")), (Ok(100), Ok(125), Ok(50)));
-        for wrong in ["1", "1.255in", "in", "-1in", "1cm", "100in", "1,5in"] {
+        for wrong in ["1", "1.255in", "in", "-1in", "cm", "100in", "1,5in"] {
             assert!(headspace(wrong).is_err(), "{wrong}");
         }
     }

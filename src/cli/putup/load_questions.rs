@@ -4,6 +4,7 @@ use super::super::ask::{Question, Reply};
 use super::super::errors::Failure;
 use super::super::jar_counts::in_words;
 use super::super::moment::Moment;
+use super::super::offers::Offers;
 use super::questions::{LoadFact, Questions, keep};
 use super::told::{AcidTold, LoadTold};
 use crate::ledger::LastTime;
@@ -82,7 +83,11 @@ pub(super) fn ask(
         return acid(questions, number, question);
     }
     let day_is_today = questions.told.on.is_none();
-    let answer = questions.asker.text(question, |text| {
+    let offers = match fact {
+        LoadFact::LidLot => Offers::new(questions.ledger.lid_lots()?),
+        _ => Offers::default(),
+    };
+    let answer = questions.asker.text(question, &offers, |text| {
         let mut read = LoadTold::default();
         let key = fact.key();
         match (fact, text) {

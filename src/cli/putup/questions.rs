@@ -1,10 +1,12 @@
 //! Asks for what no flag told, one fact at a time, and back where wanted.
 
-use super::super::ask::{Asker, Question, Reply};
+use super::super::ask::{Asker, Question, Reply, parsed};
 use super::super::context::Context;
 use super::super::errors::Failure;
 use super::super::food_arg::{self, NO_FOOD};
 use super::super::jar_counts::{in_words, jar_counts};
+use super::super::offers::Offers;
+use super::super::process::{food_offers, key};
 use super::super::screen::complain;
 use super::load_questions;
 use super::review::{Decision, decide};
@@ -160,22 +162,25 @@ impl Questions<'_> {
             help: "In your own words",
             default: self.told.product.as_ref().map(crate::rules::name::Name::as_str),
         };
-        let answer = self.asker.text(question, |text| {
-            text.parse().map_err(|error: crate::rules::name::NameError| error.to_string())
-        })?;
+        let answer = self.asker.text(question, &Offers::new(self.ledger.products()?), parsed)?;
         Ok(keep(answer, |name| self.told.product = Some(name)))
     }
 
     /// The food by its key, or by everyday words and a choice among those they may mean.
     fn food(&mut self, last: &LastTime) -> Result<Reply<()>, Failure> {
-        let told = self.told.food.clone().or_else(|| last.food.as_ref().map(ToString::to_string));
+        let by_product = || key(self.told.product.as_ref()?.as_str(), &[]);
+        let told = self
+            .told
+            .food
+            .clone()
+            .or_else(|| last.food.clone().or_else(by_product).map(|food| food.to_string()));
         let question = Question {
             ask: "Which food of the process tables?",
             flag: "--food FOOD",
             help: "Such as green beans; none: no food of the tables",
             default: told.as_deref(),
         };
-        let Reply::Given(words) = self.asker.text(question, |text| match text {
+        let Reply::Given(words) = self.asker.text(question, &food_offers(), |text| match text {
             "" => Err("Write the food, or none.".to_owned()),
             words => Ok(words.to_owned()),
         })?
@@ -260,7 +265,7 @@ impl Questions<'_> {
             default: now.as_deref(),
         };
         let canner = self.canner_of(&self.told.every_load).cloned();
-        let answer = self.asker.text(question, |text| {
+        let answer = self.asker.text(question, &Offers::default(), |text| {
             let jars = jar_counts(text)?;
             if let Some(canner) = &canner {
                 loading::split(&jars, &canner.holds).map_err(|error| {
@@ -295,7 +300,7 @@ impl Questions<'_> {
             help: "A shelf by the name you gave it; - : nowhere yet",
             default: told.as_deref(),
         };
-        let answer = self.asker.text(question, |text| match text {
+        let answer = self.asker.text(question, &Offers::new(self.ledger.places()?), |text| match text {
             "" | "-" => Ok(None),
             place => {
                 place.parse().map(Some).map_err(|error: crate::rules::name::NameError| error.to_string())

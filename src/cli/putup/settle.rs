@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::super::errors::Failure;
 use super::super::food_arg;
 use super::super::jar_counts::in_words;
-use super::super::moment::{self, Moment};
+use super::super::moment;
 use super::settle_load::settle_load;
 use super::told::{LoadTold, Told};
 use super::unsettled::{Unsettled, missing, wrong};
@@ -15,6 +15,7 @@ use crate::rules::clock::Clock;
 use crate::rules::jar_size::JarSize;
 use crate::rules::loading;
 use crate::rules::method::Acidity;
+use crate::rules::near::near_names;
 
 /// Most jars in one batch.
 const MOST_JARS: u32 = 9_999;
@@ -67,8 +68,31 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
                 .to_owned(),
         );
     }
+    remark_new_names(&batch, ledger, &mut remarks)?;
     remarks.dedup();
     Ok(Settled { batch, remarks })
+}
+
+/// Remarks on a product, a place or a lid lot that is new but for a letter or two.
+fn remark_new_names(batch: &NewBatch, ledger: &Ledger, remarks: &mut Vec<String>) -> Result<(), Unsettled> {
+    let lots = batch.loads.iter().filter_map(|load| load.lid_lot.as_ref());
+    let given = [
+        ("product", Some(&batch.product), ledger.products()?),
+        ("place", batch.place.as_ref(), ledger.places()?),
+    ];
+    let lid_lots = ledger.lid_lots()?;
+    let lots = lots.map(|lot| ("lid lot", Some(lot), lid_lots.clone()));
+    for (what, name, known) in given.into_iter().chain(lots) {
+        let Some(name) = name else { continue };
+        if known.iter().any(|other| other.to_lowercase() == name.key()) {
+            continue;
+        }
+        let near = near_names(name.as_str(), known.iter().map(String::as_str));
+        if let [near, ..] = near[..] {
+            remarks.push(format!("{name} is a new {what}, and much like {near}: is it the same?"));
+        }
+    }
+    Ok(())
 }
 
 /// Every load with its canner and jars.
@@ -161,10 +185,7 @@ fn canner(load: &LoadTold, ledger: &Ledger) -> Result<Canner, Unsettled> {
 /// The day of the batch: as told, else that of its first load, else today.
 fn put_up_day(told: &Told, loads: &[(LoadTold, Canner)], clock: Clock) -> Result<NaiveDate, Unsettled> {
     let today = clock.today();
-    let of_first_load = loads.iter().find_map(|(load, _)| match load.out {
-        Some(Moment::At(moment)) => Some(moment.date().to_string()),
-        _ => None,
-    });
+    let of_first_load = loads.iter().find_map(|(load, _)| load.out?.day(today)).map(|day| day.to_string());
     let words = told.on.clone().or(of_first_load).unwrap_or_else(|| "today".to_owned());
     let day = parse_day(&words, today)
         .map_err(|error| wrong(format!("--on: {error}; nothing was saved"), "write --on 2026-08-14"))?;

@@ -27,17 +27,19 @@ pub(super) fn settle_load(
             "leave --pressure out, or name another canner",
         ));
     }
+    let today = clock.today();
     let out_at = out_at(load.out, day, clock, remarks)?;
-    let before = |moment: Option<Moment>, what: &str| match moment.map(|moment| moment.at_or_before(out_at)) {
-        Some(at) if at > out_at => Err(wrong(
-            format!("{what} is after the load came out; nothing was saved"),
-            "look at the times again",
-        )),
-        at => Ok(at),
-    };
+    let before =
+        |moment: Option<Moment>, what: &str| match moment.map(|moment| moment.at_or_before(out_at, today)) {
+            Some(at) if at > out_at => Err(wrong(
+                format!("{what} is after the load came out; nothing was saved"),
+                "look at the times again",
+            )),
+            at => Ok(at),
+        };
     let ended_at = before(load.ended, "--ended")?;
     let reached_at = match (load.reached, ended_at) {
-        (Some(reached), Some(ended)) => Some(reached.at_or_before(ended)),
+        (Some(reached), Some(ended)) => Some(reached.at_or_before(ended, today)),
         (reached, _) => before(reached, "--reached")?,
     };
     if reached_at > ended_at && ended_at.is_some() {
@@ -76,11 +78,11 @@ fn out_at(
             _ => {
                 remarks.push("When it came out was not told: the end of that day is taken.".to_owned());
                 let end: Moment = "23:59".parse().expect("23:59 is a time of day");
-                Ok(end.on(day))
+                Ok(end.on(day, clock.today()))
             }
         };
     };
-    let out_at = told.on(day);
+    let out_at = told.on(day, clock.today());
     let ahead = out_at.signed_duration_since(clock.now);
     if ahead > TimeDelta::hours(AHEAD_HOURS) || out_at.date_naive() > clock.today() {
         return Err(wrong(

@@ -82,13 +82,13 @@ pub(super) struct LoadTold {
     #[arg(long, value_name = "LOT")]
     pub(super) lid_lot: Option<Name>,
     /// When pressure or a full boil was reached
-    #[arg(long, value_name = "TIME")]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub(super) reached: Option<Moment>,
     /// When the heat went off
-    #[arg(long, value_name = "TIME")]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub(super) ended: Option<Moment>,
     /// When the jars came out: 14:05, or 2026-08-14T14:05 [default: now; of a day before yesterday, its end]
-    #[arg(long, value_name = "TIME")]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub(super) out: Option<Moment>,
     /// When pressure or the boil was lost and regained: 14:05-14:12, or 20m-27m after it was reached; may be repeated
     #[arg(long = "drop", value_name = "FROM-TO")]

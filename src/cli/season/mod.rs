@@ -12,13 +12,14 @@ use answer::{Answer, Line, Totals};
 use on_hand::OnHand;
 
 use super::context::Context;
-use super::errors::{Code, Failure};
+use super::errors::{Code, Failure, did_you_mean};
 use super::screen::Screen;
 use crate::ledger::{Appetite, LastLoad, Ledger};
 use crate::rules::altitude::Altitude;
 use crate::rules::civil_day::{add_months, parse_day};
 use crate::rules::jar_size::JarSize;
 use crate::rules::name::Name;
+use crate::rules::near::near_names;
 use crate::rules::season::{expected_use, still_good};
 use crate::rules::season_work::{Pattern, work};
 use crate::rules::sureness::Sureness;
@@ -31,7 +32,7 @@ const LONGEST_DAYS: i64 = 5 * 366;
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// The day the next season's jars are there [default: a year from today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
     until: Option<String>,
     /// How sure the jars should be to last, from 0.5 to 0.999
     #[arg(long, value_name = "SHARE", default_value_t)]
@@ -92,7 +93,9 @@ fn changes(given: Vec<(Name, WhatIf)>, appetites: &[Appetite]) -> Result<HashMap
             None => {
                 let names: Vec<&str> = appetites.iter().map(|appetite| &appetite.product[..]).collect();
                 let message = format!("no product \u{201c}{name}\u{201d} was ever put up");
-                Err(Failure::new(Code::NotFound, message, format!("there is {}", names.join(", "))))
+                let near = near_names(name.as_str(), names.iter().copied());
+                let hint = did_you_mean(&near).unwrap_or_else(|| format!("there is {}", names.join(", ")));
+                Err(Failure::new(Code::NotFound, message, hint))
             }
         })
         .collect()

@@ -1,0 +1,59 @@
+//! Days and moments as people write them, wherever an option takes one.
+
+use super::world::World;
+
+/// Every option that takes a day, `DAY` standing for it.
+const OPTIONS: &[&str] = &[
+    "putup --product Plums --food plums --pack hot --jars pint:1 --canner Kettle --minutes 20 --out 14:00 --on DAY",
+    "open 26-001 1 --on DAY",
+    "gauge Big_dial --reads 5 --true 5 --on DAY",
+    "trace --from DAY",
+    "trace --to DAY",
+    "trace --gauge-test DAY",
+    "correct batch 26-001 --reason x --put-up DAY",
+    "correct jar 26-001-01-0 --reason x --best-by DAY",
+    "season --until DAY",
+    "process add --food turnips --acidity low-acid --pack hot --jar pint --method pressure-dial --minutes 30 \
+     --pressure 11psi --headspace 1in --publication Leaflet --page 3 --published DAY",
+    "putup --product Plums --food plums --pack hot --jars pint:1 --canner Kettle --minutes 20 --out DAY_14:00",
+    "seal 26-001 --sealed --at DAY_14:00",
+    "correct load 26-001/1 --reason x --out DAY_14:00",
+];
+
+fn with_pears() -> World {
+    let mut world = World::with_canners();
+    world.on("2026-08-24T15:00");
+    world.json_of("putup --product Pears --food pears --pack hot --jars pint:2 --canner Kettle --minutes 20");
+    world.on("2026-08-27T15:00");
+    world
+}
+
+#[test]
+fn a_date_that_may_be_read_two_ways_is_refused_with_both() {
+    let world = with_pears();
+    for option in OPTIONS {
+        let ran = world.line(&option.replace("DAY", "02/03/04"));
+        assert_eq!(ran.code, 2, "{option}: {ran}");
+        let told = ran.err.replace('\n', " ");
+        assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{option}: {ran}");
+    }
+}
+
+#[test]
+fn words_for_days_are_taken_everywhere() {
+    for option in OPTIONS {
+        // 27 August 2026 is a Thursday: all three words are 25 August, the day after the pears were put up.
+        for word in ["-2d", "tuesday", "2026-08-25"] {
+            let world = with_pears();
+            let ran = world.line(&option.replace("DAY", word));
+            assert!(
+                !ran.err.contains("is not a day") && !ran.err.contains("is not a time"),
+                "{option}: {ran}"
+            );
+            assert!(!ran.err.contains("unexpected argument"), "{option}: {ran}");
+        }
+    }
+    let world = with_pears();
+    let checked = world.json_of("seal 26-001 --sealed --at tuesday_14:00");
+    assert_eq!(checked["checked"][0]["at"], "2026-08-25T14:00:00Z", "{checked}");
+}
