@@ -7,7 +7,7 @@ use super::context::Context;
 use super::errors::{Code, Failure, did_you_mean};
 use super::offers::Offers;
 use super::screen::{Screen, complain};
-use crate::ledger::{BareBatch, Counted, EntryId, Jar, Ledger, LedgerError, Tally};
+use crate::ledger::{BareBatch, Counted, EntryId, Jar, Ledger, LedgerError, Named, Tally};
 use crate::rules::count_line::{CountLine, read_line};
 use crate::rules::counted::jars as jars_in_words;
 use crate::rules::jar_code::JarCode;
@@ -62,7 +62,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let ledger = ctx.open()?;
     let asker = Asker::new(screen);
     let question = Question { ask: "Which place?", flag: "PLACE", help: "", default: None };
-    let places = || Ok(Offers::new(ledger.places()?));
+    let places = || Ok(Offers::new(ledger.names_in_use(Named::Place)?));
     let place = match args.place {
         Some(place) => known_place(place, &ledger)?,
         None => asker.need_offering(None, question, places, |answer| {
@@ -108,7 +108,7 @@ fn known_place(place: Name, ledger: &Ledger) -> Result<Name, Failure> {
     if ledger.knows_place(&place)? {
         return Ok(place);
     }
-    let places = ledger.places()?;
+    let places = ledger.names_in_use(Named::Place)?;
     let near = near_names(place.as_str(), places.iter().map(String::as_str));
     Err(Failure::new(
         Code::NotFound,
@@ -174,7 +174,7 @@ fn see(text: &str, ledger: &Ledger) -> Result<Seen, Failure> {
                 if ledger.knows_product(&product)? {
                     add(&mut seen.tallies, Tally { product, size, counted });
                 } else {
-                    let products = ledger.products()?;
+                    let products = ledger.names_in_use(Named::Product)?;
                     let near = near_names(product.as_str(), products.iter().map(String::as_str));
                     let near = did_you_mean(&near).map(|near| format!("; {near}")).unwrap_or_default();
                     seen.unknown.push(unknown(

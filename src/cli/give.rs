@@ -6,7 +6,7 @@ use super::context::Context;
 use super::errors::Failure;
 use super::offers::Offers;
 use super::screen::Screen;
-use crate::ledger::Particulars;
+use crate::ledger::{Named, Particulars};
 use crate::rules::jar_state::Act;
 use crate::rules::name::Name;
 
@@ -33,7 +33,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         default: None,
     };
     let (done, to) = args.jars.let_happen(Act::Give, ctx, screen, |ledger, asker| {
-        let people = || Ok(Offers::new(ledger.people()?));
+        let people = || Ok(Offers::new(ledger.names_in_use(Named::Person)?));
         let to = asker.need_offering(args.to.clone(), question, people, parsed::<Name>)?;
         let acting = Acting {
             past: "gave",

@@ -6,7 +6,7 @@ use super::context::Context;
 use super::errors::{Failure, did_you_mean};
 use super::offers::Offers;
 use super::screen::Screen;
-use crate::ledger::Particulars;
+use crate::ledger::{Named, Particulars};
 use crate::rules::jar_state::Act;
 use crate::rules::name::Name;
 use crate::rules::near::near_names;
@@ -29,9 +29,9 @@ struct More {
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let question = Question { ask: "Where to?", flag: "--to PLACE", help: "", default: None };
     let (done, (to, new_place, near)) = args.jars.let_happen(Act::Move, ctx, screen, |ledger, asker| {
-        let places = || Ok(Offers::new(ledger.places()?));
+        let places = || Ok(Offers::new(ledger.names_in_use(Named::Place)?));
         let to = asker.need_offering(args.to.clone(), question, places, parsed::<Name>)?;
-        let places = ledger.places()?;
+        let places = ledger.names_in_use(Named::Place)?;
         let new_place = !ledger.knows_place(&to)?;
         let near = near_names(to.as_str(), places.iter().map(String::as_str));
         let near = did_you_mean(&near).filter(|_| new_place);

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::context::Context;
 use super::errors::{Failure, did_you_mean};
 use super::screen::{Screen, Streamed};
-use crate::ledger::{Jar, Ledger, LiveJar, Stock, Which};
+use crate::ledger::{Jar, Ledger, LiveJar, Named, Stock, Which};
 use crate::paper::table::Table;
 use crate::rules::counted::jars as counted;
 use crate::rules::jar_code::BatchCode;
@@ -73,7 +73,10 @@ fn tell(
         } else {
             "No such jar in the house."
         });
-        for (given, known) in [(&which.product, ledger.products()?), (&which.place, ledger.places()?)] {
+        for (given, known) in [
+            (&which.product, ledger.names_in_use(Named::Product)?),
+            (&which.place, ledger.names_in_use(Named::Place)?),
+        ] {
             let near = given.as_ref().map(|name| near_names(name.as_str(), known.iter().map(String::as_str)));
             if let Some(meant) = near.as_deref().and_then(did_you_mean) {
                 screen.note(format!("hint: {meant}"));

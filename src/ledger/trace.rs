@@ -10,7 +10,7 @@ use super::jar::{JARS, Jar};
 use super::names::Names;
 use super::reprocessed::{Follow, SameFood};
 use super::row::{batch_code, date, parsed};
-use super::{Ledger, LedgerError, Write};
+use super::{Ledger, LedgerError, Named, Write};
 use crate::rules::gauge_history::tests_in_force;
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_state::{Act, JarState};
@@ -228,7 +228,7 @@ impl Ledger {
             .iter()
             .map(|lot| match self.name_id(Names::LidLot, lot)? {
                 Some(id) => Ok(id),
-                None => Err(Self::no_name("lid lot", lot, &self.lid_lots()?)),
+                None => Err(Self::no_name("lid lot", lot, &self.names_in_use(Named::LidLot)?)),
             })
             .collect()
     }
@@ -246,7 +246,7 @@ impl Ledger {
                 .query_and_then([lot.key()], |row| Ok::<_, LedgerError>(row.get(0)?))?
                 .collect::<Result<_, _>>()?;
             if found.is_empty() {
-                return Err(Self::no_name("ingredient lot", lot, &self.ingredient_lots()?));
+                return Err(Self::no_name("ingredient lot", lot, &self.names_in_use(Named::IngredientLot)?));
             }
             batches.extend(found);
         }

@@ -8,7 +8,7 @@ use crate::cli::ask::Asker;
 use crate::cli::errors::{Code, Failure, did_you_mean};
 use crate::cli::jar_offers;
 use crate::cli::jars_arg::JarsArg;
-use crate::ledger::{BareBatch, BatchLine, Jar, Ledger, LedgerError, LiveJar, Which};
+use crate::ledger::{BareBatch, BatchLine, Jar, Ledger, LedgerError, LiveJar, Named, Which};
 use crate::paper::label::{CardLine, Label, PullLine, PullSheet, ShelfCard};
 use crate::rules::care::Care;
 use crate::rules::cautions::{ASK, BOTULISM};
@@ -130,7 +130,7 @@ pub(super) fn card(
 ) -> Result<(ShelfCard, Vec<JarCode>), Failure> {
     let live = ledger.live_jars(&Which { place: Some(place.clone()), ..Which::default() })?;
     let Some(name) = live.first().and_then(|first| first.jar.place.clone()) else {
-        let places = ledger.places()?;
+        let places = ledger.names_in_use(Named::Place)?;
         let near = near_names(place.as_str(), places.iter().map(String::as_str));
         return Err(Failure::new(
             Code::NotFound,

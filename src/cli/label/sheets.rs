@@ -1,12 +1,13 @@
 //! Label sheets: the built-in ones and the household's own.
 
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure};
+use crate::cli::errors::{Code, Failure, did_you_mean};
 use crate::cli::screen::Screen;
-use crate::ledger::Ledger;
+use crate::ledger::{Ledger, Named};
 use crate::paper::label::{Sheet, SheetError, SheetSpec, built_in_sheet, built_in_sheets};
 use crate::paper::table::Table;
 use crate::rules::name::Name;
+use crate::rules::near::near_names;
 
 #[derive(serde::Serialize)]
 struct Answer {
@@ -33,11 +34,17 @@ pub(super) fn find(ledger: &Ledger, name: &Name) -> Result<Sheet, Failure> {
     }
     match ledger.label_sheet(name)? {
         Some(definition) => read(name.as_str(), &definition),
-        None => Err(Failure::new(
-            Code::NotFound,
-            format!("there is no label sheet \u{201c}{name}\u{201d}"),
-            "see `jarledger label --sheets`",
-        )),
+        None => {
+            let own = ledger.names_in_use(Named::LabelSheet)?;
+            let built_in = built_in_sheets();
+            let known = built_in.iter().map(Sheet::name).chain(own.iter().map(String::as_str));
+            Err(Failure::new(
+                Code::NotFound,
+                format!("there is no label sheet \u{201c}{name}\u{201d}"),
+                did_you_mean(&near_names(name.as_str(), known))
+                    .unwrap_or_else(|| "see `jarledger label --sheets`".to_owned()),
+            ))
+        }
     }
 }
 

@@ -6,7 +6,7 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::measures::weight;
 use crate::cli::offers::{Offer, Offers};
 use crate::cli::process::{altitude, food_offers, key};
-use crate::ledger::{Canner, LastTime, Ledger};
+use crate::ledger::{Canner, LastTime, Ledger, Named};
 use crate::rules::altitude::Altitude;
 use crate::rules::food::FoodId;
 use crate::rules::jar_size::JarSize;
@@ -65,7 +65,7 @@ fn product(args: &Args, ledger: &Ledger, asker: &Asker) -> Result<Name, Failure>
         default: None,
     };
     let offers = || {
-        let own = ledger.products()?.into_iter().map(Offer::from);
+        let own = ledger.names_in_use(Named::Product)?.into_iter().map(Offer::from);
         let foods =
             foods::all().iter().map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() });
         Ok(Offers::new(own.chain(foods)))

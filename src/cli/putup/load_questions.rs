@@ -7,7 +7,7 @@ use super::super::moment::Moment;
 use super::super::offers::Offers;
 use super::questions::{LoadFact, Questions, keep};
 use super::told::{AcidTold, LoadTold};
-use crate::ledger::LastTime;
+use crate::ledger::{LastTime, Named};
 use crate::rules::acid::{Acid, AcidRecord};
 use crate::rules::run_time::Drop;
 
@@ -84,7 +84,7 @@ pub(super) fn ask(
     }
     let day_is_today = questions.told.on.is_none();
     let offers = match fact {
-        LoadFact::LidLot => Offers::new(questions.ledger.lid_lots()?),
+        LoadFact::LidLot => Offers::new(questions.ledger.names_in_use(Named::LidLot)?),
         _ => Offers::default(),
     };
     let answer = questions.asker.text(question, &offers, |text| {

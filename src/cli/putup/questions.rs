@@ -12,7 +12,7 @@ use super::load_questions;
 use super::review::{Decision, decide};
 use super::settle::{self, Settled};
 use super::told::{LoadTold, Told};
-use crate::ledger::{Canner, LastTime, Ledger};
+use crate::ledger::{Canner, LastTime, Ledger, Named};
 use crate::rules::food_search::{Found, find};
 use crate::rules::loading;
 use crate::rules::method::{Acidity, Method, Pack};
@@ -162,7 +162,8 @@ impl Questions<'_> {
             help: "In your own words",
             default: self.told.product.as_ref().map(crate::rules::name::Name::as_str),
         };
-        let answer = self.asker.text(question, &Offers::new(self.ledger.products()?), parsed)?;
+        let answer =
+            self.asker.text(question, &Offers::new(self.ledger.names_in_use(Named::Product)?), parsed)?;
         Ok(keep(answer, |name| self.told.product = Some(name)))
     }
 
@@ -300,12 +301,16 @@ impl Questions<'_> {
             help: "A shelf by the name you gave it; - : nowhere yet",
             default: told.as_deref(),
         };
-        let answer = self.asker.text(question, &Offers::new(self.ledger.places()?), |text| match text {
-            "" | "-" => Ok(None),
-            place => {
-                place.parse().map(Some).map_err(|error: crate::rules::name::NameError| error.to_string())
-            }
-        })?;
+        let answer =
+            self.asker.text(question, &Offers::new(self.ledger.names_in_use(Named::Place)?), |text| {
+                match text {
+                    "" | "-" => Ok(None),
+                    place => place
+                        .parse()
+                        .map(Some)
+                        .map_err(|error: crate::rules::name::NameError| error.to_string()),
+                }
+            })?;
         Ok(keep(answer, |place| self.told.place = place))
     }
 }

@@ -9,7 +9,7 @@ use super::super::moment;
 use super::settle_load::settle_load;
 use super::told::{LoadTold, Told};
 use super::unsettled::{Unsettled, missing, wrong};
-use crate::ledger::{Canner, Ledger, NewBatch, NewLoad};
+use crate::ledger::{Canner, Ledger, Named, NewBatch, NewLoad};
 use crate::rules::civil_day::parse_day;
 use crate::rules::clock::Clock;
 use crate::rules::jar_size::JarSize;
@@ -75,15 +75,11 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
 
 /// Remarks on a product, a place or a lid lot that is new but for a letter or two.
 fn remark_new_names(batch: &NewBatch, ledger: &Ledger, remarks: &mut Vec<String>) -> Result<(), Unsettled> {
-    let lots = batch.loads.iter().filter_map(|load| load.lid_lot.as_ref());
-    let given = [
-        ("product", Some(&batch.product), ledger.products()?),
-        ("place", batch.place.as_ref(), ledger.places()?),
-    ];
-    let lid_lots = ledger.lid_lots()?;
-    let lots = lots.map(|lot| ("lid lot", Some(lot), lid_lots.clone()));
-    for (what, name, known) in given.into_iter().chain(lots) {
-        let Some(name) = name else { continue };
+    let lots = batch.loads.iter().filter_map(|load| Some(("lid lot", load.lid_lot.as_ref()?, Named::LidLot)));
+    let place = batch.place.as_ref().map(|place| ("place", place, Named::Place));
+    let names = std::iter::once(("product", &batch.product, Named::Product)).chain(place).chain(lots);
+    for (what, name, named) in names {
+        let known = ledger.names_in_use(named)?;
         if known.iter().any(|other| other.to_lowercase() == name.key()) {
             continue;
         }
