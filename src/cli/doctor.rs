@@ -4,6 +4,7 @@ use super::backup::in_words;
 use super::context::{GlobalArgs, OLD_BACKUP_DAYS, Origin, find_ledger, now};
 use super::errors::Failure;
 use super::screen::Screen;
+use super::settings::{self, Setting};
 use crate::ledger::{
     Extent, LedgerError, Newest, Surroundings, as_it_is, newest_backup, schema_version, surroundings,
 };
@@ -37,6 +38,7 @@ struct Answer {
     extent: Option<Extent>,
     newest_backup: Option<String>,
     newest_backup_at: Option<String>,
+    settings: Vec<Setting>,
     warnings: Vec<Warning>,
 }
 
@@ -59,6 +61,7 @@ pub(super) fn run(_: Args, global: &GlobalArgs, screen: &mut Screen) -> Result<(
         extent: None,
         newest_backup: None,
         newest_backup_at: None,
+        settings: settings::in_force(global),
         warnings: Vec::new(),
     };
     if let Some(other) = copies_on_path().first().filter(|first| !same(first, this.as_deref())) {
@@ -215,6 +218,7 @@ fn tell(answer: &Answer, screen: &mut Screen) {
             _ => screen.say("Newest backup: none known"),
         }
     }
+    settings::say(&answer.settings, screen);
     for warning in &answer.warnings {
         screen.say(format!("{}: {}", warning.code, warning.what));
         if !warning.hint.is_empty() {

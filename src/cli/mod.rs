@@ -69,6 +69,7 @@ mod screen;
 mod seal;
 mod seal_lines;
 mod season;
+mod settings;
 mod setup;
 mod shelf;
 mod today;
@@ -169,6 +170,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let result = match (Context::gather(&cli.global), cli.command) {
         // What keeps the ledger from being found is for `doctor` to tell.
         (_, Some(Command::Doctor(args))) => doctor::run(args, &cli.global, &mut screen),
+        (_, Some(Command::Setup(args))) if args.list => setup::list(&cli.global, &mut screen),
         (Err(failure), _) => Err(failure),
         (Ok(ctx), Some(command)) => dispatch(command, &ctx, &mut screen).map(|()| ctx.remind(&mut screen)),
         (Ok(ctx), None) => today::run(&ctx, &mut screen).map(|()| ctx.remind(&mut screen)),

@@ -286,7 +286,7 @@ fn columns_told() -> Option<usize> {
 }
 
 /// Columns to lay out for; none when nobody looks at them.
-fn columns() -> Option<usize> {
+pub(super) fn columns() -> Option<usize> {
     columns_told()
         .or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(USUAL)))
         .map(|columns: usize| columns.max(NARROWEST))

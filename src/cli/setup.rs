@@ -1,9 +1,10 @@
 use uuid::Uuid;
 
 use super::ask::{Asker, Question, parsed};
-use super::context::Context;
+use super::context::{Context, GlobalArgs};
 use super::errors::Failure;
 use super::screen::Screen;
+use super::settings::{self, Setting};
 use crate::ledger::Ledger;
 use crate::rules::altitude::Altitude;
 use crate::rules::day_words::DayOrder;
@@ -17,6 +18,14 @@ pub(super) struct Args {
     /// How labels write a day: day-month-year, month-day-year or year-month-day; the month is always a word
     #[arg(long, value_name = "ORDER")]
     dates: Option<DayOrder>,
+    /// List every setting, with who said it and the flag that goes before it
+    #[arg(long, conflicts_with_all = ["altitude", "dates"])]
+    pub(super) list: bool,
+}
+
+#[derive(serde::Serialize)]
+struct Listed {
+    settings: Vec<Setting>,
 }
 
 #[derive(serde::Serialize)]
@@ -24,6 +33,16 @@ struct Answer {
     ledger: String,
     altitude: String,
     created: bool,
+}
+
+/// Lists the settings, with a ledger or without.
+pub(super) fn list(global: &GlobalArgs, screen: &mut Screen) -> Result<(), Failure> {
+    let settings = settings::in_force(global);
+    if screen.json() {
+        return screen.answer(&Listed { settings });
+    }
+    settings::say(&settings, screen);
+    Ok(())
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {

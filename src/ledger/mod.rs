@@ -105,7 +105,7 @@ pub use open::Ledger;
 pub use rescue::Rescue;
 pub use restore::{Restored, look_at, restore};
 pub use seal::{Checked, SealLook};
-pub use setting::Household;
+pub use setting::{Household, QUALITY_MONTHS, Settings};
 pub use shelf::Stock;
 pub use surroundings::{Surroundings, as_it_is, surroundings};
 pub use trace::{Ending, TraceQuery, Traced, TracedJar};

@@ -2,6 +2,7 @@
 
 use rusqlite::{OptionalExtension, params};
 
+use super::row::parsed;
 use super::{Ledger, LedgerError, Write};
 use crate::rules::altitude::Altitude;
 use crate::rules::day_words::DayOrder;
@@ -14,12 +15,23 @@ pub struct Household {
     pub altitude: Altitude,
 }
 
+/// What was said, by kind; what was not is built in.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Settings {
+    /// Where the kitchen stands.
+    pub altitude: Option<Altitude>,
+    /// How labels write a day.
+    pub day_order: Option<DayOrder>,
+    /// Months of best quality of a product, by its name.
+    pub quality_months: Vec<(String, u32)>,
+}
+
 const ALTITUDE: &str = "altitude";
 const DAY_ORDER: &str = "day-order";
 
 /// Months of best quality where nothing else was said (National Center for Home Food Preservation,
 /// Storing home-canned foods: within one year).
-const QUALITY_MONTHS: u32 = 12;
+pub const QUALITY_MONTHS: u32 = 12;
 
 fn quality_key(product: &Name) -> String {
     format!("quality-months/{}", product.key())
@@ -60,6 +72,26 @@ impl Ledger {
                 months.parse().map_err(|_| LedgerError::Unreadable(format!("quality months {months:?}")))
             }
         }
+    }
+
+    /// Everything that was said and is in force.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn settings(&self) -> Result<Settings, LedgerError> {
+        let day_order = self.setting(DAY_ORDER)?.is_some().then(|| self.day_order()).transpose()?;
+        let altitude = self.setting(ALTITUDE)?.is_some().then(|| self.household()).transpose()?;
+        let mut statement = self.conn.prepare(
+            "SELECT p.name, s.value FROM product p
+             JOIN setting s ON s.id = (
+                 SELECT max(t.id) FROM setting t JOIN entry n ON n.id = t.entry_id AND n.effective = 1
+                 WHERE t.key = 'quality-months/' || p.name_key)
+             ORDER BY p.name_key",
+        )?;
+        let quality_months = statement
+            .query_and_then([], |row| Ok((row.get("name")?, parsed(row, "value")?)))?
+            .collect::<Result<_, LedgerError>>()?;
+        Ok(Settings { altitude: altitude.map(|household| household.altitude), day_order, quality_months })
     }
 
     /// The value in force for a key.

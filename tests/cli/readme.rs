@@ -1,17 +1,30 @@
-//! Every command in the README runs and says what the README shows.
+//! Every command in the README and in the kitchen guide runs and says what is shown.
+
+use std::iter::Peekable;
+use std::str::Lines;
 
 use super::world::World;
 
 const README: &str = include_str!("../../README.md");
+const GUIDE: &str = include_str!("../../src/cli/kitchen_guide.md");
 
-#[test]
-fn every_command_of_the_tour_says_what_the_readme_shows() {
-    let mut world = World::new();
-    let (mut inside, mut ran) = (false, 0);
-    let mut lines = README.lines().peekable();
+/// Plays a text: `<!-- MOMENT -->` moves the clock, a console block is run line by line, and a text block after
+/// `<!-- NAME -->` is the file of that name. Returns how many commands ran.
+fn play(text: &str, world: &mut World) -> usize {
+    let (mut inside, mut ran, mut file) = (false, 0, None);
+    let mut lines = text.lines().peekable();
     while let Some(line) = lines.next() {
-        if let Some(moment) = line.strip_prefix("<!-- ").and_then(|line| line.strip_suffix(" -->")) {
-            world.on(moment);
+        if let Some(remark) = line.strip_prefix("<!-- ").and_then(|line| line.strip_suffix(" -->")) {
+            if remark.starts_with(char::is_numeric) {
+                world.on(remark);
+            } else {
+                file = Some(remark);
+            }
+        }
+        if line == "```text" {
+            let block = shown(&mut lines);
+            std::fs::write(world.home().join(file.take().expect("a text block has a file's name")), block)
+                .unwrap();
         }
         inside = if line == "```console" { true } else { inside && line != "```" };
         let Some(command) = line.strip_prefix("$ ").filter(|_| inside) else { continue };
@@ -24,15 +37,61 @@ fn every_command_of_the_tour_says_what_the_readme_shows() {
         assert_eq!(words[0], "jarledger");
         let words: Vec<&str> = words[1..].iter().map(String::as_str).collect();
         let said = world.ok(&words).replace("HOME/", "~/");
-        let mut shown = String::new();
-        while let Some(line) = lines.next_if(|line| !line.starts_with("$ ") && *line != "```") {
-            shown.push_str(line);
-            shown.push('\n');
-        }
+        let shown = shown(&mut lines);
         if !shown.is_empty() {
             assert_eq!(said, shown, "{command}");
         }
         ran += 1;
     }
+    ran
+}
+
+/// The lines up to the next command or the end of the block.
+fn shown(lines: &mut Peekable<Lines<'_>>) -> String {
+    let mut shown = String::new();
+    while let Some(line) = lines.next_if(|line| !line.starts_with("$ ") && *line != "```") {
+        shown.push_str(line);
+        shown.push('\n');
+    }
+    shown
+}
+
+#[test]
+fn every_command_of_the_tour_says_what_the_readme_shows() {
+    let (before, after) = README.split_once(GUIDE).expect("the README holds the kitchen guide as it is");
+    let ran = play(&format!("{before}{after}"), &mut World::new());
     assert!(ran >= 20, "the tour has {ran} commands");
+}
+
+#[test]
+fn every_session_of_the_kitchen_guide_says_what_it_shows() {
+    let sessions: Vec<&str> = GUIDE.lines().filter_map(|line| line.strip_prefix("### ")).collect();
+    assert_eq!(
+        sessions,
+        [
+            "A canning day, from plan to label",
+            "The monthly walk along the shelf",
+            "When a jar is bad",
+            "Gauge day",
+            "The end of the season",
+        ]
+    );
+    let ran = play(GUIDE, &mut World::new());
+    assert!(ran >= 30, "the guide has {ran} commands");
+}
+
+#[test]
+fn the_manual_s_kitchen_page_holds_every_line_of_the_guide() {
+    let page = World::new().ok(&["man", "kitchen"]);
+    // As the words stand, without what sets them.
+    let bare = |text: &str| {
+        let kept = text.replace("\\fB", "").replace("\\fR", "").replace("\\*(Aq", "'").replace("\\&", "");
+        let kept = kept.replace("\\(bu", "").replace("\\[u00B0]", "°").replace(['\\', '`'], "");
+        kept.split_whitespace().map(str::to_owned).collect::<Vec<_>>().join(" ")
+    };
+    let page = bare(&page);
+    for line in GUIDE.lines().filter(|line| !line.starts_with(['#', '<', '`'])) {
+        let line = bare(line);
+        assert!(page.contains(&line), "{line:?} is not on the page");
+    }
 }

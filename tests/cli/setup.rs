@@ -71,3 +71,60 @@ fn without_a_terminal_the_missing_flag_is_named() {
     // What is on record already is not asked for again.
     assert!(world.ok(&["setup", "--dates", "day-month-year"]).contains("kitchen at 500ft"));
 }
+
+#[test]
+fn every_setting_is_listed_with_who_said_it() {
+    let world = World::new();
+    // Without a ledger too.
+    let told = world.json_of("setup --list");
+    let of = |told: &serde_json::Value, name: &str| -> (String, String) {
+        let rows = told["settings"].as_array().unwrap();
+        let row = rows.iter().find(|row| row["setting"] == name && row["product"].is_null()).unwrap();
+        (row["value"].as_str().unwrap_or("none").to_owned(), row["from"].as_str().unwrap().to_owned())
+    };
+    let pair = |value: &str, from: &str| (value.to_owned(), from.to_owned());
+    assert_eq!(of(&told, "altitude"), pair("none", "not said yet"));
+    assert_eq!(of(&told, "dates on labels"), pair("day-month-year", "built in"));
+    assert_eq!(of(&told, "best-by months"), pair("12", "built in"));
+    assert_eq!(of(&told, "today"), pair("2026-09-01", "named by --today"));
+    assert_eq!(of(&told, "ledger").1, "named by JARLEDGER_FILE");
+
+    world.ok(&["setup", "--altitude", "260m"]);
+    world.ok(&["setup", "--dates", "month-day-year"]);
+    world.ok(&["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "half-pint:12"]);
+    let jam = "putup --product Jam --food jam-jelly --pack hot --jars half-pint:6 --canner Kettle --minutes 10 \
+               --out 11:30 --quality-months 18";
+    assert_eq!(world.line(jam).code, 0);
+    let listed = world.ok(&["setup", "--list"]);
+    insta::assert_snapshot!(&listed[listed.find("  altitude").unwrap()..], @r"
+      altitude: 260m (said to `setup`; --altitude goes before it)
+      dates on labels: month-day-year (said to `setup`; --dates goes before it)
+      label sheet: letter-63x38 (built in; --sheet goes before it)
+      best-by months: 12 (built in; --quality-months goes before it)
+      best-by months of Jam: 18 (said to `putup`; --quality-months goes before it)
+    ");
+    assert_eq!(world.json(&["doctor"])["settings"], world.json(&["setup", "--list"])["settings"]);
+    // What was taken back is not in force.
+    world.ok(&["undo", "2"]);
+    assert_eq!(of(&world.json_of("setup --list"), "dates on labels"), pair("day-month-year", "built in"));
+
+    let named = world.json(&["setup", "--list", "--ledger", "elsewhere"]);
+    assert_eq!(of(&named, "ledger"), pair("elsewhere", "named by --ledger"));
+    let mut homely = world.command(&["setup", "--list", "--json"]);
+    let output = homely.env_remove("JARLEDGER_FILE").output().unwrap();
+    let told: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let file = world.home().join(".local/share/jarledger/ledger.jarledger");
+    assert_eq!(of(&told, "ledger"), pair(file.to_str().unwrap(), "in the XDG data directory"));
+}
+
+#[test]
+fn the_readme_tells_every_setting() {
+    let readme = include_str!("../../README.md");
+    let chapter = readme.split_once("## What holds where nothing is said").unwrap().1;
+    let chapter = chapter.split("\n## ").next().unwrap();
+    let told = World::new().json_of("setup --list");
+    for row in told["settings"].as_array().unwrap() {
+        let flag = row["instead"].as_str().unwrap();
+        assert!(chapter.contains(flag), "{flag} is not in the README's table");
+    }
+}

@@ -25,7 +25,12 @@ fn set(text: &str, roff: &mut Roff) {
     for line in text.lines() {
         if line.starts_with("```") {
             block = !block;
-            roff.control(if block { "EX" } else { "EE" }, []);
+            // From the edge of the page: what a command says may be 80 columns wide.
+            if block {
+                roff.control("EX", []).control("in", ["0"]);
+            } else {
+                roff.control("in", []).control("EE", []);
+            }
         } else if block {
             let command = line.starts_with("$ ") || line.starts_with("> ");
             roff.text([if command { bold(line) } else { roman(line) }]);
