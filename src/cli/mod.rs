@@ -82,7 +82,7 @@ use screen::Screen;
 
 /// Keeps the ledger of a household's home-canned jars, from the canner to the table.
 #[derive(Debug, Parser)]
-#[command(name = "jarledger", version, about, disable_help_subcommand = true, propagate_version = true)]
+#[command(name = "jarledger", version, about, propagate_version = true)]
 struct Cli {
     #[command(flatten)]
     global: GlobalArgs,

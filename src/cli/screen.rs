@@ -277,7 +277,8 @@ pub(super) fn complain_in_json(line: &str) {
 
 /// Columns that help is laid out for; prose wider than that tires the eye.
 pub(super) fn help_width() -> usize {
-    columns().unwrap_or(USUAL).min(WIDEST_PROSE)
+    // Also of help that goes through a pager.
+    columns_told().or_else(terminal_columns).unwrap_or(USUAL).clamp(NARROWEST, WIDEST_PROSE)
 }
 
 /// Columns that the environment says there are.

@@ -73,5 +73,7 @@ fn begin(ledger: String, screen: &mut Screen) -> Result<(), Failure> {
     screen.say("Or look round an example first, in a file of its own:");
     screen.say("  jarledger demo --ledger example.jarledger");
     screen.say("  jarledger eat --ledger example.jarledger");
+    screen.say("A year with it, from a canning day to the end of the season:");
+    screen.say("  jarledger man kitchen | man -l -");
     Ok(())
 }

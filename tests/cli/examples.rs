@@ -120,6 +120,7 @@ fn help_begins_with_examples_that_fit_the_terminal() {
       -q, --quiet          No line about what to do next
     -- exit 0 --
     ");
+    assert_eq!(world.ok(&["help", "canner", "add"]), world.ok(&["canner", "add", "--help"]));
     for width in ["40", "80"] {
         for words in
             [&["putup", "--help"][..], &["canner", "add", "-h"], &["process", "add", "--help"], &["--help"]]

@@ -13,6 +13,7 @@ fn commands(world: &World) -> Vec<String> {
     listed
         .filter(|line| line.starts_with("  ") && !line.starts_with("   "))
         .filter_map(|line| line.split_whitespace().next().map(str::to_owned))
+        .filter(|name| name != "help")
         .collect()
 }
 

@@ -15,6 +15,8 @@ fn without_a_ledger_it_says_how_to_begin() {
     Or look round an example first, in a file of its own:
       jarledger demo --ledger example.jarledger
       jarledger eat --ledger example.jarledger
+    A year with it, from a canning day to the end of the season:
+      jarledger man kitchen | man -l -
     -- exit 0 --
     ");
     assert!(!world.ledger().exists());

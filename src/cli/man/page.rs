@@ -25,7 +25,7 @@ pub(super) struct Page {
 
 /// The pages of all commands.
 pub(super) fn all() -> Vec<Page> {
-    let mut tree = Cli::command();
+    let mut tree = Cli::command().disable_help_subcommand(true);
     tree.build();
     let mut pages = Vec::new();
     below(&tree, "", &mut pages);
