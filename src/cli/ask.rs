@@ -172,7 +172,8 @@ impl Asker {
         let ask = plain(question.ask);
         let help = plain(&offers.help(question.help));
         let default = question.default.map(plain).unwrap_or_default();
-        let mut prompt = Text::new(&ask);
+        let shown = |answer: &str| plain(&offers.answer(answer));
+        let mut prompt = Text::new(&ask).with_formatter(&shown);
         if !help.is_empty() {
             prompt = prompt.with_help_message(&help);
         }
@@ -184,7 +185,7 @@ impl Asker {
         }
         loop {
             let Some(answer) = skippable(prompt.clone().prompt_skippable())? else { return Ok(Reply::Back) };
-            match read(offers.answer(answer.trim())) {
+            match read(&offers.answer(answer.trim())) {
                 Ok(value) => return Ok(Reply::Given(value)),
                 Err(error) => super::screen::complain(&error),
             }

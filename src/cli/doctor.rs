@@ -182,7 +182,9 @@ fn backups(newest: Option<&Newest>, opens: bool, global: &GlobalArgs, warnings: 
     let mut warn =
         |code, what: String, hint: &str| warnings.push(Warning { code, what, hint: hint.to_owned() });
     match newest {
-        None if opens => warn("no-backup", "no backup is known of".to_owned(), "`jarledger backup`"),
+        None if opens => {
+            warn("no-backup", "no backup of this ledger is known".to_owned(), "`jarledger backup`")
+        }
         None => {}
         Some(newest) => {
             let days = (now(global).to_utc() - newest.at).num_days();

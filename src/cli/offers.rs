@@ -1,5 +1,6 @@
 //! Answers offered under a question: picked with the arrow keys, or narrowed down by typing.
 
+use std::cell::RefCell;
 use std::rc::Rc;
 
 use inquire::CustomUserError;
@@ -14,7 +15,7 @@ use crate::paper::plain::{cut, plain};
 const GAP: &str = "  ";
 
 /// Columns before each line, for the cursor that picks.
-const CURSOR: usize = 3;
+pub(in crate::cli) const CURSOR: usize = 3;
 
 /// An answer, and what to know of it.
 #[derive(Debug, Clone)]
@@ -37,6 +38,8 @@ pub(super) struct Offers {
     lines: Rc<[String]>,
     /// Whether codes typed before are kept and the one picked is added.
     several: bool,
+    /// Those codes; shared with the copy that the question works with.
+    codes: Rc<RefCell<String>>,
 }
 
 impl Offers {
@@ -48,7 +51,7 @@ impl Offers {
             let about = cut(&plain(&offer.about), room);
             format!("{}{GAP}{about}", plain(&offer.answer)).trim_end().to_owned()
         };
-        Self { lines: offers.into_iter().map(|offer| line(offer.into())).collect(), several: false }
+        Self { lines: offers.into_iter().map(|offer| line(offer.into())).collect(), ..Self::default() }
     }
 
     /// Codes, of which several may be answered.
@@ -69,13 +72,13 @@ impl Offers {
         }
     }
 
-    /// The answer in a line picked, or in what was typed.
-    pub(super) fn answer<'a>(&self, line: &'a str) -> &'a str {
-        let picked = self.lines.iter().find_map(|known| Some((line.strip_suffix(known.as_str())?, known)));
-        picked.map_or(line, |(codes, known)| {
-            let answer = known.split_once(GAP).map_or(known.as_str(), |(answer, _)| answer);
-            &line[..codes.len() + answer.len()]
-        })
+    /// The answer in a line picked, or what was typed.
+    pub(super) fn answer(&self, line: &str) -> String {
+        if !self.lines.iter().any(|known| known == line) {
+            return line.to_owned();
+        }
+        let answer = line.split_once(GAP).map_or(line, |(answer, _)| answer);
+        format!("{}{answer}", self.codes.borrow())
     }
 
     /// Codes typed before, with the space after them, and the words that narrow the lines down.
@@ -96,12 +99,15 @@ impl Offers {
 impl Autocomplete for Offers {
     fn get_suggestions(&mut self, typed: &str) -> Result<Vec<String>, CustomUserError> {
         let (codes, words) = self.split(typed);
+        codes.clone_into(&mut self.codes.borrow_mut());
         let words = words.to_lowercase();
         let fits = |line: &&String| {
+            let named =
+                codes.split(' ').any(|code| line.split_once(GAP).is_some_and(|(answer, _)| answer == code));
             let line = line.to_lowercase();
-            words.split_whitespace().all(|word| line.contains(word))
+            !named && words.split_whitespace().all(|word| line.contains(word))
         };
-        Ok(self.lines.iter().filter(fits).map(|line| format!("{codes}{line}")).collect())
+        Ok(self.lines.iter().filter(fits).cloned().collect())
     }
 
     fn get_completion(
@@ -146,11 +152,10 @@ mod tests {
         let mut jars = jars();
         assert_eq!(jars.get_suggestions("").unwrap().len(), 2);
         assert_eq!(jars.get_suggestions("PLU").unwrap(), ["26-002-01-2  Plums, pint"]);
-        assert_eq!(
-            jars.get_suggestions("26-001 3,5-7 plums").unwrap(),
-            ["26-001 3,5-7 26-002-01-2  Plums, pint"]
-        );
-        assert_eq!(jars.answer("26-001 3,5-7 26-002-01-2  Plums, pint"), "26-001 3,5-7 26-002-01-2");
+        assert_eq!(jars.get_suggestions("26-001-01-4 ").unwrap(), ["26-002-01-2  Plums, pint"]);
+        let mut copy = jars.clone();
+        assert_eq!(copy.get_suggestions("26-001 3,5-7 plums").unwrap(), ["26-002-01-2  Plums, pint"]);
+        assert_eq!(jars.answer("26-002-01-2  Plums, pint"), "26-001 3,5-7 26-002-01-2");
     }
 
     #[test]

@@ -7,6 +7,7 @@ use super::eat::{Answer, ToDecide, ToEat, say_decisions, say_jars};
 use super::errors::Failure;
 use super::screen::Screen;
 use crate::rules::counted::jars as counted;
+use crate::rules::decide_now::Matter;
 use crate::rules::month::Month;
 
 /// Most jars told of those to eat first.
@@ -49,6 +50,9 @@ pub(super) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     }
     if !answer.on_hold.is_empty() {
         screen.say(format!("On hold, not to be eaten: {}.", counted(answer.on_hold.len())));
+    }
+    if answer.decide_now.iter().any(|due| matches!(due.matter, Matter::CheckLid | Matter::CheckLidLate)) {
+        screen.next("`jarledger seal` records which lids sealed");
     }
     screen.next(
         "`jarledger eat` tells it all, with the signs to look for; `jarledger --help` lists the commands",

@@ -103,23 +103,23 @@ impl Table {
         Some(columns)
     }
 
-    /// Each row on lines of its own: the first two cells, and below them the others with their headings.
+    /// Each row on lines of its own: the first two cells, or one where two do not fit, and below them the
+    /// others with their headings.
     fn row_by_row(&self, width: usize) -> String {
-        let front = |row: &[String]| row.iter().take(FRONT).cloned().collect::<Vec<_>>().join("  ");
-        let mut text = wrap(&front(&self.heads), width) + "\n";
+        let front = |row: &[String], count| row.iter().take(count).cloned().collect::<Vec<_>>().join("  ");
+        let fits = self.lines().all(|row| front(row, FRONT).width() <= width);
+        let count = if fits { FRONT } else { 1 };
+        let mut text = wrap(&front(&self.heads, count), width) + "\n";
         for row in &self.rows {
-            text.push_str(&wrap(front(row).trim_end(), width));
+            text.push_str(&wrap(front(row, count).trim_end(), width));
             text.push('\n');
             let told: Vec<String> = self
                 .heads
                 .iter()
                 .zip(row)
-                .skip(FRONT)
+                .skip(count)
                 .filter(|(_, cell)| !cell.is_empty())
-                .map(|(head, cell)| match head.is_empty() {
-                    true => cell.clone(),
-                    false => format!("{head}: {cell}"),
-                })
+                .map(|(head, cell)| if head.is_empty() { cell.clone() } else { format!("{head}: {cell}") })
                 .collect();
             if !told.is_empty() {
                 text.push_str(&wrap(&format!("  {}", told.join("; ").replace('\n', " ")), width));

@@ -12,6 +12,16 @@ const CTRL_C: &str = "\u{3}";
 
 /// Runs a command at a terminal: each text waited for, and what is then typed.
 fn at_terminal(world: &World, args: &[&str], dialogue: &[(&str, &str)]) -> Option<(i32, String)> {
+    at_terminal_of(80, world, args, dialogue)
+}
+
+/// The same, at a terminal of so many columns.
+fn at_terminal_of(
+    columns: usize,
+    world: &World,
+    args: &[&str],
+    dialogue: &[(&str, &str)],
+) -> Option<(i32, String)> {
     let mut reader: Command = readers::terminal("terminal.py")?;
     reader
         .env_clear()
@@ -19,6 +29,7 @@ fn at_terminal(world: &World, args: &[&str], dialogue: &[(&str, &str)]) -> Optio
         .env("TERM", "xterm")
         .env("TZ", "UTC")
         .env("NO_COLOR", "1")
+        .env("COLUMNS", columns.to_string())
         .env("JARLEDGER_FILE", world.ledger())
         .current_dir(world.home())
         .arg(serde_json::to_string(dialogue).unwrap())
@@ -250,6 +261,21 @@ fn with_pears() -> World {
     world.on("2026-08-11T10:00");
     world.json_of("seal 26-001 26-002 --sealed");
     world
+}
+
+#[test]
+fn errors_keep_to_a_narrow_terminal_and_in_json_to_one_line() {
+    let world = with_pears();
+    let Some((code, shown)) = at_terminal_of(40, &world, &["open", "26-001-09-4"], &[]) else { return };
+    assert_eq!(code, 3, "{shown}");
+    assert!(shown.lines().all(|line| line.chars().count() <= 40), "{shown}");
+    let whole = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    let piped = world.run(&["open", "26-001-09-4"]).err;
+    assert_eq!(whole, piped.split_whitespace().collect::<Vec<_>>().join(" "));
+    assert!(piped.lines().any(|line| line.chars().count() > 40), "{piped}");
+    let (_, shown) = at_terminal_of(40, &world, &["open", "26-001-09-4", "--json"], &[]).unwrap();
+    let told: serde_json::Value = serde_json::from_str(shown.trim()).unwrap();
+    assert_eq!(told["error"]["code"], "not-found");
 }
 
 const DOWN: &str = "\u{1b}[B";

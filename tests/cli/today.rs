@@ -46,6 +46,7 @@ fn with_one_it_says_what_is_due_today() {
     25-001-04-2  Pears    Pantry  2025-12-20  40 due in 4 months
     25-001-05-9  Pears    Pantry  2025-12-20  40 due in 4 months
     -- stderr --
+    next: `jarledger seal` records which lids sealed
     next: `jarledger eat` tells it all, with the signs to look for; `jarledger --help` lists the commands
     -- exit 0 --
     ");

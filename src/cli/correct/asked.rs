@@ -8,8 +8,10 @@ use super::{BatchArgs, JarArgs, LoadArgs, Record, Told};
 use crate::cli::ask::{Asker, Question};
 use crate::cli::errors::Failure;
 use crate::cli::jar_offers::{self, Offered};
-use crate::cli::offers::{Offer, Offers};
+use crate::cli::offers::{CURSOR, Offer, Offers};
+use crate::cli::screen::terminal_columns;
 use crate::ledger::{Corrected, Ledger};
+use crate::paper::plain::cut;
 use crate::rules::clock::Clock;
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::load_code::LoadCode;
@@ -114,7 +116,8 @@ struct Field {
 
 impl std::fmt::Display for Field {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{}  {}", self.flag, self.about)
+        let line = format!("{}  {}", self.flag, self.about);
+        f.write_str(&cut(&line, terminal_columns().unwrap_or(80).saturating_sub(CURSOR)))
     }
 }
 
