@@ -25,7 +25,7 @@ pub(super) fn answer(args: &[OsString]) -> Option<ExitCode> {
     Shells::builtins().completer(&asked)?;
     // Words come as they are typed, with their quotes; the engine would take those for part of the name.
     let args: Vec<OsString> = args.iter().map(|arg| line::unquoted(arg)).collect();
-    let line = Arc::new(Line::read(&args));
+    let line = Arc::new(Line::read(&args, &asked));
     let tree = || with_offers(Cli::command(), &line);
     let here = std::env::current_dir().ok();
     // There is nobody to tell of an error.

@@ -5,6 +5,7 @@
 use std::path::Path;
 
 use super::connect::Access;
+use super::live::LIVE;
 use super::row::batch_code;
 use super::{Jar, Ledger, LedgerError};
 use crate::rules::jar_code::BatchCode;
@@ -86,15 +87,23 @@ impl Ledger {
         let states = JarState::ALL.iter().filter(|state| meant.takes_state(**state));
         let states: Vec<String> = states.map(|state| format!("'{state}'")).collect();
         let held = meant.held().map_or("", |held| if held { "AND j.held = 1" } else { "AND j.held = 0" });
+        // Every batch in force had jars; only those still in the house have an index that is quick to ask.
+        let jars = match meant {
+            Meant::Any => String::new(),
+            _ => format!(
+                "AND EXISTS (SELECT 1 FROM jar j
+                     WHERE j.batch_id = b.id AND {LIVE} AND j.state IN ({}) {held})",
+                states.join(", ")
+            ),
+        };
         let mut statement = self.conn.prepare(&format!(
             "SELECT b.year, b.number AS batch_number, p.name FROM batch b
              JOIN product p ON p.id = b.product_id
              JOIN entry n ON n.id = b.entry_id AND n.effective = 1
-             WHERE EXISTS (SELECT 1 FROM jar j WHERE j.batch_id = b.id AND j.state IN ({}) {held})
-             ORDER BY b.year DESC, b.number DESC",
-            states.join(", ")
+             WHERE b.year BETWEEN ?1 AND ?2 {jars}
+             ORDER BY b.year DESC, b.number DESC"
         ))?;
-        let rows = statement.query_and_then([], |row| Ok((batch_code(row)?, row.get("name")?)))?;
+        let rows = statement.query_and_then(years(typed), |row| Ok((batch_code(row)?, row.get("name")?)))?;
         rows.filter(|row: &Result<(BatchCode, String), LedgerError>| {
             row.as_ref().map_or(true, |(batch, _)| batch.to_string().starts_with(typed))
         })
@@ -112,9 +121,10 @@ impl Ledger {
              JOIN batch b ON b.id = l.batch_id
              JOIN product p ON p.id = b.product_id
              JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+             WHERE b.year BETWEEN ?1 AND ?2
              ORDER BY b.year DESC, b.number DESC, l.number",
         )?;
-        let rows = statement.query_and_then([], |row| {
+        let rows = statement.query_and_then(years(typed), |row| {
             let number: i64 = row.get("number")?;
             Ok((format!("{}/{number}", batch_code(row)?), row.get("name")?))
         })?;
@@ -133,6 +143,15 @@ impl Ledger {
         let mut statement = self.conn.prepare(named.query())?;
         let rows = statement.query_and_then([], |row| Ok(row.get(0)?))?;
         rows.take(MOST).collect()
+    }
+}
+
+/// The years, of two digits, that what is typed leaves open.
+fn years(typed: &str) -> [u8; 2] {
+    match (typed.get(..2).unwrap_or(typed).parse(), typed.len()) {
+        (Ok(year), 2..) => [year, year],
+        (Ok(decade), 1) => [decade * 10, decade * 10 + 9],
+        _ => [0, 99],
     }
 }
 
@@ -158,8 +177,11 @@ impl Named {
                  JOIN entry n ON n.id = b.entry_id AND n.effective = 1 ORDER BY i.lot_key"
             }
             Self::Person => {
-                "SELECT DISTINCT e.who FROM event e JOIN entry n ON n.id = e.entry_id AND n.effective = 1
-                 WHERE e.act = 'give' AND e.who IS NOT NULL ORDER BY e.who"
+                // Those of late: nobody waits for all that was ever given.
+                "SELECT DISTINCT who FROM (
+                     SELECT e.who FROM event e JOIN entry n ON n.id = e.entry_id AND n.effective = 1
+                     WHERE e.act = 'give' AND e.who IS NOT NULL ORDER BY e.id DESC LIMIT 300)
+                 ORDER BY who"
             }
             Self::LabelSheet => {
                 "SELECT DISTINCT s.name FROM label_sheet s JOIN entry n ON n.id = s.entry_id AND n.effective = 1

@@ -27,7 +27,7 @@ const STEPS_TO_READ: u64 = 1_000_000_000;
 const STEPS_PER_PAGE: u64 = 100_000;
 
 /// Steps a glance may take: some tenths of a second.
-const STEPS_TO_GLANCE: u64 = 5_000_000;
+const STEPS_TO_GLANCE: u64 = 20_000_000;
 
 /// An open ledger file.
 #[derive(Debug)]

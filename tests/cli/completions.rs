@@ -83,6 +83,18 @@ fn names_are_offered_where_they_belong() {
 }
 
 #[test]
+fn bash_is_offered_nothing_that_it_would_run() {
+    let world = World::with_canners();
+    let names = ["Jam `touch here`", "Jam $(touch here)", "Jam, plain", "Jam! done"];
+    for name in names {
+        shelve(&world, name, None, (JarSize::Pint, 1), "2026-08-14T12:00", "Shed");
+    }
+    assert_eq!(offered(&world, &["shelf", "--product", "Jam"]), ["Jam, plain"]);
+    // The others put a name into the line as one word.
+    assert_eq!(ask(&world, "fish", &["shelf", "--product", "Jam"]).out.lines().count(), names.len());
+}
+
+#[test]
 fn the_ledger_named_on_the_line_is_asked() {
     let (world, other) = (shelf(), World::with_canners());
     shelve(&other, "Sauerkraut", None, (JarSize::Pint, 1), "2026-08-20T12:00", "Shed");

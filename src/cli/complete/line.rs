@@ -9,20 +9,27 @@ use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_state::Act;
 use crate::rules::jar_word::JarWord;
 
-/// The words before the one being typed.
+/// The words before the one being typed, and whose they are.
 #[derive(Debug)]
 pub(super) struct Line {
     before: Vec<String>,
+    bash: bool,
 }
 
 impl Line {
     /// Takes the words a shell hands over after `--`, up to the one it asks about.
-    pub(super) fn read(args: &[OsString]) -> Self {
+    pub(super) fn read(args: &[OsString], shell: &str) -> Self {
         let words = args.iter().skip_while(|arg| *arg != "--").skip(1);
         let words: Vec<String> = words.map(|word| word.to_string_lossy().into_owned()).collect();
         let told = std::env::var("_CLAP_COMPLETE_INDEX").ok().and_then(|index| index.parse().ok());
         let at: usize = told.unwrap_or_else(|| words.len().saturating_sub(1));
-        Self { before: words.into_iter().take(at).collect() }
+        Self { before: words.into_iter().take(at).collect(), bash: shell == "bash" }
+    }
+
+    /// Whether the shell quotes this word when it puts it into the line; bash leaves alone what it would
+    /// expand, even in file names.
+    pub(super) fn may_hold(&self, word: &str) -> bool {
+        !(self.bash && word.contains(['$', '`', '!', '\\']))
     }
 
     /// The ledger the line is about, if it opens at once.

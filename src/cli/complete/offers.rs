@@ -40,6 +40,7 @@ impl Offers {
             .filter(|(word, _)| word.to_lowercase().starts_with(&typed))
             // A name that steers the terminal, or looks like an option, is not put into the line.
             .filter(|(word, _)| !word.starts_with('-') && !word.contains(char::is_control))
+            .filter(|(word, _)| line.may_hold(word))
             .map(|(word, what)| {
                 let what = Some(crate::paper::plain::plain(&what)).filter(|what| !what.is_empty());
                 CompletionCandidate::new(word).help(what.map(Into::into))
