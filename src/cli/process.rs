@@ -83,11 +83,19 @@ fn own_processes(ledger: Option<&Ledger>) -> Result<Vec<HouseholdProcess>, Failu
     Ok(ledger.map(Ledger::household_processes).transpose()?.unwrap_or_default())
 }
 
+/// The foods of the tables by their keys, each with its name.
+pub(super) fn foods_by_key() -> Vec<Offer> {
+    let mut foods: Vec<Offer> = foods::all()
+        .iter()
+        .map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() })
+        .collect();
+    foods.sort_by(|a, b| a.answer.cmp(&b.answer));
+    foods
+}
+
 /// The foods of the tables, to pick from.
 pub(super) fn food_offers() -> Offers {
-    Offers::new(
-        foods::all().iter().map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() }),
-    )
+    Offers::new(foods_by_key())
 }
 
 /// The altitude given, else the kitchen's, else the answer to a question.

@@ -5,7 +5,7 @@ use crate::cli::ask::{Asker, Question, parsed};
 use crate::cli::errors::{Code, Failure};
 use crate::cli::measures::weight;
 use crate::cli::offers::{Offer, Offers};
-use crate::cli::process::{altitude, food_offers, key};
+use crate::cli::process::{altitude, food_offers, foods_by_key, key};
 use crate::ledger::{Canner, LastTime, Ledger, Named};
 use crate::rules::altitude::Altitude;
 use crate::rules::food::FoodId;
@@ -15,7 +15,6 @@ use crate::rules::name::Name;
 use crate::rules::pounds::Pounds;
 use crate::rules::process::unknown_food;
 use crate::rules::produce::{Yield, yields};
-use crate::tables::foods;
 
 /// Most jars planned at once.
 pub(super) const MOST_JARS: u32 = 10_000;
@@ -66,9 +65,7 @@ fn product(args: &Args, ledger: &Ledger, asker: &Asker) -> Result<Name, Failure>
     };
     let offers = || {
         let own = ledger.names_in_use(Named::Product)?.into_iter().map(Offer::from);
-        let foods =
-            foods::all().iter().map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() });
-        Ok(Offers::new(own.chain(foods)))
+        Ok(Offers::new(own.chain(foods_by_key())))
     };
     asker.need_offering(args.product.clone(), question, offers, parsed)
 }
