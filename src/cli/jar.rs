@@ -57,8 +57,9 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let ledger = ctx.open()?;
     let offers = || jar_offers::jars(Offered::InTheHouse, &ledger, ctx.clock);
     let jars = args.jars.find(&ledger, BareBatch::Refused, &Asker::new(screen), offers)?.jars;
-    let stories: Vec<JarStory> =
-        jars.iter().map(|jar| ledger.jar_story(jar.code, ctx.clock.now)).collect::<Result<_, _>>()?;
+    let stories: Vec<JarStory> = ledger.at_one_moment(|ledger| {
+        jars.iter().map(|jar| ledger.jar_story(jar.code, ctx.clock.now)).collect::<Result<_, _>>()
+    })?;
     if screen.json() {
         return match &stories[..] {
             [story] => screen.answer(&answer(story)),

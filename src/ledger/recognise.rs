@@ -42,13 +42,66 @@ pub(super) fn recognise(conn: &Connection, path: &Path) -> Result<Version, Ledge
             known: Version::CURRENT.to_string(),
         });
     }
-    let known = known_schema(found.min(Version::CURRENT))?;
-    let there = read_schema(conn)?;
-    let compared =
-        if found > Version::CURRENT { newer_minor(conn, &known, &there) } else { exactly(&known, &there) };
-    compared.map_err(|what| LedgerError::Damaged { path: path.to_owned(), what })?;
+    if !is_as_written(conn, steps_up_to(found))? {
+        let known = known_schema(found.min(Version::CURRENT))?;
+        let there = read_schema(conn)?;
+        let compared = if found > Version::CURRENT {
+            newer_minor(conn, &known, &there)
+        } else {
+            exactly(&known, &there)
+        };
+        compared.map_err(|what| LedgerError::Damaged { path: path.to_owned(), what })?;
+    }
     tx.commit()?;
     Ok(found)
+}
+
+/// Whether the schema is, in its own order, word for word what the steps say, and nothing else.
+///
+/// SQLite keeps the text of what is created as it was written, so nearly every ledger is known by this alone, in a
+/// tenth of the time that making a fresh one takes. What is not is compared thing by thing.
+fn is_as_written<'s>(
+    conn: &Connection,
+    mut steps: impl Iterator<Item = &'s str>,
+) -> Result<bool, LedgerError> {
+    let mut statement = conn.prepare("SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY rowid")?;
+    let mut rows = statement.query([])?;
+    let mut left = "";
+    while let Some(row) = rows.next()? {
+        let (kind, name, table): (String, String, String) = (row.get(0)?, row.get(1)?, row.get(2)?);
+        let Some(sql) = row.get::<_, Option<String>>(3)? else {
+            // The index of a UNIQUE constraint; SQLite refuses one whose table has no such constraint.
+            if kind == "index" && name.starts_with("sqlite_autoindex_") {
+                continue;
+            }
+            return Ok(false);
+        };
+        while left.is_empty() {
+            let Some(step) = steps.next() else { return Ok(false) };
+            left = to_statement(step);
+        }
+        let head = match kind.as_str() {
+            "table" if name == table => format!("CREATE TABLE {name} ("),
+            "index" => format!("CREATE INDEX {name} ON {table} ("),
+            "trigger" if sql.contains(&format!(" ON {table}")) => format!("CREATE TRIGGER {name} "),
+            _ => return Ok(false),
+        };
+        let after = left.strip_prefix(sql.as_str()).and_then(|after| after.strip_prefix(';'));
+        let Some(after) = after.filter(|_| sql.starts_with(&head)) else { return Ok(false) };
+        left = to_statement(after);
+    }
+    Ok(left.is_empty() && steps.all(|step| to_statement(step).is_empty()))
+}
+
+/// What follows the blanks and comments that stand before a statement.
+fn to_statement(mut sql: &str) -> &str {
+    loop {
+        sql = sql.trim_start();
+        if !sql.starts_with("--") {
+            return sql;
+        }
+        sql = sql.split_once('\n').map_or("", |(_, after)| after);
+    }
 }
 
 /// The version the file says it has.
@@ -147,5 +200,51 @@ fn not_as_known((kind, name): &Thing, there: &BTreeMap<Thing, Text>) -> String {
         format!("its {kind} {name:?} is not as any release made it")
     } else {
         format!("its {kind} {name:?} is missing")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn fresh() -> Connection {
+        let conn = Connection::open_in_memory().unwrap();
+        for step in steps_up_to(Version::CURRENT) {
+            conn.execute_batch(step).unwrap();
+        }
+        conn
+    }
+
+    fn known_at_once(conn: &Connection) -> bool {
+        is_as_written(conn, steps_up_to(Version::CURRENT)).unwrap()
+    }
+
+    #[test]
+    fn a_ledger_as_the_steps_write_it_is_known_by_its_text_alone() {
+        assert!(known_at_once(&fresh()));
+        assert!(!known_at_once(&Connection::open_in_memory().unwrap()));
+    }
+
+    #[test]
+    fn nothing_may_be_added_taken_away_or_reworded() {
+        for change in [
+            "CREATE TABLE more (id INTEGER PRIMARY KEY)",
+            "CREATE INDEX more ON jar (note)",
+            "CREATE TRIGGER more AFTER INSERT ON jar BEGIN SELECT 1; END",
+            "CREATE VIEW more AS SELECT 1",
+            "DROP TRIGGER jar_kept",
+            "DROP INDEX jar_by_load",
+            "DROP TRIGGER jar_kept; CREATE TRIGGER jar_kept BEFORE DELETE ON jar BEGIN SELECT 1; END",
+            "DROP TRIGGER event_stays; CREATE TRIGGER event_stays BEFORE UPDATE ON hold BEGIN SELECT RAISE(ABORT, 'an event is never rewritten'); END",
+            "ALTER TABLE place ADD COLUMN note TEXT",
+            "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET sql = replace(sql, 'ABORT', 'IGNORE') WHERE name = 'jar_kept'",
+            "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET name = 'other' WHERE name = 'jar_kept'",
+            "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET tbl_name = 'hold' WHERE name = 'jar_by_load'",
+            "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET sql = NULL WHERE name = 'jar_kept'",
+        ] {
+            let conn = fresh();
+            conn.execute_batch(change).unwrap();
+            assert!(!known_at_once(&conn), "{change}");
+        }
     }
 }
