@@ -2,6 +2,7 @@ use std::path::PathBuf;
 
 use super::context::Context;
 use super::errors::{Code, Failure};
+use super::progress::Progress;
 use super::screen::Screen;
 use crate::ledger::{Extent, LedgerError, Target};
 use crate::rules::counted::{counted, jars};
@@ -30,7 +31,10 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Some(to) if to.is_dir() => Target::Folder(to),
         Some(to) => Target::File(to),
     };
-    let made = match ctx.open()?.backup(&target, args.keep as usize, ctx.clock) {
+    let progress = Progress::begin(screen, "backing up");
+    let made = ctx.open()?.backup(&target, args.keep as usize, ctx.clock);
+    drop(progress);
+    let made = match made {
         Err(error @ LedgerError::Exists(_)) => {
             return Err(Failure::new(
                 Code::Refused,

@@ -1,5 +1,6 @@
 use super::context::Context;
 use super::errors::{Code, Failure};
+use super::progress::Progress;
 use super::screen::Screen;
 use crate::ledger::CheckReport;
 use crate::rules::counted::counted;
@@ -16,7 +17,9 @@ struct Answer<'a> {
 }
 
 pub(super) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let progress = Progress::begin(screen, "checking");
     let checked = ctx.open()?.check()?;
+    drop(progress);
     let problems = checked.problems.len() + checked.more;
     let ok = problems == 0;
     if screen.json() {

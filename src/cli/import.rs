@@ -9,6 +9,7 @@ use super::backup::in_words as in_words_of;
 use super::context::Context;
 use super::errors::{Code, Failure};
 use super::offers::{Offers, files_here};
+use super::progress::Progress;
 use super::screen::{Screen, complain};
 use crate::exchange::{
     COLUMNS, ColumnChoice, DateOrder, Encoding, Problem, Problems, Reading, is_whole, read_shelf, read_whole,
@@ -119,7 +120,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     if file != Path::new("-") && is_whole(&file) {
         return take_whole(&file, &args, ctx, screen);
     }
-    let from = open(&file)?;
+    let progress = Progress::begin(screen, "importing");
+    let from = progress.reading(open(&file)?, file.metadata().ok().map(|about| about.len()));
     let ledger = ctx.open_to_write()?;
     let household = household_foods(&ledger)?;
     let reading = Reading {
@@ -144,6 +146,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         let something = imported.jars > 0 && !args.dry_run;
         Ok((Ok(imported), something.then_some(summary)))
     })?;
+    drop(progress);
     let imported = read.map_err(|problems| refused(&shown, &problems, screen))?;
     if screen.json() {
         return screen.answer(&Answer { file: shown, dry_run: args.dry_run, entry, imported: &imported });
@@ -173,9 +176,12 @@ fn take_whole(file: &Path, args: &Args, ctx: &Context, screen: &mut Screen) -> R
         Err(failure) if failure.code == Code::NotFound => false,
         Err(failure) => return Err(failure),
     };
+    let progress = Progress::begin(screen, "importing");
     make_folder(folder_of(&ctx.path))?;
     let new = NewFile::begin(&ctx.path)?;
-    read_whole(file, args.raw, &new)?.map_err(|problems| refused(&shown, &problems, screen))?;
+    let read = read_whole(file, args.raw, &new)?;
+    drop(progress);
+    read.map_err(|problems| refused(&shown, &problems, screen))?;
     let extent = look_at(new.temp())?;
     let mut replaced = None;
     if !args.dry_run {

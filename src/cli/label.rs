@@ -10,6 +10,7 @@ use super::context::Context;
 use super::errors::{Code, Failure};
 use super::jars_arg::JarsArg;
 use super::out_file::{OutArgs, OutFile};
+use super::progress::Progress;
 use super::screen::Screen;
 use crate::ledger::Ledger;
 use crate::paper::label::{
@@ -149,7 +150,9 @@ fn labels(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
                 days,
                 outline: args.edges,
             };
+            let progress = Progress::begin(screen, "drawing labels");
             let printed = print_labels(&run, created(ctx)?)?;
+            drop(progress);
             finish(file, &printed, Some(run.sheet.name()), codes, screen)?;
         }
     }

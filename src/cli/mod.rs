@@ -57,6 +57,7 @@ mod out_file;
 mod plan;
 mod pressure_told;
 mod process;
+mod progress;
 mod pull_sheet;
 mod putup;
 mod quoted;

@@ -10,6 +10,7 @@ use super::eat;
 use super::errors::Failure;
 use super::months_ahead::{month_lines, shelf_jar};
 use super::out_file::OutArgs;
+use super::progress::Progress;
 use super::screen::Screen;
 use crate::ledger::{Appetite, Hold, Jar, Ledger, LiveJar, Which};
 use crate::paper::lines::ShelfJar;
@@ -47,8 +48,10 @@ struct Answer {
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let out = args.out.file(ctx, "shelf.html", &Asker::new(screen))?;
     let path = out.path().display().to_string();
+    let progress = Progress::begin(screen, "gathering the report");
     let report = gather(&ctx.open()?, ctx)?;
     out.write(render(&report).as_bytes())?;
+    drop(progress);
     let answer = Answer {
         out: path,
         on_shelf: report.stock.iter().map(StockLine::jars).sum(),

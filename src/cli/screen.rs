@@ -64,9 +64,12 @@ impl From<LedgerError> for Stop {
 /// Takes one thing of a list.
 pub(super) type Take<'t, T> = &'t mut dyn FnMut(T) -> Result<(), Stop>;
 
+/// Hands out a list, thing by thing.
+type Read<'a, T> = Box<dyn Fn(Take<'_, T>) -> Result<(), Stop> + 'a>;
+
 /// A list in an answer that is written as it is read, since it may be longer than memory.
 pub(super) struct Streamed<'a, T> {
-    read: Box<dyn Fn(Take<'_, T>) -> Result<(), Stop> + 'a>,
+    read: Read<'a, T>,
 }
 
 thread_local! {
@@ -136,6 +139,11 @@ impl Screen {
     /// Whether the answer is wanted in JSON.
     pub(super) const fn json(&self) -> bool {
         self.json
+    }
+
+    /// Whether anything is said beside the answer.
+    pub(super) const fn takes_notes(&self) -> bool {
+        !self.quiet && !self.json
     }
 
     /// Says a line, wrapped to the terminal.
@@ -227,7 +235,7 @@ impl Screen {
 
     /// Says something on stderr, after the answer, unless asked to be quiet.
     pub(super) fn note(&mut self, line: impl Into<String>) {
-        if !self.quiet && !self.json {
+        if self.takes_notes() {
             self.notes.push(line.into());
         }
     }

@@ -3,6 +3,7 @@
 //! Nothing is repaired. What triggers keep (a jar's state, place and hold, a load's verdict, which
 //! entries count) is derived here a second time, from the events and by the rules, and compared.
 
+use super::progress::progress;
 use super::{Ledger, LedgerError};
 use crate::rules::named_enum;
 
@@ -103,7 +104,8 @@ impl Ledger {
         let tx = self.conn.unchecked_transaction()?;
         let parts: [Part; 6] =
             [pages::pages, pages::references, chain::entries, jars::jars, loads::loads, names::names];
-        for part in parts {
+        for (part, done) in parts.into_iter().zip(0..) {
+            progress(done, parts.len() as u64);
             match part(self, &mut checked).map_err(|error| error.at(&self.path)) {
                 Ok(()) => {}
                 // Where the pages are not whole the other parts may stumble over the same spot.

@@ -11,6 +11,7 @@ use uuid::Uuid;
 use super::connect::{Access, connect};
 use super::header::resolve;
 use super::new_file::NewFile;
+use super::progress::progress;
 use super::row::parsed_opt;
 use super::schema::Version;
 use super::{Ledger, LedgerError, interrupt};
@@ -89,7 +90,12 @@ pub(super) fn copy_pages(from: &Connection, new: &NewFile) -> Result<(), LedgerE
         to.execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;")?;
         let backup = Backup::new(from, &mut to)?;
         loop {
-            match backup.step(PAGES_PER_STEP)? {
+            let stepped = backup.step(PAGES_PER_STEP)?;
+            let pages = |count: i32| u64::try_from(count).unwrap_or(0);
+            let all = pages(backup.progress().pagecount);
+            // The copy is read through once more before it is whole.
+            progress(all - pages(backup.progress().remaining).min(all), 2 * all);
+            match stepped {
                 StepResult::Done => return Ok(()),
                 _ if interrupt::asked() => return Err(LedgerError::Interrupted),
                 StepResult::More => {}

@@ -49,6 +49,7 @@ mod new_file;
 #[cfg(test)]
 mod one_pass_tests;
 mod open;
+mod progress;
 mod recognise;
 mod reprocessed;
 mod rescue;
@@ -102,6 +103,7 @@ pub use live::{GoodJars, LiveJar, Which};
 pub use load::Load;
 pub use new_file::{NewFile, folder_of};
 pub use open::Ledger;
+pub use progress::on_progress;
 pub use rescue::Rescue;
 pub use restore::{Restored, look_at, restore};
 pub use seal::{Checked, SealLook};

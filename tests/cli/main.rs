@@ -25,6 +25,7 @@ mod manual;
 mod narrow;
 mod plan;
 mod process;
+mod progress;
 mod putup;
 mod putup_note;
 mod questions;
