@@ -46,7 +46,7 @@ pub(super) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     if owed > 0 {
         let shown = if owed > FEW { format!(", the first {FEW} of {owed}") } else { String::new() };
         screen.say(format!("Eat first this month{shown}:"));
-        say_jars(&answer.eat_first, screen);
+        say_jars(&answer.eat_first, screen)?;
     }
     if !answer.on_hold.is_empty() {
         screen.say(format!("On hold, not to be eaten: {}.", counted(answer.on_hold.len())));

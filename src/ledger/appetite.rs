@@ -26,7 +26,6 @@ pub struct Appetite {
 /// One jar's time on the shelf.
 #[derive(Debug)]
 struct Spell {
-    product: String,
     size: JarSize,
     first: NaiveDate,
     last: Option<NaiveDate>,
@@ -36,7 +35,6 @@ struct Spell {
 impl Spell {
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
         Ok(Self {
-            product: row.get("product")?,
             size: parsed(row, "size")?,
             first: date(row, "first")?,
             last: parsed_opt(row, "last")?,
@@ -71,23 +69,26 @@ impl Ledger {
         let mut statement = self.conn.prepare(SPELLS)?;
         let mut rows = statement.query([])?;
         let mut appetites = Vec::new();
-        let mut of_product: Vec<Spell> = Vec::new();
+        let (mut product, mut of_product) = (String::new(), Vec::new());
         while let Some(row) = rows.next()? {
-            let spell = Spell::from_row(row)?;
-            if of_product.first().is_some_and(|first| first.product != spell.product) {
-                appetites.extend(appetite(&of_product, today));
+            let of = row.get_ref("product")?.as_str().unwrap_or_default();
+            if of != product {
+                appetites.extend(appetite(&product, &of_product, today));
                 of_product.clear();
+                of.clone_into(&mut product);
             }
-            of_product.push(spell);
+            of_product.push(Spell::from_row(row)?);
         }
-        appetites.extend(appetite(&of_product, today));
+        appetites.extend(appetite(&product, &of_product, today));
         Ok(appetites)
     }
 }
 
 /// Sums one product's spells, which come in the order of their first days.
-fn appetite(spells: &[Spell], today: NaiveDate) -> Option<Appetite> {
-    let product = spells.first()?.product.clone();
+fn appetite(product: &str, spells: &[Spell], today: NaiveDate) -> Option<Appetite> {
+    if spells.is_empty() {
+        return None;
+    }
     let past = |size: Option<JarSize>| {
         let chosen = || spells.iter().filter(move |spell| size.is_none_or(|size| spell.size == size));
         PastUse {
@@ -99,7 +100,7 @@ fn appetite(spells: &[Spell], today: NaiveDate) -> Option<Appetite> {
     sizes.sort_unstable();
     sizes.dedup();
     Some(Appetite {
-        product,
+        product: product.to_owned(),
         past: past(None),
         sizes: sizes.into_iter().map(|size| (size, past(Some(size)))).collect(),
         last_left: spells.iter().filter_map(|spell| spell.last).max(),

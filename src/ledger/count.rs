@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::live::Which;
+use super::live::{LiveJar, Which};
 use super::names::Names;
 use super::{Happened, Jar, Ledger, LedgerError, Particulars, Write};
 use crate::rules::jar_code::JarCode;
@@ -74,19 +74,27 @@ impl Ledger {
         tallies: &[Tally],
     ) -> Result<Counted, LedgerError> {
         let which = Which { place: Some(place.clone()), ..Which::default() };
-        let kept: Vec<Jar> = self.live_jars(&which)?.into_iter().map(|live| live.jar).collect();
         let by_code: BTreeMap<JarCode, &Jar> = seen.iter().map(|jar| (jar.code, jar)).collect();
         let mut counted = Counted::default();
-        for jar in kept.iter().filter(|jar| jar.state != JarState::Missing) {
-            let tallied = tallies.iter().any(|tally| is_of(jar, tally));
+        let mut on_record = vec![0_u32; tallies.len()];
+        self.each_live_jar(&which, |LiveJar { jar, .. }| {
+            if jar.state == JarState::Missing {
+                return Ok::<(), LedgerError>(());
+            }
+            let mut tallied = false;
+            for (_, kept) in tallies.iter().zip(&mut on_record).filter(|(tally, _)| is_of(&jar, tally)) {
+                tallied = true;
+                *kept = kept.saturating_add(1);
+            }
             if by_code.contains_key(&jar.code) {
-                counted.confirmed.push(jar.clone());
+                counted.confirmed.push(jar);
             } else if !seen.is_empty() && !tallied {
                 let list =
                     if jar.state == JarState::Sealed { &mut counted.missing } else { &mut counted.not_seen };
-                list.push(jar.clone());
+                list.push(jar);
             }
-        }
+            Ok(())
+        })?;
         let confirmed: BTreeSet<JarCode> = counted.confirmed.iter().map(|jar| jar.code).collect();
         for jar in by_code.values() {
             if jar.state == JarState::Missing {
@@ -99,15 +107,12 @@ impl Ledger {
         }
         counted.tallies = tallies
             .iter()
-            .map(|tally| {
-                let on_record =
-                    kept.iter().filter(|jar| jar.state != JarState::Missing && is_of(jar, tally)).count();
-                Compared {
-                    product: tally.product.clone(),
-                    size: tally.size,
-                    counted: tally.counted,
-                    on_record: u32::try_from(on_record).unwrap_or(u32::MAX),
-                }
+            .zip(on_record)
+            .map(|(tally, on_record)| Compared {
+                product: tally.product.clone(),
+                size: tally.size,
+                counted: tally.counted,
+                on_record,
             })
             .collect();
         Ok(counted)

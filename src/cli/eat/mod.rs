@@ -37,8 +37,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     if screen.json() {
         return screen.answer(&answer);
     }
-    told::say(&answer, args.ahead > 0, screen);
-    Ok(())
+    told::say(&answer, args.ahead > 0, screen)
 }
 
 /// The month asked for, which is not over yet.

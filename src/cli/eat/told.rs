@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::answer::{Answer, ToEat, Withheld};
 use super::decide::ToDecide;
+use crate::cli::errors::Failure;
 use crate::cli::screen::Screen;
 use crate::cli::shelf::place;
 use crate::paper::table::Table;
@@ -13,13 +14,13 @@ use crate::rules::jar_code::JarCode;
 use crate::rules::jar_list::JarList;
 use crate::rules::spoilage::{Severity, Stage};
 
-pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) {
+pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Result<(), Failure> {
     say_decisions(&answer.decide_now, screen);
-    eat_first(answer, screen);
+    eat_first(answer, screen)?;
     if !answer.past_best.is_empty() {
         screen.say("");
         screen.say("Past best by. That is quality, not safety: look these over and use them soon.");
-        say_past_best(&answer.past_best, screen);
+        say_past_best(&answer.past_best, screen)?;
     }
     if with_months {
         months(answer, screen);
@@ -43,6 +44,7 @@ pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) {
         screen.say(caution);
     }
     screen.next("`jarledger open JAR` when you take one");
+    Ok(())
 }
 
 /// Says the decisions, one line for jars of a batch that are alike.
@@ -72,37 +74,42 @@ pub(in crate::cli) fn say_decisions(due: &[ToDecide], screen: &mut Screen) {
     screen.say("");
 }
 
-fn eat_first(answer: &Answer, screen: &mut Screen) {
+fn eat_first(answer: &Answer, screen: &mut Screen) -> Result<(), Failure> {
     if answer.eat_first.is_empty() {
         screen.say(format!("Nothing on the shelf is to be eaten in {}.", answer.month.in_words()));
-        return;
+        return Ok(());
     }
     screen.say(format!("Eat first in {}: {}.", answer.month.in_words(), counted(answer.eat_first.len())));
-    say_jars(&answer.eat_first, screen);
+    say_jars(&answer.eat_first, screen)
 }
 
 /// Says the jars to eat, with why each comes now.
-pub(in crate::cli) fn say_jars(jars: &[ToEat], screen: &mut Screen) {
-    say_table(jars, "Why", |jar| jar.why.to_string(), screen);
+pub(in crate::cli) fn say_jars(jars: &[ToEat], screen: &mut Screen) -> Result<(), Failure> {
+    say_table(jars, "Why", |jar| jar.why.to_string(), screen)
 }
 
 /// Says the jars past their best by, which is why they are told.
-fn say_past_best(jars: &[ToEat], screen: &mut Screen) {
-    say_table(jars, "Best by", |jar| jar.best_by.to_string(), screen);
+fn say_past_best(jars: &[ToEat], screen: &mut Screen) -> Result<(), Failure> {
+    say_table(jars, "Best by", |jar| jar.best_by.to_string(), screen)
 }
 
-fn say_table(jars: &[ToEat], head: &str, last: impl Fn(&ToEat) -> String, screen: &mut Screen) {
-    let mut table = Table::new(["Jar", "Product", "Place", "Put up", head]);
-    for jar in jars {
-        table.row([
-            jar.jar.to_string(),
-            jar.product.to_string(),
-            place(jar.place.as_deref()),
-            jar.put_up.to_string(),
-            last(jar),
-        ]);
-    }
-    screen.table(&table);
+fn say_table(
+    jars: &[ToEat],
+    head: &str,
+    last: impl Fn(&ToEat) -> String,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    screen.table_of(Table::new(["Jar", "Product", "Place", "Put up", head]), |take| {
+        jars.iter().try_for_each(|jar| {
+            take([
+                jar.jar.to_string(),
+                jar.product.to_string(),
+                place(jar.place.as_deref()),
+                jar.put_up.to_string(),
+                last(jar),
+            ])
+        })
+    })
 }
 
 fn months(answer: &Answer, screen: &mut Screen) {

@@ -1,6 +1,6 @@
 //! What labels, cards and pull sheets say, read from the ledger.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 
@@ -110,8 +110,13 @@ pub(super) fn labels(ledger: &Ledger, jars: &[Jar], anyway: bool) -> Result<Vec<
 
 /// Every jar on hold that is still in the house.
 pub(super) fn on_hold(ledger: &Ledger) -> Result<Vec<Jar>, Failure> {
-    let live = ledger.live_jars(&Which::default())?;
-    let held: Vec<Jar> = live.into_iter().map(|live| live.jar).filter(|jar| jar.on_hold).collect();
+    let mut held = Vec::new();
+    // Of the jars that may be eaten none is read.
+    let which = Which { good_until: Some(NaiveDate::MIN), ..Which::default() };
+    ledger.each_live_jar(&which, |LiveJar { jar, .. }| {
+        held.extend(Some(jar).filter(|jar| jar.on_hold));
+        Ok::<(), LedgerError>(())
+    })?;
     if held.is_empty() {
         return Err(Failure::new(
             Code::NotFound,
@@ -128,8 +133,32 @@ pub(super) fn card(
     place: &Name,
     as_of: NaiveDate,
 ) -> Result<(ShelfCard, Vec<JarCode>), Failure> {
-    let live = ledger.live_jars(&Which { place: Some(place.clone()), ..Which::default() })?;
-    let Some(name) = live.first().and_then(|first| first.jar.place.clone()) else {
+    let mut name = None;
+    let mut codes = Vec::new();
+    let mut lines: Vec<CardLine> = Vec::new();
+    let mut found = HashMap::new();
+    let which = Which { place: Some(place.clone()), ..Which::default() };
+    ledger.each_live_jar(&which, |LiveJar { jar, holds, .. }| {
+        name = name.take().or(jar.place);
+        codes.push(jar.code);
+        let warning = label_warning(jar.state, holds.iter().map(|hold| hold.reason.as_str()));
+        let line =
+            *found.entry((jar.code.batch, jar.size, jar.best_by, warning)).or_insert_with_key(|like| {
+                lines.push(CardLine {
+                    contents: jar.product,
+                    size: jar.size,
+                    jars: 0,
+                    batch: jar.code.batch,
+                    put_up: jar.put_up,
+                    best_by: jar.best_by,
+                    warning: like.3.clone(),
+                });
+                lines.len() - 1
+            });
+        lines[line].jars += 1;
+        Ok::<(), LedgerError>(())
+    })?;
+    let Some(name) = name else {
         let places = ledger.names_in_use(Named::Place)?;
         let near = near_names(place.as_str(), places.iter().map(String::as_str));
         return Err(Failure::new(
@@ -138,27 +167,6 @@ pub(super) fn card(
             did_you_mean(&near).unwrap_or_else(|| "see `jarledger shelf`".to_owned()),
         ));
     };
-    let codes = live.iter().map(|live| live.jar.code).collect();
-    let mut lines: Vec<CardLine> = Vec::new();
-    for LiveJar { jar, .. } in &live {
-        let warning = warning(ledger, jar)?;
-        let like = |line: &&mut CardLine| {
-            (line.batch, line.size, line.best_by) == (jar.code.batch, jar.size, jar.best_by)
-                && line.warning == warning
-        };
-        match lines.iter_mut().find(like) {
-            Some(line) => line.jars += 1,
-            None => lines.push(CardLine {
-                contents: jar.product.clone(),
-                size: jar.size,
-                jars: 1,
-                batch: jar.code.batch,
-                put_up: jar.put_up,
-                best_by: jar.best_by,
-                warning,
-            }),
-        }
-    }
     Ok((ShelfCard { place: name, as_of, lines }, codes))
 }
 
