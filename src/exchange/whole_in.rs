@@ -21,6 +21,10 @@ pub fn is_whole(path: &Path) -> bool {
     if path.is_dir() {
         return true;
     }
+    // What is looked at in a pipe is gone from it.
+    if !path.is_file() {
+        return false;
+    }
     let mut head = Vec::new();
     let read = File::open(path).and_then(|file| file.take(64).read_to_end(&mut head));
     read.is_ok() && head.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'{')
