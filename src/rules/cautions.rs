@@ -213,6 +213,11 @@ mod tests {
     }
 
     #[test]
+    fn a_caution_is_shown_by_its_text_alone() {
+        assert_eq!(EMERGENCY.to_string(), EMERGENCY.text);
+    }
+
+    #[test]
     fn symptoms_are_sent_to_emergency_care_at_once() {
         assert!(EMERGENCY.text.contains("emergency services") && EMERGENCY.text.contains("at once"));
     }

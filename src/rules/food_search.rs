@@ -92,7 +92,7 @@ fn stems(text: &str) -> BTreeSet<String> {
 
 /// A word without its plural ending, roughly; both sides of a comparison go through here.
 fn singular(word: &str) -> String {
-    if let Some(stem) = word.strip_suffix("ies").filter(|stem| stem.len() > 2) {
+    if let Some(stem) = word.strip_suffix("ies").filter(|stem| stem.len() > 1) {
         return format!("{stem}y");
     }
     let es = ["oes", "ches", "shes"].iter().any(|ending| word.ends_with(ending));
@@ -241,6 +241,38 @@ mod tests {
             assert!(list.iter().any(|one| one.food.id.as_str() == meant), "{slip}: {list:?}");
             assert!(list.iter().all(|one| one.likeness == Likeness::NearSpelling), "{slip}");
         }
+    }
+
+    #[test]
+    fn a_plural_is_read_as_its_singular() {
+        // English spelling, common usage.
+        for (plural, one) in [
+            ("berries", "berry"),
+            ("fries", "fry"),
+            ("pies", "pie"),
+            ("tomatoes", "tomato"),
+            ("peaches", "peach"),
+            ("radishes", "radish"),
+            ("pears", "pear"),
+            ("peas", "pea"),
+            ("gas", "gas"),
+            ("glass", "glass"),
+            ("corn", "corn"),
+        ] {
+            assert_eq!(singular(plural), one);
+        }
+    }
+
+    #[test]
+    fn one_telling_word_among_others_is_enough_and_is_no_slip() {
+        let Found::Suggested(list) = find("fried okra") else { panic!("no food is called so") };
+        let told: Vec<_> = list.iter().map(|one| (one.food.id.as_str(), one.likeness)).collect();
+        assert_eq!(told, [("okra", Likeness::PublishedName)]);
+    }
+
+    #[test]
+    fn no_slip_is_looked_for_in_three_letters() {
+        assert_eq!(suggested("cor"), [""; 0]);
     }
 
     #[test]
