@@ -71,6 +71,12 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_count_is_told_with_one_jar_or_several() {
+        assert_eq!(JarSize::Quart.counted(1_u32), "1 quart");
+        assert_eq!(JarSize::HalfPint.counted(14_u32), "14 half-pints");
+    }
+
+    #[test]
     fn contents_match_the_us_customary_measures() {
         // NIST Handbook 44, Appendix C: 1 US fl oz = 29.573 53 mL; pint 473.176 mL, quart 946.353 mL.
         assert!((JarSize::Pint.millilitres() - 473.176_473).abs() < 1e-6);

@@ -163,6 +163,8 @@ mod tests {
             let JarWord::WrongCheck(wrong) = word(typed) else { panic!("{typed}") };
             let near = near_misses(wrong.code, wrong.check);
             assert!(near.iter().position(|&code| code == meant).unwrap() < 12, "{typed}: {near:?}");
+            // A hyphen is no digit: it changes places with none, so the lengths of the parts stay.
+            assert!(near.iter().all(|code| code.to_string().len() == typed.len()), "{typed}: {near:?}");
         }
     }
 
