@@ -76,12 +76,15 @@ mod tests {
         let composed: Name = "Jalape\u{f1}o".parse().unwrap();
         let decomposed: Name = " jalapen\u{303}o ".parse().unwrap();
         assert_eq!(composed.key(), decomposed.key());
+        assert_eq!(decomposed.as_str(), "jalape\u{f1}o");
+        assert_eq!((composed.as_str(), composed.key().as_str()), ("Jalape\u{f1}o", "jalape\u{f1}o"));
     }
 
     #[test]
     fn control_characters_and_emptiness_are_refused() {
         assert_eq!("a\u{1b}[2J".parse::<Name>(), Err(NameError::Control('\u{1b}')));
         assert_eq!("  ".parse::<Name>(), Err(NameError::Empty));
+        assert_eq!("x".repeat(200).parse::<Name>().unwrap().as_str(), "x".repeat(200));
         assert_eq!("x".repeat(201).parse::<Name>(), Err(NameError::TooLong(201)));
     }
 }

@@ -73,6 +73,14 @@ mod tests {
         assert_eq!(PastUse { eaten: 3, days: 0 }.per_month(), None);
     }
 
+    #[test]
+    fn the_rate_is_jars_by_mean_months() {
+        // 146,097 days are 4,800 months of the Gregorian calendar (400 years, by hand).
+        let past = PastUse { eaten: 1_200, days: 146_097 };
+        assert!((past.months() - 4_800.0).abs() < 1e-9);
+        assert!((past.per_month().unwrap() - 0.25).abs() < 1e-12);
+    }
+
     proptest! {
         #[test]
         fn days_are_those_found_by_looking_at_each_day(

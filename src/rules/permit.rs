@@ -263,6 +263,8 @@ mod tests {
         assert!(matches!(on("2026-08-20T12:01"), Err(Refusal::Future(_))));
         assert!(matches!(on("2026-08-13T12:00"), Err(Refusal::BeforePutUp(_))));
         assert!(matches!(on("2026-08-14T16:39"), Err(Refusal::BeforePutUp(_))));
+        let fresh = Circumstances { last_at: None, ..sealed };
+        assert_eq!(permit(Act::Discard, &fresh, at("2026-08-14T16:40"), at(NOW)), Ok(()));
         assert_eq!(on("2026-08-15T08:59"), Err(Refusal::OutOfOrder(at("2026-08-15T09:00"))));
         assert_eq!(on("2026-08-15T09:00"), Ok(()));
     }
