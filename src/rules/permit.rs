@@ -15,7 +15,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::consequence;
 use super::jar_state::{Act, JarState};
-use super::remedy::Remedy;
+use super::remedy::{IN_TIME, Remedy};
 use super::seal_window::SealWindow;
 
 /// The hold on a jar, as far as a permit goes.
@@ -121,12 +121,8 @@ pub fn permit(
         },
         Act::Chill | Act::Freeze | Act::Reprocess => {
             let load_failed = held.is_some_and(|held| held.by_verdict);
-            let asked = match act {
-                Act::Chill => Remedy::Chill,
-                Act::Freeze => Remedy::Freeze,
-                _ => Remedy::Reprocess,
-            };
-            if remedies(jar.out_at, load_failed, at).contains(&asked) {
+            // The three stand or fall together: each source gives one time for all of them.
+            if remedies(jar.out_at, load_failed, at) == IN_TIME {
                 Ok(())
             } else {
                 Err(Refusal::TooLate { load_failed })

@@ -93,6 +93,8 @@ mod tests {
         assert_eq!("11.5 psi".parse(), Ok(Pressure::from_centi_psi(1_150)));
         // 75.8 kPa / 6.894757 = 10.9939 psi (NIST SP 811, Appendix B), kept as 10.99: never rounded up to 11.
         assert_eq!("75.8kPa".parse(), Ok(Pressure::from_centi_psi(1_099)));
+        // 11 psi = 75.842 kPa, by the same factor.
+        assert!((Pressure::from_psi(11).kilopascals() - 75.842_330).abs() < 1e-6);
         for wrong in ["", "psi", "-1", "1e1", "31", "11.555", "1,5", "\u{661}\u{661}", "999999999999psi"] {
             assert!(wrong.parse::<Pressure>().is_err(), "{wrong}");
         }

@@ -210,11 +210,33 @@ mod tests {
             chance.sentences(),
             ["Nothing stands out among the lid lots: 4 of 44 jars failed to seal."]
         );
+        assert!(chance.groups.iter().all(|group| group.p.is_some()));
+        assert_eq!(compared(&[("A7", 5, 20)]).groups[0].p, None);
         assert_eq!(
             compared(&[("A7", 5, 20)]).sentences(),
             ["5 of 20 jars failed to seal, all of one lid lot (A7): nothing to compare with."]
         );
         assert_eq!(compared(&[]).sentences(), ["No seal check with a lid lot on record yet."]);
+    }
+
+    #[test]
+    fn a_group_stands_out_only_below_five_in_a_hundred_and_only_when_it_is_worse() {
+        let group = |failed, p| SealShare {
+            name: "A7".into(),
+            failed,
+            checked: 10,
+            rest_failed: 3,
+            rest_checked: 10,
+            low: 0.0,
+            high: 1.0,
+            p,
+        };
+        assert!((group(3, None).share() - 0.3).abs() < 1e-12);
+        // An alarm level is a strict bound: common practice, no source.
+        assert!(!group(9, Some(0.05)).differs() && group(9, Some(0.049)).differs());
+        assert!(group(4, Some(0.01)).stands_out());
+        assert!(!group(3, Some(0.01)).stands_out());
+        assert!(!group(9, None).stands_out());
     }
 
     #[test]
