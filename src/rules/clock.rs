@@ -26,3 +26,18 @@ impl Clock {
         Self { now: self.now + delta }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_moment_is_told_by_the_clock_it_carries() {
+        // 23:30 five hours west of Greenwich is the next day in Greenwich.
+        let now = DateTime::parse_from_rfc3339("2026-08-15T23:30:00-05:00").expect("a moment");
+        let clock = Clock { now };
+        assert_eq!(moment_in_words(now), "Saturday 15 August, 23:30");
+        assert_eq!(clock.today(), "2026-08-15".parse().expect("a day"));
+        assert_eq!(moment_in_words(clock.after(TimeDelta::hours(1)).now), "Sunday 16 August, 00:30");
+    }
+}

@@ -203,7 +203,7 @@ mod tests {
         assert_eq!(months(&[3; 7]), [2, 2, 2, 1]);
         assert_eq!(LevelPlan::new([(3, 7)]).months().collect::<Vec<_>>(), [2, 2, 2, 1]);
         assert_eq!(months(&[]), [0; 0]);
-        assert!((LevelPlan::new([3; 7]).pace().unwrap().per_month() - 1.75).abs() < 1e-12);
+        assert!((LevelPlan::new([(3, 7)]).pace().unwrap().per_month() - 1.75).abs() < 1e-12);
     }
 
     fn shelf() -> impl Strategy<Value = Vec<u32>> {

@@ -55,6 +55,7 @@ mod tests {
         for right in ["0.5", "0.9", " .95", "0.999"] {
             assert!(right.parse::<Sureness>().is_ok(), "{right}");
         }
+        assert_eq!(Sureness::default().to_string(), "0.9");
         for wrong in ["", "0.49", "1", "90", "90%", "nan", "inf", "-0.9", "0,9"] {
             assert!(wrong.parse::<Sureness>().is_err(), "{wrong}");
         }
