@@ -100,8 +100,9 @@ impl Spoons {
 impl fmt::Display for Spoons {
     /// Writes tablespoons where they are whole, else teaspoons and quarters: `2 tablespoons`, `1/2 teaspoon`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        // A tablespoon is three teaspoons, so its quarters are a third as many.
         let (count, unit) =
-            if self.0.is_multiple_of(12) { (self.0 / 12 * 4, "tablespoon") } else { (self.0, "teaspoon") };
+            if self.0.is_multiple_of(12) { (self.0 / 3, "tablespoon") } else { (self.0, "teaspoon") };
         let (whole, part) = (count / 4, ["", "1/4", "1/2", "3/4"][(count % 4) as usize]);
         let plural = if count > 4 { "s" } else { "" };
         match (whole, part) {
