@@ -18,7 +18,7 @@ use std::process::Command;
 use std::time::Duration;
 
 use kitchen::measure::{median, millis, peak, time};
-use kitchen::{EATEN_OF_LATE, OF_A_BATCH, folder, household, jarledger, must};
+use kitchen::{EATEN_OF_LATE, OF_A_BATCH, folder, household, jarledger, must, program};
 
 /// What one round runs on one side.
 type Side<'s> = &'s dyn Fn(usize) -> Command;
@@ -126,8 +126,8 @@ fn putup_sql(last_year: u8) -> String {
          SELECT (SELECT max(id) FROM entry), {last_year}, max(number) + 1, 1, 'green-beans', NULL, 'hot', '2026-11-25'
          FROM batch WHERE year = {last_year};
          INSERT INTO load (batch_id, number, canner_id, altitude, pressure, pressure_entered, minutes, vent_min,
-                           come_up_min, out_at, out_offset)
-         SELECT max(id), 1, 1, '850ft', 1200, '12', 20, 10, 6, 0, 0 FROM batch; {jars}
+                           come_up_min, out_at, out_offset, findings)
+         SELECT max(id), 1, 1, '850ft', 1200, '12', 20, 10, 6, 0, 0, '[]' FROM batch; {jars}
          INSERT INTO judgement (load_id, entry_id, verdict, findings)
          SELECT max(id), (SELECT max(id) FROM entry), 'meets', '[]' FROM load; {SUMMARY} COMMIT;"
     )
@@ -205,7 +205,6 @@ fn main() {
     let number = |name: &str| std::env::var(name).ok().and_then(|given| given.parse().ok());
     let rounds = number("ROUNDS").unwrap_or(41) as usize;
     let sizes = number("JARS").map_or(vec![1_000, 100_000, 1_000_000], |jars| vec![jars]);
-    let program = env!("CARGO_BIN_EXE_jarledger");
     println!("medians of {rounds} rounds, both sides by turns; memory is the most of three more");
     println!(
         "{:>9}  {:9} {:>12} {:>12} {:>6} {:>9}",
@@ -242,5 +241,5 @@ fn main() {
     });
     println!("beside /bin/true instead of sqlite3:");
     line("-", &version);
-    println!("program: {:.1} MB", fs::metadata(program).unwrap().len() as f64 / 1e6);
+    println!("program: {:.1} MB", fs::metadata(program()).unwrap().len() as f64 / 1e6);
 }

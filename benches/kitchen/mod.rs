@@ -34,9 +34,14 @@ pub fn folder() -> PathBuf {
     folder
 }
 
+/// The program measured: that of this build, or another that `PROGRAM` names.
+pub fn program() -> PathBuf {
+    std::env::var_os("PROGRAM").map_or_else(|| env!("CARGO_BIN_EXE_jarledger").into(), PathBuf::from)
+}
+
 /// The program, on a ledger.
 pub fn jarledger(ledger: &Path, args: &[&str]) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_jarledger"));
+    let mut command = Command::new(program());
     command.env_clear().env("HOME", folder()).env("JARLEDGER_FILE", ledger);
     command.args(["--today", TODAY]).args(args);
     command
@@ -72,7 +77,7 @@ pub fn household(jars: u32) -> PathBuf {
 
 fn begin(ledger: &Path) {
     let run = |today: &str, args: &[&str]| {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_jarledger"));
+        let mut command = Command::new(program());
         command.env_clear().env("HOME", folder()).env("JARLEDGER_FILE", ledger);
         must(command.args(["--today", today, "--quiet"]).args(args));
     };
