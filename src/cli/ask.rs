@@ -54,6 +54,18 @@ struct Talk {
     going_back: bool,
 }
 
+/// A thing to choose, with nothing in its words that could steer the terminal.
+struct Shown<T> {
+    words: String,
+    item: T,
+}
+
+impl<T> std::fmt::Display for Shown<T> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.words)
+    }
+}
+
 impl Asker {
     /// Looks whether a person sits at the terminal.
     pub(super) fn new(screen: &Screen) -> Self {
@@ -202,11 +214,12 @@ impl Asker {
         self.expect_somebody(question)?;
         let (ask, help) = (plain(question.ask), plain(question.help));
         let start = start.min(among.len().saturating_sub(1));
+        let among = among.into_iter().map(|item| Shown { words: plain(&item.to_string()), item }).collect();
         let mut prompt = Select::new(&ask, among).with_starting_cursor(start);
         if !help.is_empty() {
             prompt = prompt.with_help_message(&help);
         }
-        Ok(skippable(prompt.prompt_skippable())?.map_or(Reply::Back, Reply::Given))
+        Ok(skippable(prompt.prompt_skippable())?.map_or(Reply::Back, |shown| Reply::Given(shown.item)))
     }
 
     /// Asks yes or no.

@@ -2,12 +2,21 @@ use super::context::Context;
 use super::errors::{Code, Failure};
 use super::progress::Progress;
 use super::screen::Screen;
-use crate::ledger::CheckReport;
+use crate::ledger::{CheckKind, CheckReport};
 use crate::rules::counted::counted;
 
 /// Derive everything in the ledger again and say what differs; repairs nothing
 #[derive(Debug, clap::Args)]
+#[command(after_long_help = findings_help())]
 pub(super) struct Args {}
+
+fn findings_help() -> String {
+    let mut text = "What may be found:\n".to_owned();
+    for kind in CheckKind::ALL {
+        text.push_str(&format!("  {kind:10}  {}\n", kind.meaning()));
+    }
+    text
+}
 
 #[derive(serde::Serialize)]
 struct Answer<'a> {

@@ -10,7 +10,7 @@ use super::errors::{Code, Failure, did_you_mean};
 use super::out_file::first_free;
 use super::screen::Screen;
 use crate::exchange::{OutError, dictionary, write_csv, write_folder, write_json};
-use crate::ledger::{Ledger, NewFile};
+use crate::ledger::{Ledger, NewFile, NewFolder};
 use crate::paper::plain::plain;
 use crate::paper::table::Table;
 use crate::rules::near::near_names;
@@ -150,21 +150,13 @@ fn all(ledger: &Ledger, out: &Path, raw: bool, screen: &mut Screen) -> Result<()
     if out.symlink_metadata().is_ok() {
         return Err(there_already(out));
     }
-    let io = |error: io::Error| failed(OutError::Io(error), out);
-    let mut name = out
-        .file_name()
-        .ok_or_else(|| Failure::usage("--out names no folder", "give --out FOLDER"))?
-        .to_owned();
-    name.push(format!(".making-{}", std::process::id()));
-    let making = out.with_file_name(name);
-    fs::create_dir(&making).map_err(io)?;
-    let written = write_folder(ledger, raw, &making)
-        .map_err(|error| failed(error, out))
-        .and_then(|tables| fs::rename(&making, out).map(|()| tables).map_err(io));
-    if written.is_err() {
-        let _ = fs::remove_dir_all(&making);
+    if out.file_name().is_none() {
+        return Err(Failure::usage("--out names no folder", "give --out FOLDER"));
     }
-    screen.say(format!("Wrote {} tables into {}.", written?, out.display()));
+    let new = NewFolder::begin(out)?;
+    let tables = write_folder(ledger, raw, new.temp()).map_err(|error| failed(error, out))?;
+    new.take_new_name().map_err(|error| taken(error, out))?;
+    screen.say(format!("Wrote {tables} tables into {}.", out.display()));
     Ok(())
 }
 

@@ -31,8 +31,9 @@ const MOST_FROM_A_PIPE: u64 = 32;
 /// Take in jars of a shelf that was kept elsewhere, or a whole export
 ///
 /// A CSV has a heading line and a row for each jar, or for a count of like jars. All rows come in or none, in
-/// one entry; a row that is in already stays out. Jars come in sealed and without a process record, and are
-/// marked so wherever they show.
+/// one entry; a row that is in already stays out. Rows of one product, day, food and pack become one batch,
+/// wherever they stand; only rows with a count that are alike in everything become a batch each. Jars come in
+/// sealed and without a process record, and are marked so wherever they show.
 #[derive(Debug, clap::Args)]
 #[command(after_long_help = columns_help())]
 pub(super) struct Args {

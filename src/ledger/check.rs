@@ -12,6 +12,7 @@ mod jars;
 mod loads;
 mod names;
 mod pages;
+mod records;
 
 /// Most findings kept of one kind; more are counted.
 const MOST_OF_A_KIND: usize = 100;
@@ -19,38 +20,77 @@ const MOST_OF_A_KIND: usize = 100;
 named_enum! {
     /// What is wrong; the names are stable.
     pub enum Kind as "a kind of finding" {
-        /// SQLite finds a page, an index or a row that is not whole.
+        /// A page, an index or a row that SQLite does not find whole.
         Page = "page",
-        /// A reference leads to nothing.
+        /// A reference that leads to nothing.
         Reference = "reference",
-        /// Entries have a gap, or a name that does not follow from their number.
+        /// Entries with a gap, with a name not their own, or with nothing to show for what they did.
         Entry = "entry",
-        /// An entry counts that was undone, or the other way round.
+        /// An entry that counts though it was undone, or the other way round.
         Undo = "undo",
-        /// An event starts from a state the jar was not in, or does what that state does not take.
+        /// An event that starts from a state the jar was not in, or leads where its act does not.
         Event = "event",
-        /// A jar's state is not where its events lead.
+        /// A jar whose state is not where its events lead.
         State = "state",
-        /// A jar's place is not where its events put it.
+        /// A jar whose place is not where its events put it.
         Place = "place",
-        /// A jar is on hold without a hold in force, or the other way round.
+        /// A jar on hold without a hold in force, or the other way round.
         Hold = "hold",
-        /// A jar was eaten, given or thrown away more than once.
+        /// A jar not on hold though the record of its load withholds it.
+        Withheld = "withheld",
+        /// A jar that was eaten, given, reprocessed or thrown away more than once.
         Twice = "twice",
-        /// A seal check says something else than its event.
+        /// A seal check that says something else than its event, or is missing.
         Seal = "seal",
-        /// A code cannot be read back from what is printed on a label.
+        /// A code that is not read back from a label as the jar it names.
         Code = "code",
-        /// A load's verdict is not the last one given.
+        /// A load whose verdict is not the last one given.
         Judgement = "judgement",
-        /// The rules give another verdict than the one on record.
+        /// A verdict or its reasons that the rules do not give.
         Verdict = "verdict",
-        /// A canner, gauge test or batch lacks what it cannot be without.
+        /// A corrected field that does not say what its corrections leave it saying.
+        Correction = "correction",
+        /// A pressure that is not the one typed.
+        Pressure = "pressure",
+        /// A canner without capacity, a gauge test without readings or a batch without jars.
         Lacking = "lacking",
-        /// A name is not found by its own key.
+        /// A name that is not found by its own key.
         Name = "name",
-        /// A value is one that no release writes.
+        /// A value that no release writes.
         Value = "value",
+    }
+}
+
+impl Kind {
+    /// What is found under the name.
+    pub const fn meaning(self) -> &'static str {
+        match self {
+            Self::Page => "a page, an index or a row that SQLite does not find whole",
+            Self::Reference => "a reference that leads to nothing",
+            Self::Entry => {
+                "entries with a gap, with a name not their own, or with nothing to show for what they did"
+            }
+            Self::Undo => "an entry that counts though it was undone, or the other way round",
+            Self::Event => {
+                "an event that starts from a state the jar was not in, or leads where its act does not"
+            }
+            Self::State => "a jar whose state is not where its events lead",
+            Self::Place => "a jar whose place is not where its events put it",
+            Self::Hold => "a jar on hold without a hold in force, or the other way round",
+            Self::Withheld => "a jar not on hold though the record of its load withholds it",
+            Self::Twice => "a jar that was eaten, given, reprocessed or thrown away more than once",
+            Self::Seal => "a seal check that says something else than its event, or is missing",
+            Self::Code => "a code that is not read back from a label as the jar it names",
+            Self::Judgement => "a load whose verdict is not the last one given",
+            Self::Verdict => "a verdict or its reasons that the rules do not give",
+            Self::Correction => "a corrected field that does not say what its corrections leave it saying",
+            Self::Pressure => "a pressure that is not the one typed",
+            Self::Lacking => {
+                "a canner without capacity, a gauge test without readings or a batch without jars"
+            }
+            Self::Name => "a name that is not found by its own key",
+            Self::Value => "a value that no release writes",
+        }
     }
 }
 
@@ -102,8 +142,15 @@ impl Ledger {
         let mut checked = CheckReport::default();
         // One transaction: every part sees the same state.
         let tx = self.conn.unchecked_transaction()?;
-        let parts: [Part; 6] =
-            [pages::pages, pages::references, chain::entries, jars::jars, loads::loads, names::names];
+        let parts: [Part; 7] = [
+            pages::pages,
+            pages::references,
+            chain::entries,
+            jars::jars,
+            loads::loads,
+            records::records,
+            names::names,
+        ];
         for (part, done) in parts.into_iter().zip(0..) {
             progress(done, parts.len() as u64);
             match part(self, &mut checked).map_err(|error| error.at(&self.path)) {

@@ -166,6 +166,29 @@ impl Ledger {
             Corrected::Jar(code) => (Subject::Jar, self.jar(code)?.id),
         })
     }
+
+    /// What the corrections in force leave a corrected field saying; none: not recorded.
+    pub(super) fn value_by_corrections(&self, field: Field, id: i64) -> Result<Option<String>, LedgerError> {
+        let key = params![field.subject().as_str(), id, field.as_str()];
+        let last: Option<Option<String>> = self
+            .conn
+            .prepare_cached(
+                "SELECT c.new_value FROM correction c JOIN entry n ON n.id = c.entry_id AND n.effective = 1
+                 WHERE c.subject = ?1 AND c.subject_id = ?2 AND c.field = ?3 ORDER BY c.id DESC LIMIT 1",
+            )?
+            .query_row(key, |row| row.get(0))
+            .optional()?;
+        if let Some(value) = last {
+            return Ok(value);
+        }
+        Ok(self
+            .conn
+            .prepare_cached(
+                "SELECT old_value FROM correction
+                 WHERE subject = ?1 AND subject_id = ?2 AND field = ?3 ORDER BY id LIMIT 1",
+            )?
+            .query_row(key, |row| row.get(0))?)
+    }
 }
 
 impl Write<'_> {
@@ -264,28 +287,6 @@ impl Write<'_> {
             )?
             .execute(params![self.entry.0, field.subject().as_str(), id, field.as_str(), old, new, reason])?;
         Ok(())
-    }
-
-    fn value_by_corrections(&self, field: Field, id: i64) -> Result<Option<String>, LedgerError> {
-        let key = params![field.subject().as_str(), id, field.as_str()];
-        let last: Option<Option<String>> = self
-            .conn
-            .prepare_cached(
-                "SELECT c.new_value FROM correction c JOIN entry n ON n.id = c.entry_id AND n.effective = 1
-                 WHERE c.subject = ?1 AND c.subject_id = ?2 AND c.field = ?3 ORDER BY c.id DESC LIMIT 1",
-            )?
-            .query_row(key, |row| row.get(0))
-            .optional()?;
-        if let Some(value) = last {
-            return Ok(value);
-        }
-        Ok(self
-            .conn
-            .prepare_cached(
-                "SELECT old_value FROM correction
-                 WHERE subject = ?1 AND subject_id = ?2 AND field = ?3 ORDER BY id LIMIT 1",
-            )?
-            .query_row(key, |row| row.get(0))?)
     }
 
     /// Moves the best-by dates that are whole months after the old day to as many after the new one.

@@ -206,6 +206,16 @@ impl Ledger {
         }
     }
 
+    /// Whether what the field belongs to is there.
+    pub(super) fn has_row(&self, field: Field, id: i64) -> Result<bool, LedgerError> {
+        let sql = match field.subject() {
+            Subject::Batch => "SELECT 1 FROM batch WHERE id = ?1",
+            Subject::Load => "SELECT 1 FROM load WHERE id = ?1",
+            Subject::Jar => "SELECT 1 FROM jar WHERE id = ?1",
+        };
+        Ok(self.conn.prepare_cached(sql)?.exists([id])?)
+    }
+
     fn moment(&self, sql: &str, id: i64) -> Result<Option<String>, LedgerError> {
         let (seconds, offset): (Option<i64>, i64) =
             self.conn.prepare_cached(sql)?.query_row([id], |row| Ok((row.get(0)?, row.get(1)?)))?;

@@ -186,6 +186,14 @@ impl LedgerError {
             named => return named,
         };
         let what = error.to_string();
+        if let rusqlite::Error::InvalidColumnType(..)
+        | rusqlite::Error::FromSqlConversionFailure(..)
+        | rusqlite::Error::IntegralValueOutOfRange(..)
+        | rusqlite::Error::Utf8Error(..) = &error
+        {
+            // Columns are STRICT and checked: only a page that is not whole gives such a value.
+            return Self::Damaged { path, what: format!("it holds a value that no release writes: {what}") };
+        }
         match error.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) if interrupt::asked() => {
                 Self::Interrupted
@@ -203,7 +211,11 @@ impl LedgerError {
             Some(ErrorCode::SystemIoFailure | ErrorCode::CannotOpen) => {
                 Self::Io { path, what: format!("{} failed", operation(extended(&error))) }
             }
-            Some(ErrorCode::DatabaseCorrupt) => Self::Damaged { path, what },
+            // SQLite takes a page the disk does not give for a page that is not whole.
+            Some(ErrorCode::DatabaseCorrupt) => match read_through(&path) {
+                Err(error) => Self::of_io(&error, &path, "reading it"),
+                Ok(()) => Self::Damaged { path, what },
+            },
             // Memory is bounded, so that a value no release writes cannot take it all.
             Some(ErrorCode::OutOfMemory | ErrorCode::TooBig) => Self::Damaged { path, what },
             Some(ErrorCode::NotADatabase) => {
@@ -244,6 +256,11 @@ impl LedgerError {
     pub(super) fn wants_recovery(&self) -> bool {
         matches!(self, Self::NeedsRecovery(_))
     }
+}
+
+/// Reads a file to its end.
+fn read_through(path: &Path) -> std::io::Result<()> {
+    std::fs::File::open(path).and_then(|mut file| std::io::copy(&mut file, &mut std::io::sink())).map(drop)
 }
 
 fn extended(error: &rusqlite::Error) -> i32 {

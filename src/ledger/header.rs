@@ -77,6 +77,10 @@ pub(super) fn read_header(path: &Path) -> Result<Header, LedgerError> {
              close that program and switch it back with its `PRAGMA journal_mode = DELETE`",
         ));
     }
+    // Every release writes schema format 4 and UTF-8.
+    if (word(44), word(56)) != (4, 1) {
+        return Err(damaged("its file format is one that no release writes"));
+    }
     let page_size = match u16::from_be_bytes([header[16], header[17]]) {
         1 => 65_536,
         size if size >= 512 && size.is_power_of_two() => u32::from(size),

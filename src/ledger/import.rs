@@ -1,9 +1,13 @@
 //! Jars of a shelf that was kept elsewhere, many at a time.
 //!
-//! Rows that follow one another and say the same of their jars are one batch, unless a row gives a
-//! count: then it is a batch of its own. A row comes in once. It is known again by the other
-//! list's id, else by what it says and by how many rows of the file said the same before it, so
-//! that two like rows stay two and a file sorted anew brings nothing new.
+//! Rows of one product, day, food and pack are one batch, wherever they stand in the file: a list
+//! sorted by place has one lot in many spots, and what happens to one jar must lead to its sisters.
+//! Only where rows with a count over one are alike in everything is each of them a batch. A batch
+//! never spans two imports, so that each can be undone by itself.
+//!
+//! A row comes in once. It is known again by the other list's id, else by what it says and by how
+//! many rows of the file said the same before it, so that two like rows stay two and a file sorted
+//! anew brings nothing new.
 
 use std::collections::HashMap;
 
@@ -32,6 +36,10 @@ const KEYS_AT_A_TIME: usize = 100_000;
 /// Most names remembered with their rows.
 const NAMES_KEPT: usize = 20_000;
 
+/// Most lots remembered that later rows may belong to; rows of one lot with more lots than these
+/// between them come in as two batches.
+const LOTS_KEPT: usize = 200_000;
+
 /// Rows between two looks for an interrupt.
 const ROWS_PER_LOOK: u64 = 1_000;
 
@@ -44,7 +52,7 @@ pub struct ShelfRow {
     pub put_up: NaiveDate,
     /// Their size.
     pub size: JarSize,
-    /// How many, where the row says; none: one, and rows like it are of the same batch.
+    /// How many, where the row says; none: one.
     pub count: Option<u32>,
     /// Where they stand.
     pub place: Option<Name>,
@@ -56,7 +64,7 @@ pub struct ShelfRow {
     pub pack: Option<Pack>,
     /// The other list's name for the row.
     pub id: Option<String>,
-    /// Anything.
+    /// Anything about these jars.
     pub note: Option<String>,
 }
 
@@ -77,13 +85,23 @@ pub struct Imported {
     pub last: Option<BatchCode>,
 }
 
-/// A batch that the next row may belong to.
-struct Open {
+/// What rows of one batch have in common.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+struct Lot {
+    product: i64,
+    put_up: NaiveDate,
+    /// Where the food stands among those met.
+    food: Option<u32>,
+    pack: Option<Pack>,
+    /// How many rows before this one were alike in everything, where the count is over one; else 0.
+    twin: u32,
+}
+
+/// A batch begun by this import.
+#[derive(Debug, Clone, Copy)]
+struct Begun {
     id: i64,
-    row: ShelfRow,
     jars: u32,
-    best_by: String,
-    place: Option<i64>,
 }
 
 /// Takes rows in, one by one, inside the transaction of a command.
@@ -100,8 +118,9 @@ pub struct Importer<'w> {
     keys: Vec<(String, i64)>,
     products: HashMap<String, (i64, u32)>,
     places: HashMap<String, i64>,
+    foods: Vec<(FoodId, Option<Acidity>)>,
+    lots: HashMap<Lot, Begun>,
     next_number: [Option<u32>; 100],
-    open: Option<Open>,
     done: Imported,
 }
 
@@ -116,12 +135,12 @@ impl<'w> Importer<'w> {
         Ok(Self {
             write,
             batch: conn.prepare(
-                "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, origin, note)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'import', ?9)",
+                "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, origin)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'import')",
             )?,
             jar: conn.prepare(
-                "INSERT INTO jar (batch_id, number, size, best_by, born, born_place_id, state, place_id)
-                 VALUES (?1, ?2, ?3, ?4, 'sealed', ?5, 'sealed', ?5)",
+                "INSERT INTO jar (batch_id, number, size, best_by, born, born_place_id, state, place_id, note)
+                 VALUES (?1, ?2, ?3, ?4, 'sealed', ?5, 'sealed', ?5, ?6)",
             )?,
             known: conn.prepare(
                 "SELECT 1 FROM import_row r JOIN batch b ON b.id = r.batch_id
@@ -138,8 +157,9 @@ impl<'w> Importer<'w> {
             keys: Vec::new(),
             products: HashMap::new(),
             places: HashMap::new(),
+            foods: Vec::new(),
+            lots: HashMap::new(),
             next_number: [None; 100],
-            open: None,
             done: Imported::default(),
         })
     }
@@ -153,24 +173,35 @@ impl<'w> Importer<'w> {
         if self.done.rows.is_multiple_of(ROWS_PER_LOOK) && interrupt::asked() {
             return Err(LedgerError::Interrupted);
         }
-        let key = self.key_of(row);
+        let (key, times) = self.key_of(row);
         // Two rows of one file may bear one id; without ids their keys differ.
         let may_be_in = !self.first_ever || row.id.is_some();
         if may_be_in && self.known.query_row([&key], |_| Ok(())).optional()?.is_some() {
             self.done.already += 1;
             return Ok(());
         }
-        let mut open = match self.open.take().filter(|open| same_batch(&open.row, row)) {
-            Some(open) => open,
-            None => self.begin_batch(row)?,
+        let (product, months) = self.product(&row.product)?;
+        let place = row.place.as_ref().map(|place| self.place(place)).transpose()?;
+        let best_by = row.best_by.unwrap_or_else(|| add_months(row.put_up, months)).to_string();
+        let count = row.count.unwrap_or(1);
+        let food = row.food.as_ref().map(|food| self.food(food));
+        let twin = if count > 1 { times - 1 } else { 0 };
+        let lot = Lot { product, put_up: row.put_up, food, pack: row.pack, twin };
+        let mut batch = match self.lots.get(&lot) {
+            Some(begun) => *begun,
+            None => self.begin_batch(product, row)?,
         };
-        for _ in 0..row.count.unwrap_or(1) {
-            open.jars += 1;
-            self.jar.execute(params![open.id, open.jars, row.size.as_str(), open.best_by, open.place])?;
+        for _ in 0..count {
+            batch.jars += 1;
+            let jar = params![batch.id, batch.jars, row.size.as_str(), best_by, place, row.note];
+            self.jar.execute(jar)?;
             self.done.jars += 1;
         }
-        self.keys.push((key, open.id));
-        self.open = Some(open);
+        if self.lots.len() >= LOTS_KEPT {
+            self.lots.clear();
+        }
+        self.lots.insert(lot, batch);
+        self.keys.push((key, batch.id));
         if self.keys.len() >= KEYS_AT_A_TIME { self.write_keys() } else { Ok(()) }
     }
 
@@ -192,21 +223,26 @@ impl<'w> Importer<'w> {
         Ok(())
     }
 
-    /// What the row is known by.
-    fn key_of(&mut self, row: &ShelfRow) -> String {
-        if let Some(id) = &row.id {
-            return format!("id:{id}");
+    /// What the row is known by, and how often the file has said the same with it. Rows known by an id
+    /// are only counted where it matters: with a count over one.
+    fn key_of(&mut self, row: &ShelfRow) -> (String, u32) {
+        let id = row.id.as_ref().map(|id| format!("id:{id}"));
+        if row.count.is_none_or(|count| count == 1)
+            && let Some(id) = id
+        {
+            return (id, 1);
         }
         let hash = Uuid::new_v5(&Uuid::NAMESPACE_OID, said_by(row).as_bytes()).as_u128();
         let times = self.said.entry((hash >> 64) as u64).or_default();
         *times += 1;
-        if *times == 1 { format!("{hash:032x}") } else { format!("{hash:032x}#{times}") }
+        let key = id.unwrap_or_else(|| match *times {
+            1 => format!("{hash:032x}"),
+            times => format!("{hash:032x}#{times}"),
+        });
+        (key, *times)
     }
 
-    fn begin_batch(&mut self, row: &ShelfRow) -> Result<Open, LedgerError> {
-        let (product, months) = self.product(&row.product)?;
-        let place = row.place.as_ref().map(|place| self.place(place)).transpose()?;
-        let best_by = row.best_by.unwrap_or_else(|| add_months(row.put_up, months));
+    fn begin_batch(&mut self, product: i64, row: &ShelfRow) -> Result<Begun, LedgerError> {
         let year = row.put_up.year().rem_euclid(100) as u8;
         let number = self.number(year)?;
         let (food, acidity) =
@@ -220,14 +256,21 @@ impl<'w> Importer<'w> {
             acidity.map(Acidity::as_str),
             row.pack.map(Pack::as_str),
             row.put_up.to_string(),
-            row.note,
         ])?;
         let code = BatchCode { year, number };
         self.done.first.get_or_insert(code);
         self.done.last = Some(code);
         self.done.batches += 1;
-        let id = self.write.conn.last_insert_rowid();
-        Ok(Open { id, row: row.clone(), jars: 0, best_by: best_by.to_string(), place })
+        Ok(Begun { id: self.write.conn.last_insert_rowid(), jars: 0 })
+    }
+
+    /// Where the food stands among those met: few.
+    fn food(&mut self, food: &(FoodId, Option<Acidity>)) -> u32 {
+        let at = self.foods.iter().position(|met| met == food).unwrap_or_else(|| {
+            self.foods.push(food.clone());
+            self.foods.len() - 1
+        });
+        at as u32
     }
 
     fn number(&mut self, year: u8) -> Result<u32, LedgerError> {
@@ -262,19 +305,6 @@ impl<'w> Importer<'w> {
         self.places.insert(name.as_str().to_owned(), found);
         Ok(found)
     }
-}
-
-/// Whether two rows without a count can be jars of one batch: all but size and id are alike.
-fn same_batch(a: &ShelfRow, b: &ShelfRow) -> bool {
-    a.count.is_none()
-        && b.count.is_none()
-        && a.product == b.product
-        && a.put_up == b.put_up
-        && a.place == b.place
-        && a.best_by == b.best_by
-        && a.food == b.food
-        && a.pack == b.pack
-        && a.note == b.note
 }
 
 /// What a row says, the same for two rows that say the same.

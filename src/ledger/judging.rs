@@ -13,6 +13,7 @@ use crate::rules::clock_time::ClockTime;
 use crate::rules::consequence::LoadHold;
 use crate::rules::finding::Finding;
 use crate::rules::gauge::GaugeTest;
+use crate::rules::jar_code::JarCode;
 use crate::rules::load_code::LoadCode;
 use crate::rules::load_record::LoadRecord;
 use crate::rules::pressure::Pressure;
@@ -181,6 +182,21 @@ impl Ledger {
             }
         }
         Ok(differ)
+    }
+
+    /// Live jars not on hold though the record of their load, as judged last, withholds them.
+    pub(super) fn jars_not_withheld(&self) -> Result<Vec<(LoadCode, JarCode)>, LedgerError> {
+        let mut found = Vec::new();
+        for id in self.load_ids("SELECT id FROM load WHERE id > ?1 ORDER BY id", 0)? {
+            let Some(load) = self.gather_load_if_in_force(id)? else { continue };
+            if load.verdict.and_then(|verdict| load.record.withheld(verdict)).is_none() {
+                continue;
+            }
+            let jars = self.jars_of_load(id)?;
+            let free = jars.iter().filter(|jar| jar.state.is_live() && !jar.on_hold);
+            found.extend(free.map(|jar| (load.code, jar.code)));
+        }
+        Ok(found)
     }
 
     /// The row of a load in force.

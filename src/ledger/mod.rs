@@ -46,6 +46,7 @@ mod load;
 mod migrate;
 mod names;
 mod new_file;
+mod new_folder;
 #[cfg(test)]
 mod one_pass_tests;
 mod open;
@@ -102,6 +103,7 @@ pub use last_time::LastTime;
 pub use live::{GoodJars, LiveJar, Which};
 pub use load::Load;
 pub use new_file::{NewFile, folder_of};
+pub use new_folder::NewFolder;
 pub use open::Ledger;
 pub use progress::on_progress;
 pub use rescue::Rescue;

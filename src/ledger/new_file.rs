@@ -13,7 +13,7 @@ use super::LedgerError;
 use super::interrupt::{self, Working};
 
 /// What all temporary names begin with.
-const PREFIX: &str = ".jarledger-new-";
+pub(super) const PREFIX: &str = ".jarledger-new-";
 
 /// A file in the making.
 #[derive(Debug)]
@@ -150,16 +150,17 @@ fn is_same_file(open: &File, path: &Path) -> bool {
 }
 
 /// Removes what makers that were killed left in a folder.
-fn sweep(folder: &Path) {
+pub(super) fn sweep(folder: &Path) {
     let Ok(names) = fs::read_dir(folder) else { return };
     for found in names.flatten() {
         let name = found.file_name();
         let Some(name) = name.to_str().filter(|name| name.starts_with(PREFIX)) else { continue };
         let made = folder.join(name.strip_suffix("-journal").unwrap_or(name));
-        if !found.file_type().is_ok_and(|kind| kind.is_file()) || in_the_making(&made) {
+        let Ok(kind) = found.file_type() else { continue };
+        if kind.is_symlink() || in_the_making(&made) {
             continue;
         }
-        let _ = fs::remove_file(found.path());
+        let _ = if kind.is_dir() { fs::remove_dir_all(found.path()) } else { fs::remove_file(found.path()) };
     }
 }
 

@@ -114,7 +114,13 @@ impl Ledger {
             }
             Self::of_connection(conn, path, &resolved)
         })();
-        opened.map_err(|error: LedgerError| error.at(path).about(path))
+        opened.map_err(|error: LedgerError| match error.at(path).about(path) {
+            // Nothing of the user's was run yet: it is the file that SQLite cannot take.
+            LedgerError::Sql(error) => {
+                LedgerError::Damaged { path: path.to_owned(), what: error.to_string() }
+            }
+            named => named,
+        })
     }
 
     /// The ledger behind a connection whose schema is known to be ours.

@@ -1,5 +1,8 @@
 //! `check`: each finding is provoked by changing the file behind the ledger's back.
 
+use std::collections::BTreeSet;
+
+use jarledger::ledger::CheckKind;
 use rusqlite::Connection;
 
 use super::world::World;
@@ -44,6 +47,15 @@ fn stocked() -> World {
     world.ok(&["check"]);
     world
 }
+
+/// A load on record as deviating, by the last judgement, of which nothing else is known.
+const JUDGED: &str = "
+    INSERT INTO load (id, batch_id, number, out_at, out_offset, verdict, findings)
+        VALUES (1, 1, 1, 1788000000, 0, 'deviates', '[]');
+    INSERT INTO judgement (load_id, entry_id, verdict, findings) VALUES (1, 1, 'deviates', '[]');";
+
+const CORRECTED: &str = "
+    INSERT INTO correction (subject, subject_id, field, old_value, new_value, reason, entry_id) VALUES";
 
 #[test]
 fn an_untouched_ledger_fits() {
@@ -91,7 +103,19 @@ fn each_kind_of_finding_has_its_code() {
         ("value", "UPDATE jar SET best_by = '2027-02-30' WHERE id = 1"),
         ("value", "UPDATE event SET act = 'vanish' WHERE id = 1"),
         ("page", "UPDATE jar SET held = 7 WHERE id = 1"),
+        ("seal", "UPDATE event SET act = 'check-sealed' WHERE id = 1"),
+        ("lacking", "DELETE FROM canner_capacity"),
+        ("verdict", JUDGED),
+        ("withheld", &format!("{JUDGED} UPDATE jar SET load_id = 1 WHERE id = 1")),
+        ("judgement", &format!("{JUDGED} UPDATE load SET verdict = 'meets'")),
+        ("pressure", &format!("{JUDGED} UPDATE load SET pressure = 1100, pressure_entered = '10'")),
+        ("pressure", &format!("{JUDGED} UPDATE load SET pressure_entered = '10'")),
+        ("correction", &format!("{CORRECTED} ('jar', 1, 'size', 'quart', 'half-pint', 'misread', 2)")),
+        ("correction", &format!("{CORRECTED} ('batch', 1, 'put-up', '2026-08-29', NULL, 'misread', 2)")),
+        ("reference", &format!("{CORRECTED} ('load', 7, 'minutes', '20', '25', 'misread', 2)")),
     ];
+    let covered: BTreeSet<&str> = tampering.iter().map(|(code, _)| *code).collect();
+    assert_eq!(covered, CheckKind::ALL.iter().map(|kind| kind.as_str()).collect());
     for (code, sql) in tampering {
         let world = stocked();
         tamper(&world, sql);
@@ -144,4 +168,58 @@ fn many_findings_are_counted() {
     let ran = world.run(&["check"]);
     assert!(ran.out.contains("and 400 more of these kinds"), "{}", ran.out);
     assert!(ran.out.contains("500 problems in"), "{}", ran.out);
+}
+
+#[test]
+fn corrections_made_and_taken_back_fit() {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T18:00");
+    world.ok(&[
+        "putup",
+        "--product",
+        "Green beans",
+        "--food",
+        "green-beans",
+        "--pack",
+        "hot",
+        "--jars",
+        "pint:9",
+        "--canner",
+        "Big dial",
+        "--pressure",
+        "11",
+        "--minutes",
+        "20",
+        "--vent",
+        "10",
+        "--out",
+        "16:40",
+        "--reached",
+        "15:50",
+        "--place",
+        "Cellar",
+    ]);
+    for line in [
+        "correct load 26-001/1 --minutes 25 --reason misread",
+        "correct load 26-001/1 --pressure 12 --reason misread",
+        "correct load 26-001/1 --reached 15:40 --reason misread",
+        "correct batch 26-001 --product Beans --reason misread",
+        "correct batch 26-001 --put-up 2026-08-13 --reason misread",
+        "correct jar 26-001-01-0 --size quart --reason misread",
+        "correct load 26-001/1 --lid-lot L7 --reason misread",
+        "undo",
+        "undo 3",
+        "undo 4",
+    ] {
+        let ran = world.line(line);
+        assert!(matches!(ran.code, 0 | 4), "{line}: {ran}");
+        let checked = world.run(&["check"]);
+        assert_eq!(checked.code, 0, "{line}: {checked}");
+    }
+    // In a kitchen of another zone the moments are told in another offset, and are the same.
+    let mut command =
+        world.command(&["correct", "load", "26-001/1", "--out", "16:45", "--reason", "misread"]);
+    command.env("TZ", "EST5").output().unwrap();
+    let checked = world.run(&["check"]);
+    assert_eq!(checked.code, 0, "{checked}");
 }

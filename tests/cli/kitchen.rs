@@ -1,11 +1,12 @@
 //! A kitchen at work, told straight to the ledger: what stands on the shelf before a test begins.
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
-use jarledger::ledger::{Jar, Ledger, LedgerError, NewBatch, NewLoad, Particulars, Write};
+use jarledger::ledger::{Jar, Ledger, LedgerError, NewBatch, NewLoad, Particulars, SealLook, Write};
 use jarledger::rules::clock::Clock;
 use jarledger::rules::jar_code::BatchCode;
 use jarledger::rules::jar_size::JarSize;
 use jarledger::rules::jar_state::Act;
+use jarledger::rules::seal_test::SealTest;
 
 use super::world::World;
 
@@ -70,10 +71,19 @@ pub(crate) fn put_up(
 /// Lets one act happen to some jars of a batch.
 pub(crate) fn act(world: &World, batch: BatchCode, numbers: &[u32], act: Act, moment: &str) {
     entry(world, act.as_str(), moment, |write| {
-        for jar in jars(write, batch, numbers) {
-            write.act(&jar, act, &Particulars::default())?;
-        }
-        Ok(())
+        let sealed = match act {
+            Act::CheckSealed => true,
+            Act::CheckFailed => false,
+            _ => {
+                for jar in jars(write, batch, numbers) {
+                    write.act(&jar, act, &Particulars::default())?;
+                }
+                return Ok(());
+            }
+        };
+        let look = |jar| SealLook { jar, sealed, test: SealTest::Press };
+        let looks: Vec<SealLook> = jars(write, batch, numbers).into_iter().map(look).collect();
+        write.check_seals(&looks, instant(moment), true).map(drop)
     });
 }
 

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::thread;
 
-use crate::inject::{can_trace, hit};
+use crate::inject::{can_trace, counted, hit};
 use crate::lab::{Lab, contents};
 
 const CALLS: [&str; 8] = ["pwrite64", "fdatasync", "fsync", "unlink", "linkat", "link", "rename", "renameat"];
@@ -88,6 +88,76 @@ fn fault_04_a_restore_killed_at_any_call_leaves_the_old_ledger_or_the_new_one() 
     }
 }
 
+/// What stands at a path: a file's bytes, or those of every file of a folder; none: nothing.
+fn standing(path: &Path) -> Option<Vec<(String, Vec<u8>)>> {
+    if path.is_file() {
+        return Some(vec![(String::new(), fs::read(path).unwrap())]);
+    }
+    let mut files: Vec<(String, Vec<u8>)> = fs::read_dir(path)
+        .ok()?
+        .map(|found| found.unwrap())
+        .map(|found| (found.file_name().to_string_lossy().into_owned(), fs::read(found.path()).unwrap()))
+        .collect();
+    files.sort();
+    Some(files)
+}
+
+fn remove(path: &Path) {
+    let _ = fs::remove_file(path);
+    let _ = fs::remove_dir_all(path);
+}
+
+#[test]
+fn fault_04_an_export_killed_at_any_call_is_whole_or_not_there() {
+    if !can_trace() {
+        return;
+    }
+    let lab = Lab::with_shelf();
+    let target = lab.world.home().join("out");
+    // The last replaces a file that is there.
+    let commands: [(&[&str], Option<&str>); 4] = [
+        (&["export", "jar", "--out", "out"], None),
+        (&["export", "--json", "--out", "out"], None),
+        (&["export", "--out", "out"], None),
+        (&["calendar", "--out", "out", "--force"], Some("another file")),
+    ];
+    for (args, old) in commands {
+        let put_old = || {
+            remove(&target);
+            old.inspect(|old| fs::write(&target, old).unwrap());
+        };
+        put_old();
+        let before = standing(&target);
+        lab.world.ok(args);
+        let after = standing(&target);
+        assert_ne!(before, after);
+        for call in ["write", "mkdir", "fsync", "linkat", "link", "rename", "renameat", "unlink"] {
+            for nth in 1.. {
+                put_old();
+                let hit = hit(&lab, call, "signal=KILL", nth, args);
+                let now = standing(&target);
+                assert!(now == before || now == after, "{}: {now:?}", hit.when);
+                if !hit.injected {
+                    assert_eq!(
+                        (hit.ended.code, now == after),
+                        (Some(0), true),
+                        "{}: {}",
+                        hit.when,
+                        hit.ended.err
+                    );
+                    break;
+                }
+                put_old();
+                let again = lab.run(args);
+                assert_eq!(again.code, Some(0), "{}: {}", hit.when, again.err);
+                assert_eq!(standing(&target), after, "{}", hit.when);
+                assert_eq!(strays(lab.world.home()), [""; 0].map(PathBuf::from), "{}", hit.when);
+            }
+        }
+        remove(&target);
+    }
+}
+
 /// Ledgers that were replaced.
 fn kept(lab: &Lab) -> Vec<PathBuf> {
     fs::read_dir(lab.world.home())
@@ -117,6 +187,7 @@ fn fault_21_backups_made_while_another_program_writes_are_whole_moments() {
     });
     let backups = backups(&lab);
     assert_eq!(backups.len(), 10);
+    counted(backups.len(), "backups beside a writer");
     for backup in backups {
         let ended = lab.run(&["check", "--ledger", backup.to_str().unwrap()]);
         assert_eq!(ended.code, Some(0), "{}{}", ended.out, ended.err);

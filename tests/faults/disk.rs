@@ -4,7 +4,7 @@ use std::fs;
 use std::os::unix::fs::PermissionsExt;
 use std::process::Command;
 
-use crate::inject::{Disk, can_trace, skip, sweep};
+use crate::inject::{Disk, can_trace, counted, skip, sweep};
 use crate::lab::{Ended, Lab, contents, ended};
 
 const WRITE: &[&str] =
@@ -52,11 +52,54 @@ fn fault_06_a_real_full_disk_still_reads() {
     assert_eq!(ended.code, Some(10), "{}", ended.err);
     assert!(ended.err.contains("the disk is full; nothing was saved"), "{}", ended.err);
     assert_eq!(on_disk(&["canner", "list"]).code, Some(0));
+    let exported = on_disk(&["export", "--json"]);
+    assert!((exported.code, exported.out.contains("Big dial")) == (Some(0), true), "{}", exported.err);
+    let elsewhere = lab.world.home().join("whole.json");
+    assert_eq!(on_disk(&["export", "--json", "--out", elsewhere.to_str().unwrap()]).code, Some(0));
     assert_eq!(contents(&ledger), before);
     fs::remove_file(disk.path().join("filler")).unwrap();
     assert_eq!(on_disk(WRITE).code, Some(0));
     let names = fs::read_dir(disk.path()).unwrap().count();
     assert_eq!(names, 1, "something was left on the disk");
+}
+
+#[test]
+fn fault_06_whatever_room_a_real_disk_has_left_all_is_saved_or_nothing() {
+    let Some(disk) = Disk::of_kib(1024) else { return };
+    let lab = Lab::new();
+    let ledger = disk.ledger();
+    let before = fs::read(lab.ledger()).unwrap();
+    let (mut saved, mut full) = (0, 0);
+    let shelf = (0..300).map(|row| format!("Product {row},2026-01-05,pint\n")).collect::<String>();
+    fs::write(lab.world.home().join("shelf.csv"), format!("product,put_up,jar\n{shelf}")).unwrap();
+    for kib in (0..400).step_by(8) {
+        let _ = fs::remove_file(disk.path().join("ledger.jarledger-journal"));
+        fs::write(&ledger, &before).unwrap();
+        let room = vec![1; kib << 10];
+        fs::write(disk.path().join("room"), &room).unwrap();
+        let _ = fs::write(disk.path().join("filler"), vec![1; 1 << 20]);
+        fs::remove_file(disk.path().join("room")).unwrap();
+        let old = contents(&ledger);
+        let ended = lab.run(&["--ledger", ledger.to_str().unwrap(), "import", "shelf.csv"]);
+        ended.assert_calm("little room");
+        match ended.code {
+            Some(0) => saved += 1,
+            code => {
+                assert_eq!(code, Some(10), "{kib} KiB: {}", ended.err);
+                assert!(
+                    ended.err.contains("the disk is full; nothing was saved"),
+                    "{kib} KiB: {}",
+                    ended.err
+                );
+                assert_eq!(contents(&ledger), old, "{kib} KiB");
+                full += 1;
+            }
+        }
+        assert_eq!(lab.run(&["--ledger", ledger.to_str().unwrap(), "check"]).code, Some(0), "{kib} KiB");
+        fs::remove_file(disk.path().join("filler")).unwrap();
+    }
+    assert!(saved > 5 && full > 5, "{saved} saved, {full} full");
+    counted(saved + full, "disks with so much room");
 }
 
 #[test]
@@ -88,6 +131,14 @@ fn fault_08_a_disk_that_fails_is_named_and_never_taken_for_success() {
                     hit.ended.err
                 );
                 assert!(hit.ended.err.contains("ledger.jarledger"), "{}: {}", hit.when, hit.ended.err);
+                // A single read that fails is to SQLite a page that is not whole.
+                let doing = ["reading", "writing", "syncing", "cutting", "removing", "saving", "malformed"];
+                assert!(
+                    doing.iter().any(|doing| hit.ended.err.contains(doing)),
+                    "{}: {}",
+                    hit.when,
+                    hit.ended.err
+                );
                 assert!(!hit.ended.out.contains("Recorded"), "{}: {}", hit.when, hit.ended.out);
                 if hit.ended.err.contains("nothing was saved") {
                     assert_eq!(now, before, "{}: {}", hit.when, hit.ended.err);
@@ -100,6 +151,21 @@ fn fault_08_a_disk_that_fails_is_named_and_never_taken_for_success() {
         }
     }
     assert!(confirmed < 8, "{confirmed} faults went unnoticed");
+}
+
+#[test]
+fn fault_08_a_disk_that_no_longer_reads_is_not_taken_for_a_damaged_ledger() {
+    if !can_trace() {
+        return;
+    }
+    let lab = Lab::new();
+    for args in [&["canner", "list"][..], WRITE] {
+        let hits = sweep(&lab, "pread64,read", "error=EIO+", args, |hit| {
+            assert_eq!(hit.ended.code, Some(10), "{}: {}", hit.when, hit.ended.err);
+            assert!(hit.ended.err.contains("ledger.jarledger: reading"), "{}: {}", hit.when, hit.ended.err);
+        });
+        assert!(hits > 3, "only {hits} reads failed");
+    }
 }
 
 /// The command run by a user without rights.

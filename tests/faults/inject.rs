@@ -15,6 +15,11 @@ pub(crate) fn skip(what: &str) {
     eprintln!("SKIPPED: this machine cannot test {what}");
 }
 
+/// Says for the table of faults what a test went through.
+pub(crate) fn counted(count: usize, what: &str) {
+    println!("counted: {count} {what}");
+}
+
 /// Whether system calls can be traced here.
 pub(crate) fn can_trace() -> bool {
     static CAN: OnceLock<bool> = OnceLock::new();
@@ -46,13 +51,19 @@ pub(crate) fn hit(lab: &Lab, call: &str, fault: &str, nth: u32, args: &[&str]) -
     let inject = format!("inject={call}:{fault}:when={nth}{onward}");
     let (trace_to, only, ledger) = (trace.to_str().unwrap(), format!("trace={call}"), lab.ledger());
     let mut wrapper = vec!["strace", "-f", "-qq", "-o", trace_to, "-e", &only, "-e", &inject];
-    if call == "pread64" {
-        // The loader reads its libraries by the same call.
+    if call.contains("read") {
+        // The loader reads its libraries by the same calls.
         wrapper.extend(["-P", ledger.to_str().unwrap()]);
     }
     let ended = ended(&lab.under(&wrapper, args).output().unwrap());
     let seen = fs::read_to_string(&trace).unwrap_or_default();
     let injected = ended.code.is_none() || seen.contains("(INJECTED)") || seen.contains("killed by SIGKILL");
+    if injected {
+        match fault {
+            "signal=KILL" => counted(1, "kill points"),
+            _ => counted(1, "failed calls"),
+        }
+    }
     Hit { when: format!("{call} {nth} {fault}{onward}: {args:?}"), ended, injected }
 }
 
@@ -77,6 +88,21 @@ pub(crate) struct Disk {
     folder: TempDir,
 }
 
+/// One file system seen through another, unmounted when dropped.
+pub(crate) struct Overlay(PathBuf);
+
+impl Overlay {
+    pub(crate) fn path(&self) -> &Path {
+        &self.0
+    }
+}
+
+impl Drop for Overlay {
+    fn drop(&mut self) {
+        let _ = Command::new("umount").arg(&self.0).status();
+    }
+}
+
 impl Disk {
     /// Mounts a file system in memory of so many KiB; none where that is not allowed.
     pub(crate) fn of_kib(kib: u32) -> Option<Self> {
@@ -99,6 +125,27 @@ impl Disk {
 
     pub(crate) fn ledger(&self) -> PathBuf {
         self.path().join("ledger.jarledger")
+    }
+
+    /// Shows the folder `lower` of this disk in `seen`, with what is written to it in `upper`.
+    pub(crate) fn overlay(&self) -> Option<Overlay> {
+        let part = |name: &str| self.path().join(name);
+        let options = format!(
+            "lowerdir={},upperdir={},workdir={}",
+            part("lower").display(),
+            part("upper").display(),
+            part("work").display()
+        );
+        let mounted = Command::new("mount")
+            .args(["-t", "overlay", "-o", &options, "jarledger-test"])
+            .arg(part("seen"))
+            .output()
+            .is_ok_and(|output| output.status.success());
+        if !mounted {
+            skip("overlays (mounting one is not allowed)");
+            return None;
+        }
+        Some(Overlay(part("seen")))
     }
 
     /// Mounts it anew with other options, such as `ro`.

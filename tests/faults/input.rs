@@ -1,10 +1,12 @@
 //! Faults 24 to 27: files to import that are not as they should be, or come twice.
 
+use std::fmt::Write as _;
 use std::fs;
 
 use serde_json::Value;
 
-use crate::lab::{Ended, Lab};
+use crate::inject::{counted, skip};
+use crate::lab::{Ended, Lab, ended};
 
 const HEAD: &str = "product,put_up,jar,count,place\n";
 
@@ -114,6 +116,32 @@ fn fault_25_every_problem_of_a_files_shape_is_told_with_its_line() {
 }
 
 #[test]
+#[ignore = "a million rows"]
+fn fault_25_a_million_rows_come_in_within_a_hundred_megabytes() {
+    let lab = Lab::new();
+    let mut text = "product,put_up,jar,place\n".to_owned();
+    for row in 0..1_000_000_u32 {
+        // As a shelf list is sorted: by place, so that like rows stand far apart.
+        let (place, row) = (row / 250_000, row % 250_000);
+        writeln!(text, "Product {},2026-01-{:02},pint,Shelf {place}", row % 97, row % 28 + 1).unwrap();
+    }
+    fs::write(lab.world.home().join("shelf.csv"), text).unwrap();
+    let python = "import resource, subprocess, sys\n\
+        code = subprocess.call(sys.argv[1:])\n\
+        print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)\n\
+        sys.exit(code)\n";
+    let Ok(output) = lab.under(&["python3", "-c", python], &["import", "shelf.csv"]).output() else {
+        return skip("memory (python3 is missing)");
+    };
+    let ended = ended(&output);
+    assert_eq!(ended.code, Some(0), "{}", ended.err);
+    let kib: usize = ended.out.lines().last().unwrap().parse().unwrap();
+    assert!(kib < 100_000_000 / 1024, "{kib} KiB");
+    assert_eq!(lab.run(&["check"]).code, Some(0));
+    counted(kib, "KiB at most in memory with 1,000,000 rows");
+}
+
+#[test]
 fn fault_25_all_rows_come_in_or_none_and_all_problems_are_told_at_once() {
     let lab = Lab::new();
     let before = lab.contents();
@@ -211,6 +239,64 @@ fn fault_27_a_file_imported_twice_brings_nothing_new() {
     assert_eq!(jars(&lab), 17);
     assert_eq!(new(&file(&more), &[]), (3, 3));
     assert_eq!(lab.run(&["check"]).code, Some(0));
+}
+
+#[test]
+fn fault_27_rows_of_one_lot_are_one_batch_wherever_they_stand() {
+    let lab = Lab::new();
+    let head = "product,put_up,jar,place,pack,note\n";
+    let rows = [
+        "Pears,2026-01-05,pint,Cellar,hot,",
+        "Plums,2026-01-05,pint,Cellar,,",
+        "Pears,2026-01-05,pint,Cellar,hot,lid dented",
+        "Pears,2026-01-05,quart,Pantry,hot,",
+        "Pears,2026-01-05,pint,Pantry,raw,",
+        "Pears,2026-01-06,pint,Pantry,hot,",
+        "Pears,2026-01-05,pint,Pantry,hot,",
+    ];
+    let text = format!("{head}{}\n", rows.join("\n"));
+    let told = import_with(&lab, text.as_bytes(), &["--json"]);
+    let told: Value = serde_json::from_str(&told.out).unwrap();
+    // Pears of the 5th packed hot; plums; pears packed raw; pears of the 6th.
+    assert_eq!((&told["batches"], &told["jars"]), (&Value::from(4), &Value::from(7)), "{told}");
+    let whole: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let of = |batch: i64| -> Vec<(&str, &str, i64)> {
+        let jars = whole["jar"].as_array().unwrap().iter().filter(|jar| jar["batch_id"] == batch);
+        let place = |jar: &Value| {
+            let places = whole["place"].as_array().unwrap();
+            places.iter().find(|place| place["id"] == jar["place_id"]).unwrap()["name"].as_str().unwrap()
+        };
+        jars.map(|jar| (jar["size"].as_str().unwrap(), place(jar), jar["number"].as_i64().unwrap())).collect()
+    };
+    assert_eq!(
+        of(1),
+        [("pint", "Cellar", 1), ("pint", "Cellar", 2), ("quart", "Pantry", 3), ("pint", "Pantry", 4)]
+    );
+    assert_eq!(whole["jar"][2]["note"], "lid dented");
+    // One jar that is bad leads to its sisters in the other place.
+    let code = whole["jar"][0]["code"].as_str().unwrap();
+    let traced: Value = serde_json::from_str(&lab.run(&["trace", code, "--json"]).out).unwrap();
+    assert_eq!(traced["jars"].as_array().unwrap().len(), 4, "{traced}");
+    // A later list of the same lot is an import of its own, and nothing comes in twice.
+    let more = format!("{text}Pears,2026-01-05,pint,Attic,hot,\n");
+    let told = import_with(&lab, more.as_bytes(), &["--json"]);
+    let told: Value = serde_json::from_str(&told.out).unwrap();
+    assert_eq!(
+        (&told["already"], &told["batches"], &told["jars"]),
+        (&7.into(), &1.into(), &1.into()),
+        "{told}"
+    );
+}
+
+#[test]
+fn fault_27_rows_with_a_count_are_one_lot_unless_they_are_alike_in_everything() {
+    let lab = Lab::new();
+    let rows = "Pears,2026-01-05,quart,7,Cellar\nPears,2026-01-05,quart,5,Pantry\n\
+                Pears,2026-01-05,quart,7,Cellar\nPears,2026-01-05,pint,1,Pantry\n";
+    let told = import_with(&lab, format!("{HEAD}{rows}").as_bytes(), &["--json"]);
+    let told: Value = serde_json::from_str(&told.out).unwrap();
+    // Seven, five and the pint; the other seven.
+    assert_eq!((&told["batches"], &told["jars"]), (&2.into(), &20.into()), "{told}");
 }
 
 #[test]

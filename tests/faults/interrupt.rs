@@ -7,7 +7,7 @@ use std::process::Command;
 use std::thread;
 use std::time::Duration;
 
-use crate::inject::{can_trace, hit, skip};
+use crate::inject::{can_trace, counted, hit, skip};
 use crate::lab::{Lab, ended};
 use crate::world::World;
 
@@ -51,7 +51,7 @@ fn fault_02_an_import_killed_is_whole_or_was_never() {
     }
     let lab = Lab::new();
     shelf(&lab, 2_000);
-    let hits: u32 = [("fsync", 1), ("unlink", 1), ("pwrite64", 23)]
+    let hits: u32 = [("fsync", 1), ("fdatasync", 1), ("unlink", 1), ("ftruncate", 1), ("pwrite64", 23)]
         .iter()
         .map(|(call, every)| {
             lab.reset();
@@ -86,12 +86,13 @@ fn fault_02_an_import_killed_at_any_moment_is_whole_or_was_never() {
         // A simple generator spreads the moments over the first quarter of a second.
         thread::sleep(Duration::from_micros(round * 7_919 % 251 * 1_000));
         let _ = child.kill();
-        cut_short += u32::from(child.wait().unwrap().code().is_none());
+        cut_short += usize::from(child.wait().unwrap().code().is_none());
         let now = lab.contents();
         assert!(now == before || now == after, "round {round}");
         lab.assert_whole(&format!("round {round}"));
     }
     assert!(cut_short > 20, "only {cut_short} imports were cut short");
+    counted(cut_short, "kills at any moment");
 }
 
 #[test]
@@ -119,7 +120,7 @@ fn fault_05_an_import_interrupted_writes_nothing() {
 }
 
 /// Runs a command at a real terminal; the terminal's settings are shown after it.
-fn at_terminal(world: &World, command: &str, dialogue: &[(&str, &str)]) -> Option<String> {
+pub(crate) fn at_terminal(world: &World, command: &str, dialogue: &[(&str, &str)]) -> Option<String> {
     let python = Path::new("/usr/bin/python3");
     if !python.exists() {
         skip("terminals (python3 is missing)");
@@ -135,11 +136,25 @@ fn at_terminal(world: &World, command: &str, dialogue: &[(&str, &str)]) -> Optio
         .env("JARLEDGER_FILE", world.ledger())
         .env("HOME", world.home())
         .env("TERM", "xterm")
+        .env("KEEP_MOVES", "1")
         .env("TZ", "UTC")
         .current_dir(world.home())
         .output()
         .unwrap();
     Some(String::from_utf8_lossy(&output.stdout).into_owned())
+}
+
+/// The text without colours and movements of the cursor.
+fn without_moves(raw: &str) -> String {
+    let mut shown = String::new();
+    let mut parts = raw.split('\u{1b}');
+    shown.push_str(parts.next().unwrap_or_default());
+    for part in parts {
+        let end =
+            part.find(|c: char| !matches!(c, '[' | '?' | '0'..='9' | ';')).map_or(part.len(), |at| at + 1);
+        shown.push_str(part.get(end..).unwrap_or_default());
+    }
+    shown.replace('\r', "")
 }
 
 #[test]
@@ -151,9 +166,13 @@ fn fault_05_ctrl_c_at_a_question_writes_nothing_and_leaves_the_terminal_as_it_wa
     for (command, question) in
         [("restore early", "Put the backup in the place of the ledger?"), ("putup", "What is in the jars?")]
     {
-        let Some(shown) = at_terminal(&lab.world, command, &[(question, "\u{3}")]) else { return };
+        let Some(raw) = at_terminal(&lab.world, command, &[(question, "\u{3}")]) else { return };
+        let shown = without_moves(&raw);
         assert!(shown.contains("ended with 130"), "{shown}");
         assert!(shown.contains("nothing was saved"), "{shown}");
+        // The last thing said of the cursor, if any, is that it shows.
+        let cursor = |sign: &str| raw.rfind(&format!("\u{1b}[?25{sign}"));
+        assert!(cursor("l") <= cursor("h"), "{command}: the cursor stays hidden: {raw:?}");
         for set in [" echo ", " icanon ", " isig "] {
             let settings = shown.split("ended with").nth(1).unwrap().replace([';', '\n'], " ");
             assert!(settings.contains(set), "{command}: the terminal lost{set}: {shown}");

@@ -42,6 +42,26 @@ fn fault_01_a_write_killed_at_any_call_is_whole_or_was_never() {
 }
 
 #[test]
+fn fault_01_a_jar_opened_as_the_program_is_killed_is_opened_or_not() {
+    if !can_trace() {
+        return;
+    }
+    const OPEN: &[&str] = &["open", "26-002", "1"];
+    let lab = Lab::with_shelf();
+    let before = lab.contents();
+    lab.world.ok(OPEN);
+    let after = lab.contents();
+    for call in CALLS {
+        sweep(&lab, call, "signal=KILL", OPEN, |hit| {
+            assert_eq!(lab.run(&["check"]).code, Some(0), "{}", hit.when);
+            let now = lab.contents();
+            assert!(now == before || now == after, "{}: {now}", hit.when);
+            assert!(!hit.ended.out.contains("Opened") || now == after, "{}", hit.when);
+        });
+    }
+}
+
+#[test]
 fn fault_01_a_ledger_killed_while_it_is_begun_is_whole_or_not_there() {
     if !can_trace() {
         return;

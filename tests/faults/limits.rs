@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::inject::{can_trace, sweep};
+use crate::inject::{can_trace, counted, sweep};
 use crate::lab::{Lab, ended};
 
 const WRITE: &[&str] = &["open", "26-002", "1"];
@@ -36,6 +36,7 @@ fn fault_38_few_files_and_little_memory_end_cleanly() {
                 assert!(ended.code != Some(0) || now == after, "{limit}");
                 done += u32::from(ended.code == Some(0));
             }
+            counted(1, "runs with little");
         }
     }
     assert!(done > 0, "no limit let the program through");

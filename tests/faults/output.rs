@@ -2,10 +2,10 @@
 
 use std::fs;
 use std::os::unix::fs::symlink;
-use std::process::Stdio;
 
 use proptest::prelude::*;
 
+use crate::inject::Disk;
 use crate::lab::{Lab, contents};
 
 /// A ledger with a shelf in it.
@@ -34,12 +34,40 @@ fn fault_07_an_output_that_cannot_be_written_is_told_and_a_closed_pipe_is_not() 
         assert_eq!(ended.code, Some(10), "{args:?}: {}", ended.err);
         assert!(ended.err.contains("could not be written"), "{args:?}: {}", ended.err);
 
-        let mut child = lab.command(args).stdout(Stdio::piped()).spawn().unwrap();
-        drop(child.stdout.take());
-        let ended = crate::lab::ended(&child.wait_with_output().unwrap());
+        // Closed before the program begins to write.
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let output = lab.command(args).stdout(writer).output().unwrap();
+        let ended = crate::lab::ended(&output);
         ended.assert_calm("a closed pipe");
         assert_eq!((ended.code, ended.err.as_str()), (Some(0), ""), "{args:?}");
     }
+}
+
+#[test]
+fn fault_07_a_file_for_which_there_is_no_room_is_told_and_not_left_in_part() {
+    let Some(disk) = Disk::of_kib(64) else { return };
+    let lab = stocked();
+    let _ = fs::write(disk.path().join("filler"), vec![1; 1 << 20]);
+    let out = disk.path().join("out");
+    let out = out.to_str().unwrap();
+    for args in [
+        &["export", "--json", "--out", out][..],
+        &["export", "--out", out],
+        &["label", "26-001", "--out", out],
+        &["report", "--out", out],
+        &["calendar", "--out", out],
+        &["backup", out],
+    ] {
+        let ended = lab.run(args);
+        ended.assert_calm("no room");
+        assert_eq!(ended.code, Some(10), "{args:?}: {}", ended.err);
+        assert!(ended.err.contains(out), "{args:?}: {}", ended.err);
+        let left: Vec<_> =
+            fs::read_dir(disk.path()).unwrap().map(|found| found.unwrap().file_name()).collect();
+        assert_eq!(left, ["filler"], "{args:?}");
+    }
+    lab.assert_whole("no room for outputs");
 }
 
 #[test]
@@ -92,6 +120,7 @@ proptest! {
         drop(file);
         let ended = lab.run(&["import", "shelf.csv", "--raw"]);
         prop_assume!(ended.code == Some(0));
+        crate::inject::counted(1, "ledgers there and back");
         let whole = contents(&lab.ledger());
         lab.world.ok(&["export", "--json", "--out", "whole.json"]);
         lab.world.ok(&["export", "--out", "whole"]);
@@ -154,6 +183,71 @@ fn fault_29_outputs_never_land_on_something_else() {
     lab.assert_whole("outputs");
     let nowhere = lab.run(&["export", "--json", "--out", "none/x.json"]);
     assert_eq!(nowhere.code, Some(10), "{}", nowhere.err);
+}
+
+#[test]
+fn fault_29_papers_replace_a_file_only_when_told_and_the_ledger_never() {
+    let lab = stocked();
+    let home = lab.world.home();
+    fs::create_dir(home.join("folder")).unwrap();
+    let ledger = lab.ledger();
+    let ledger = ledger.to_str().unwrap();
+    for paper in [&["label", "26-001"][..], &["report"], &["calendar"]] {
+        let to = |target: &str, force: &[&str]| lab.run(&[paper, &["--out", target], force].concat());
+        fs::write(home.join("mine"), "grocery list").unwrap();
+        let _ = fs::remove_file(home.join("link"));
+        symlink("mine", home.join("link")).unwrap();
+        for target in ["mine", "link", "folder", ledger] {
+            assert_eq!(to(target, &[]).code, Some(4), "{paper:?} {target}");
+        }
+        for target in ["folder", ledger] {
+            assert_eq!(to(target, &["--force"]).code, Some(4), "{paper:?} {target}");
+        }
+        // The link is replaced, what it led to is not.
+        assert_eq!(to("link", &["--force"]).code, Some(0), "{paper:?}");
+        assert!(!home.join("link").symlink_metadata().unwrap().is_symlink(), "{paper:?}");
+        assert_eq!(fs::read_to_string(home.join("mine")).unwrap(), "grocery list", "{paper:?}");
+        assert_eq!(to("mine", &["--force"]).code, Some(0), "{paper:?}");
+        assert_ne!(fs::read(home.join("mine")).unwrap(), b"grocery list", "{paper:?}");
+    }
+    lab.assert_whole("papers");
+}
+
+#[test]
+fn fault_37_what_is_printed_is_the_same_bytes_wherever_it_is_printed() {
+    let lab = stocked();
+    let before = fs::read(lab.ledger()).unwrap();
+    let papers: [(&[&str], &str); 5] = [
+        (&["label", "26-001", "1-3", "--out"], "labels.pdf"),
+        (&["report", "--out"], "report.html"),
+        (&["calendar", "--out"], "jars.ics"),
+        (&["export", "--json", "--out"], "whole.json"),
+        (&["export", "jar", "--out"], "jar.csv"),
+    ];
+    let elsewhere = lab.world.home().join("elsewhere");
+    fs::create_dir(&elsewhere).unwrap();
+    for (args, name) in papers {
+        let here = lab.world.home().join(name);
+        let mut command = lab.command(&[args, &[name]].concat());
+        let ended = crate::lab::ended(&command.env("SOURCE_DATE_EPOCH", "1770000000").output().unwrap());
+        assert_eq!(ended.code, Some(0), "{args:?}: {}", ended.err);
+        let there = elsewhere.join(name);
+        let mut command = lab.command(&[args, &[there.to_str().unwrap()]].concat());
+        command
+            .envs([("TZ", "Pacific/Auckland"), ("LC_ALL", "tr_TR.UTF-8"), ("LANG", "tr_TR.UTF-8")])
+            .envs([
+                ("HOME", elsewhere.to_str().unwrap()),
+                ("SOURCE_DATE_EPOCH", "1770000000"),
+                ("COLUMNS", "200"),
+            ])
+            .current_dir(&elsewhere);
+        let ended = crate::lab::ended(&command.output().unwrap());
+        assert_eq!(ended.code, Some(0), "{args:?}: {}", ended.err);
+        let (first, second) = (fs::read(here).unwrap(), fs::read(there).unwrap());
+        assert!(!first.is_empty() && first == second, "{name} differs");
+    }
+    assert!(fs::read(lab.ledger()).unwrap() == before);
+    crate::inject::counted(2 * papers.len(), "papers compared");
 }
 
 #[test]

@@ -7,7 +7,7 @@ use std::os::unix::fs::{PermissionsExt, symlink};
 use std::thread;
 use std::time::Duration;
 
-use crate::inject::{can_trace, hit};
+use crate::inject::{Disk, can_trace, hit};
 use crate::lab::{Lab, contents, ended};
 use crate::world::World;
 
@@ -67,6 +67,74 @@ fn fault_18_the_journal_stands_beside_the_file_a_link_leads_to() {
     let ended = lab.run(&["setup", "--altitude", "500ft", "--ledger", nowhere.to_str().unwrap()]);
     assert_eq!(ended.code, Some(3), "{}", ended.err);
     assert!(nowhere.symlink_metadata().unwrap().is_symlink());
+}
+
+#[test]
+fn fault_18_a_file_system_without_locks_is_refused_in_words() {
+    if !can_trace() {
+        return;
+    }
+    let lab = Lab::new();
+    let before = lab.contents();
+    for error in ["ENOSYS", "EOPNOTSUPP"] {
+        for args in [&["canner", "list"][..], WRITE] {
+            let hit = hit(&lab, "fcntl", &format!("error={error}+"), 1, args);
+            assert_eq!(hit.ended.code, Some(10), "{}: {}", hit.when, hit.ended.err);
+            assert!(hit.ended.err.contains("locking it failed"), "{}: {}", hit.when, hit.ended.err);
+            assert_eq!(lab.contents(), before, "{}", hit.when);
+        }
+    }
+}
+
+#[test]
+fn fault_18_a_file_system_without_hard_links_holds_ledgers_and_backups() {
+    if !can_trace() {
+        return;
+    }
+    // As vfat and some shares answer.
+    let lab = Lab::before_any(World::new());
+    for call in ["linkat", "link"] {
+        for (args, file) in
+            [(&["setup", "--altitude", "500ft"][..], "ledger.jarledger"), (&["backup", "copy"], "copy")]
+        {
+            let _ = fs::remove_file(lab.world.home().join(file));
+            let hit = hit(&lab, call, "error=EPERM+", 1, args);
+            assert_eq!(hit.ended.code, Some(0), "{}: {}", hit.when, hit.ended.err);
+            lab.assert_whole(&hit.when);
+            assert!(!contents(&lab.world.home().join(file)).is_empty());
+        }
+    }
+}
+
+#[test]
+fn fault_18_an_overlay_and_a_second_name_hold_one_ledger() {
+    let lab = Lab::new();
+    fs::hard_link(lab.ledger(), lab.world.home().join("second")).unwrap();
+    for name in ["second", "ledger.jarledger"] {
+        let canner =
+            ["--ledger", name, "canner", "add", name, "--method", "boiling-water", "--holds", "pint:7"];
+        lab.world.ok(&canner);
+        for other in ["second", "ledger.jarledger"] {
+            assert!(contents(&lab.world.home().join(other)).contains(name), "{other}");
+        }
+    }
+    let told: serde_json::Value = serde_json::from_str(&lab.run(&["doctor", "--json"]).out).unwrap();
+    assert!(told["warnings"].as_array().unwrap().iter().any(|warning| warning["code"] == "linked"), "{told}");
+
+    let Some(disk) = Disk::of_kib(4096) else { return };
+    for folder in ["lower", "upper", "work", "seen"] {
+        fs::create_dir(disk.path().join(folder)).unwrap();
+    }
+    fs::copy(lab.ledger(), disk.path().join("lower/l.jarledger")).unwrap();
+    let Some(overlay) = disk.overlay() else { return };
+    let ledger = overlay.path().join("l.jarledger");
+    let below = fs::read(disk.path().join("lower/l.jarledger")).unwrap();
+    for args in [WRITE, &["check"], &["backup"]] {
+        let ended = lab.run(&[&["--ledger", ledger.to_str().unwrap()], args].concat());
+        assert_eq!(ended.code, Some(0), "{args:?}: {}", ended.err);
+    }
+    assert!(contents(&ledger).contains("Kettle"));
+    assert!(fs::read(disk.path().join("lower/l.jarledger")).unwrap() == below);
 }
 
 #[test]

@@ -15,7 +15,7 @@ use std::process::Stdio;
 use rusqlite::Connection;
 use tempfile::TempDir;
 
-use crate::inject::can_trace;
+use crate::inject::{can_trace, counted};
 use crate::lab::{Lab, contents, ended};
 
 /// What the program told the system about the ledger or its journal, or the user.
@@ -193,6 +193,7 @@ fn replay(args: &[&str], prepared: Lab) {
         }
     }
     assert!(losses > 50, "only {losses} losses were tried");
+    counted(losses, "losses of power");
 }
 
 /// Opens what the loss left.
@@ -218,29 +219,48 @@ fn fault_01_whatever_a_loss_of_power_leaves_of_an_opened_jar_is_whole() {
     }
 }
 
+/// Backups, restores and exports write a whole file under another name: of them nothing needs to be
+/// replayed, if what is written is synced before the name is given, and the name before that is told.
 #[test]
-fn fault_04_a_copy_is_on_the_disk_before_it_has_its_name_and_before_that_is_told() {
+fn fault_04_a_file_is_on_the_disk_before_it_has_its_name_and_before_that_is_told() {
     if !can_trace() {
         return;
     }
     let lab = Lab::new();
-    let folder = TempDir::new().unwrap();
-    let trace = folder.path().join("trace");
-    let calls = "trace=write,pwrite64,fsync,link,linkat";
-    let wrapper = ["strace", "-f", "-qq", "-y", "-e", calls, "-o", trace.to_str().unwrap()];
-    let done = ended(&lab.under(&wrapper, &["backup", "copy"]).output().unwrap());
-    assert_eq!(done.code, Some(0), "{}", done.err);
-    let lines = fs::read_to_string(&trace).unwrap();
-    let lines: Vec<&str> = lines.lines().collect();
-    let named = lines.iter().position(|line| line.contains("link") && line.contains("copy\"")).unwrap();
-    let synced = |line: &&&str| line.contains("fsync(") && line.contains(".jarledger-new-");
-    let wrote = |line: &&&str| line.contains("pwrite64(") && line.contains(".jarledger-new-");
-    let last_write = lines[..named].iter().rposition(|line| wrote(&line)).unwrap();
-    assert!(lines[last_write..named].iter().any(|line| synced(&line)), "{lines:#?}");
-    assert!(!lines[named..].iter().any(|line| wrote(&line)), "{lines:#?}");
-    let told = lines.iter().position(|line| line.contains("write(1<")).unwrap();
-    let home = lab.world.home().canonicalize().unwrap();
-    let folder_synced =
-        |line: &&str| line.contains("fsync(") && line.contains(&format!("<{}>", home.display()));
-    assert!(lines[named..told].iter().any(folder_synced), "{lines:#?}");
+    lab.world.ok(&["backup", "early"]);
+    let commands: [(&[&str], &str, usize); 3] = [
+        (&["backup", "copy"], "copy\"", 1),
+        (&["export", "--json", "--out", "whole.json"], "whole.json\"", 1),
+        // The ledger that is replaced is kept first, under a name of its own.
+        (&["restore", "early", "--yes"], "ledger.jarledger\"", 2),
+    ];
+    for (args, name, files) in commands {
+        let folder = TempDir::new().unwrap();
+        let trace = folder.path().join("trace");
+        let calls = "trace=write,pwrite64,fsync,link,linkat,rename,renameat";
+        let wrapper = ["strace", "-f", "-qq", "-y", "-e", calls, "-o", trace.to_str().unwrap()];
+        let done = ended(&lab.under(&wrapper, args).output().unwrap());
+        assert_eq!(done.code, Some(0), "{}", done.err);
+        let lines = fs::read_to_string(&trace).unwrap();
+        let lines: Vec<&str> = lines.lines().collect();
+        let names = |line: &&str| line.contains("link") || line.contains("rename");
+        let named = lines.iter().position(|line| names(line) && line.contains(name)).unwrap();
+        assert_eq!(lines[..=named].iter().filter(|line| names(line)).count(), files, "{args:?} {lines:#?}");
+        let home = lab.world.home().canonicalize().unwrap();
+        for temp in 0..files {
+            let about = |line: &&str| {
+                line.contains(&format!("<{}/.jarledger-new-", home.display()))
+                    && line.contains(&format!("-{temp}>"))
+            };
+            let synced = |line: &&str| line.contains("fsync(") && about(line);
+            let wrote = |line: &&str| (line.contains("write(") || line.contains("pwrite64(")) && about(line);
+            let last_write = lines[..named].iter().rposition(wrote).unwrap();
+            assert!(lines[last_write..named].iter().any(synced), "{args:?} {lines:#?}");
+            assert!(!lines[named..].iter().any(wrote), "{args:?} {lines:#?}");
+        }
+        let told = lines.iter().rposition(|line| line.contains("write(1<")).unwrap_or(lines.len());
+        let folder_synced =
+            |line: &&str| line.contains("fsync(") && line.contains(&format!("<{}>", home.display()));
+        assert!(lines[named..told].iter().any(folder_synced), "{args:?} {lines:#?}");
+    }
 }

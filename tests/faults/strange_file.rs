@@ -4,6 +4,7 @@ use std::fs;
 
 use rusqlite::Connection;
 
+use crate::inject::counted;
 use crate::lab::Lab;
 
 /// A reading and a writing command.
@@ -22,9 +23,11 @@ fn refused(lab: &Lab, bytes: &[u8], code: i32, words: &str) {
         assert!(fs::read(lab.ledger()).unwrap() == bytes, "{words}: the file was changed");
         lab.assert_tidy(words);
     }
-    for args in [&["--version"], &["--help"]] {
+    for args in [&["--version"], &["--help"], &["doctor"]] {
         assert_eq!(lab.run(args).code, Some(0), "{words}");
     }
+    assert!(fs::read(lab.ledger()).unwrap() == bytes, "{words}: `doctor` changed the file");
+    counted(1, "strange files");
 }
 
 /// The ledger after some SQL by another program.
@@ -51,6 +54,30 @@ fn fault_13_what_is_not_a_ledger_is_never_opened_for_writing() {
         refused(&lab, &whole[..pages * 4096], 6, "is damaged");
     }
     refused(&lab, &whole[..whole.len() - 1], 6, "is damaged");
+}
+
+#[test]
+fn fault_13_the_message_names_the_newest_backup_and_the_command_that_restores_it() {
+    let lab = Lab::new();
+    lab.world.ok(&["backup"]);
+    let before = lab.contents();
+    let folder = lab.world.home().join("ledger-backups");
+    let backup = fs::read_dir(&folder)
+        .unwrap()
+        .map(|found| found.unwrap().path())
+        .find(|file| file.extension().is_some_and(|end| end == "jarledger"))
+        .unwrap();
+    let whole = fs::read(lab.ledger()).unwrap();
+    for bytes in [&b""[..], b"pears", &whole[..60], &whole[..whole.len() - 4096], &[0x5a; 9000]] {
+        fs::write(lab.ledger(), bytes).unwrap();
+        let ended = lab.run(COMMANDS[1]);
+        assert_eq!(ended.code, Some(6), "{}", ended.err);
+        let command = format!("`jarledger restore {}`", backup.display());
+        assert!(ended.err.contains(&command), "{}", ended.err);
+        let restored = lab.run(&["restore", backup.to_str().unwrap(), "--yes"]);
+        assert_eq!(restored.code, Some(0), "{}", restored.err);
+        assert_eq!(lab.contents(), before);
+    }
 }
 
 #[test]
@@ -179,10 +206,11 @@ fn fault_17_statistics_of_another_tool_do_no_harm() {
 
 #[test]
 #[ignore = "opens the file once for each of its bytes"]
-fn fault_14_no_flipped_bit_makes_the_program_panic_or_hang() {
+fn fault_14_no_flipped_bit_makes_a_panic_or_a_wrong_count_that_check_does_not_find() {
     let lab = Lab::new();
     let whole = fs::read(lab.ledger()).unwrap();
     let said = lab.run(COMMANDS[0]).out;
+    let (mut flipped_bytes, mut found) = (0, 0);
     for at in 0..whole.len() {
         // Whole runs of zeros are free space; every 64th of their bytes stands for them.
         if whole[at] == 0 && at % 64 != 0 {
@@ -194,11 +222,14 @@ fn fault_14_no_flipped_bit_makes_the_program_panic_or_hang() {
         let ended = lab.run(COMMANDS[0]);
         ended.assert_calm(&format!("byte {at}"));
         assert!(matches!(ended.code, Some(0 | 3 | 6 | 7)), "byte {at}: {:?} {}", ended.code, ended.err);
-        assert!(
-            ended.code != Some(0) || ended.out.lines().count() == said.lines().count(),
-            "byte {at}: {}",
-            ended.out
-        );
+        if ended.code == Some(0) && ended.out.lines().count() != said.lines().count() {
+            let checked = lab.run(&["check"]);
+            assert!(matches!(checked.code, Some(6 | 11)), "byte {at}: {}{}", ended.out, checked.out);
+            found += 1;
+        }
         assert!(fs::read(lab.ledger()).unwrap() == flipped, "byte {at}: a read changed the file");
+        flipped_bytes += 1;
     }
+    counted(flipped_bytes, "flipped bytes");
+    counted(found, "wrong counts of a reading that `check` found");
 }

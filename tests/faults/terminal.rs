@@ -5,6 +5,7 @@ use std::process::Command;
 use rusqlite::Connection;
 
 use crate::inject::skip;
+use crate::interrupt::at_terminal;
 use crate::lab::Lab;
 
 /// Clears the screen; sets the title; writes the clipboard; rings; goes back; one-character CSI;
@@ -98,4 +99,34 @@ fn fault_28_nothing_steers_the_terminal() {
     // What is told in words is kept with single spaces, so that a line break in it is one.
     let kept = EVIL.split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!(told["hold"][0]["reason"], kept);
+}
+
+#[test]
+fn fault_28_no_question_steers_the_terminal() {
+    let lab = Lab::with_shelf();
+    let kettle = ["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "pint:7"];
+    lab.world.ok(&kettle);
+    lab.world.ok(&["canner", "add", "Pot", "--method", "boiling-water", "--holds", "pint:7"]);
+    let conn = Connection::open(lab.ledger()).unwrap();
+    conn.execute("UPDATE canner SET name = ?1 || id", [EVIL]).unwrap();
+    conn.execute("UPDATE product SET name = ?1 || id", [EVIL]).unwrap();
+    conn.execute("UPDATE place SET name = ?1 || id", [EVIL]).unwrap();
+    drop(conn);
+    std::fs::rename(lab.ledger(), lab.world.home().join("kept")).unwrap();
+    std::fs::copy(lab.world.home().join("kept"), lab.world.home().join(EVIL)).unwrap();
+    std::fs::rename(lab.world.home().join("kept"), lab.ledger()).unwrap();
+    let evil = shlex::try_quote(EVIL).unwrap();
+    for (command, question) in [
+        ("putup --product Beans --food none --acidity acid --pack hot".to_owned(), "Which canner?"),
+        (format!("restore {evil}"), "Put the backup in the place of the ledger?"),
+    ] {
+        let Some(raw) = at_terminal(&lab.world, &command, &[(question, "\u{3}")]) else { return };
+        assert!(raw.contains("title"), "the name is not shown: {raw:?}");
+        // The prompt moves the cursor itself; a name may not.
+        for evil in
+            ["\u{1b}[2J", "\u{1b}]", "\u{7}", "\u{8}", "\u{9b}", "\u{202e}", "\u{2066}", "\u{85}", "\u{7f}"]
+        {
+            assert!(!raw.contains(evil), "{command}: {evil:?} in {raw:?}");
+        }
+    }
 }

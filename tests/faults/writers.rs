@@ -5,11 +5,12 @@ use std::time::Duration;
 
 use rusqlite::Connection;
 
-use crate::lab::{Lab, ended};
+use crate::inject::counted;
+use crate::lab::{Ended, Lab, ended};
 
 #[test]
 fn fault_10_two_writers_lose_nothing() {
-    const EACH: usize = 100;
+    const EACH: usize = 500;
     let lab = Lab::new();
     thread::scope(|scope| {
         for writer in ["Left", "Right"] {
@@ -28,7 +29,29 @@ fn fault_10_two_writers_lose_nothing() {
     let listed: serde_json::Value = serde_json::from_str(&listed).unwrap();
     assert_eq!(listed["canners"].as_array().unwrap().len(), 1 + 2 * EACH);
     lab.assert_whole("two writers");
+    counted(2 * EACH, "writes by two programs");
     lab.assert_tidy("two writers");
+}
+
+#[test]
+fn fault_10_the_last_jar_is_opened_once_however_many_reach_for_it() {
+    let lab = Lab::with_shelf();
+    // The third batch has one jar.
+    let listed: serde_json::Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let code = listed["jar"].as_array().unwrap().last().unwrap()["code"].as_str().unwrap();
+    let ended: Vec<Ended> = thread::scope(|scope| {
+        let hands: Vec<_> = (0..8).map(|_| scope.spawn(|| lab.run(&["open", code]))).collect();
+        hands.into_iter().map(|hand| hand.join().unwrap()).collect()
+    });
+    for ended in &ended {
+        assert!(matches!(ended.code, Some(0 | 4)), "{:?} {}", ended.code, ended.err);
+        assert!(ended.code == Some(0) || ended.err.contains("opened"), "{}", ended.err);
+    }
+    assert_eq!(ended.iter().filter(|ended| ended.code == Some(0)).count(), 1);
+    let events: serde_json::Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    assert_eq!(events["event"].as_array().unwrap().len(), 1);
+    assert_eq!(lab.run(&["check"]).code, Some(0));
+    counted(8, "hands at one jar");
 }
 
 #[test]

@@ -1,7 +1,8 @@
 """Sits at a terminal: waits for each text in turn, types an answer, and gives the exit code.
 
 Arguments: a JSON list of [wait for, then type] pairs, then the command and its arguments.
-What the terminal showed, without colours and cursor movements, goes to stdout.
+What the terminal showed, without colours and cursor movements, goes to stdout; with KEEP_MOVES
+in the environment they are left in.
 """
 
 import json
@@ -34,8 +35,10 @@ def main() -> int:
             block = os.read(terminal, 65536)
         except OSError:
             return False
-        text = MOVES.sub("", block.decode("utf-8", "replace"))
-        shown += text
+        text = block.decode("utf-8", "replace")
+        plain = MOVES.sub("", text)
+        shown += text if "KEEP_MOVES" in os.environ else plain
+        text = plain
         unread += text
         return bool(block)
 

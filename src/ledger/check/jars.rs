@@ -181,10 +181,13 @@ fn seal_fits(event: &Event, code: JarCode, checked: &mut CheckReport) {
         Act::CheckFailed => Some(false),
         _ => None,
     };
-    if event.seal.is_some_and(|(sealed, jar)| Some(sealed) != expected || jar != event.jar) {
-        checked.find(
-            Kind::Seal,
-            format!("{code}: the seal check of event {} says something else than it", event.id),
-        );
+    let id = event.id;
+    match event.seal {
+        None if expected.is_some() => {
+            checked.find(Kind::Seal, format!("{code}: event {id} has lost its seal check"));
+        }
+        Some((sealed, jar)) if Some(sealed) != expected || jar != event.jar => checked
+            .find(Kind::Seal, format!("{code}: the seal check of event {id} says something else than it")),
+        _ => {}
     }
 }

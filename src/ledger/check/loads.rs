@@ -35,5 +35,11 @@ pub(super) fn loads(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), Le
         };
         checked.find(Kind::Verdict, what);
     }
+    for (load, jar) in ledger.jars_not_withheld()? {
+        checked.find(
+            Kind::Withheld,
+            format!("{jar}: is not on hold, and the record of load {load} withholds it"),
+        );
+    }
     Ok(())
 }
