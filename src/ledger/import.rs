@@ -15,12 +15,14 @@ use chrono::{Datelike, NaiveDate};
 use rusqlite::{OptionalExtension, Statement, params};
 use uuid::Uuid;
 
+use super::many_rows::ManyRows;
 use super::names::Names;
 use super::{LedgerError, Write, interrupt};
 use crate::rules::civil_day::add_months;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_size::JarSize;
+use crate::rules::jar_state::JarState;
 use crate::rules::method::{Acidity, Pack};
 use crate::rules::name::Name;
 
@@ -108,14 +110,14 @@ struct Begun {
 pub struct Importer<'w> {
     write: &'w Write<'w>,
     batch: Statement<'w>,
-    jar: Statement<'w>,
+    jars: ManyRows<'w>,
     known: Statement<'w>,
-    key: Statement<'w>,
+    keys: ManyRows<'w>,
+    keys_to_write: Vec<(String, i64)>,
     /// How often a row was said, by half of the hash of what it says.
     said: HashMap<u64, u32>,
     /// Whether no row ever came in before: then none can be in already.
     first_ever: bool,
-    keys: Vec<(String, i64)>,
     products: HashMap<String, (i64, u32)>,
     places: HashMap<String, i64>,
     foods: Vec<(FoodId, Option<Acidity>)>,
@@ -138,23 +140,27 @@ impl<'w> Importer<'w> {
                 "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, origin)
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'import')",
             )?,
-            jar: conn.prepare(
-                "INSERT INTO jar (batch_id, number, size, best_by, born, born_place_id, state, place_id, note)
-                 VALUES (?1, ?2, ?3, ?4, 'sealed', ?5, 'sealed', ?5, ?6)",
+            jars: ManyRows::new(
+                conn,
+                "jar (batch_id, number, size, best_by, born, born_place_id, state, place_id, note)",
+                9,
+                "",
             )?,
             known: conn.prepare(
                 "SELECT 1 FROM import_row r JOIN batch b ON b.id = r.batch_id
                  JOIN entry n ON n.id = b.entry_id AND n.effective = 1 WHERE r.key = ?1",
             )?,
             // A row whose import was undone comes in anew.
-            key: conn.prepare(
-                "INSERT INTO import_row (key, batch_id) VALUES (?1, ?2)
-                 ON CONFLICT (key) DO UPDATE SET batch_id = excluded.batch_id",
+            keys: ManyRows::new(
+                conn,
+                "import_row (key, batch_id)",
+                2,
+                "ON CONFLICT (key) DO UPDATE SET batch_id = excluded.batch_id",
             )?,
+            keys_to_write: Vec::new(),
             said: HashMap::new(),
             first_ever: conn
                 .query_row("SELECT NOT EXISTS (SELECT 1 FROM import_row)", [], |row| row.get(0))?,
-            keys: Vec::new(),
             products: HashMap::new(),
             places: HashMap::new(),
             foods: Vec::new(),
@@ -193,16 +199,18 @@ impl<'w> Importer<'w> {
         };
         for _ in 0..count {
             batch.jars += 1;
-            let jar = params![batch.id, batch.jars, row.size.as_str(), best_by, place, row.note];
-            self.jar.execute(jar)?;
+            let sealed = JarState::Sealed.as_str();
+            let size = row.size.as_str();
+            self.jars
+                .add(params![batch.id, batch.jars, size, best_by, sealed, place, sealed, place, row.note])?;
             self.done.jars += 1;
         }
         if self.lots.len() >= LOTS_KEPT {
             self.lots.clear();
         }
         self.lots.insert(lot, batch);
-        self.keys.push((key, batch.id));
-        if self.keys.len() >= KEYS_AT_A_TIME { self.write_keys() } else { Ok(()) }
+        self.keys_to_write.push((key, batch.id));
+        if self.keys_to_write.len() >= KEYS_AT_A_TIME { self.write_keys() } else { Ok(()) }
     }
 
     /// Writes what is still to be written, and says what came in.
@@ -210,17 +218,18 @@ impl<'w> Importer<'w> {
     /// # Errors
     /// What keeps a row from being written.
     pub fn finish(mut self) -> Result<Imported, LedgerError> {
+        self.jars.finish()?;
         self.write_keys()?;
         Ok(self.done)
     }
 
     fn write_keys(&mut self) -> Result<(), LedgerError> {
         // In their order they touch each page of their index once.
-        self.keys.sort_unstable();
-        for (key, batch) in self.keys.drain(..) {
-            self.key.execute(params![key, batch])?;
+        self.keys_to_write.sort_unstable();
+        for (key, batch) in self.keys_to_write.drain(..) {
+            self.keys.add(params![key, batch])?;
         }
-        Ok(())
+        self.keys.finish()
     }
 
     /// What the row is known by, and how often the file has said the same with it. Rows known by an id

@@ -43,6 +43,7 @@ mod last_time;
 mod laws;
 mod live;
 mod load;
+mod many_rows;
 mod migrate;
 mod names;
 mod new_file;

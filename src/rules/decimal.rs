@@ -9,3 +9,17 @@ pub(crate) fn hundredths(digits: &str) -> Option<i64> {
     }
     format!("{whole}{part:0<2}").parse().ok()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn four_digits_before_the_point_and_two_after_are_read() {
+        assert_eq!(hundredths("9999.99"), Some(999_999));
+        assert_eq!(hundredths("11.5"), Some(1_150));
+        for wrong in ["", ".5", "10000", "1.005", "-1", "+1", "1e1", "1,5"] {
+            assert_eq!(hundredths(wrong), None, "{wrong}");
+        }
+    }
+}

@@ -31,7 +31,7 @@ impl Name {
 
     /// What the name is found by: lower case, so that `Pears` and `pears` are one.
     pub fn key(&self) -> String {
-        self.0.to_lowercase().nfc().collect()
+        composed(self.0.to_lowercase())
     }
 }
 
@@ -39,7 +39,7 @@ impl std::str::FromStr for Name {
     type Err = NameError;
 
     fn from_str(given: &str) -> Result<Self, NameError> {
-        let text: String = given.split_whitespace().collect::<Vec<_>>().join(" ").nfc().collect();
+        let text = composed(given.split_whitespace().collect::<Vec<_>>().join(" "));
         if text.is_empty() {
             return Err(NameError::Empty);
         }
@@ -52,6 +52,11 @@ impl std::str::FromStr for Name {
         }
         Ok(Self(text))
     }
+}
+
+/// The text in NFC; ASCII, which most names are, is that already.
+fn composed(text: String) -> String {
+    if text.is_ascii() { text } else { text.nfc().collect() }
 }
 
 impl std::fmt::Display for Name {

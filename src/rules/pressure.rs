@@ -95,7 +95,12 @@ mod tests {
         assert_eq!("75.8kPa".parse(), Ok(Pressure::from_centi_psi(1_099)));
         // 11 psi = 75.842 kPa, by the same factor.
         assert!((Pressure::from_psi(11).kilopascals() - 75.842_330).abs() < 1e-6);
-        for wrong in ["", "psi", "-1", "1e1", "31", "11.555", "1,5", "\u{661}\u{661}", "999999999999psi"] {
+        assert_eq!("30".parse(), Ok(Pressure::from_psi(30)));
+        assert_eq!(serde_json::to_string(&Pressure::from_psi(11)).unwrap(), "11");
+        assert_eq!(serde_json::to_string(&Pressure::from_centi_psi(1_150)).unwrap(), "11.5");
+        for wrong in
+            ["", "psi", "-1", "1e1", "30.01", "31", "11.555", "1,5", "\u{661}\u{661}", "999999999999psi"]
+        {
             assert!(wrong.parse::<Pressure>().is_err(), "{wrong}");
         }
     }

@@ -75,6 +75,52 @@ fn low_acid_food_cannot_be_given_boiling_water_nor_a_low_pressure() {
 }
 
 #[test]
+fn every_range_holds_both_its_ends() {
+    // The ranges are our own, wide enough for every published row.
+    let ends: [(fn(&mut HouseholdProcess, i64), [i64; 2]); 5] = [
+        (|own, at| own.minutes = at as u32, [1, 600]),
+        (|own, at| own.vent_min = at as u32, [10, 60]),
+        (|own, at| own.headspace_hundredths_in = at as u32, [25, 300]),
+        (|own, at| (own.altitude_min_ft, own.altitude_max_ft) = (at, None), [0, 30_000]),
+        (|own, at| own.altitude_max_ft = Some(at), [0, 30_000]),
+    ];
+    for (set, [least, most]) in ends {
+        for (at, fits) in [(least - 1, false), (least, true), (most, true), (most + 1, false)] {
+            let mut process = turnips();
+            set(&mut process, at);
+            let found = process.check(today());
+            assert_eq!(found.is_ok(), fits, "{at}: {found:?}");
+        }
+    }
+    let in_a_kettle = |own: &mut HouseholdProcess| {
+        own.food = "apple-rings".parse().unwrap();
+        own.acidity = Acidity::Acid;
+        own.method = Method::BoilingWater;
+        own.psi = None;
+    };
+    let unvented = |vent_min| {
+        let mut process = turnips();
+        in_a_kettle(&mut process);
+        process.vent_min = vent_min;
+        process.check(today())
+    };
+    assert!(unvented(0).is_ok() && unvented(1).is_err());
+}
+
+// USDA AIB 539, Guide 1, Using Pressure Canners: weighted gauges regulate at 5, 10 or 15 psi.
+#[test]
+fn a_weight_is_of_five_ten_or_fifteen_pounds() {
+    for psi in 1..=20 {
+        let mut process = turnips();
+        process.food = "apple-rings".parse().unwrap();
+        process.acidity = Acidity::Acid;
+        process.method = Method::PressureWeighted;
+        process.psi = Some(Pressure::from_psi(psi));
+        assert_eq!(process.check(today()).is_ok(), [5, 10, 15].contains(&psi), "{psi}");
+    }
+}
+
+#[test]
 fn figures_out_of_range_are_refused() {
     let out_of_range = |change: fn(&mut HouseholdProcess)| {
         assert!(matches!(wrong(change), HouseholdProcessError::OutOfRange { .. }));
