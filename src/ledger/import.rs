@@ -9,7 +9,7 @@
 //! many rows of the file said the same before it, so that two like rows stay two and a file sorted
 //! anew brings nothing new.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use chrono::{Datelike, NaiveDate};
 use rusqlite::{OptionalExtension, Statement, params};
@@ -118,6 +118,8 @@ pub struct Importer<'w> {
     said: HashMap<u64, u32>,
     /// Whether no row ever came in before: then none can be in already.
     first_ever: bool,
+    /// Ids among the keys that are not written yet.
+    ids: HashSet<String>,
     products: HashMap<String, (i64, u32)>,
     places: HashMap<String, i64>,
     foods: Vec<(FoodId, Option<Acidity>)>,
@@ -161,6 +163,7 @@ impl<'w> Importer<'w> {
             said: HashMap::new(),
             first_ever: conn
                 .query_row("SELECT NOT EXISTS (SELECT 1 FROM import_row)", [], |row| row.get(0))?,
+            ids: HashSet::new(),
             products: HashMap::new(),
             places: HashMap::new(),
             foods: Vec::new(),
@@ -182,7 +185,8 @@ impl<'w> Importer<'w> {
         let (key, times) = self.key_of(row);
         // Two rows of one file may bear one id; without ids their keys differ.
         let may_be_in = !self.first_ever || row.id.is_some();
-        if may_be_in && self.known.query_row([&key], |_| Ok(())).optional()?.is_some() {
+        let said_before = row.id.is_some() && !self.ids.insert(key.clone());
+        if said_before || (may_be_in && self.known.query_row([&key], |_| Ok(())).optional()?.is_some()) {
             self.done.already += 1;
             return Ok(());
         }
@@ -224,6 +228,7 @@ impl<'w> Importer<'w> {
     }
 
     fn write_keys(&mut self) -> Result<(), LedgerError> {
+        self.ids.clear();
         // In their order they touch each page of their index once.
         self.keys_to_write.sort_unstable();
         for (key, batch) in self.keys_to_write.drain(..) {

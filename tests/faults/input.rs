@@ -310,4 +310,8 @@ fn fault_27_a_row_with_an_id_is_known_by_it() {
     assert_eq!(import_with(&lab, file("one").as_bytes(), &[]).code, Some(0));
     assert_eq!(import_with(&lab, file("two").as_bytes(), &[]).code, Some(0));
     assert_eq!(jars(&lab), 2);
+    // In one file as well, whatever else the second row says.
+    let twice = "product,put_up,jar,id\nFigs,2026-01-05,pint,B1\nFigs,2026-01-06,quart,B1\n";
+    assert_eq!(import_with(&lab, twice.as_bytes(), &[]).code, Some(0));
+    assert_eq!(jars(&lab), 3);
 }
