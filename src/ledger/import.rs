@@ -10,6 +10,7 @@
 //! anew brings nothing new.
 
 use std::collections::{HashMap, HashSet};
+use std::fmt::Write as _;
 
 use chrono::{Datelike, NaiveDate};
 use rusqlite::{OptionalExtension, Statement, params};
@@ -323,23 +324,19 @@ impl<'w> Importer<'w> {
 
 /// What a row says, the same for two rows that say the same.
 fn said_by(row: &ShelfRow) -> String {
+    let mut said = row.product.key();
+    let (count, size) = (row.count.unwrap_or(1), row.size.as_str());
     let place = row.place.as_ref().map(Name::key).unwrap_or_default();
-    let best_by = row.best_by.map(|day| day.to_string()).unwrap_or_default();
     let food = row.food.as_ref().map_or("", |(food, _)| food.as_str());
     let pack = row.pack.map_or("", Pack::as_str);
     let note = row.note.as_deref().unwrap_or_default();
-    let count = row.count.unwrap_or(1);
-    let (product, put_up, size) = (row.product.key(), row.put_up, row.size);
-    [
-        product.as_str(),
-        &put_up.to_string(),
-        size.as_str(),
-        &count.to_string(),
-        &place,
-        &best_by,
-        food,
-        pack,
-        note,
-    ]
-    .join("\u{1f}")
+    let _never_fails = write!(said, "\u{1f}{}\u{1f}{size}\u{1f}{count}\u{1f}{place}\u{1f}", row.put_up);
+    if let Some(best_by) = row.best_by {
+        let _never_fails = write!(said, "{best_by}");
+    }
+    for part in [food, pack, note] {
+        said.push('\u{1f}');
+        said.push_str(part);
+    }
+    said
 }
