@@ -78,6 +78,9 @@ mod tests {
 
     #[test]
     fn contents_match_the_us_customary_measures() {
+        // NIST Handbook 44, Appendix C: 4 fl oz a gill, 16 a pint, 32 a quart, 128 a gallon.
+        let ounces: Vec<u32> = JarSize::ALL.iter().map(|size| size.fluid_ounces()).collect();
+        assert_eq!(ounces, [4, 8, 12, 16, 24, 32, 64]);
         // NIST Handbook 44, Appendix C: 1 US fl oz = 29.573 53 mL; pint 473.176 mL, quart 946.353 mL.
         assert!((JarSize::Pint.millilitres() - 473.176_473).abs() < 1e-6);
         assert!((JarSize::Quart.millilitres() - 946.352_946).abs() < 1e-6);
