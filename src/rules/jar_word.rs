@@ -146,6 +146,9 @@ mod tests {
         let JarWord::WrongCheck(wrong) = word("26-041-03-8") else { panic!() };
         assert_eq!((wrong.given.as_str(), wrong.check), ("26-041-03-8", 8));
         assert_eq!(wrong.code.to_string(), "26-041-03-3");
+        // Check digit of 2600106 by the same library: 9.
+        let JarWord::WrongCheck(wrong) = word("26-001-06-8") else { panic!() };
+        assert_eq!(wrong.code.to_string(), "26-001-06-9");
     }
 
     #[test]
@@ -159,12 +162,24 @@ mod tests {
     #[test]
     fn the_code_meant_is_among_the_near_misses() {
         let meant: JarCode = "26-041-03-3".parse().unwrap();
-        for typed in ["26-041-03-8", "26-042-03-3", "36-041-03-3", "26-041-08-3", "26-014-03-3"] {
+        for typed in
+            ["26-041-03-8", "26-042-03-3", "36-041-03-3", "26-041-08-3", "26-014-03-3", "26-041-30-3"]
+        {
             let JarWord::WrongCheck(wrong) = word(typed) else { panic!("{typed}") };
             let near = near_misses(wrong.code, wrong.check);
             assert!(near.iter().position(|&code| code == meant).unwrap() < 12, "{typed}: {near:?}");
             // A hyphen is no digit: it changes places with none, so the lengths of the parts stay.
             assert!(near.iter().all(|code| code.to_string().len() == typed.len()), "{typed}: {near:?}");
+        }
+    }
+
+    #[test]
+    fn a_near_miss_may_end_in_any_digit() {
+        // Check digits of 2600101 and 2600106 by python-stdnum 2.2, iso7064.mod_11_10: 0 and 9.
+        for (typed, meant) in [("26-001-02-0", "26-001-01-0"), ("26-001-05-9", "26-001-06-9")] {
+            let JarWord::WrongCheck(wrong) = word(typed) else { panic!("{typed}") };
+            let meant: JarCode = meant.parse().unwrap();
+            assert!(near_misses(wrong.code, wrong.check).contains(&meant), "{typed}");
         }
     }
 
