@@ -266,6 +266,10 @@ impl From<LabelError> for Failure {
             LabelError::Empty => Self::new(Code::NotFound, message, "see `jarledger shelf --jars`"),
             LabelError::Start { last, .. } => Self::usage(message, format!("give --start 1 to {last}")),
             LabelError::Count { .. } => Self::usage(message, "print fewer at a time"),
+            LabelError::Rows(_) => Self::usage(
+                message,
+                "print fewer at a time, or see them all on the screen with `shelf --jars` or `trace`",
+            ),
             LabelError::Pdf(_) => Self { code: Code::Other, message, hint: None },
         }
     }

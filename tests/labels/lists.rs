@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 use jarledger::paper::label::{
-    CardLine, Page, Printed, PullLine, PullSheet, ShelfCard, print_pull_sheet, print_shelf_card,
+    CardLine, LabelError, Page, Printed, PullLine, PullSheet, ShelfCard, print_pull_sheet, print_shelf_card,
 };
 use jarledger::rules::day_words::DayOrder;
 use jarledger::rules::jar_code::BatchCode;
@@ -11,6 +11,10 @@ use crate::model::label;
 use crate::tools::{Pages, have};
 
 pub fn card(batches: u32) -> Printed {
+    printed_card(batches).unwrap()
+}
+
+fn printed_card(batches: u32) -> Result<Printed, LabelError> {
     let lines = (0..batches).rev().map(|at| {
         let label = label(41 + at, 1);
         CardLine {
@@ -25,7 +29,7 @@ pub fn card(batches: u32) -> Printed {
     });
     let as_of = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
     let card = ShelfCard { place: "Cellar, north wall, shelf 2".to_owned(), as_of, lines: lines.collect() };
-    print_shelf_card(&card, DayOrder::DayMonthYear, Page::Letter, None).unwrap()
+    print_shelf_card(&card, DayOrder::DayMonthYear, Page::Letter, None)
 }
 
 pub fn pull(jars: u32) -> Printed {
@@ -60,6 +64,12 @@ fn a_shelf_card_lists_what_is_not_to_be_eaten_first_and_then_the_oldest_first() 
             && at(&batch(41)) < at(&batch(42))
             && at(&batch(42)) < at(&batch(44))
     );
+}
+
+#[test]
+fn a_card_longer_than_any_shelf_is_refused_before_it_fills_the_memory() {
+    let refused = printed_card(4_001);
+    assert!(matches!(refused, Err(LabelError::Rows(4_001..))), "{:?}", refused.err());
 }
 
 #[test]

@@ -21,8 +21,8 @@ const APART: f32 = 3.0;
 const TITLE: f32 = 26.0;
 const TEXT: f32 = 11.0;
 const HEADING: f32 = 9.0;
-/// Most rows on one list: more than any house holds.
-const MOST_ROWS: usize = 20_000;
+/// Most rows on one list: more than any shelf holds, and a PDF of it is still made in little memory.
+pub(super) const MOST_ROWS: usize = 4_000;
 
 /// One column.
 #[derive(Debug, Clone, Copy)]
@@ -78,7 +78,7 @@ pub(super) fn print_list(
     created: Option<DateTime<Utc>>,
 ) -> Result<Printed, LabelError> {
     if list.rows.len() > MOST_ROWS {
-        return Err(LabelError::Count { labels: list.rows.len(), copies: 1 });
+        return Err(LabelError::Rows(list.rows.len()));
     }
     let (width, height) = page.size();
     let mut flow = Flow {

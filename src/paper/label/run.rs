@@ -1,5 +1,6 @@
 //! A print run: which labels go where, in which order.
 
+use super::list::MOST_ROWS;
 use super::sheet::Sheet;
 use crate::rules::day_words::DayOrder;
 use crate::rules::jar_code::JarCode;
@@ -82,6 +83,9 @@ pub enum LabelError {
         /// Copies of each.
         copies: usize,
     },
+    /// More rows than one list takes.
+    #[error("a list of {0} rows is too long; it takes at most {MOST_ROWS}")]
+    Rows(usize),
     /// The PDF writer gave up.
     #[error("the PDF could not be made: {0}")]
     Pdf(String),
