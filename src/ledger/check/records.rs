@@ -50,7 +50,7 @@ pub(super) fn records(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), 
         let kept: Option<i64> = row.get("pressure")?;
         let typed: Option<String> = row.get("pressure_entered")?;
         let read = typed.as_deref().and_then(|typed| typed.parse().ok()).map(Pressure::centi_psi);
-        if read.map(i64::from) != kept {
+        if read != kept {
             let load = LoadCode { batch: batch_code(row)?, number: row.get("number")? };
             checked.find(
                 Kind::Pressure,

@@ -77,7 +77,8 @@ fn low_acid_food_cannot_be_given_boiling_water_nor_a_low_pressure() {
 #[test]
 fn every_range_holds_both_its_ends() {
     // The ranges are our own, wide enough for every published row.
-    let ends: [(fn(&mut HouseholdProcess, i64), [i64; 2]); 5] = [
+    type Set = fn(&mut HouseholdProcess, i64);
+    let ends: [(Set, [i64; 2]); 5] = [
         (|own, at| own.minutes = at as u32, [1, 600]),
         (|own, at| own.vent_min = at as u32, [10, 60]),
         (|own, at| own.headspace_hundredths_in = at as u32, [25, 300]),
