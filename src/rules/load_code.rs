@@ -51,9 +51,12 @@ mod tests {
 
     #[test]
     fn a_load_reads_back_as_written() {
-        for (given, written) in
-            [("26-041/2", "26-041/2"), (" 26-41/02 ", "26-041/2"), ("26-1234/9999", "26-1234/9999")]
-        {
+        for (given, written) in [
+            ("26-041/2", "26-041/2"),
+            (" 26-41/02 ", "26-041/2"),
+            ("26-1234/9999", "26-1234/9999"),
+            ("26-041/1", "26-041/1"),
+        ] {
             assert_eq!(given.parse::<LoadCode>().unwrap().to_string(), written);
         }
     }

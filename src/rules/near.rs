@@ -41,6 +41,14 @@ mod tests {
         assert_eq!(near_names("Pantrytop", places), ["Pantry top"]);
         assert_eq!(near_names("bottom", places), ["Pantry bottom"]);
         assert_eq!(near_names("pan", places), ["Pantry top", "Pantry bottom"]);
+        assert_eq!(near_names("top", places), ["Pantry top"]);
+        // Two letters of seven are wrong: 5/7 is near.
+        assert_eq!(near_names("grenery", ["Granary"]), ["Granary"]);
+        assert_eq!(near_names("shelf 2", ["Shelf 12", "Shelf 2", "Shelf 3", "Shelf 4"])[0], "Shelf 2");
+        assert_eq!(near_names("shelf", ["Shelf 1", "Shelf 2", "Shelf 3", "Shelf 4"]).len(), 3);
+        // Two letters begin too many names and are a word of too many.
+        assert!(near_names("pa", places).is_empty());
+        assert!(near_names("of", ["Back of the van"]).is_empty());
         assert!(near_names("attic", places).is_empty());
         assert!(near_names("", places).is_empty());
     }
