@@ -18,7 +18,7 @@ use std::process::Command;
 use std::time::Duration;
 
 use kitchen::measure::{median, millis, peak, time};
-use kitchen::{EATEN_OF_LATE, OF_A_BATCH, folder, household, jarledger, must, program};
+use kitchen::{EATEN_OF_LATE, OF_A_BATCH, folder, household, jarledger, must, program, put_up};
 
 /// What one round runs on one side.
 type Side<'s> = &'s dyn Fn(usize) -> Command;
@@ -133,30 +133,6 @@ fn putup_sql(last_year: u8) -> String {
     )
 }
 
-const PUTUP: [&str; 21] = [
-    "putup",
-    "--product",
-    "Food 00",
-    "--food",
-    "green-beans",
-    "--pack",
-    "hot",
-    "--jars",
-    "pint:7",
-    "--canner",
-    "Dial",
-    "--minutes",
-    "20",
-    "--pressure",
-    "12",
-    "--vent",
-    "10",
-    "--come-up",
-    "6",
-    "--place",
-    "Place 0",
-];
-
 /// A copy to write into.
 fn copy(ledger: &Path, name: &str) -> PathBuf {
     let copy = folder().join(name);
@@ -193,8 +169,9 @@ fn measure(jars: u32, rounds: usize) -> Vec<Measured> {
             shell(&theirs, &open_sql(&format!("b.year = 26 AND b.number = {batch} AND j.number = {number}")))
         },
     ));
-    measured
-        .push(beside("putup", rounds, &|_| jarledger(&ours, &PUTUP), &|_| shell(&theirs, &putup_sql(26))));
+    measured.push(beside("putup", rounds, &|_| jarledger(&ours, &put_up("pint:7")), &|_| {
+        shell(&theirs, &putup_sql(26))
+    }));
     for copy in [ours, theirs] {
         fs::remove_file(copy).unwrap();
     }

@@ -89,34 +89,35 @@ fn begin(ledger: &Path) {
     );
     run(
         &format!("{first}T18:00"),
-        &[
-            "putup",
-            "--product",
-            "Food 00",
-            "--food",
-            "green-beans",
-            "--pack",
-            "hot",
-            "--jars",
-            "pint:10",
-            "--canner",
-            "Dial",
-            "--minutes",
-            "20",
-            "--pressure",
-            "12",
-            "--vent",
-            "10",
-            "--come-up",
-            "6",
-            "--out",
-            "16:00",
-            "--lid-lot",
-            "Lot 00",
-            "--place",
-            "Place 0",
-        ],
+        &[&put_up("pint:10")[..], &["--out", "16:00", "--lid-lot", "Lot 00"]].concat(),
     );
+}
+
+/// Puts up a batch of so many jars, as both sides know it.
+pub fn put_up(jars: &str) -> [&str; 21] {
+    [
+        "putup",
+        "--product",
+        "Food 00",
+        "--food",
+        "green-beans",
+        "--pack",
+        "hot",
+        "--jars",
+        jars,
+        "--canner",
+        "Dial",
+        "--minutes",
+        "20",
+        "--pressure",
+        "12",
+        "--vent",
+        "10",
+        "--come-up",
+        "6",
+        "--place",
+        "Place 0",
+    ]
 }
 
 fn fill(ledger: &Path, jars: u32) {

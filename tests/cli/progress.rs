@@ -27,19 +27,8 @@ fn slow_shelf(world: &World) -> (PathBuf, JoinHandle<()>) {
 }
 
 fn at_terminal(world: &World, flags: &[&str], file: &Path, dialogue: &[(&str, &str)]) -> Option<String> {
-    let mut reader = readers::terminal("terminal.py")?;
-    reader
-        .env_clear()
-        .env("HOME", world.home())
-        .env("TERM", "xterm")
-        .env("TZ", "UTC")
-        .env("NO_COLOR", "1")
-        .env("JARLEDGER_FILE", world.ledger())
-        .arg(serde_json::to_string(dialogue).unwrap())
-        .arg(env!("CARGO_BIN_EXE_jarledger"))
-        .args(["--today", "2026-08-14T15:00", "import"])
-        .args(flags)
-        .arg(file);
+    let mut reader = readers::at_terminal(world, dialogue)?;
+    reader.arg("import").args(flags).arg(file);
     let output = reader.output().unwrap();
     let shown = String::from_utf8(output.stdout).unwrap();
     assert!(output.status.success(), "{shown}");

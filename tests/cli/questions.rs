@@ -1,7 +1,6 @@
 //! Questions on a terminal: a pseudo-terminal with somebody at it.
 
 use std::collections::BTreeSet;
-use std::process::Command;
 
 use super::readers;
 use super::world::World;
@@ -22,20 +21,8 @@ fn at_terminal_of(
     args: &[&str],
     dialogue: &[(&str, &str)],
 ) -> Option<(i32, String)> {
-    let mut reader: Command = readers::terminal("terminal.py")?;
-    reader
-        .env_clear()
-        .env("HOME", world.home())
-        .env("TERM", "xterm")
-        .env("TZ", "UTC")
-        .env("NO_COLOR", "1")
-        .env("COLUMNS", columns.to_string())
-        .env("JARLEDGER_FILE", world.ledger())
-        .current_dir(world.home())
-        .arg(serde_json::to_string(dialogue).unwrap())
-        .arg(env!("CARGO_BIN_EXE_jarledger"))
-        .args(["--today", "2026-08-14T15:00"])
-        .args(args);
+    let mut reader = readers::at_terminal(world, dialogue)?;
+    reader.env("COLUMNS", columns.to_string()).args(args);
     let output = reader.output().unwrap();
     Some((output.status.code().unwrap(), String::from_utf8(output.stdout).unwrap()))
 }

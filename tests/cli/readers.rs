@@ -7,6 +7,8 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use super::world::World;
+
 const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
 /// Node with the browser driver and axe-core at hand, about to run `script`.
@@ -40,6 +42,23 @@ pub(crate) fn terminal(script: &str) -> Option<Command> {
     let mut command = Command::new(interpreter);
     command.arg(Path::new(ROOT).join("tests/readers").join(script));
     Some(command)
+}
+
+/// jarledger at a terminal, in the afternoon of a fixed day: each text waited for, and what is then typed.
+pub(crate) fn at_terminal(world: &World, dialogue: &[(&str, &str)]) -> Option<Command> {
+    let mut reader = terminal("terminal.py")?;
+    reader
+        .env_clear()
+        .env("HOME", world.home())
+        .env("TERM", "xterm")
+        .env("TZ", "UTC")
+        .env("NO_COLOR", "1")
+        .env("JARLEDGER_FILE", world.ledger())
+        .current_dir(world.home())
+        .arg(serde_json::to_string(dialogue).unwrap())
+        .arg(env!("CARGO_BIN_EXE_jarledger"))
+        .args(["--today", "2026-08-14T15:00"]);
+    Some(reader)
 }
 
 /// A program of the system.
