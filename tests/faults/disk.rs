@@ -4,11 +4,8 @@ use std::fs;
 use std::os::unix::fs::PermissionsExt;
 use std::process::Command;
 
-use crate::inject::{Disk, can_trace, counted, skip, sweep};
+use crate::inject::{Disk, WRITE, can_trace, counted, skip, sweep};
 use crate::lab::{Ended, Lab, contents, ended};
-
-const WRITE: &[&str] =
-    &["canner", "add", "Small weight", "--method", "pressure-weighted", "--holds", "pint:9"];
 
 #[test]
 fn fault_06_a_disk_full_at_any_write_saves_nothing_and_says_so() {

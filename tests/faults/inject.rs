@@ -9,6 +9,10 @@ use tempfile::TempDir;
 
 use crate::lab::{Ended, Lab, ended};
 
+/// A command that writes one small entry.
+pub(crate) const WRITE: &[&str] =
+    &["canner", "add", "Small weight", "--method", "pressure-weighted", "--holds", "pint:9"];
+
 /// Says what is not tested here; where `CI=true` that is an error.
 pub(crate) fn skip(what: &str) {
     assert!(std::env::var_os("CI").is_none_or(|ci| ci != "true"), "this machine cannot test {what}");

@@ -3,14 +3,11 @@
 //! A kill is a crash of the program, not of the machine: what was written stays in the page
 //! cache. That the order of syncs survives a loss of power is tested in `power`.
 
-use crate::inject::{can_trace, sweep};
+use crate::inject::{WRITE, can_trace, sweep};
 use crate::lab::Lab;
 use crate::world::World;
 
 const CALLS: [&str; 6] = ["pwrite64", "fdatasync", "fsync", "unlink", "ftruncate", "openat"];
-
-const WRITE: &[&str] =
-    &["canner", "add", "Small weight", "--method", "pressure-weighted", "--holds", "pint:9"];
 
 #[test]
 fn fault_01_a_write_killed_at_any_call_is_whole_or_was_never() {
