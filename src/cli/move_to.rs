@@ -31,10 +31,10 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let (done, (to, new_place, near)) = args.jars.let_happen(Act::Move, ctx, screen, |ledger, asker| {
         let places = || Ok(Offers::new(ledger.names_in_use(Named::Place)?));
         let to = asker.need_offering(args.to.clone(), question, places, parsed::<Name>)?;
-        let places = ledger.names_in_use(Named::Place)?;
         let new_place = !ledger.knows_place(&to)?;
-        let near = near_names(to.as_str(), places.iter().map(String::as_str));
-        let near = did_you_mean(&near).filter(|_| new_place);
+        // Only a place nobody knows may be a slip for another.
+        let known = if new_place { ledger.names_in_use(Named::Place)? } else { Vec::new() };
+        let near = did_you_mean(&near_names(to.as_str(), known.iter().map(String::as_str)));
         let acting = Acting {
             past: "moved",
             then: format!(" to {to}"),
