@@ -10,7 +10,7 @@ use super::pull_sheet;
 use super::reason::Reason;
 use super::screen::{Screen, Streamed};
 use crate::ledger::{
-    Amendment, Corrected, Correction, EntryId, Judged, Ledger, TraceQuery, TracedJar, Written,
+    Amendment, Corrected, Correction, EntryId, Judged, Judging, Ledger, TraceQuery, TracedJar, Written,
 };
 use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
@@ -151,7 +151,7 @@ struct Why {
 struct Answer<'a> {
     entry: EntryId,
     corrections: Vec<Correction>,
-    judged: Vec<Judged>,
+    judged: Vec<&'a Judged>,
     put_on_hold: Vec<JarCode>,
     let_go: Vec<JarCode>,
     /// Every jar of the loads withheld from now on, also those eaten or given away.
@@ -264,15 +264,16 @@ fn named(of: Corrected) -> String {
 fn show(
     ledger: &Ledger,
     of: Corrected,
-    written: Written<Vec<Judged>>,
+    written: Written<Vec<Judging>>,
     screen: &mut Screen,
 ) -> Result<(), Failure> {
-    let Written { entry, outcome: judged } = written;
+    let Written { entry, outcome: loads } = written;
     let corrections = ledger.corrections_of(entry)?;
-    let put_on_hold: Vec<JarCode> = judged.iter().flat_map(|load| &load.held).map(|jar| jar.code).collect();
-    let let_go: Vec<JarCode> = judged.iter().flat_map(|load| &load.released).map(|jar| jar.code).collect();
-    let newly = |load: &&Judged| load.withheld.is_some() && load.was != Some(load.verdict);
-    let withheld: Vec<LoadCode> = judged.iter().filter(newly).map(|load| load.load).collect();
+    let put_on_hold: Vec<JarCode> = loads.iter().flat_map(|load| &load.held).map(|jar| jar.code).collect();
+    let let_go: Vec<JarCode> = loads.iter().flat_map(|load| &load.released).map(|jar| jar.code).collect();
+    let newly = |load: &&Judging| load.withheld.is_some() && load.judged.is_changed();
+    let withheld = loads.iter().filter(newly).map(|load| load.judged.load).collect::<Vec<_>>();
+    let judged: Vec<&Judged> = loads.iter().map(|load| &load.judged).collect();
     let pull = if withheld.is_empty() {
         None
     } else {
@@ -286,7 +287,7 @@ fn show(
         return screen.answer(&Answer { entry, corrections, judged, put_on_hold, let_go, pull });
     }
     say_corrections(&named(of), &corrections, screen);
-    for load in &judged {
+    for load in judged {
         screen.say(format!("Load {}: {}", load.load, verdict_in_words(load.verdict)));
         for finding in &load.findings {
             screen.say(format!("- {}", finding_in_words(finding)));

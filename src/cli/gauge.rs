@@ -2,14 +2,16 @@ use super::ask::{Asker, Question};
 use super::context::Context;
 use super::day::day;
 use super::errors::{Code, Failure};
-use super::gauge_told::{Told, advice_in_words, show_loads, show_points, show_targets, targets};
-use super::pull_sheet::{all, eaten_or_given, show, to_tell, warn};
+use super::gauge_told::{Told, advice_in_words, show_points, show_targets, targets};
+use super::pull_sheet::{all, eaten_or_given, to_tell};
 use super::quoted::quoted;
 use super::reason::Reason;
+use super::rejudged_told;
 use super::screen::{Screen, Streamed};
-use crate::ledger::{Canner, EntryId, GaugeOutcome, Judged, Ledger, RecordedTest, TracedJar};
+use crate::ledger::{Canner, EntryId, Judged, Ledger, RecordedTest, TracedJar};
 use crate::paper::table::Table;
 use crate::rules::gauge::{GaugeAdvice, GaugeTest, needs_testing};
+use crate::rules::jar_code::JarCode;
 use crate::rules::method::Method;
 use crate::rules::name::Name;
 use crate::rules::pressure::Pressure;
@@ -46,11 +48,11 @@ struct Answer<'a> {
     #[serde(flatten)]
     test: Told,
     judged: usize,
-    loads: Vec<&'a Judged>,
+    loads: Streamed<'a, Judged>,
     jars: Streamed<'a, TracedJar>,
     eaten_or_given: Streamed<'a, TracedJar>,
     to_tell: Vec<String>,
-    released: Vec<String>,
+    released: &'a [JarCode],
 }
 
 #[derive(serde::Serialize)]
@@ -87,7 +89,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             canner.name,
             test.test.date(),
             test.test.worst(),
-            outcome.judged.len()
+            outcome.loads
         );
         Ok((outcome, summary))
     })?;
@@ -98,12 +100,12 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             entry: written.entry,
             canner: &canner.name,
             test: Told::new(&test, targets(&test.test, altitude)),
-            judged: outcome.judged.len(),
-            loads: outcome.judged.iter().filter(|load| load.changed).collect(),
+            judged: outcome.loads,
+            loads: Streamed::new(|take| ledger.each_rejudged(written.entry, take)),
             jars: all(&ledger, &outcome.pulled),
             eaten_or_given: eaten_or_given(&ledger, &outcome.pulled),
             to_tell: to_tell(&ledger, &outcome.pulled)?,
-            released: released(&outcome),
+            released: &outcome.released,
         });
     }
     let day = test.test.date();
@@ -116,11 +118,10 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     if test.advice() == GaugeAdvice::Correct {
         show_targets(&targets(&test.test, altitude), altitude, screen);
     }
-    show_loads(&outcome, screen);
-    if !outcome.pulled.is_empty() {
-        show(&ledger, &outcome.pulled, screen)?;
-        warn(&ledger, &outcome.pulled, screen)?;
+    if outcome.loads == 0 {
+        screen.say("It bears on no load on record.");
     }
+    rejudged_told::show(&ledger, written.entry, &outcome, screen)?;
     screen.next(format!("`jarledger gauge {} --list` shows the tests on record", quoted(&canner.name)));
     Ok(())
 }
@@ -233,9 +234,4 @@ fn list(canner: &Canner, tests: &[RecordedTest], screen: &mut Screen) -> Result<
     }
     screen.table(&table);
     Ok(())
-}
-
-fn released(outcome: &GaugeOutcome) -> Vec<String> {
-    let released = outcome.judged.iter().flat_map(|load| &load.released);
-    released.map(|jar| jar.code.to_string()).collect()
 }

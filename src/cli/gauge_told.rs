@@ -3,10 +3,9 @@
 use chrono::NaiveDate;
 
 use super::screen::Screen;
-use crate::ledger::{GaugeOutcome, RecordedTest};
+use crate::ledger::RecordedTest;
 use crate::paper::table::Table;
 use crate::rules::altitude::Altitude;
-use crate::rules::counted::{counted, jars};
 use crate::rules::gauge::{GaugeAdvice, GaugeTest};
 use crate::rules::method::Method;
 use crate::rules::pressure::Pressure;
@@ -112,36 +111,5 @@ pub(super) fn show_targets(targets: &[Target], altitude: Altitude, screen: &mut 
              source).",
             told.join(", ")
         ));
-    }
-}
-
-/// Which loads the test bears on, and what changed.
-pub(super) fn show_loads(outcome: &GaugeOutcome, screen: &mut Screen) {
-    let judged = outcome.judged.len();
-    let changed: Vec<_> = outcome.judged.iter().filter(|load| load.was != Some(load.verdict)).collect();
-    if judged == 0 {
-        screen.say("It bears on no load on record.");
-        return;
-    }
-    screen.say(format!(
-        "Judged {} anew: {}.",
-        counted(judged, "load", "loads"),
-        match changed.len() {
-            0 => "no verdict changed".to_owned(),
-            1 => "1 verdict changed".to_owned(),
-            more => format!("{more} verdicts changed"),
-        }
-    ));
-    for load in changed {
-        let was = load.was.map_or_else(|| "not judged".to_owned(), |was| was.to_string());
-        screen.say(format!("  {} (was {was})", load.told()));
-    }
-    let held: usize = outcome.judged.iter().map(|load| load.held.len()).sum();
-    let released: usize = outcome.judged.iter().map(|load| load.released.len()).sum();
-    if held > 0 {
-        screen.say(format!("{} on hold now.", jars(held)));
-    }
-    if released > 0 {
-        screen.say(format!("{} let go: the load now meets its process on record.", jars(released)));
     }
 }

@@ -62,6 +62,7 @@ mod pull_sheet;
 mod putup;
 mod quoted;
 mod reason;
+mod rejudged_told;
 mod release;
 mod report;
 mod rescue_lines;

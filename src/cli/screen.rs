@@ -197,6 +197,27 @@ impl Screen {
         let text = table.render(self.width);
         let heads = if with_heads { 0 } else { text.find('\n').map_or(0, |end| end + 1) };
         self.out.push_str(&text[heads..]);
+        self.spill();
+    }
+
+    /// Says lines that `read` hands out one by one.
+    pub(super) fn lines_of(
+        &mut self,
+        read: impl FnOnce(Take<'_, String>) -> Result<(), Stop>,
+    ) -> Result<(), Failure> {
+        let read = read(&mut |line| {
+            self.say(line);
+            self.spill();
+            if self.failed.is_some() { Err(Stop::Screen) } else { Ok(()) }
+        });
+        match read {
+            Err(Stop::Ledger(error)) => Err(error.into()),
+            Ok(()) | Err(Stop::Screen) => Ok(()),
+        }
+    }
+
+    /// Writes what was gathered once it is too much to keep.
+    fn spill(&mut self) {
         if self.out.len() > GATHERED && !self.captured {
             let written = io::stdout().lock().write_all(self.out.as_bytes());
             self.failed = self.failed.take().or(written.err());

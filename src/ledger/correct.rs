@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{OptionalExtension, Row, params};
 
 use super::correct_field::{Field, Subject};
-use super::judging::{Bench, Judged};
+use super::judging::{Bench, Judging};
 use super::row::{instant, parsed};
 use super::{EntryId, Ledger, LedgerError, Write};
 use crate::rules::acid::AcidRecord;
@@ -203,7 +203,7 @@ impl Write<'_> {
         of: Corrected,
         amendments: &[Amendment],
         reason: &str,
-    ) -> Result<Vec<Judged>, LedgerError> {
+    ) -> Result<Vec<Judging>, LedgerError> {
         let (subject, id) = self.subject_of(of)?;
         for amendment in amendments {
             let (field, new) = amendment.told();

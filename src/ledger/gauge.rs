@@ -1,16 +1,14 @@
 //! Tests of dial gauges.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 use rusqlite::params;
 
-use super::judging::Bench;
 use super::row::date;
-use super::{Canner, Judged, Ledger, LedgerError, Traced, Write};
+use super::{Canner, Ledger, LedgerError, Rejudged, Write};
 use crate::rules::gauge::{GaugeAdvice, GaugePoint, GaugeTest, needs_testing};
 use crate::rules::gauge_history::tests_in_force;
-use crate::rules::load_code::LoadCode;
 use crate::rules::pressure::Pressure;
 
 /// A gauge test on record.
@@ -27,15 +25,6 @@ impl RecordedTest {
     pub fn advice(&self) -> GaugeAdvice {
         self.test.advice()
     }
-}
-
-/// What recording a gauge test led to.
-#[derive(Debug, Clone, PartialEq)]
-pub struct GaugeOutcome {
-    /// The loads the test has a bearing on, judged anew, in the order they were put up.
-    pub judged: Vec<Judged>,
-    /// The jars of the loads that are withheld now and were not before, in the order of a pull sheet.
-    pub pulled: Traced,
 }
 
 impl Ledger {
@@ -113,7 +102,7 @@ impl Write<'_> {
     ///
     /// # Errors
     /// [`LedgerError::Refused`] for a canner without a dial gauge.
-    pub fn test_gauge(&self, canner: &Canner, new: &RecordedTest) -> Result<GaugeOutcome, LedgerError> {
+    pub fn test_gauge(&self, canner: &Canner, new: &RecordedTest) -> Result<Rejudged, LedgerError> {
         let tests = |ledger: &Ledger| -> Result<Vec<GaugeTest>, LedgerError> {
             Ok(ledger.gauge_tests(canner)?.into_iter().map(|recorded| recorded.test).collect())
         };
@@ -126,19 +115,9 @@ impl Write<'_> {
         }
         self.insert_gauge_test(canner, new)?;
         let after = tests(self)?;
-        let mut bench = Bench::default();
-        let mut judged = Vec::new();
-        for (load, day) in self.loads_of_canner(canner.id)? {
-            if tests_in_force(&before, day) != tests_in_force(&after, day) {
-                judged.push(self.judge_row(load, &mut bench)?);
-            }
-        }
-        let short: BTreeMap<LoadCode, String> = judged
-            .iter()
-            .filter(|load| load.is_newly_withheld())
-            .map(|load| (load.load, load.told()))
-            .collect();
-        Ok(GaugeOutcome { pulled: self.traced_of_loads(short)?, judged })
+        let mut loads = self.loads_of_canner(canner.id)?;
+        loads.retain(|&(_, day)| tests_in_force(&before, day) != tests_in_force(&after, day));
+        self.rejudge(loads.into_iter().map(|(load, _)| load))
     }
 
     /// Records a test of a canner's dial gauge, without judging anything anew.

@@ -2,9 +2,8 @@
 
 use rusqlite::{Row, params};
 
-use super::judging::{Bench, Judged};
 use super::row::{date, parsed};
-use super::{Ledger, LedgerError, Write};
+use super::{Ledger, LedgerError, Rejudged, Write};
 use crate::rules::pressure::Pressure;
 use crate::rules::process::HouseholdProcess;
 
@@ -45,12 +44,11 @@ impl Ledger {
 }
 
 impl Write<'_> {
-    /// Records a process of the household's own, and judges the loads of its food anew; returns
-    /// those whose verdict changed.
+    /// Records a process of the household's own, and judges the loads of its food anew.
     ///
     /// # Errors
     /// [`LedgerError::Refused`] where the rules do not take the process, or it is on record already.
-    pub fn add_household_process(&self, new: &HouseholdProcess) -> Result<Vec<Judged>, LedgerError> {
+    pub fn add_household_process(&self, new: &HouseholdProcess) -> Result<Rejudged, LedgerError> {
         new.check(self.clock.today()).map_err(|error| LedgerError::Refused {
             what: error.to_string(),
             hint: "copy the figures from the publication, or ask your extension service".to_owned(),
@@ -84,25 +82,15 @@ impl Write<'_> {
                 new.published_on.to_string(),
             ],
         )?;
-        self.rejudge_food(new)
-    }
-
-    fn rejudge_food(&self, process: &HouseholdProcess) -> Result<Vec<Judged>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT o.id FROM load o JOIN batch b ON b.id = o.batch_id
              JOIN entry n ON n.id = b.entry_id AND n.effective = 1
              WHERE b.food = ?1 ORDER BY o.id",
         )?;
         let ids: Vec<i64> = statement
-            .query_and_then([process.food.as_str()], |row| Ok::<_, LedgerError>(row.get(0)?))?
+            .query_and_then([new.food.as_str()], |row| Ok::<_, LedgerError>(row.get(0)?))?
             .collect::<Result<_, _>>()?;
-        let mut bench = Bench::default();
-        let mut judged = Vec::new();
-        for id in ids {
-            judged.push(self.judge_row(id, &mut bench)?);
-        }
-        judged.retain(|load| load.was != Some(load.verdict));
-        Ok(judged)
+        self.rejudge(ids)
     }
 }
 

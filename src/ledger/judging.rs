@@ -21,7 +21,7 @@ use crate::rules::process::HouseholdProcess;
 use crate::rules::run_time::RunTime;
 use crate::rules::verdict::{Judgement, Verdict};
 
-/// What judging a load came to.
+/// A verdict on a load, beside the one before it.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Judged {
     /// The load.
@@ -32,27 +32,34 @@ pub struct Judged {
     pub verdict: Verdict,
     /// Failing facts, missing facts and cautions.
     pub findings: Vec<Finding>,
-    /// Whether verdict or findings are others than before.
-    #[serde(skip)]
-    pub changed: bool,
+}
+
+/// What judging a load led to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judging {
+    /// The verdict.
+    pub judged: Judged,
     /// Why its jars were withheld before, if they were.
-    #[serde(skip)]
     pub was_withheld: Option<LoadHold>,
     /// Why its jars are withheld, if they are.
-    #[serde(skip)]
     pub withheld: Option<LoadHold>,
     /// Jars put on hold now.
-    #[serde(skip)]
     pub held: Vec<Jar>,
     /// Jars let go now.
-    #[serde(skip)]
     pub released: Vec<Jar>,
 }
 
-impl Judged {
+impl Judging {
     /// Whether the load's jars are withheld now and were not before.
     pub const fn is_newly_withheld(&self) -> bool {
         self.withheld.is_some() && self.was_withheld.is_none()
+    }
+}
+
+impl Judged {
+    /// Whether the verdict is another than before.
+    pub fn is_changed(&self) -> bool {
+        self.was != Some(self.verdict)
     }
 
     /// The load, its verdict and the finding that weighs most, in one line.
@@ -143,6 +150,11 @@ impl Gathered {
         Ok(self.verdict == Some(judgement.verdict)
             && self.findings.as_deref() == Some(json(&judgement.findings)?.as_str()))
     }
+}
+
+/// Findings as they were written down.
+pub(super) fn written_findings(text: &str) -> Result<Vec<Finding>, LedgerError> {
+    serde_json::from_str(text).map_err(|error| LedgerError::Unreadable(format!("findings {text:?}: {error}")))
 }
 
 /// The clock's face at an instant.
@@ -288,15 +300,14 @@ impl Write<'_> {
     ///
     /// # Errors
     /// [`LedgerError::NotFound`] where no such load was put up.
-    pub fn judge_load(&self, load: LoadCode) -> Result<Judged, LedgerError> {
+    pub fn judge_load(&self, load: LoadCode) -> Result<Judging, LedgerError> {
         self.judge_row(self.load_id(load)?, &mut Bench::default())
     }
 
-    pub(super) fn judge_row(&self, load_id: i64, bench: &mut Bench) -> Result<Judged, LedgerError> {
+    pub(super) fn judge_row(&self, load_id: i64, bench: &mut Bench) -> Result<Judging, LedgerError> {
         let load = self.gather_load(load_id)?;
         let judgement = self.judgement(&load, bench)?;
-        let changed = !load.is_as_stored(&judgement)?;
-        if changed {
+        if !load.is_as_stored(&judgement)? {
             self.conn
                 .prepare_cached(
                     "INSERT INTO judgement (load_id, entry_id, verdict, findings) VALUES (?1, ?2, ?3, ?4)",
@@ -316,17 +327,8 @@ impl Write<'_> {
         };
         let was_withheld = load.verdict.and_then(|was| load.record.withheld(was));
         let Judgement { verdict, findings } = judgement;
-        Ok(Judged {
-            load: load.code,
-            was: load.verdict,
-            verdict,
-            findings,
-            changed,
-            was_withheld,
-            withheld,
-            held,
-            released,
-        })
+        let judged = Judged { load: load.code, was: load.verdict, verdict, findings };
+        Ok(Judging { judged, was_withheld, withheld, held, released })
     }
 
     /// Puts every live jar of a load on hold that no verdict holds yet.

@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 use rusqlite::{Row, params};
 
+use super::judging::written_findings;
 use super::row::{batch_code, instant, parsed, parsed_opt};
 use super::{Ledger, LedgerError};
 use crate::rules::acid::AcidRecord;
@@ -135,11 +136,7 @@ impl Ledger {
             row.get::<_, Option<i64>>(column)?.map(|seconds| instant(seconds, offset)).transpose()
         };
         let findings: Option<String> = row.get("findings")?;
-        let findings = match findings {
-            None => Vec::new(),
-            Some(text) => serde_json::from_str(&text)
-                .map_err(|error| LedgerError::Unreadable(format!("findings {text:?}: {error}")))?,
-        };
+        let findings = findings.as_deref().map(written_findings).transpose()?.unwrap_or_default();
         Ok(Load {
             id,
             code: LoadCode { batch: batch_code(row)?, number: row.get("number")? },

@@ -282,8 +282,9 @@ fn undo_takes_back_a_gauge_test_with_its_verdicts_and_holds() {
     world.ok(&["undo"]);
     assert_eq!(held(&world), 0);
     assert_eq!(world.json(&["gauge", "A", "--list"])["tests"].as_array().unwrap().len(), 1);
-    // Told again, it is judged again.
-    assert_eq!(verdict(&world.json(&["gauge", "A", "--reads", "10", "--true", "8"])), "deviates");
+    // Told again, it is judged again: before it the verdict in force was that of the putting up.
+    let told = world.json(&["gauge", "A", "--reads", "10", "--true", "8"]);
+    assert_eq!((verdict(&told), &told["loads"][0]["was"]), ("deviates", &serde_json::json!("meets")));
     assert_eq!(held(&world), 1);
 }
 
@@ -317,6 +318,7 @@ fn a_test_nearer_to_the_load_lets_its_jars_go() {
     let run = ["gauge", "A", "--reads", "10", "--true", "10", "--on", "2025-12-01"];
     let told = world.json(&run);
     assert_eq!(verdict(&told), "meets");
+    assert_eq!(told["loads"][0]["was"], "deviates");
     assert_eq!(told["released"], serde_json::json!(["25-001-02-6"]));
     assert_eq!(told["jars"], serde_json::json!([]));
     assert_eq!(held(&world), 0);

@@ -203,6 +203,49 @@ fn an_own_process_needs_its_source_and_is_shown_as_theirs() {
 }
 
 #[test]
+fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
+    let mut world = World::with_canners();
+    let own = |jar: &str| {
+        format!(
+            "process add --food rose-hips --acidity acid --pack hot --method boiling-water --minutes 15 --jar {jar} \
+             --headspace 0.5in --publication Invented-Bulletin --page 4 --published 2020-01-01"
+        )
+    };
+    assert_eq!(world.line(&own("quart")).code, 0);
+    world.on("2026-08-24T15:00");
+    let hips = "putup --product Hips --food rose-hips --pack hot --jars pint:2 --canner Kettle --minutes 10";
+    let verdict = |told: &serde_json::Value| told["loads"][0]["verdict"].clone();
+    // Nothing was tested for its jar, and acid food then goes free.
+    assert_eq!(verdict(&world.json_of(&format!("{hips} --acidity acid"))), "no-tested-process");
+    world.on("2026-08-25T15:00");
+    world.json_of("seal 26-001 --sealed");
+    insta::assert_snapshot!(world.line(&own("pint")), @r"
+    rose-hips (acid), hot pack, pints, in a boiling-water canner, from 0 ft up
+      15 minutes at a full boil
+        headspace 0.5 in (1.3 cm)
+        note: added by this household, not part of the built-in tables
+        from Invented-Bulletin, page 4 (2020-01-01)
+    Judged 1 load anew: 1 verdict changed.
+      load 26-001/1 deviates: 10 min unbroken at a full boil; 15 min is owed (was
+      no-tested-process)
+    2 jars on hold now.
+    Place  Jar          Product  Size  State            Load
+    -      26-001-01-0  Hips     pint  sealed, on hold  26-001/1
+    -      26-001-02-8  Hips     pint  sealed, on hold  26-001/1
+    Low-acid and tomato food that was processed wrongly can hold the poison of
+    botulism and show little or nothing of it. Never taste food to decide; treat
+    every suspect jar as poisonous.
+    -- stderr --
+    next: `jarledger process --own` lists what you added; `jarledger undo` takes it back
+    -- exit 0 --
+    ");
+    world.json_of("undo");
+    let told = world.json_of(&own("pint"));
+    assert_eq!(told["rejudged"][0]["was"], "no-tested-process");
+    assert_eq!(told["pull"].as_array().unwrap().len(), 2);
+}
+
+#[test]
 fn low_acid_food_is_never_added_to_a_boiling_water_canner() {
     let world = World::at_500_ft();
     let refused = world.run(&words("process add --food beets --pack hot --jar pint --method boiling-water --minutes 90 --headspace 1in --publication Invented-Bulletin --page 4 --published 2020-01-01"));

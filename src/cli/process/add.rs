@@ -6,12 +6,14 @@ use super::list::{self, OwnProcess};
 use crate::cli::ask::{Asker, Question, parsed};
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::screen::Screen;
-use crate::ledger::Judged;
+use crate::cli::screen::{Screen, Streamed};
+use crate::cli::{pull_sheet, rejudged_told};
+use crate::ledger::{Judged, TracedJar};
 use crate::rules::altitude::Altitude;
 use crate::rules::civil_day::parse_day;
 use crate::rules::decimal;
 use crate::rules::food::FoodId;
+use crate::rules::jar_code::JarCode;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Acidity, Method, Pack};
 use crate::rules::pressure::Pressure;
@@ -65,9 +67,13 @@ pub(super) struct Args {
 }
 
 #[derive(serde::Serialize)]
-struct Added {
+struct Added<'a> {
     process: OwnProcess,
-    rejudged: Vec<Judged>,
+    /// The loads with another verdict than before.
+    rejudged: Streamed<'a, Judged>,
+    /// Every jar of the loads withheld from now on, also those eaten or given away.
+    pull: Streamed<'a, TracedJar>,
+    let_go: &'a [JarCode],
 }
 
 /// Reads the lower end of a band; metres are rounded up, so that the band is never wider than printed.
@@ -201,13 +207,22 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Ok((judged, summary))
     })?;
     if screen.json() {
-        return screen.answer(&Added { process: OwnProcess::of(&own), rejudged: written.outcome });
+        return screen.answer(&Added {
+            process: OwnProcess::of(&own),
+            rejudged: Streamed::new(|take| {
+                ledger.each_rejudged(
+                    written.entry,
+                    |judged| {
+                        if judged.is_changed() { take(judged) } else { Ok(()) }
+                    },
+                )
+            }),
+            pull: pull_sheet::all(&ledger, &written.outcome.pulled),
+            let_go: &written.outcome.released,
+        });
     }
     list::own(std::slice::from_ref(&own), screen)?;
-    for load in &written.outcome {
-        let was = load.was.map_or("not judged", |verdict| verdict.as_str());
-        screen.say(format!("load {}: {was} before, {} now", load.load, load.verdict));
-    }
+    rejudged_told::show(&ledger, written.entry, &written.outcome, screen)?;
     screen.next("`jarledger process --own` lists what you added; `jarledger undo` takes it back");
     Ok(())
 }

@@ -5,7 +5,7 @@ use tempfile::TempDir;
 use uuid::Uuid;
 
 use super::*;
-use crate::ledger::{NewBatch, NewLoad};
+use crate::ledger::{EntryId, Judged, NewBatch, NewLoad, Written};
 use crate::rules::clock::Clock;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Acidity, Method, Pack};
@@ -40,11 +40,20 @@ fn own() -> HouseholdProcess {
     }
 }
 
-fn add(ledger: &Ledger, new: &HouseholdProcess) -> Result<Vec<Judged>, LedgerError> {
-    let added = ledger.write("process add", clock(), |write| {
+fn add(ledger: &Ledger, new: &HouseholdProcess) -> Result<Written<Rejudged>, LedgerError> {
+    ledger.write("process add", clock(), |write| {
         Ok((write.add_household_process(new)?, "own process".to_owned()))
+    })
+}
+
+fn rejudged(ledger: &Ledger, entry: EntryId) -> Vec<Judged> {
+    let mut all = Vec::new();
+    let taken = ledger.each_rejudged(entry, |judged| {
+        all.push(judged);
+        Ok::<(), LedgerError>(())
     });
-    added.map(|written| written.outcome)
+    taken.unwrap();
+    all
 }
 
 #[test]
@@ -103,7 +112,7 @@ fn what_the_rules_refuse_or_is_there_already_is_not_recorded() {
 }
 
 /// One pint of a food, 30 min at 15 psi on a weighted gauge nobody named, so the canner is open.
-fn put_up(ledger: &Ledger, food: &str) -> Judged {
+fn put_up(ledger: &Ledger, food: &str) -> Verdict {
     let load = NewLoad {
         canner: None,
         altitude: Some("500ft".parse().unwrap()),
@@ -134,7 +143,7 @@ fn put_up(ledger: &Ledger, food: &str) -> Judged {
     };
     let written = ledger.write("putup", clock(), |write| {
         let logged = write.put_up(&batch)?;
-        Ok((write.judge_load(logged.loads[0])?, "put up".to_owned()))
+        Ok((write.judge_load(logged.loads[0])?.judged.verdict, "put up".to_owned()))
     });
     written.unwrap().outcome
 }
@@ -142,14 +151,18 @@ fn put_up(ledger: &Ledger, food: &str) -> Judged {
 #[test]
 fn loads_of_its_food_are_judged_anew_and_no_others() {
     let (_folder, ledger) = ledger();
-    assert_eq!(put_up(&ledger, "okra-and-tomatoes").verdict, Verdict::NoTestedProcess);
-    assert_eq!(put_up(&ledger, "another-stew").verdict, Verdict::NoTestedProcess);
-    let changed = add(&ledger, &own()).unwrap();
+    assert_eq!(put_up(&ledger, "okra-and-tomatoes"), Verdict::NoTestedProcess);
+    assert_eq!(put_up(&ledger, "another-stew"), Verdict::NoTestedProcess);
+    let added = add(&ledger, &own()).unwrap();
+    assert_eq!((added.outcome.loads, added.outcome.verdicts_changed), (1, 1));
+    let changed = rejudged(&ledger, added.entry);
     assert_eq!(changed.len(), 1);
     // The canner was left open: the process might have been met, so it cannot be told.
     assert_eq!((changed[0].was, changed[0].verdict), (Some(Verdict::NoTestedProcess), Verdict::NotRecorded));
     assert_eq!(ledger.verdicts_that_differ().unwrap(), []);
     // A second process that changes no verdict names no load.
     let longer = HouseholdProcess { minutes: 40, ..own() };
-    assert_eq!(add(&ledger, &longer).unwrap(), []);
+    let added = add(&ledger, &longer).unwrap();
+    assert_eq!((added.outcome.loads, added.outcome.verdicts_changed), (1, 0));
+    assert_eq!(rejudged(&ledger, added.entry), []);
 }

@@ -49,7 +49,7 @@ fn load(minutes: u32) -> NewLoad {
     }
 }
 
-fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judged>) {
+fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judging>) {
     let batch = NewBatch {
         product: "beans".parse().unwrap(),
         food: Some("green-beans".parse().unwrap()),
@@ -71,7 +71,7 @@ fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judged>) 
 }
 
 /// Judges a load after its minutes were amended.
-fn amend(ledger: &Ledger, load: LoadCode, minutes: Option<u32>) -> Judged {
+fn amend(ledger: &Ledger, load: LoadCode, minutes: Option<u32>) -> Judging {
     let written = ledger.write("correct", clock(), |write| {
         let id = write.load_id(load)?;
         write.conn.execute("UPDATE load SET minutes = ?2 WHERE id = ?1", params![id, minutes])?;
@@ -93,10 +93,10 @@ fn held(ledger: &Ledger, load: LoadCode) -> Vec<bool> {
 fn a_short_load_holds_its_own_jars_and_no_other_s() {
     let (_folder, ledger) = kitchen();
     let (codes, judged) = put_up(&ledger, vec![load(25), load(24)]);
-    assert_eq!((judged[0].verdict, judged[0].was), (Verdict::Meets, None));
-    assert_eq!(judged[1].verdict, Verdict::Deviates);
+    assert_eq!((judged[0].judged.verdict, judged[0].judged.was), (Verdict::Meets, None));
+    assert_eq!(judged[1].judged.verdict, Verdict::Deviates);
     assert_eq!(judged[1].withheld, Some(LoadHold::ProcessNotMet));
-    assert_eq!(judged[1].findings[0].code, FindingCode::TimeShort);
+    assert_eq!(judged[1].judged.findings[0].code, FindingCode::TimeShort);
     let numbers: Vec<u32> = judged[1].held.iter().map(|jar| jar.code.number).collect();
     assert_eq!(numbers, [3, 4]);
     assert_eq!((held(&ledger, codes[0]), held(&ledger, codes[1])), (vec![false; 2], vec![true; 2]));
@@ -107,7 +107,7 @@ fn judging_again_writes_nothing_new() {
     let (_folder, ledger) = kitchen();
     let (codes, _) = put_up(&ledger, vec![load(24)]);
     let again = amend(&ledger, codes[0], Some(24));
-    assert_eq!((again.was, again.verdict), (Some(Verdict::Deviates), Verdict::Deviates));
+    assert_eq!((again.judged.was, again.judged.verdict), (Some(Verdict::Deviates), Verdict::Deviates));
     assert!(again.held.is_empty());
     assert_eq!(count(&ledger, "SELECT count(*) FROM judgement"), 1);
     assert_eq!(count(&ledger, "SELECT count(*) FROM hold"), 2);
@@ -128,7 +128,7 @@ fn a_load_that_now_meets_lets_its_jars_go_but_not_from_other_holds() {
         })
         .unwrap();
     let amended = amend(&ledger, codes[0], Some(25));
-    assert_eq!((amended.was, amended.verdict), (Some(Verdict::Deviates), Verdict::Meets));
+    assert_eq!((amended.judged.was, amended.judged.verdict), (Some(Verdict::Deviates), Verdict::Meets));
     let freed: Vec<u32> = amended.released.iter().map(|jar| jar.code.number).collect();
     assert_eq!(freed, [2]);
     assert_eq!(held(&ledger, codes[0]), [true, false]);
@@ -139,7 +139,7 @@ fn a_record_that_can_no_longer_be_told_keeps_its_holds() {
     let (_folder, ledger) = kitchen();
     let (codes, _) = put_up(&ledger, vec![load(24)]);
     let amended = amend(&ledger, codes[0], None);
-    assert_eq!(amended.verdict, Verdict::NotRecorded);
+    assert_eq!(amended.judged.verdict, Verdict::NotRecorded);
     assert!(amended.released.is_empty());
     assert_eq!(held(&ledger, codes[0]), [true, true]);
 }
@@ -180,8 +180,12 @@ fn drops_acid_and_clock_times_come_back_as_they_were_put_down() {
     assert_eq!(record.acid, "vinegar:short".parse().ok());
     assert!(!record.trouble_noted);
     // By hand: 10, then 9, then 14 min unbroken of the 25 owed.
-    assert_eq!(judged[0].verdict, Verdict::Deviates);
-    assert!(judged[0].findings[0].message.starts_with("14 min unbroken"), "{:?}", judged[0].findings);
+    assert_eq!(judged[0].judged.verdict, Verdict::Deviates);
+    assert!(
+        judged[0].judged.findings[0].message.starts_with("14 min unbroken"),
+        "{:?}",
+        judged[0].judged.findings
+    );
 }
 
 #[test]

@@ -1,0 +1,49 @@
+//! Loads judged anew, in words.
+
+use super::errors::Failure;
+use super::pull_sheet;
+use super::screen::Screen;
+use crate::ledger::{EntryId, Ledger, Rejudged};
+use crate::rules::counted::{counted, jars};
+
+/// Says how many loads an entry judged, whose verdict it changed, and which jars are to be pulled; of no load nothing.
+pub(super) fn show(
+    ledger: &Ledger,
+    entry: EntryId,
+    rejudged: &Rejudged,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    if rejudged.loads == 0 {
+        return Ok(());
+    }
+    screen.say(format!(
+        "Judged {} anew: {}.",
+        counted(rejudged.loads, "load", "loads"),
+        match rejudged.verdicts_changed {
+            0 => "no verdict changed".to_owned(),
+            1 => "1 verdict changed".to_owned(),
+            more => format!("{more} verdicts changed"),
+        }
+    ));
+    screen.lines_of(|take| {
+        ledger.each_rejudged(entry, |judged| {
+            if !judged.is_changed() {
+                return Ok(());
+            }
+            let was = judged.was.map_or_else(|| "not judged".to_owned(), |was| was.to_string());
+            take(format!("  {} (was {was})", judged.told()))
+        })
+    })?;
+    if rejudged.held > 0 {
+        screen.say(format!("{} on hold now.", jars(rejudged.held)));
+    }
+    if !rejudged.released.is_empty() {
+        let count = jars(rejudged.released.len());
+        screen.say(format!("{count} let go: the load now meets its process on record."));
+    }
+    if !rejudged.pulled.is_empty() {
+        pull_sheet::show(ledger, &rejudged.pulled, screen)?;
+        pull_sheet::warn(ledger, &rejudged.pulled, screen)?;
+    }
+    Ok(())
+}
