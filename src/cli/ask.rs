@@ -11,8 +11,8 @@ use inquire::{Confirm, InquireError, Select, Text};
 
 use super::errors::{Code, Failure};
 use super::offers::Offers;
-use super::screen::Screen;
-use crate::paper::plain::plain;
+use super::screen::{Screen, columns_of_stderr};
+use crate::paper::plain::{plain, wrap};
 
 /// One question and the flag that answers it.
 #[derive(Debug, Clone, Copy)]
@@ -182,7 +182,7 @@ impl Asker {
     ) -> Result<Reply<T>, Failure> {
         self.expect_somebody(question)?;
         let ask = plain(question.ask);
-        let help = plain(&offers.help(question.help));
+        let help = within_brackets(&offers.help(question.help));
         let default = question.default.map(plain).unwrap_or_default();
         let shown = |answer: &str| plain(&offers.answer(answer));
         let mut prompt = Text::new(&ask).with_formatter(&shown);
@@ -212,7 +212,7 @@ impl Asker {
         start: usize,
     ) -> Result<Reply<T>, Failure> {
         self.expect_somebody(question)?;
-        let (ask, help) = (plain(question.ask), plain(question.help));
+        let (ask, help) = (plain(question.ask), within_brackets(question.help));
         let start = start.min(among.len().saturating_sub(1));
         let among = among.into_iter().map(|item| Shown { words: plain(&item.to_string()), item }).collect();
         let mut prompt = Select::new(&ask, among).with_starting_cursor(start);
@@ -225,7 +225,7 @@ impl Asker {
     /// Asks yes or no.
     pub(super) fn confirm(&self, question: Question<'_>, default: bool) -> Result<Reply<bool>, Failure> {
         self.expect_somebody(question)?;
-        let (ask, help) = (plain(question.ask), plain(question.help));
+        let (ask, help) = (plain(question.ask), within_brackets(question.help));
         let mut prompt = Confirm::new(&ask).with_default(default);
         if !help.is_empty() {
             prompt = prompt.with_help_message(&help);
@@ -242,6 +242,12 @@ impl Asker {
         let told = letters.next().map(|first| format!(": {}{}", first.to_lowercase(), letters.as_str()));
         Err(Failure { code, message, hint: hint.map(|hint| hint + &told.unwrap_or_default()) })
     }
+}
+
+/// Help laid out for the terminal, between the brackets a prompt puts around it.
+fn within_brackets(help: &str) -> String {
+    let help = plain(help);
+    columns_of_stderr().map_or(help.clone(), |columns| wrap(&help, columns - 2))
 }
 
 /// Reads an answer by the type's own text form.

@@ -41,7 +41,13 @@ pub(super) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Fai
             screen.say(format!("and {} more of these kinds", checked.more));
         }
         let CheckReport { entries, jars, events, loads, .. } = &checked;
-        let looked_at = format!("{entries} entries, {jars} jars, {events} events, {loads} loads");
+        let looked_at = [
+            counted(*entries, "entry", "entries"),
+            counted(*jars, "jar", "jars"),
+            counted(*events, "event", "events"),
+            counted(*loads, "load", "loads"),
+        ]
+        .join(", ");
         screen.say(if ok {
             format!("Everything fits: {looked_at}.")
         } else {

@@ -294,8 +294,7 @@ fn no_form(error: &serde_json::Error) -> Failure {
 /// Writes a line to stderr, wrapped where that is a terminal; there is nobody left to tell if that fails.
 pub(super) fn complain(line: &str) {
     let line = plain(line);
-    let width = io::stderr().is_terminal().then(|| columns_told().or_else(terminal_columns)).flatten();
-    let line = width.map_or(line.clone(), |width| wrap(&line, width.max(NARROWEST)));
+    let line = columns_of_stderr().map_or(line.clone(), |width| wrap(&line, width));
     let _ = writeln!(io::stderr(), "{line}");
 }
 
@@ -320,6 +319,12 @@ pub(super) fn columns() -> Option<usize> {
     columns_told()
         .or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(USUAL)))
         .map(|columns: usize| columns.max(NARROWEST))
+}
+
+/// Columns for what is told beside the answer; none when nobody looks at it.
+pub(super) fn columns_of_stderr() -> Option<usize> {
+    let columns = io::stderr().is_terminal().then(|| columns_told().or_else(terminal_columns)).flatten();
+    columns.map(|columns| columns.max(NARROWEST))
 }
 
 pub(super) fn terminal_columns() -> Option<usize> {

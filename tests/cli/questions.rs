@@ -265,6 +265,17 @@ fn errors_keep_to_a_narrow_terminal_and_in_json_to_one_line() {
     assert_eq!(told["error"]["code"], "not-found");
 }
 
+#[test]
+fn help_under_a_question_is_broken_between_words() {
+    let world = with_pears();
+    let Some((code, shown)) = at_terminal_of(40, &world, &["import"], &[("a whole export", CTRL_C)]) else {
+        return;
+    };
+    assert_eq!(code, 130, "{shown}");
+    // By hand: one column of the 40 goes to each bracket.
+    assert!(shown.contains("\n[A CSV with product, put_up and jar, or\na whole export]"), "{shown}");
+}
+
 const DOWN: &str = "\u{1b}[B";
 
 #[test]
