@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Row, params};
 
-use super::row::{batch_code, date, parsed};
+use super::row::Columns;
 use super::{Ledger, LedgerError};
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_size::JarSize;
@@ -33,7 +33,7 @@ pub struct Jar {
     pub place: Option<String>,
 }
 
-/// Columns and joins of a [`Jar`]; the caller adds a WHERE on `j`, `b` or `p`.
+/// Columns and joins of a [`Jar`], in the order it reads them; the caller adds a WHERE on `j`, `b` or `p`.
 pub(super) const JARS: &str =
     "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
         b.put_up, j.best_by, j.state, j.held, l.name AS place
@@ -43,20 +43,30 @@ pub(super) const JARS: &str =
      LEFT JOIN place l ON l.id = j.place_id";
 
 impl Jar {
+    /// Reads a row of [`JARS`].
     pub(super) fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
-        let state: JarState = parsed(row, "state")?;
-        Ok(Self {
-            id: row.get("id")?,
-            code: JarCode { batch: batch_code(row)?, number: row.get("number")? },
-            product: row.get("product")?,
-            size: parsed(row, "size")?,
-            put_up: date(row, "put_up")?,
-            best_by: date(row, "best_by")?,
-            state,
-            // Discarding ends a hold: there is nothing left to withhold.
-            on_hold: row.get::<_, bool>("held")? && state.is_live(),
-            place: row.get("place")?,
-        })
+        Self::from_columns(&mut Columns::of(row))
+    }
+
+    /// Reads the columns of [`JARS`] where a row begins with them.
+    pub(super) fn from_columns(columns: &mut Columns<'_, '_>) -> Result<Self, LedgerError> {
+        let mut jar = Self {
+            id: columns.take()?,
+            code: JarCode {
+                batch: BatchCode { year: columns.take()?, number: columns.take()? },
+                number: columns.take()?,
+            },
+            product: columns.take()?,
+            size: columns.parsed()?,
+            put_up: columns.parsed()?,
+            best_by: columns.parsed()?,
+            state: columns.parsed()?,
+            on_hold: columns.take()?,
+            place: columns.take()?,
+        };
+        // Discarding ends a hold: there is nothing left to withhold.
+        jar.on_hold &= jar.state.is_live();
+        Ok(jar)
     }
 }
 

@@ -6,7 +6,7 @@ use rusqlite::{Row, params_from_iter};
 
 use super::hold::{Hold, HoldCause};
 use super::jar::Jar;
-use super::row::{date, instant, parsed, parsed_opt};
+use super::row::Columns;
 use super::{Ledger, LedgerError};
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
@@ -73,15 +73,18 @@ pub(super) const LIVE: &str =
     "j.state IN ('cooling', 'sealed', 'unsealed', 'chilled', 'frozen', 'opened', 'missing')";
 
 impl GoodJars {
+    /// Reads what stands in a row after the batch.
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        let mut columns = Columns::of(row);
+        let _batch: i64 = columns.take()?;
         Ok(Self {
-            product: row.get("product")?,
-            size: parsed(row, "size")?,
-            put_up: date(row, "put_up")?,
-            best_by: date(row, "best_by")?,
-            food: parsed_opt(row, "food")?,
-            acidity: parsed_opt(row, "acidity")?,
-            unrecorded: row.get("unrecorded")?,
+            size: columns.parsed()?,
+            best_by: columns.parsed()?,
+            unrecorded: columns.take()?,
+            product: columns.take()?,
+            put_up: columns.parsed()?,
+            food: columns.parsed_opt()?,
+            acidity: columns.parsed_opt()?,
             jars: 1,
         })
     }
@@ -111,18 +114,16 @@ impl LiveJar {
         })
     }
 
+    /// Reads a row of [`CASES`].
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
-        let moment = |at: &str, offset: &str| -> Result<Option<DateTime<FixedOffset>>, LedgerError> {
-            let at: Option<i64> = row.get(at)?;
-            at.map(|at| instant(at, row.get(offset)?)).transpose()
-        };
+        let mut columns = Columns::of(row);
         Ok(Self {
-            jar: Jar::from_row(row)?,
-            food: parsed_opt(row, "food")?,
-            acidity: parsed_opt(row, "acidity")?,
-            unrecorded: row.get("unrecorded")?,
-            out_at: moment("out_at", "out_offset")?,
-            since: moment("since_at", "since_offset")?,
+            jar: Jar::from_columns(&mut columns)?,
+            food: columns.parsed_opt()?,
+            acidity: columns.parsed_opt()?,
+            unrecorded: columns.take()?,
+            out_at: columns.instant_opt()?,
+            since: columns.instant_opt()?,
             holds: Vec::new(),
         })
     }
@@ -228,8 +229,8 @@ impl Ledger {
     }
 }
 
-/// Columns and joins of a [`LiveJar`]; the caller adds a WHERE. The joins go by primary key, and only
-/// jars whose state has a date of its own look up an event.
+/// Columns and joins of a [`LiveJar`], in the order it reads them, those of its [`Jar`] first; the caller adds a WHERE.
+/// The joins go by primary key, and only jars whose state has a date of its own look up an event.
 const CASES: &str = "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
         b.put_up, j.best_by, j.state, j.held, l.name AS place,
         b.food, b.acidity, b.origin = 'import' OR o.verdict IS 'not-recorded' AS unrecorded,
@@ -267,5 +268,27 @@ impl Which {
             narrow(" AND (j.state <> 'sealed' OR j.held = 1 OR j.best_by <= ?)", &[day.to_string().into()]);
         }
         (conditions, parameters)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::Utc;
+    use uuid::Uuid;
+
+    use super::super::jar::JARS;
+    use super::*;
+    use crate::rules::clock::Clock;
+
+    #[test]
+    fn rows_of_live_jars_begin_with_what_is_read_of_any_jar() {
+        let folder = tempfile::TempDir::new().unwrap();
+        let clock = Clock { now: Utc::now().fixed_offset() };
+        let ledger = Ledger::create(&folder.path().join("ledger"), Uuid::nil(), clock).unwrap();
+        let names = |sql: &str| -> Vec<String> {
+            ledger.conn.prepare(sql).unwrap().column_names().map(str::to_owned).collect()
+        };
+        let (jar, live) = (names(JARS), names(CASES));
+        assert_eq!(live[..jar.len()], jar);
     }
 }

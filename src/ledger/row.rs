@@ -4,21 +4,35 @@ use std::str::FromStr;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::Row;
+use rusqlite::types::{FromSql, FromSqlResult, ValueRef};
 
 use super::LedgerError;
 use crate::rules::jar_code::BatchCode;
 
+/// What a text says, or the text itself where it says nothing.
+struct Told<T>(Result<T, String>);
+
+impl<T: FromStr> FromSql for Told<T> {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        let text = value.as_str()?;
+        Ok(Self(text.parse().map_err(|_| text.to_owned())))
+    }
+}
+
+impl<T> Told<T> {
+    fn of_column(self, column: &str) -> Result<T, LedgerError> {
+        self.0.map_err(|text| LedgerError::Unreadable(format!("{column} {text:?}")))
+    }
+}
+
 /// Reads a text column into a value that has a fixed name or form.
 pub(super) fn parsed<T: FromStr>(row: &Row<'_>, column: &str) -> Result<T, LedgerError> {
-    let text: String = row.get(column)?;
-    text.parse().map_err(|_| LedgerError::Unreadable(format!("{column} {text:?}")))
+    row.get::<_, Told<T>>(column)?.of_column(column)
 }
 
 /// Reads a text column that may be NULL.
 pub(super) fn parsed_opt<T: FromStr>(row: &Row<'_>, column: &str) -> Result<Option<T>, LedgerError> {
-    let text: Option<String> = row.get(column)?;
-    text.map(|text| text.parse().map_err(|_| LedgerError::Unreadable(format!("{column} {text:?}"))))
-        .transpose()
+    row.get::<_, Option<Told<T>>>(column)?.map(|told| told.of_column(column)).transpose()
 }
 
 /// Reads a civil day.
@@ -33,6 +47,52 @@ pub(super) fn instant(seconds: i64, offset_min: i64) -> Result<DateTime<FixedOff
     match (utc, offset) {
         (Some(utc), Some(offset)) => Ok(utc.with_timezone(&offset)),
         _ => Err(LedgerError::Unreadable(format!("instant {seconds} at {offset_min} min"))),
+    }
+}
+
+/// The columns of a row from left to right, for rows that may be many: to look each column up by its name takes longer
+/// than to read it.
+pub(super) struct Columns<'r, 's> {
+    row: &'r Row<'s>,
+    next: usize,
+}
+
+impl<'r, 's> Columns<'r, 's> {
+    pub(super) const fn of(row: &'r Row<'s>) -> Self {
+        Self { row, next: 0 }
+    }
+
+    /// Reads the next column.
+    pub(super) fn take<T: FromSql>(&mut self) -> Result<T, LedgerError> {
+        let at = self.next;
+        self.next += 1;
+        Ok(self.row.get(at)?)
+    }
+
+    /// Reads the next column into a value that has a fixed name or form.
+    pub(super) fn parsed<T: FromStr>(&mut self) -> Result<T, LedgerError> {
+        let told = self.take()?;
+        self.known(told)
+    }
+
+    /// Reads the next column, which may be NULL.
+    pub(super) fn parsed_opt<T: FromStr>(&mut self) -> Result<Option<T>, LedgerError> {
+        self.take::<Option<Told<T>>>()?.map(|told| self.known(told)).transpose()
+    }
+
+    /// Puts an instant together from the next two columns, if the first is not NULL.
+    pub(super) fn instant_opt(&mut self) -> Result<Option<DateTime<FixedOffset>>, LedgerError> {
+        match self.take()? {
+            Some(at) => instant(at, self.take()?).map(Some),
+            None => {
+                self.next += 1;
+                Ok(None)
+            }
+        }
+    }
+
+    fn known<T>(&self, told: Told<T>) -> Result<T, LedgerError> {
+        told.of_column(self.row.as_ref().column_name(self.next - 1)?)
     }
 }
 

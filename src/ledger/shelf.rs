@@ -1,10 +1,10 @@
 //! The stock: live jars counted by what they are and where they stand.
 
 use chrono::NaiveDate;
-use rusqlite::{Row, params_from_iter};
+use rusqlite::params_from_iter;
 
 use super::live::Which;
-use super::row::{date, parsed};
+use super::row::Columns;
 use super::{Ledger, LedgerError};
 use crate::rules::jar_size::JarSize;
 use crate::rules::jar_state::JarState;
@@ -35,18 +35,18 @@ pub struct Stock {
 }
 
 impl Stock {
-    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+    fn from_columns(columns: &mut Columns<'_, '_>) -> Result<Self, LedgerError> {
         Ok(Self {
-            product: row.get("product")?,
-            size: parsed(row, "size")?,
-            state: parsed(row, "state")?,
-            on_hold: row.get("held")?,
-            unrecorded: row.get("unrecorded")?,
-            place: row.get("place")?,
-            jars: row.get("jars")?,
-            past_best: row.get("past_best")?,
-            oldest: date(row, "oldest")?,
-            best_by: date(row, "first_best_by")?,
+            product: columns.take()?,
+            size: columns.parsed()?,
+            state: columns.parsed()?,
+            on_hold: columns.take()?,
+            unrecorded: columns.take()?,
+            place: columns.take()?,
+            jars: columns.take()?,
+            past_best: columns.take()?,
+            oldest: columns.parsed()?,
+            best_by: columns.parsed()?,
         })
     }
 }
@@ -75,7 +75,8 @@ impl Ledger {
         ))?;
         let mut stock: Vec<(String, Stock)> = statement
             .query_and_then(params_from_iter(parameters), |row| {
-                Ok((row.get("name_key")?, Stock::from_row(row)?))
+                let mut columns = Columns::of(row);
+                Ok((columns.take()?, Stock::from_columns(&mut columns)?))
             })?
             .collect::<Result<_, LedgerError>>()?;
         stock.sort_by(|(a_key, a), (b_key, b)| {

@@ -57,10 +57,11 @@ macro_rules! named_enum {
             type Err = $crate::rules::UnknownName;
 
             fn from_str(given: &str) -> Result<Self, Self::Err> {
+                let word = given.trim();
                 Self::ALL
                     .iter()
                     .copied()
-                    .find(|known| known.as_str().eq_ignore_ascii_case(given.trim()))
+                    .find(|known| known.as_str().eq_ignore_ascii_case(word))
                     .ok_or_else(|| $crate::rules::UnknownName {
                         what: $what,
                         given: given.to_owned(),
