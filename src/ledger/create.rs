@@ -10,6 +10,7 @@ use uuid::Uuid;
 use super::connect::{Access, allow_all, connect};
 use super::migrate::{STEPS, migrate};
 use super::new_file::{NewFile, folder_of};
+use super::schema::Version;
 use super::{Ledger, LedgerError};
 use crate::rules::clock::Clock;
 
@@ -65,7 +66,7 @@ impl Ledger {
                 "INSERT INTO ledger (id, uuid, made_at) VALUES (1, ?1, ?2)",
                 params![uuid.to_string(), clock.now.timestamp()],
             )?;
-            Self::of_connection(conn, &temp, &temp)
+            Self::of_connection(conn, Version::CURRENT, &temp, &temp)
         })();
         made.map_err(|error: LedgerError| error.at(temp))
     }

@@ -106,13 +106,13 @@ impl Ledger {
             let resolved = resolve(path)?;
             let header = read_header(&resolved)?;
             let mut conn = connect(&resolved, access)?;
-            recognise(&conn, path)?;
+            let version = recognise(&conn, path)?;
             match access {
                 Access::Read => allow(&mut conn, steps_to_read(&header))?,
                 Access::Write => allow_all(&mut conn)?,
                 Access::Glance => allow(&mut conn, STEPS_TO_GLANCE)?,
             }
-            Self::of_connection(conn, path, &resolved)
+            Self::of_connection(conn, version, path, &resolved)
         })();
         opened.map_err(|error: LedgerError| match error.at(path).about(path) {
             // Nothing of the user's was run yet: it is the file that SQLite cannot take.
@@ -123,15 +123,19 @@ impl Ledger {
         })
     }
 
-    /// The ledger behind a connection whose schema is known to be ours.
-    pub(super) fn of_connection(conn: Connection, path: &Path, resolved: &Path) -> Result<Self, LedgerError> {
+    /// The ledger behind a connection whose schema is known to be ours, of this version.
+    pub(super) fn of_connection(
+        conn: Connection,
+        version: Version,
+        path: &Path,
+        resolved: &Path,
+    ) -> Result<Self, LedgerError> {
         let (uuid, made_at): (String, i64) =
             conn.query_row("SELECT uuid, made_at FROM ledger WHERE id = 1", [], |row| {
                 Ok((row.get("uuid")?, row.get("made_at")?))
             })?;
         let begun = instant(made_at, 0)?.to_utc();
         let uuid = uuid.parse().map_err(|_| LedgerError::Unreadable(format!("ledger uuid {uuid:?}")))?;
-        let version = version_of(&conn, path)?;
         let file = identity(resolved)?;
         Ok(Self { conn, path: path.to_owned(), uuid, begun, version, file })
     }

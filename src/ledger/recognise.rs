@@ -68,8 +68,13 @@ fn is_as_written<'s>(
     let mut rows = statement.query([])?;
     let mut left = "";
     while let Some(row) = rows.next()? {
-        let (kind, name, table): (String, String, String) = (row.get(0)?, row.get(1)?, row.get(2)?);
-        let Some(sql) = row.get::<_, Option<String>>(3)? else {
+        let text = |column: usize| row.get_ref(column).ok()?.as_str_or_null().ok();
+        let (Some(Some(kind)), Some(Some(name)), Some(Some(table)), Some(sql)) =
+            (text(0), text(1), text(2), text(3))
+        else {
+            return Ok(false);
+        };
+        let Some(sql) = sql else {
             // The index of a UNIQUE constraint; SQLite refuses one whose table has no such constraint.
             if kind == "index" && name.starts_with("sqlite_autoindex_") {
                 continue;
@@ -80,14 +85,15 @@ fn is_as_written<'s>(
             let Some(step) = steps.next() else { return Ok(false) };
             left = to_statement(step);
         }
-        let head = match kind.as_str() {
-            "table" if name == table => format!("CREATE TABLE {name} ("),
-            "index" => format!("CREATE INDEX {name} ON {table} ("),
-            "trigger" if sql.contains(&format!(" ON {table}")) => format!("CREATE TRIGGER {name} "),
+        let head: &[&str] = match kind {
+            "table" if name == table => &["CREATE TABLE ", name, " ("],
+            "index" => &["CREATE INDEX ", name, " ON ", table, " ("],
+            "trigger" if sql.contains(&format!(" ON {table}")) => &["CREATE TRIGGER ", name, " "],
             _ => return Ok(false),
         };
-        let after = left.strip_prefix(sql.as_str()).and_then(|after| after.strip_prefix(';'));
-        let Some(after) = after.filter(|_| sql.starts_with(&head)) else { return Ok(false) };
+        let is_named = head.iter().try_fold(sql, |sql, part| sql.strip_prefix(part)).is_some();
+        let after = left.strip_prefix(sql).and_then(|after| after.strip_prefix(';'));
+        let Some(after) = after.filter(|_| is_named) else { return Ok(false) };
         left = to_statement(after);
     }
     Ok(left.is_empty() && steps.all(|step| to_statement(step).is_empty()))
