@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{Row, params};
 
-use super::correct::{Corrected, Correction};
+use super::correct::Correction;
+use super::correct_field::Subject;
 use super::row::{date, instant, parsed, parsed_opt};
 use super::{Jar, Ledger, LedgerError, Load};
 use crate::rules::food::FoodId;
@@ -173,14 +174,14 @@ impl Ledger {
             ingredients,
             loads,
             jars: self.jars_of_batch(code)?,
-            corrections: self.corrections(Corrected::Batch(code))?,
+            corrections: self.corrections(Subject::Batch, batch.id)?,
             batch,
         })
     }
 
     /// Reads what belongs to a load.
     pub(super) fn load_story(&self, load: Load) -> Result<LoadStory, LedgerError> {
-        let corrections = self.corrections(Corrected::Load(load.code))?;
+        let corrections = self.corrections(Subject::Load, load.id)?;
         let mut statement = self.conn.prepare_cached(
             "SELECT DISTINCT l.name FROM jar j JOIN lid_lot l ON l.id = j.lid_lot_id
              WHERE j.load_id = ?1 ORDER BY l.name_key",

@@ -135,12 +135,8 @@ impl Correction {
 }
 
 impl Ledger {
-    /// The corrections in force on a batch, a load or a jar, oldest first.
-    ///
-    /// # Errors
-    /// [`LedgerError::NotFound`] and its kin where there is no such thing.
-    pub fn corrections(&self, of: Corrected) -> Result<Vec<Correction>, LedgerError> {
-        let (subject, id) = self.subject_of(of)?;
+    /// The corrections in force on the row of a batch, a load or a jar, oldest first.
+    pub(super) fn corrections(&self, subject: Subject, id: i64) -> Result<Vec<Correction>, LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
             "{CORRECTIONS} WHERE c.subject = ?1 AND c.subject_id = ?2 ORDER BY c.id"
         ))?;

@@ -3,7 +3,8 @@
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::Row;
 
-use super::correct::{Corrected, Correction};
+use super::correct::Correction;
+use super::correct_field::Subject;
 use super::row::{date, instant, parsed};
 use super::{Batch, EntryId, HoldCause, Jar, Ledger, LedgerError, LoadStory, Rescue};
 use crate::rules::jar_code::JarCode;
@@ -127,13 +128,13 @@ impl Ledger {
             holds: self.every_hold(jar.id)?,
             seal_checks: self.seal_checks(jar.id)?,
             events: self.events(jar.id)?,
+            corrections: self.corrections(Subject::Jar, jar.id)?,
+            batch_corrections: self.corrections(Subject::Batch, batch.id)?,
             jar,
             batch,
             load,
             lid_lot,
             note,
-            corrections: self.corrections(Corrected::Jar(code))?,
-            batch_corrections: self.corrections(Corrected::Batch(code.batch))?,
         })
     }
 

@@ -48,10 +48,11 @@ impl Ledger {
                 }
                 JarWord::Batch(batch) | JarWord::Either(batch, _) => {
                     open = Some(*batch);
-                    let jars = self.jars_of_batch(*batch)?;
+                    // What follows looks into it.
                     if matches!(words.get(at), Some(JarWord::Numbers(_) | JarWord::Either(..))) {
                         continue;
                     }
+                    let jars = self.jars_of_batch(*batch)?;
                     if bare == BareBatch::Refused {
                         return Err(LedgerError::Refused {
                             what: format!("batch {batch} has {} jars, and none was named", jars.len()),
