@@ -6,7 +6,7 @@
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
 mod acting;
 mod ask;
@@ -92,46 +92,69 @@ struct Cli {
     command: Option<Command>,
 }
 
-#[derive(Debug, Subcommand)]
-enum Command {
-    Setup(setup::Args),
-    Canner(canner::Args),
-    Process(Box<process::Args>),
-    Plan(plan::Args),
-    Putup(Box<putup::Args>),
-    Seal(Box<seal::Args>),
-    Label(label::Args),
-    Jar(jar::Args),
-    Batch(batch::Args),
-    Correct(Box<correct::Args>),
-    Shelf(shelf::Args),
-    Hold(hold::Args),
-    Release(release::Args),
-    Gauge(gauge::Args),
-    Trace(trace::Args),
-    Eat(eat::Args),
-    Open(open::Args),
-    Finish(finish::Args),
-    Discard(discard::Args),
-    Give(give::Args),
-    Move(move_to::Args),
-    Chill(chill::Args),
-    Freeze(freeze::Args),
-    Count(count::Args),
-    Undo(undo::Args),
-    History(history::Args),
-    Season(season::Args),
-    Report(report::Args),
-    Calendar(calendar::Args),
-    Demo(demo::Args),
-    Man(man::Args),
-    Completions(completions::Args),
-    Import(import::Args),
-    Export(export::Args),
-    Check(check::Args),
-    Doctor(doctor::Args),
-    Backup(backup::Args),
-    Restore(restore::Args),
+/// Declares the commands, and beside their tree of arguments, which clap derives, the trees of each one's own.
+macro_rules! commands {
+    ($($name:literal => $command:ident($args:ty),)+) => {
+        #[derive(Debug, Subcommand)]
+        enum Command {
+            $(#[command(name = $name)] $command($args),)+
+        }
+
+        /// Every command, and what adds its arguments.
+        const COMMANDS: &[(&str, fn(clap::Command) -> clap::Command)] =
+            &[$(($name, <$args as clap::Args>::augment_args),)+];
+    };
+}
+
+commands! {
+    "setup" => Setup(setup::Args),
+    "canner" => Canner(canner::Args),
+    "process" => Process(Box<process::Args>),
+    "plan" => Plan(plan::Args),
+    "putup" => Putup(Box<putup::Args>),
+    "seal" => Seal(Box<seal::Args>),
+    "label" => Label(label::Args),
+    "jar" => Jar(jar::Args),
+    "batch" => Batch(batch::Args),
+    "correct" => Correct(Box<correct::Args>),
+    "shelf" => Shelf(shelf::Args),
+    "hold" => Hold(hold::Args),
+    "release" => Release(release::Args),
+    "gauge" => Gauge(gauge::Args),
+    "trace" => Trace(trace::Args),
+    "eat" => Eat(eat::Args),
+    "open" => Open(open::Args),
+    "finish" => Finish(finish::Args),
+    "discard" => Discard(discard::Args),
+    "give" => Give(give::Args),
+    "move" => Move(move_to::Args),
+    "chill" => Chill(chill::Args),
+    "freeze" => Freeze(freeze::Args),
+    "count" => Count(count::Args),
+    "undo" => Undo(undo::Args),
+    "history" => History(history::Args),
+    "season" => Season(season::Args),
+    "report" => Report(report::Args),
+    "calendar" => Calendar(calendar::Args),
+    "demo" => Demo(demo::Args),
+    "man" => Man(man::Args),
+    "completions" => Completions(completions::Args),
+    "import" => Import(import::Args),
+    "export" => Export(export::Args),
+    "check" => Check(check::Args),
+    "doctor" => Doctor(doctor::Args),
+    "backup" => Backup(backup::Args),
+    "restore" => Restore(restore::Args),
+}
+
+/// The tree as far as a line needs it: with the commands that the line has a word for. To make the arguments of all the
+/// others takes longer than to read the line.
+fn tree_for(line: &[OsString]) -> clap::Command {
+    let root = clap::Command::new("jarledger").version(env!("CARGO_PKG_VERSION")).propagate_version(true);
+    let named = COMMANDS.iter().filter(|(name, _)| line.iter().any(|word| word == name));
+    named.fold(GlobalArgs::augment_args(root), |tree, (name, augment)| {
+        tree.subcommand(augment(clap::Command::new(*name)))
+    })
 }
 
 /// The whole command tree, its help laid out for the terminal.
@@ -140,11 +163,17 @@ pub fn command() -> clap::Command {
     examples::first(Cli::command(), width).term_width(width)
 }
 
-/// Reads the arguments. Only who asks for help waits for all of it to be laid out.
+/// Reads the arguments. Only who errs waits for the whole tree, which knows what else could be meant, and only who asks
+/// for help for all of it to be laid out.
 fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
-    use clap::error::ErrorKind::{DisplayHelp, DisplayHelpOnMissingArgumentOrSubcommand};
-    let parsed = Cli::try_parse_from(args);
+    use clap::error::ErrorKind::{DisplayHelp, DisplayHelpOnMissingArgumentOrSubcommand, DisplayVersion};
+    let parsed =
+        tree_for(args).try_get_matches_from(args).and_then(|matches| Cli::from_arg_matches(&matches));
     match parsed {
+        Err(error) if error.kind() != DisplayVersion => {}
+        parsed => return parsed,
+    }
+    match Cli::try_parse_from(args) {
         Err(error) if matches!(error.kind(), DisplayHelp | DisplayHelpOnMissingArgumentOrSubcommand) => {
             command().try_get_matches_from(args).and_then(|matches| Cli::from_arg_matches(&matches))
         }
@@ -226,5 +255,39 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Check(args) => check::run(args, ctx, screen),
         Command::Backup(args) => backup::run(args, ctx, screen),
         Command::Restore(args) => restore::run(args, ctx, screen),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the parser goes by: each argument's name, how it is written, and whether it is of every command.
+    fn arguments(command: &clap::Command) -> Vec<String> {
+        let mut told: Vec<String> = command
+            .get_arguments()
+            .map(|arg| format!("{arg} {} {} {:?}", arg.get_id(), arg.is_global_set(), arg.get_num_args()))
+            .collect();
+        told.sort();
+        told
+    }
+
+    #[test]
+    fn the_tree_for_a_line_is_the_whole_one_as_far_as_the_line_goes() {
+        let mut whole = Cli::command();
+        whole.build();
+        assert_eq!(whole.get_subcommands().count(), COMMANDS.len() + 1, "clap adds `help`");
+        for (name, _) in COMMANDS {
+            let line = ["jarledger", "--today", "2031-03-10", name].map(OsString::from);
+            let mut tree = tree_for(&line);
+            tree.build();
+            assert_eq!(arguments(&tree), arguments(&whole), "{name}");
+            assert_eq!(tree.render_version(), whole.render_version());
+            let (part, all) = (tree.find_subcommand(name).unwrap(), whole.find_subcommand(name).unwrap());
+            assert_eq!(arguments(part), arguments(all), "{name}");
+            assert_eq!(part.get_subcommands().count(), all.get_subcommands().count(), "{name}");
+            assert_eq!(part.render_version(), all.render_version(), "{name}");
+            assert_eq!(tree.get_subcommands().count(), 2, "{name} and `help`");
+        }
     }
 }
