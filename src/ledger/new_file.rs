@@ -13,7 +13,29 @@ use super::LedgerError;
 use super::interrupt::{self, Working};
 
 /// What all temporary names begin with.
-pub(super) const PREFIX: &str = ".jarledger-new-";
+const PREFIX: &str = ".jarledger-new-";
+
+/// Names tried before giving up.
+const NAMES: u32 = 1_000;
+
+/// Makes a thing in a folder under a temporary name nobody uses.
+///
+/// `make` makes it and locks it; it gives none where what it made was swept away in the instant before it was locked.
+pub(super) fn under_temporary_name(
+    folder: &Path,
+    mut make: impl FnMut(&Path) -> io::Result<Option<File>>,
+) -> io::Result<(PathBuf, File)> {
+    for number in 0..NAMES {
+        let temp = folder.join(format!("{PREFIX}{}-{number}", std::process::id()));
+        match make(&temp) {
+            Ok(Some(lock)) => return Ok((temp, lock)),
+            Ok(None) => {}
+            Err(error) if error.kind() == ErrorKind::AlreadyExists => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Err(ErrorKind::AlreadyExists.into())
+}
 
 /// A file in the making.
 #[derive(Debug)]
@@ -34,23 +56,14 @@ impl NewFile {
         let working = Working::begin();
         let folder = folder_of(target);
         sweep(folder);
-        for number in 0.. {
-            let temp = folder.join(format!("{PREFIX}{}-{number}", std::process::id()));
-            let made = OpenOptions::new().write(true).create_new(true).mode(0o600).open(&temp);
-            let lock = match made {
-                Ok(file) => file,
-                Err(error) if error.kind() == ErrorKind::AlreadyExists && number < 1_000 => continue,
-                Err(error) => return Err(LedgerError::of_io(&error, target, "making it")),
-            };
+        let made = under_temporary_name(folder, |temp| {
+            let lock = OpenOptions::new().write(true).create_new(true).mode(0o600).open(temp)?;
             // Where the file system knows no locks, nothing is swept either.
             let _ = lock.try_lock();
-            if !is_same_file(&lock, &temp) {
-                // Swept away in the instant before it was locked.
-                continue;
-            }
-            return Ok(Self { temp, target: target.to_owned(), _lock: lock, _working: working });
-        }
-        unreachable!("the loop ends by returning")
+            Ok(is_same_file(&lock, temp).then_some(lock))
+        });
+        let (temp, lock) = made.map_err(|error| LedgerError::of_io(&error, target, "making it"))?;
+        Ok(Self { temp, target: target.to_owned(), _lock: lock, _working: working })
     }
 
     /// Where the file is while it is being made.

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use super::LedgerError;
 use super::interrupt::{self, Working};
-use super::new_file::{PREFIX, folder_of, sweep, sync_folder};
+use super::new_file::{folder_of, sweep, sync_folder, under_temporary_name};
 
 /// A folder in the making.
 #[derive(Debug)]
@@ -28,23 +28,17 @@ impl NewFolder {
         let working = Working::begin();
         let around = folder_of(target);
         sweep(around);
-        let io = |error: &std::io::Error| LedgerError::of_io(error, target, "making it");
-        for number in 0.. {
-            let temp = around.join(format!("{PREFIX}{}-{number}", std::process::id()));
-            match DirBuilder::new().mode(0o700).create(&temp) {
-                Err(error) if error.kind() == ErrorKind::AlreadyExists && number < 1_000 => continue,
-                Err(error) => return Err(io(&error)),
-                Ok(()) => {}
-            }
-            let lock = match File::open(&temp) {
-                // Swept away in the instant before it was locked.
-                Err(error) if error.kind() == ErrorKind::NotFound => continue,
-                opened => opened.map_err(|error| io(&error))?,
+        let made = under_temporary_name(around, |temp| {
+            DirBuilder::new().mode(0o700).create(temp)?;
+            let lock = match File::open(temp) {
+                Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
+                opened => opened?,
             };
             let _ = lock.try_lock();
-            return Ok(Self { temp, target: target.to_owned(), _lock: lock, _working: working });
-        }
-        unreachable!("the loop ends by returning")
+            Ok(Some(lock))
+        });
+        let (temp, lock) = made.map_err(|error| LedgerError::of_io(&error, target, "making it"))?;
+        Ok(Self { temp, target: target.to_owned(), _lock: lock, _working: working })
     }
 
     /// Where the folder is while it is being made.
