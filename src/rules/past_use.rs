@@ -79,6 +79,9 @@ mod tests {
         let past = PastUse { eaten: 1_200, days: 146_097 };
         assert!((past.months() - 4_800.0).abs() < 1e-9);
         assert!((past.per_month().unwrap() - 0.25).abs() < 1e-12);
+        // One jar on the one day there was: a month of 146,097 / 4,800 days of it.
+        let day = PastUse { eaten: 1, days: 1 };
+        assert!((day.per_month().unwrap() - 30.436_875).abs() < 1e-9);
     }
 
     proptest! {

@@ -152,6 +152,7 @@ mod tests {
         let seven = NonZeroU32::new(7).unwrap();
         assert_eq!(loads(14, seven), [7, 7]);
         assert_eq!(loads(16, seven), [7, 7, 2]);
+        assert_eq!(loads(15, seven), [7, 7, 1]);
         assert_eq!(loads(3, seven), [3]);
         assert_eq!(loads(0, seven), [0; 0]);
     }

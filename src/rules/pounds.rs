@@ -90,9 +90,10 @@ mod tests {
         assert_eq!("3.5lbs".parse(), Ok(Pounds(350)));
         // 11 kg / 0.45359237 = 24.2508 lb (NIST SP 811), kept as 24.25.
         assert_eq!("11kg".parse(), Ok(Pounds(2_425)));
-        for wrong in
-            ["", "lb", "-1", ".5", "1.x", "x.1", "1e3", "10000", "9999kg", "1.234", "2 stone", "\u{661}"]
-        {
+        for wrong in [
+            "", "lb", "-1", ".5", "1.x", "x.1", "1e3", "10000", "9999.01", "9999kg", "1.234", "2 stone",
+            "\u{661}",
+        ] {
             assert!(wrong.parse::<Pounds>().is_err(), "{wrong}");
         }
         assert_eq!(Pounds(325).to_string(), "3.25 lb");

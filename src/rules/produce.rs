@@ -88,6 +88,15 @@ mod tests {
     }
 
     #[test]
+    fn no_weight_is_told_that_could_not_be_entered() {
+        // By hand: a load of 100 jars from a pound, so a jar takes a hundredth.
+        let load_pounds = Pounds::from_hundredths(100);
+        let load = Yield { load_pounds, load_jars: 100, ..of("beets", JarSize::Quart).remove(0) };
+        assert_eq!(load.pounds_for(999_900), "9999".parse().ok());
+        assert_eq!(load.pounds_for(999_901), None);
+    }
+
+    #[test]
     fn where_the_guide_gives_no_figure_none_is_worked_out() {
         assert!(of("green-beans", JarSize::HalfPint).is_empty());
         assert!(of("corn-cream-style", JarSize::Quart).is_empty());

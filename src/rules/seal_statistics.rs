@@ -195,6 +195,16 @@ mod tests {
     }
 
     #[test]
+    fn a_lot_of_one_jar_is_compared_and_one_never_checked_is_not() {
+        let names: Vec<_> = compared(&[("A7", 1, 1), ("B2", 0, 3), ("C1", 0, 0)])
+            .groups
+            .into_iter()
+            .map(|group| group.name)
+            .collect();
+        assert_eq!(names, ["A7", "B2"]);
+    }
+
+    #[test]
     fn a_lot_better_than_the_rest_is_no_alarm() {
         let statistics = compared(&[("A7", 0, 200), ("B2", 15, 60), ("C1", 14, 60)]);
         assert!(statistics.groups.iter().find(|group| group.name == "A7").unwrap().p.unwrap() < 0.001);

@@ -128,13 +128,24 @@ mod tests {
         let sure = Sureness::default();
         let year = expected_use(past, 365, WhatIf::default(), sure).unwrap();
         assert_eq!((year.low, year.middle, year.enough), (0, 0, 3));
+        // Ten years to come: 1 - (10/11)^(n+1) first reaches 0.1 at n = 1, 0.5 at 7 and 0.9 at 24.
+        let ten = expected_use(past, 3_650, WhatIf::default(), sure).unwrap();
+        assert_eq!((ten.low, ten.middle, ten.enough), (1, 7, 24));
         assert_eq!(expected_use(past, 365, "-100%".parse().unwrap(), sure).unwrap().enough, 0);
         // Twice the appetite over half the time is the same.
         assert_eq!(
             expected_use(past, 364, WhatIf::default(), sure),
             expected_use(past, 182, "+100%".parse().unwrap(), sure)
         );
-        assert_eq!(expected_use(PastUse { eaten: 9, days: 90 }, 365, WhatIf::default(), sure), None);
+        let after = |days| expected_use(PastUse { eaten: 9, days }, 365, WhatIf::default(), sure);
+        assert!(after(90).is_none() && after(91).is_some());
+    }
+
+    #[test]
+    fn no_more_is_foretold_than_a_household_can_have() {
+        let past = PastUse { eaten: 10_000_000, days: 365 };
+        let year = expected_use(past, 365, WhatIf::default(), Sureness::default()).unwrap();
+        assert_eq!((year.low, year.enough), (1_000_000, 1_000_000));
     }
 
     #[test]

@@ -49,7 +49,7 @@ mod tests {
     fn a_change_is_a_signed_whole_per_cent() {
         let factor = |text: &str| text.parse::<WhatIf>().map(WhatIf::factor);
         assert_eq!(factor("+20%"), Ok(1.2));
-        assert_eq!(factor("-100%"), Ok(0.0));
+        assert_eq!((factor("-100%"), factor("+900%")), (Ok(0.0), Ok(10.0)));
         assert_eq!("-5%".parse::<WhatIf>().unwrap().to_string(), "-5%");
         for wrong in ["", "20%", "+20", "+%", "-101%", "+901%", "+1.5%", "++5%", "+-5%", "+99999999999%"] {
             assert!(factor(wrong).is_err(), "{wrong}");
