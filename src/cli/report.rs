@@ -12,13 +12,12 @@ use super::months_ahead::{month_lines, shelf_jar};
 use super::out_file::OutArgs;
 use super::progress::Progress;
 use super::screen::Screen;
-use crate::ledger::{Appetite, Hold, Jar, Ledger, LiveJar, Which};
+use crate::ledger::{Appetite, Hold, Jar, Ledger, Which};
 use crate::paper::lines::ShelfJar;
 use crate::paper::report::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar, render};
 use crate::rules::cautions;
 use crate::rules::civil_day::add_months;
 use crate::rules::jar_code::{BatchCode, JarCode};
-use crate::rules::jar_state::JarState;
 use crate::rules::keep_up::{KeepUp, keep_up};
 use crate::rules::month::Month;
 use crate::rules::name::Name;
@@ -214,22 +213,20 @@ fn surplus_jars(ledger: &Ledger, surplus: &HashMap<String, Vec<Turned>>) -> Resu
     let mut left: HashMap<&str, (u64, &[Turned])> =
         surplus.iter().map(|(product, turns)| (product.as_str(), (0, turns.as_slice()))).collect();
     let mut jars = Vec::new();
-    ledger.each_live_jar(
-        &Which { good_until: Some(last_day), ..Which::default() },
-        |LiveJar { jar, .. }| {
-            let is_good = jar.state == JarState::Sealed && !jar.on_hold;
-            if let Some((turn, turns)) = left.get_mut(&jar.product[..]).filter(|_| is_good) {
-                if let [(next, _), rest @ ..] = turns
-                    && next == turn
-                {
-                    *turns = rest;
-                    jars.push(surplus_jar(&jar));
-                }
-                *turn += 1;
+    ledger.each_live_row(&Which { good_until: Some(last_day), ..Which::default() }, |row| {
+        if row.is_good()?
+            && let Some((turn, turns)) = left.get_mut(row.product()?)
+        {
+            if let [(next, _), rest @ ..] = turns
+                && next == turn
+            {
+                *turns = rest;
+                jars.push(surplus_jar(&row.read()?.jar));
             }
-            Ok::<(), Failure>(())
-        },
-    )?;
+            *turn += 1;
+        }
+        Ok::<(), Failure>(())
+    })?;
     jars.sort_by_key(|jar| (jar.best_by, jar.put_up, jar.jar));
     Ok(jars)
 }

@@ -90,6 +90,43 @@ impl GoodJars {
     }
 }
 
+/// A jar in the household's hands that is not read yet.
+pub struct LiveRow<'l, 's> {
+    ledger: &'l Ledger,
+    row: &'l Row<'s>,
+}
+
+impl LiveRow<'_, '_> {
+    /// What is in it.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when that is no text.
+    pub fn product(&self) -> Result<&str, LedgerError> {
+        let product = self.row.get_ref(PRODUCT)?.as_str();
+        Ok(product.map_err(rusqlite::Error::from)?)
+    }
+
+    /// Whether it may be eaten: sealed, checked, not on hold.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when that cannot be read.
+    pub fn is_good(&self) -> Result<bool, LedgerError> {
+        Ok(self.row.get(IS_GOOD)?)
+    }
+
+    /// Reads it, with the holds on it.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when it cannot be read.
+    pub fn read(&self) -> Result<LiveJar, LedgerError> {
+        let mut live = LiveJar::from_row(self.row)?;
+        if live.jar.on_hold {
+            live.holds = self.ledger.holds_on(&live.jar)?;
+        }
+        Ok(live)
+    }
+}
+
 impl LiveJar {
     /// What the rules decide by, the last thing that happened to it left out.
     pub fn circumstances(&self) -> Circumstances {
@@ -153,6 +190,18 @@ impl Ledger {
         which: &Which,
         mut each: impl FnMut(LiveJar) -> Result<(), E>,
     ) -> Result<(), E> {
+        self.each_live_row(which, |row| each(row.read()?))
+    }
+
+    /// As [`Self::each_live_jar`], where a glance tells of many a jar that it need not be read.
+    ///
+    /// # Errors
+    /// As [`Self::each_live_jar`].
+    pub fn each_live_row<E: From<LedgerError>>(
+        &self,
+        which: &Which,
+        mut each: impl FnMut(&LiveRow<'_, '_>) -> Result<(), E>,
+    ) -> Result<(), E> {
         // Inside a write, or another reading, the transaction is there already.
         let _one_moment = if self.conn.is_autocommit() {
             Some(self.conn.unchecked_transaction().map_err(LedgerError::from)?)
@@ -169,11 +218,7 @@ impl Ledger {
             .map_err(LedgerError::from)?;
         let mut rows = statement.query(params_from_iter(parameters)).map_err(LedgerError::from)?;
         while let Some(row) = rows.next().map_err(LedgerError::from)? {
-            let mut live = LiveJar::from_row(row)?;
-            if live.jar.on_hold {
-                live.holds = self.holds_on(&live.jar)?;
-            }
-            each(live)?;
+            each(&LiveRow { ledger: self, row })?;
         }
         Ok(())
     }
@@ -234,7 +279,8 @@ impl Ledger {
 const CASES: &str = "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
         b.put_up, j.best_by, j.state, j.held, l.name AS place,
         b.food, b.acidity, b.origin = 'import' OR o.verdict IS 'not-recorded' AS unrecorded,
-        o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset
+        o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset,
+        j.state = 'sealed' AND j.held = 0 AS is_good
      FROM jar j
      JOIN batch b ON b.id = j.batch_id
      JOIN product p ON p.id = b.product_id
@@ -243,6 +289,10 @@ const CASES: &str = "SELECT j.id, b.year, b.number AS batch_number, j.number, p.
      LEFT JOIN event s ON j.state IN ('unsealed', 'chilled', 'frozen', 'opened') AND s.id =
          (SELECT max(v.id) FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
           WHERE v.jar_id = j.id AND v.from_state <> v.to_state)";
+
+/// Where a row of [`CASES`] says what is in the jar, and whether it may be eaten.
+const PRODUCT: usize = 4;
+const IS_GOOD: usize = 18;
 
 impl Which {
     /// What holds of the jars meant, as conditions on `j`, `p` and `l`, with their parameters.
@@ -290,5 +340,6 @@ mod tests {
         };
         let (jar, live) = (names(JARS), names(CASES));
         assert_eq!(live[..jar.len()], jar);
+        assert_eq!((live[PRODUCT].as_str(), live[IS_GOOD].as_str()), ("product", "is_good"));
     }
 }

@@ -103,7 +103,7 @@ pub use judging::{Judged, JudgedAnew, Judging};
 pub use last_load::{LastCanner, LastLoad};
 pub use last_made::LastMade;
 pub use last_time::LastTime;
-pub use live::{GoodJars, LiveJar, Which};
+pub use live::{GoodJars, LiveJar, LiveRow, Which};
 pub use load::Load;
 pub use new_file::{NewFile, folder_of};
 pub use new_folder::NewFolder;

@@ -12,7 +12,7 @@ use serde::Serialize;
 
 use super::decide::{ToDecide, decision_on, in_order};
 use super::word::{Word, Words};
-use crate::ledger::{Hold, Ledger, LedgerError, LiveJar, Which};
+use crate::ledger::{Hold, Ledger, LedgerError, LiveJar, LiveRow, Which};
 use crate::rules::care::Care;
 use crate::rules::cautions::{ASK, BEST_BY, BOTULISM, NO_RECORD};
 use crate::rules::clock::Clock;
@@ -181,9 +181,8 @@ impl Answer {
             let pace = pace(&rotation.plan);
             turns.insert(product, Turns { past_best: rotation.past_best, owed, pace, next: 0 });
         }
-        ledger.each_live_jar(&Which { good_until: Some(good_until), ..Which::default() }, |live| {
-            answer.add(&live, clock, turns.get_mut(&live.jar.product), &mut shared);
-            Ok::<(), LedgerError>(())
+        ledger.each_live_row(&Which { good_until: Some(good_until), ..Which::default() }, |row| {
+            answer.add(row, clock, &mut turns, &mut shared)
         })?;
         in_order(&mut answer.decide_now);
         let turn = |jar: &ToEat| Turn { best_by: jar.best_by, put_up: jar.put_up, code: jar.jar };
@@ -195,22 +194,31 @@ impl Answer {
     }
 
     /// Adds one jar where it is told; those of a product come in their turns.
-    fn add(&mut self, live: &LiveJar, clock: Clock, turns: Option<&mut Turns>, shared: &mut Shared) {
-        let jar = &live.jar;
-        if jar.state == JarState::Sealed && !jar.on_hold {
-            let Some(turns) = turns else { return };
+    fn add(
+        &mut self,
+        row: &LiveRow<'_, '_>,
+        clock: Clock,
+        turns: &mut HashMap<String, Turns>,
+        shared: &mut Shared,
+    ) -> Result<(), LedgerError> {
+        if row.is_good()? {
+            let Some(turns) = turns.get_mut(row.product()?) else { return Ok(()) };
             let turn = turns.next;
             turns.next += 1;
             if turn < turns.past_best {
-                let why = format!("past its best by, {}", jar.best_by);
-                self.past_best.push(to_eat(live, why, shared));
+                let live = row.read()?;
+                let why = format!("past its best by, {}", live.jar.best_by);
+                self.past_best.push(to_eat(&live, why, shared));
             } else if turns.owed.contains(&turn) {
-                let in_time = Month::of(jar.best_by) <= self.month;
-                let why = if in_time { format!("best by {}", jar.best_by) } else { turns.pace.clone() };
-                self.eat_first.push(to_eat(live, why, shared));
+                let live = row.read()?;
+                let in_time = Month::of(live.jar.best_by) <= self.month;
+                let why = if in_time { format!("best by {}", live.jar.best_by) } else { turns.pace.clone() };
+                self.eat_first.push(to_eat(&live, why, shared));
             }
-            return;
+            return Ok(());
         }
+        let live = &row.read()?;
+        let jar = &live.jar;
         if jar.state == JarState::Opened {
             shared.opened.add(live.food.as_ref(), live.acidity, live.unrecorded);
         }
@@ -221,6 +229,7 @@ impl Answer {
         if jar.state == JarState::Frozen && (!jar.on_hold || is_rescued(live)) {
             self.frozen.push(in_freezer(live, shared));
         }
+        Ok(())
     }
 
     /// Gathers the signs and cautions that fit the jars shown.
