@@ -20,7 +20,7 @@ pub mod yields;
 ///
 /// # Panics
 /// On a malformed row. The tests load every table, so none is shipped.
-fn rows<T: DeserializeOwned>(csv_text: &'static str, table: &str) -> Vec<T> {
+fn rows<T: DeserializeOwned>(csv_text: &str, table: &str) -> Vec<T> {
     csv::Reader::from_reader(csv_text.as_bytes())
         .into_deserialize()
         .collect::<Result<_, _>>()

@@ -1,7 +1,7 @@
 //! The tested processes: one row for each food, pack, jar, kind of canner, pair and altitude band.
 
 use std::collections::HashMap;
-use std::sync::OnceLock;
+use std::sync::{LazyLock, OnceLock};
 
 use super::sources::SourceRef;
 use crate::rules::altitude::Altitude;
@@ -58,24 +58,46 @@ pub fn in_band(altitude: Altitude, min_ft: i64, max_ft: Option<i64>) -> bool {
     from_below && max_ft.is_none_or(|max_ft| !altitude.is_above_feet(max_ft))
 }
 
+const TEXT: &str = include_str!("processes.csv");
+
 /// Every row, in the order of the table.
 pub fn all() -> &'static [ProcessRow] {
     static ROWS: OnceLock<Vec<ProcessRow>> = OnceLock::new();
-    ROWS.get_or_init(|| super::rows(include_str!("processes.csv"), "processes.csv"))
+    ROWS.get_or_init(|| super::rows(TEXT, "processes.csv"))
+}
+
+/// The table as far as it is about one food.
+#[derive(Default)]
+struct OfFood {
+    text: String,
+    rows: OnceLock<Vec<ProcessRow>>,
 }
 
 /// The rows of one food, in the order of the table.
 pub fn of(food: &FoodId) -> impl Iterator<Item = &'static ProcessRow> + Clone {
-    // Judging a whole ledger asks for every load of it.
-    static BY_FOOD: OnceLock<HashMap<&'static FoodId, Vec<&'static ProcessRow>>> = OnceLock::new();
-    let by_food = BY_FOOD.get_or_init(|| {
-        let mut by_food: HashMap<_, Vec<_>> = HashMap::new();
-        for row in all() {
-            by_food.entry(&row.food).or_default().push(row);
+    // Judging a whole ledger asks for every load of it. A batch is of one food, and to read the rows of all the others
+    // would take longer than to log it.
+    static BY_FOOD: LazyLock<HashMap<&'static str, OfFood>> = LazyLock::new(|| by_food(TEXT));
+    let of_food = BY_FOOD.get(food.as_str());
+    of_food
+        .into_iter()
+        .flat_map(|OfFood { text, rows }| rows.get_or_init(|| super::rows(text, "processes.csv")))
+}
+
+/// Splits the table by the first column, the food; each part has the heads, and no cell is quoted.
+fn by_food(table: &str) -> HashMap<&str, OfFood> {
+    let (heads, lines) = table.split_once('\n').unwrap_or_default();
+    let mut by_food: HashMap<_, OfFood> = HashMap::new();
+    for line in lines.lines() {
+        let food = line.split(',').next().unwrap_or_default();
+        let text = &mut by_food.entry(food).or_default().text;
+        if text.is_empty() {
+            text.push_str(heads);
         }
-        by_food
-    });
-    by_food.get(food).into_iter().flatten().copied()
+        text.push('\n');
+        text.push_str(line);
+    }
+    by_food
 }
 
 #[cfg(test)]

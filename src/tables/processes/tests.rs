@@ -37,6 +37,15 @@ fn the_rows_are_as_many_as_were_counted_by_hand() {
 }
 
 #[test]
+fn the_rows_of_a_food_are_those_of_the_table() {
+    for food in foods::all() {
+        let rows: Vec<_> = all().iter().filter(|row| row.food == food.id).collect();
+        assert!(!rows.is_empty() && of(&food.id).eq(rows), "{}", food.id);
+    }
+    assert_eq!(of(&"no-such-food".parse().unwrap()).count(), 0);
+}
+
+#[test]
 fn the_foods_of_the_rows_are_the_foods_of_the_list() {
     let listed: BTreeSet<_> = foods::all().iter().map(|food| &food.id).collect();
     let used: BTreeSet<_> = all().iter().map(|row| &row.food).collect();
