@@ -45,9 +45,9 @@ struct More {
 }
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let altitude = ctx.open()?.household()?.altitude;
-    let (done, ()) =
-        args.jars.let_happen(Act::Open, ctx, screen, |_, _| Ok((Acting::plain("opened"), ())))?;
+    let (done, altitude) = args.jars.let_happen(Act::Open, ctx, screen, |ledger, _| {
+        Ok((Acting::plain("opened"), ledger.household()?.altitude))
+    })?;
     let boil = || Boil {
         minutes: boil_before_tasting_minutes(altitude),
         altitude: altitude.to_string(),
