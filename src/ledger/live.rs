@@ -275,7 +275,8 @@ impl Ledger {
 }
 
 /// Columns and joins of a [`LiveJar`], in the order it reads them, those of its [`Jar`] first; the caller adds a WHERE.
-/// The joins go by primary key, and only jars whose state has a date of its own look up an event.
+/// The joins go by primary key. Only jars whose state has a date of its own look for an event: what else a LEFT JOIN asks for
+/// is asked once the row was looked up, hence the CASE.
 const CASES: &str = "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
         b.put_up, j.best_by, j.state, j.held, l.name AS place,
         b.food, b.acidity, b.origin = 'import' OR o.verdict IS 'not-recorded' AS unrecorded,
@@ -286,9 +287,9 @@ const CASES: &str = "SELECT j.id, b.year, b.number AS batch_number, j.number, p.
      JOIN product p ON p.id = b.product_id
      LEFT JOIN place l ON l.id = j.place_id
      LEFT JOIN load o ON o.id = j.load_id
-     LEFT JOIN event s ON j.state IN ('unsealed', 'chilled', 'frozen', 'opened') AND s.id =
+     LEFT JOIN event s ON s.id = CASE WHEN j.state IN ('unsealed', 'chilled', 'frozen', 'opened') THEN
          (SELECT max(v.id) FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
-          WHERE v.jar_id = j.id AND v.from_state <> v.to_state)";
+          WHERE v.jar_id = j.id AND v.from_state <> v.to_state) END";
 
 /// Where a row of [`CASES`] says what is in the jar, and whether it may be eaten.
 const PRODUCT: usize = 4;
