@@ -318,5 +318,9 @@ fn text(given: &str) -> Option<String> {
 
 /// Refuses a time that does not fit with the load's others.
 fn refused(what: &str) -> Failure {
-    Failure::new(Code::Usage, format!("{what}; nothing was changed"), "look at the times again")
+    Failure::new(
+        Code::Usage,
+        format!("{what}; nothing was changed"),
+        "look at the times again, with those on record; with its day one is written 2026-08-14T14:05",
+    )
 }

@@ -9,6 +9,7 @@ use crate::ledger::on_the_wall;
 use crate::rules::civil_day::{DayError, DayWord, parse_day};
 use crate::rules::clock::moment_in_words;
 use crate::rules::clock_time::ClockTime;
+use crate::rules::load_times::MOST_HOURS;
 
 /// A time of day, or a day and a time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,6 +77,33 @@ impl Moment {
             Self::Clock(_) if same_day > end => self.on(end.date_naive() - TimeDelta::days(1), today),
             _ => same_day,
         }
+    }
+
+    /// The time of a load that lies before `end`: the evening before only where it is at most half a
+    /// day back, so that times told in the wrong order are seen to be.
+    pub(super) fn of_load_before(
+        self,
+        end: DateTime<FixedOffset>,
+        today: NaiveDate,
+    ) -> DateTime<FixedOffset> {
+        let before = self.at_or_before(end, today);
+        let is_near = end.signed_duration_since(before) <= TimeDelta::hours(MOST_HOURS);
+        if is_near { before } else { self.on(end.date_naive(), today) }
+    }
+
+    /// The time of a load that lies after `start`, past midnight in the same way.
+    pub(super) fn of_load_after(
+        self,
+        start: DateTime<FixedOffset>,
+        today: NaiveDate,
+    ) -> DateTime<FixedOffset> {
+        let same_day = self.on(start.date_naive(), today);
+        let next_day = match self {
+            Self::Clock(_) if same_day < start => self.on(start.date_naive() + TimeDelta::days(1), today),
+            _ => same_day,
+        };
+        let is_near = next_day.signed_duration_since(start) <= TimeDelta::hours(MOST_HOURS);
+        if is_near { next_day } else { same_day }
     }
 }
 

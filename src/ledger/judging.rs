@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, FixedOffset, Timelike};
 use rusqlite::{OptionalExtension, Row, params};
 
 use super::hold::HoldCause;
@@ -16,6 +15,7 @@ use crate::rules::gauge::GaugeTest;
 use crate::rules::jar_code::JarCode;
 use crate::rules::load_code::LoadCode;
 use crate::rules::load_record::LoadRecord;
+use crate::rules::load_times::clock_time;
 use crate::rules::pressure::Pressure;
 use crate::rules::process::HouseholdProcess;
 use crate::rules::run_time::RunTime;
@@ -155,12 +155,6 @@ impl Gathered {
 /// Findings as they were written down.
 pub(super) fn written_findings(text: &str) -> Result<Vec<Finding>, LedgerError> {
     serde_json::from_str(text).map_err(|error| LedgerError::Unreadable(format!("findings {text:?}: {error}")))
-}
-
-/// The clock's face at an instant.
-fn clock_time(at: DateTime<FixedOffset>) -> ClockTime {
-    let minutes = (at.hour() * 60 + at.minute()) as u16;
-    ClockTime::from_minutes(minutes).expect("a day has 1,440 minutes")
 }
 
 fn json(findings: &[Finding]) -> Result<String, LedgerError> {

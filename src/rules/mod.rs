@@ -38,6 +38,7 @@ pub mod label_warning;
 pub mod level_plan;
 pub mod load_code;
 pub mod load_record;
+pub mod load_times;
 pub mod loading;
 pub mod method;
 pub mod month;

@@ -126,10 +126,14 @@ impl RunTime {
     /// only lower the answer. A count alone is the whole run from first reaching
     /// the target to the end, drops and all.
     pub fn longest_unbroken(&self) -> Unbroken {
-        let by_clock = self.reached_at.zip(self.ended_at).map(|(from, to)| from.minutes_until(to));
-        let Some(whole) = by_clock.or(self.minutes) else { return Unbroken::Unknown };
+        let Some(whole) = self.whole() else { return Unbroken::Unknown };
         let cap = self.minutes.unwrap_or(whole).min(whole);
-        match self.placed_drops(whole) {
+        let placed: Option<Vec<(u32, u32)>> = self
+            .drops
+            .iter()
+            .map(|&drop| self.place(drop, whole).filter(|&(lost, _)| lost <= whole))
+            .collect();
+        match placed {
             Some(drops) => Unbroken::Known(longest_stretch(whole, drops).min(cap)),
             None => {
                 let longest_drop = self.drops.iter().map(|&drop| length(drop)).max().unwrap_or_default();
@@ -138,24 +142,36 @@ impl RunTime {
         }
     }
 
-    /// Every drop as minutes from the start of the run, if all lie within it.
-    fn placed_drops(&self, whole: u32) -> Option<Vec<(u32, u32)>> {
-        let start = self.reached_at.or_else(|| {
+    /// Minutes from first reaching the target to the end, drops and all, where they are on record.
+    pub fn whole(&self) -> Option<u32> {
+        self.reached_at.zip(self.ended_at).map(|(from, to)| from.minutes_until(to)).or(self.minutes)
+    }
+
+    /// When the run began, as far as the record tells it.
+    pub fn began(&self) -> Option<ClockTime> {
+        self.reached_at.or_else(|| {
             let end = u32::from(self.ended_at?.minutes());
-            let back = (end + 24 * 60).checked_sub(whole)? % (24 * 60);
+            let back = (end + 24 * 60).checked_sub(self.whole()?)? % (24 * 60);
             ClockTime::from_minutes(u16::try_from(back).ok()?)
-        });
-        let place = |&drop: &Drop| {
-            let (lost, regained) = match drop {
-                Drop::After { lost, regained } => (lost, regained),
-                Drop::Clock { lost, regained } => {
-                    let at = start?.minutes_until(lost);
-                    (at, regained.map(|back| at + lost.minutes_until(back)))
-                }
-            };
-            (lost <= whole).then_some((lost, regained.unwrap_or(whole)))
+        })
+    }
+
+    /// The first drop that began before the run or after its end, where the record tells when that was.
+    pub fn drop_outside(&self) -> Option<Drop> {
+        let whole = self.whole()?;
+        self.drops.iter().copied().find(|&drop| self.place(drop, whole).is_some_and(|(lost, _)| lost > whole))
+    }
+
+    /// A drop in minutes from the start of the run; none where that start is not on record.
+    fn place(&self, drop: Drop, whole: u32) -> Option<(u32, u32)> {
+        let (lost, regained) = match drop {
+            Drop::After { lost, regained } => (lost, regained),
+            Drop::Clock { lost, regained } => {
+                let at = self.began()?.minutes_until(lost);
+                (at, regained.map(|back| at + lost.minutes_until(back)))
+            }
         };
-        self.drops.iter().map(place).collect()
+        Some((lost, regained.unwrap_or(whole)))
     }
 }
 

@@ -180,7 +180,11 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
         ("load 26-001/1 --reason x", 2, "nothing to correct was given"),
         ("load 26-001/1 --minutes 30", 2, "--reason REASON is missing"),
         ("load 26-001/1 --minutes 1441 --reason x", 2, "0 to 1440"),
-        ("load 26-001/1 --reached 13:30 --ended 13:20 --reason x", 2, "--reached is after --ended"),
+        (
+            "load 26-001/1 --reached 13:30 --ended 13:20 --reason x",
+            2,
+            "ended 13:20 is not after reached 13:30",
+        ),
         ("load 26-001/1 --out 2027-02-02T10:00 --reason x", 2, "still to come"),
         ("load 26-001/1 --canner Pot --reason x", 3, "there is no canner"),
         ("batch 26-001 --food beans --reason x", 3, "did you mean"),

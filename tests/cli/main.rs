@@ -39,6 +39,7 @@ mod season;
 mod setup;
 mod shelf;
 mod slips;
+mod times;
 mod today;
 mod trace;
 mod world;

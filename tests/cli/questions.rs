@@ -107,6 +107,42 @@ fn a_batch_is_asked_for_fact_by_fact_and_reviewed() {
 }
 
 #[test]
+fn times_that_cannot_be_are_asked_for_again() {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T15:00");
+    let pears = "putup --product Pears --food pears --pack hot --canner Kettle --place Cellar --reached";
+    let with = |times: &str| format!("{pears} {times}").split(' ').map(str::to_owned).collect::<Vec<_>>();
+    let line = with("10:00 --ended 10:25");
+    let args: Vec<&str> = line.iter().map(String::as_str).collect();
+    let Some((code, shown)) = at_terminal(
+        &world,
+        &args,
+        &[
+            ("How many jars", "pint:2\r"),
+            ("Minutes at", "30\r"),
+            ("30 min is more than the 25 min", "25\r"),
+            ("Did the pressure", "12:00-12:05\r"),
+            ("lies outside the run", ENTER),
+            ("Lot of the lids", ENTER),
+            ("When did it come out?", "10:15\r"),
+            ("out 10:15 is not after ended 10:25", "10:40\r"),
+            ("Did anything go wrong?", ENTER),
+            ("Save this batch?", ENTER),
+        ],
+    ) else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    assert_eq!(world.json_of("batch 26-001")["loads"][0]["minutes"], 25);
+    // What the flags say cannot be answered away.
+    let line = with("10:30 --ended 10:00");
+    let args: Vec<&str> = line.iter().map(String::as_str).collect();
+    let (code, shown) =
+        at_terminal(&world, &args, &[("ended 10:00 is not after reached 10:30", "")]).unwrap();
+    assert_eq!(code, 2, "{shown}");
+}
+
+#[test]
 fn breaking_off_saves_nothing() {
     let world = World::with_canners();
     let before = std::fs::read(world.ledger()).unwrap();

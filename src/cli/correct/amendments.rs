@@ -1,15 +1,18 @@
 //! What the flags amend, field by field.
 
+use chrono::{DateTime, FixedOffset};
+
 use super::super::context::Context;
 use super::super::errors::Failure;
 use super::super::food_arg;
-use super::super::moment::Moment;
+use super::super::moment::{Moment, day_in_words};
 use super::known::Known;
 use super::{BatchArgs, JarArgs, LoadArgs, day, refused, text};
 use crate::ledger::{Amendment, Ledger};
 use crate::rules::clock::Clock;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::load_code::LoadCode;
+use crate::rules::load_times::{LoadTimes, out_fits};
 
 pub(super) fn of_batch(
     args: &BatchArgs,
@@ -73,22 +76,41 @@ pub(super) fn of_load(
             if out_at > clock.now {
                 return Err(refused("--out is still to come"));
             }
+            let put_up = ledger.batch(code.batch)?.put_up;
+            if !out_fits(put_up, out_at.date_naive()) {
+                return Err(Failure::usage(
+                    format!(
+                        "a load that came out {} is not of a batch put up {}; nothing was changed",
+                        out_at.format("%Y-%m-%d %H:%M"),
+                        day_in_words(put_up)
+                    ),
+                    format!(
+                        "if that day is wrong, amend it first: `jarledger correct batch {} --put-up DAY`",
+                        code.batch
+                    ),
+                ));
+            }
             amend.push(Amendment::Out(out_at));
             out_at
         }
         None => load.out_at,
     };
-    let moment = |told: &Option<Known<Moment>>| {
-        told.as_ref().map(|Known(moment)| moment.map(|moment| moment.at_or_before(out_at, clock.today())))
+    let moment = |told: &Option<Known<Moment>>, before: DateTime<FixedOffset>| {
+        told.as_ref().map(|Known(moment)| moment.map(|moment| moment.of_load_before(before, clock.today())))
     };
-    let (reached, ended) = (moment(&args.reached), moment(&args.ended));
-    let reached_at = reached.unwrap_or(load.reached_at);
+    let ended = moment(&args.ended, out_at);
     let ended_at = ended.unwrap_or(load.ended_at);
-    if reached_at.is_some_and(|at| at > out_at) || ended_at.is_some_and(|at| at > out_at) {
-        return Err(refused("the load came out before it was done"));
-    }
-    if reached_at.zip(ended_at).is_some_and(|(reached, ended)| reached > ended) {
-        return Err(refused("--reached is after --ended"));
+    let reached = moment(&args.reached, ended_at.unwrap_or(out_at));
+    let reached_at = reached.unwrap_or(load.reached_at);
+    let minutes = args.minutes.as_ref().map(|Known(minutes)| minutes.map(|told| told.0));
+    let drops = if args.no_drop || !args.drops.is_empty() { Some(&args.drops) } else { None };
+    // A record older than this check is not held against what is amended of something else.
+    let is_about_time = args.out.is_some() || reached.is_some() || ended.is_some() || minutes.is_some();
+    if is_about_time || drops.is_some() {
+        let drops = drops.unwrap_or(&load.drops);
+        let minutes = minutes.unwrap_or(load.minutes);
+        let times = LoadTimes { minutes, reached_at, ended_at, out_at, drops };
+        times.check().map_err(|error| refused(&error.to_string()))?;
     }
     amend.extend(reached.map(Amendment::Reached));
     amend.extend(ended.map(Amendment::Ended));

@@ -6,6 +6,8 @@ use super::super::jar_counts::in_words;
 use super::super::moment::Moment;
 use super::super::offers::Offers;
 use super::questions::{LoadFact, Questions, keep};
+use super::settle::day_told;
+use super::times::times_can_be;
 use super::told::{AcidTold, LoadTold};
 use crate::ledger::{LastTime, Named};
 use crate::rules::acid::{Acid, AcidRecord};
@@ -87,6 +89,10 @@ pub(super) fn ask(
         LoadFact::LidLot => Offers::new(questions.ledger.names_in_use(Named::LidLot)?),
         _ => Offers::default(),
     };
+    let clock = questions.ctx.clock;
+    let now = Moment::At(clock.now.naive_local());
+    let so_far = questions.told.loads[number].or(&questions.told.every_load);
+    let on = day_told(&questions.told, clock).ok().flatten();
     let answer = questions.asker.text(question, &offers, |text| {
         let mut read = LoadTold::default();
         let key = fact.key();
@@ -102,9 +108,16 @@ pub(super) fn ask(
         if fact == LoadFact::Out && read.out.is_none() && !day_is_today {
             return Err("It was not today: write the time, such as 14:05.".to_owned());
         }
+        let mut with = so_far.clone();
+        match fact {
+            LoadFact::Minutes => with.minutes = read.minutes,
+            LoadFact::Drops => with.drops.clone_from(&read.drops),
+            LoadFact::Out => with.out = read.out.or(Some(now)),
+            _ => return Ok(read),
+        }
+        times_can_be(with, on, clock).map_err(Failure::in_one_line)?;
         Ok(read)
     })?;
-    let now = questions.ctx.clock.now.naive_local();
     Ok(keep(answer, |read: LoadTold| {
         let load = &mut questions.told.loads[number];
         match fact {
@@ -113,7 +126,7 @@ pub(super) fn ask(
             LoadFact::Minutes => load.minutes = read.minutes,
             LoadFact::Drops => load.drops = read.drops,
             LoadFact::LidLot => load.lid_lot = read.lid_lot,
-            LoadFact::Out => load.out = read.out.or(Some(Moment::At(now))),
+            LoadFact::Out => load.out = read.out.or(Some(now)),
             LoadFact::WentWrong => load.went_wrong = read.went_wrong,
             LoadFact::Acid => {}
         }

@@ -17,6 +17,7 @@ mod review;
 mod settle;
 mod settle_load;
 mod show;
+mod times;
 mod told;
 mod unsettled;
 

@@ -11,6 +11,7 @@ use super::super::screen::complain;
 use super::load_questions;
 use super::review::{Decision, decide};
 use super::settle::{self, Settled};
+use super::times::times_can_be;
 use super::told::{LoadTold, Told};
 use crate::ledger::{Canner, LastTime, Ledger, Named};
 use crate::rules::food_search::{Found, find};
@@ -72,6 +73,13 @@ pub(super) fn ask(flags: Told, ledger: &Ledger, ctx: &Context, asker: &Asker) ->
             "no canner is on record yet; nothing was saved",
             "`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`",
         ));
+    }
+    // No answer to a question mends what the flags say.
+    let on = settle::day_told(&flags, ctx.clock)?;
+    let each = flags.loads.iter().map(|load| load.or(&flags.every_load));
+    let all = flags.loads.is_empty().then(|| flags.every_load.clone());
+    for load in each.chain(all) {
+        times_can_be(load, on, ctx.clock)?;
     }
     complain("Enter takes what stands in brackets; Esc goes back; Ctrl-C ends with nothing saved.");
     let told = flags.clone();

@@ -7,6 +7,7 @@ use super::super::food_arg;
 use super::super::jar_counts::in_words;
 use super::super::moment;
 use super::settle_load::settle_load;
+use super::times::settle_times;
 use super::told::{LoadTold, Told};
 use super::unsettled::{Unsettled, missing, wrong};
 use crate::ledger::{Canner, Ledger, Named, NewBatch, NewLoad};
@@ -45,7 +46,14 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
             "add --acid lemon-juice, citric-acid or vinegar; or none, or unknown, if so it was",
         )));
     }
-    let day = put_up_day(told, &loads, clock)?;
+    let on = day_told(told, clock)?;
+    let times = loads
+        .iter()
+        .map(|(load, _)| settle_times(load, on, clock, &mut remarks))
+        .collect::<Result<Vec<_>, _>>()?;
+    let day = on
+        .or_else(|| times.iter().map(|times| times.out_at.date_naive()).min())
+        .unwrap_or_else(|| clock.today());
     let kitchen = ledger.household()?.altitude;
     let mut batch = NewBatch {
         product,
@@ -59,8 +67,8 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
         note: told.note.clone().filter(|note| !note.trim().is_empty()),
         loads: Vec::new(),
     };
-    for (load, canner) in loads {
-        batch.loads.push(settle_load(load, &canner, day, kitchen, clock, &mut remarks)?);
+    for ((load, canner), times) in loads.into_iter().zip(times) {
+        batch.loads.push(settle_load(load, times, &canner, day, kitchen)?);
     }
     if shares_a_canner_and_a_time(&batch.loads) {
         remarks.push(
@@ -178,20 +186,18 @@ fn canner(load: &LoadTold, ledger: &Ledger) -> Result<Canner, Unsettled> {
     Ok(ledger.canner(name)?)
 }
 
-/// The day of the batch: as told, else that of its first load, else today.
-fn put_up_day(told: &Told, loads: &[(LoadTold, Canner)], clock: Clock) -> Result<NaiveDate, Unsettled> {
-    let today = clock.today();
-    let of_first_load = loads.iter().find_map(|(load, _)| load.out?.day(today)).map(|day| day.to_string());
-    let words = told.on.clone().or(of_first_load).unwrap_or_else(|| "today".to_owned());
-    let day = parse_day(&words, today)
+/// The day of the batch by `--on`; none where it follows from when its loads came out.
+pub(super) fn day_told(told: &Told, clock: Clock) -> Result<Option<NaiveDate>, Unsettled> {
+    let Some(words) = &told.on else { return Ok(None) };
+    let day = parse_day(words, clock.today())
         .map_err(|error| wrong(format!("--on: {error}; nothing was saved"), "write --on 2026-08-14"))?;
-    if day > today {
+    if day > clock.today() {
         return Err(wrong(
             format!("{} is still to come; nothing was saved", moment::day_in_words(day)),
             "log a batch once it is out of the canner",
         ));
     }
-    Ok(day)
+    Ok(Some(day))
 }
 
 fn shares_a_canner_and_a_time(loads: &[NewLoad]) -> bool {

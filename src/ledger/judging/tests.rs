@@ -4,6 +4,8 @@ use rusqlite::params;
 use tempfile::TempDir;
 use uuid::Uuid;
 
+use chrono::DateTime;
+
 use super::*;
 use crate::ledger::{NewBatch, NewCanner, NewLoad, Particulars};
 use crate::rules::clock::Clock;

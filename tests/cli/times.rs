@@ -1,0 +1,117 @@
+//! The times of a load: which day they were on, and those that cannot be.
+
+use super::world::World;
+
+/// Two pints of green beans, raw pack: 20 min at 10 psi on a weighted gauge to 1,000 ft
+/// (USDA AIB 539, Guide 4, Beans, snap and Italian).
+const BEANS: &str = "putup --product Beans --food green-beans --pack raw --jars pint:2 --canner W \
+                     --pressure 10 --vent 10";
+
+/// A kitchen at 850 ft with a weighted-gauge canner, at noon on Friday 14 August 2026.
+fn noon() -> World {
+    let mut world = World::new();
+    world.ok(&["setup", "--altitude", "850ft"]);
+    world.ok(&["canner", "add", "W", "--method", "pressure-weighted", "--holds", "pint:9,quart:7"]);
+    world.on("2026-08-14T12:00");
+    world
+}
+
+#[test]
+fn times_that_cannot_be_are_refused_and_nothing_is_saved() {
+    let world = noon();
+    // Gaps by hand.
+    for (times, told) in [
+        (
+            "--minutes 20 --reached 10:00 --out 10:15",
+            "20 min is more than the 15 min from reached 10:00 to out 10:15",
+        ),
+        ("--reached 10:00 --ended 10:30 --out 10:15", "out 10:15 is not after ended 10:30"),
+        ("--minutes 30 --reached 10:00 --ended 10:30 --out 09:00", "out 09:00 is not after ended 10:30"),
+        ("--reached 10:30 --ended 10:00 --out 11:00", "ended 10:00 is not after reached 10:30"),
+        ("--reached 10:30 --ended 10:30 --out 11:00", "ended 10:30 is not after reached 10:30"),
+        (
+            "--minutes 30 --reached 10:00 --ended 10:25 --out 11:00",
+            "30 min is more than the 25 min from reached 10:00",
+        ),
+        (
+            "--reached 10:00 --ended 10:25 --out 11:00 --drop 12:00-12:05",
+            "the drop 12:00-12:05 lies outside the run of 25 min",
+        ),
+        ("--ended 00:10 --out 11:50 --reached 00:00 --minutes 11", "11 min is more than the 10 min"),
+        ("--minutes 20 --out 11:00 --drop 50m-55m", "the drop 50m-55m lies outside the run of 20 min"),
+    ] {
+        for on in ["", "--on 2026-08-14", "--on yesterday"] {
+            let ran = world.line(&format!("{BEANS} {times} {on}"));
+            assert_eq!(ran.code, 2, "{times} {on}: {ran}");
+            assert!(ran.err.contains(told) && ran.err.contains("nothing was saved"), "{times} {on}: {ran}");
+        }
+    }
+    assert!(world.line("batch").out.contains("No batch"));
+    // 23:50 to 00:15 is 25 min.
+    let answer = world.json_of(&format!("{BEANS} --minutes 25 --reached 23:50 --ended 00:15 --out 01:00"));
+    assert_eq!(answer["loads"][0]["verdict"], "meets");
+    assert_eq!(answer["loads"][0]["reached_at"], "2026-08-13T23:50:00Z");
+}
+
+#[test]
+fn a_run_past_midnight_is_of_the_day_it_began_on() {
+    let world = noon();
+    let late = format!("{BEANS} --reached 23:50 --ended 00:15 --out 01:00");
+    for (on, day) in [("--on yesterday", "2026-08-13"), ("--on 2026-08-14", "2026-08-14"), ("", "2026-08-14")]
+    {
+        let load = &world.json_of(&format!("{late} {on}"))["loads"][0];
+        assert_eq!(load["reached_at"], "2026-08-13T23:50:00Z", "{on}");
+        assert_eq!(load["out_at"], "2026-08-14T01:00:00Z", "{on}");
+        // 24 h after 01:00 on the 14th.
+        assert_eq!(load["seal_check_to"], "2026-08-15T01:00:00Z", "{on}");
+        let batches = world.json_of("batch");
+        assert_eq!(batches["batches"][0]["put_up"], day, "{on}");
+    }
+    // Long ago.
+    let load = &world.json_of(&format!("{late} --on 2026-08-01"))["loads"][0];
+    assert_eq!(load["out_at"], "2026-08-02T01:00:00Z");
+}
+
+#[test]
+fn an_evening_is_told_from_a_time_still_to_come() {
+    let mut world = noon();
+    world.on("2026-08-14T00:30");
+    let answer = world.json_of(&format!("{BEANS} --minutes 20 --out 23:55"));
+    assert_eq!(answer["loads"][0]["out_at"], "2026-08-13T23:55:00Z");
+    assert_eq!(world.json_of("batch 26-001")["put_up"], "2026-08-13");
+    world.on("2026-08-14T12:00");
+    let ran = world.line(&format!("{BEANS} --minutes 20 --out 13:30"));
+    assert_eq!(ran.code, 2, "{ran}");
+    assert!(ran.err.contains("Friday 14 August, 13:30 is still to come"), "{ran}");
+    let ran = world.line(&format!("{BEANS} --minutes 20 --out 2025-01-01T09:00 --on 2026-08-14"));
+    assert_eq!(ran.code, 2, "{ran}");
+    assert!(ran.err.contains("is not of a batch put up Friday 14 August 2026"), "{ran}");
+}
+
+#[test]
+fn a_correction_is_held_against_the_times_on_record() {
+    let mut world = noon();
+    world.json_of(&format!("{BEANS} --minutes 25 --reached 10:00 --ended 10:25 --out 11:00"));
+    world.on("2026-08-20T12:00");
+    let before = world.json_of("batch 26-001");
+    for (field, told) in [
+        ("--minutes 30", "30 min is more than the 25 min from reached 10:00 to ended 10:25"),
+        ("--reached 10:30", "ended 10:25 is not after reached 10:30"),
+        ("--ended 09:50", "ended 09:50 is not after reached 10:00"),
+        ("--ended 10:20", "25 min is more than the 20 min from reached 10:00 to ended 10:20"),
+        ("--ended 11:30", "out 11:00 is not after ended 11:30"),
+        ("--out 10:15", "out 10:15 is not after ended 10:25"),
+        ("--out 23:00", "out 23:00 would be 12 h 35 min after ended 10:25"),
+        ("--drop 12:00-12:05", "the drop 12:00-12:05 lies outside the run of 25 min from 10:00"),
+        ("--out 2025-01-01T09:00", "is not of a batch put up Friday 14 August 2026"),
+        ("--out 2026-08-13T11:00", "is not of a batch put up Friday 14 August 2026"),
+        ("--out 2026-08-16T11:00", "is not of a batch put up Friday 14 August 2026"),
+    ] {
+        let ran = world.line(&format!("correct load 26-001/1 {field} --reason slip"));
+        assert_eq!(ran.code, 2, "{field}: {ran}");
+        assert!(ran.err.contains(told) && ran.err.contains("nothing was changed"), "{field}: {ran}");
+    }
+    assert_eq!(world.json_of("batch 26-001"), before);
+    world.json_of("correct load 26-001/1 --minutes 20 --reached 10:05 --reason slip");
+    world.json_of("correct load 26-001/1 --out 2026-08-14T10:40 --drop 10:06-10:08 --reason slip");
+}
