@@ -4,7 +4,8 @@
 //!
 //! 1. Only tests of the gauge that was fitted on the load's day count. A test
 //!    marked as the first of a new gauge begins a gauge, on its own day; tests
-//!    before it belong to the one before.
+//!    before it belong to the one before. On that day itself nobody knows which of
+//!    the two the load was read on, so the tests of both count.
 //! 2. Of those, the last test before the load's day, the tests of that very day,
 //!    since nobody knows which came first, and the next test after it.
 //! 3. The larger over-reading of these is in force, each taken at the load's
@@ -55,13 +56,12 @@ pub fn is_untested(tests: &[GaugeTest], load_day: NaiveDate) -> bool {
     last_test(tests, load_day).is_none_or(|day| add_months(day, TEST_MONTHS) < load_day)
 }
 
-/// The tests of the gauge that was on the canner on a day.
+/// The tests of the gauge that was on the canner on a day, of both where it was changed that day.
 fn fitted(tests: &[GaugeTest], load_day: NaiveDate) -> Vec<&GaugeTest> {
     let changes = || tests.iter().filter(|test| test.is_of_new_gauge()).map(GaugeTest::date);
-    let from = changes().filter(|&day| day <= load_day).max();
+    let from = changes().filter(|&day| day < load_day).max();
     let before = changes().filter(|&day| day > load_day).min();
-    // On the day of a change, the old gauge's last test comes before the new one's first, which bears the mark.
-    // On the day of a change, the old gauge's last test is told from the new one's first by the mark.
+    // At either end, the old gauge's last test is told from the new one's first of that day by the mark.
     let of_this_gauge = |test: &&GaugeTest| {
         let (day, new) = (test.date(), test.is_of_new_gauge());
         from.is_none_or(|fitted| day > fitted || (day == fitted && new))
@@ -136,10 +136,11 @@ mod tests {
         ];
         for (load, error) in [
             ("2026-05-31", 300),
-            ("2026-06-01", 100), // -0.5 on the day, +1 after, and nothing of the old gauge
+            ("2026-06-01", 300), // read on either gauge: +3 of the old one, -0.5 and +1 of the new one
+            ("2026-06-02", 100), // -0.5 before, +1 after, and nothing of the old gauge
             ("2026-07-01", 100),
             ("2027-06-02", 100), // the gauge of 2028 says nothing of this one
-            ("2028-06-01", 0),
+            ("2028-06-01", 100), // +1 of the gauge taken off, 0 of the one put on
             ("2028-06-02", 0),
         ] {
             assert_eq!(in_force(&tests, load), Some(error), "{load}");
@@ -152,7 +153,10 @@ mod tests {
         );
         // Nor does the first test of a gauge before the last change speak for the one after it.
         let twice_changed = [test("2026-06-01", 100, true), test("2028-06-01", 0, true)];
-        assert_eq!(in_force(&twice_changed, "2028-06-01"), Some(0));
+        assert_eq!(in_force(&twice_changed, "2028-06-02"), Some(0));
+        // On the day of a change either may have been read.
+        assert_eq!(in_force(&twice_changed, "2028-06-01"), Some(100));
+        assert_eq!(in_force(&twice_changed, "2026-06-01"), Some(100));
         assert_eq!(
             in_force(&[test("2026-06-01", 0, true), test("2026-06-01", 300, false)], "2026-05-31"),
             Some(300)

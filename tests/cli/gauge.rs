@@ -311,6 +311,19 @@ fn a_new_gauge_says_nothing_of_loads_before_it() {
 }
 
 #[test]
+fn a_gauge_changed_on_the_day_of_a_load_does_not_let_its_jars_go() {
+    let world = one_load("11");
+    // 11 read on a gauge that read 3 psi high that day is a true 8 where 11 is owed.
+    let told = world.json(&["gauge", "A", "--reads", "11", "--true", "8", "--on", "2025-06-15"]);
+    assert_eq!((verdict(&told), held(&world)), ("deviates", 1));
+    // Nobody knows whether the load or the new gauge came first that day.
+    let changed = ["gauge", "A", "--reads", "11", "--true", "11", "--new-gauge", "--on", "2025-06-15"];
+    let told = world.json(&changed);
+    assert_eq!(told["released"], serde_json::json!([]));
+    assert_eq!(held(&world), 1);
+}
+
+#[test]
 fn a_test_nearer_to_the_load_lets_its_jars_go() {
     let world = one_load("11");
     assert_eq!(verdict(&world.json(&["gauge", "A", "--reads", "10", "--true", "8"])), "deviates");
