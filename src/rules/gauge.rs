@@ -20,7 +20,7 @@ use chrono::NaiveDate;
 
 use super::method::Method;
 use super::named_enum;
-use super::pressure::Pressure;
+use super::pressure::{Pressure, WEIGHTS_IN_WORDS};
 
 /// The largest error that may be corrected, either way, in hundredths of a psi.
 const CORRECTABLE: i64 = 200;
@@ -105,7 +105,7 @@ pub struct GaugeTest {
 pub enum GaugeTestError {
     /// The canner has no gauge to test.
     #[error("{0}")]
-    NoDial(&'static str),
+    NoDial(String),
     /// No reading.
     #[error("a gauge test needs at least one reading with its true pressure")]
     NoPoint,
@@ -138,13 +138,13 @@ named_enum! {
 ///
 /// # Errors
 /// [`GaugeTestError::NoDial`] for a weighted or a boiling-water canner, with the reason.
-pub const fn needs_testing(method: Method) -> Result<(), GaugeTestError> {
+pub fn needs_testing(method: Method) -> Result<(), GaugeTestError> {
     match method {
         Method::PressureDial => Ok(()),
-        Method::PressureWeighted => Err(GaugeTestError::NoDial(
-            "a weighted gauge needs no test: the weight itself regulates, at 5, 10 or 15 psi",
-        )),
-        Method::BoilingWater => Err(GaugeTestError::NoDial("a boiling-water canner has no gauge")),
+        Method::PressureWeighted => Err(GaugeTestError::NoDial(format!(
+            "a weighted gauge needs no test: the weight itself regulates, at {WEIGHTS_IN_WORDS}"
+        ))),
+        Method::BoilingWater => Err(GaugeTestError::NoDial("a boiling-water canner has no gauge".to_owned())),
     }
 }
 

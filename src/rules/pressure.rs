@@ -8,6 +8,12 @@ use super::decimal;
 /// Kilopascals in one psi (NIST SP 811, Appendix B).
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
+/// The pressures a weighted gauge regulates at (USDA AIB 539, Guide 1, Using Pressure Canners).
+pub const WEIGHTS: [Pressure; 3] = [Pressure::from_psi(5), Pressure::from_psi(10), Pressure::from_psi(15)];
+
+/// The same in words.
+pub const WEIGHTS_IN_WORDS: &str = "5, 10 or 15 psi";
+
 /// A gauge pressure, held as whole hundredths of a psi, 0 to 30 psi.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Pressure(i64);
@@ -38,6 +44,11 @@ impl Pressure {
     /// Psi, for display and JSON.
     pub fn psi(self) -> f64 {
         self.0 as f64 / 100.0
+    }
+
+    /// Whether it is a pressure that a weighted gauge regulates at.
+    pub fn is_of_a_weight(self) -> bool {
+        WEIGHTS.contains(&self)
     }
 
     /// Kilopascals, for display.
@@ -86,6 +97,13 @@ impl serde::Serialize for Pressure {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_weights_are_told_as_they_are() {
+        let [least, middle, most] = WEIGHTS.map(Pressure::psi);
+        assert_eq!(WEIGHTS_IN_WORDS, format!("{least}, {middle} or {most} psi"));
+        assert!(Pressure::from_psi(10).is_of_a_weight() && !Pressure::from_psi(11).is_of_a_weight());
+    }
 
     #[test]
     fn both_units_are_read_and_nothing_else() {

@@ -36,9 +36,6 @@ mod row;
 #[cfg(test)]
 mod tests;
 
-/// The pressures a weighted gauge regulates at, in psi.
-pub const WEIGHTS_PSI: [i64; 3] = [5, 10, 15];
-
 named_enum! {
     /// What a load's record says of its process. The order is from best to worst.
     pub enum Verdict as "a verdict" {

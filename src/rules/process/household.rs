@@ -7,7 +7,7 @@ use crate::rules::acid;
 use crate::rules::food::FoodId;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::Acidity;
-use crate::rules::pressure::Pressure;
+use crate::rules::pressure::{Pressure, WEIGHTS_IN_WORDS};
 use crate::tables::foods::{self, AcidNeed};
 use crate::tables::processes::in_band;
 
@@ -72,7 +72,7 @@ pub enum HouseholdProcessError {
     #[error("{0} process {1}")]
     Pressure(Method, &'static str),
     /// A weight that does not exist.
-    #[error("a weighted gauge regulates at 5, 10 or 15 psi only, not at {0}")]
+    #[error("a weighted gauge regulates at {WEIGHTS_IN_WORDS} only, not at {0}")]
     NotAWeight(Pressure),
     /// Low-acid food under the lowest published pressure.
     #[error("no published table gives low-acid food less than 10 psi, and this gives {0}")]
@@ -154,9 +154,7 @@ impl HouseholdProcess {
             (_, Some(psi)) if self.acidity == Acidity::LowAcid && psi < Pressure::from_psi(10) => {
                 Err(Wrong::LowAcidTooLow(psi))
             }
-            (Method::PressureWeighted, Some(psi)) if ![5, 10, 15].map(Pressure::from_psi).contains(&psi) => {
-                Err(Wrong::NotAWeight(psi))
-            }
+            (Method::PressureWeighted, Some(psi)) if !psi.is_of_a_weight() => Err(Wrong::NotAWeight(psi)),
             (_, Some(psi)) if psi < Pressure::from_psi(1) => Err(Wrong::OutOfRange {
                 what: "a pressure",
                 given: psi.centi_psi(),

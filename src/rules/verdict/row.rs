@@ -5,10 +5,10 @@ use super::super::finding::{Bearing, Finding, FindingCode};
 use super::super::gauge::GaugeError;
 use super::super::jar_size::JarSize;
 use super::super::method::{Acidity, Method};
-use super::super::pressure::Pressure;
+use super::super::pressure::WEIGHTS_IN_WORDS;
 use super::super::process::{TestedProcess, VENT_MINUTES};
 use super::super::run_time::Unbroken;
-use super::{Owed, RunRecord, WEIGHTS_PSI};
+use super::{Owed, RunRecord};
 
 /// A record held against one row.
 pub(super) struct Against<'a> {
@@ -91,9 +91,9 @@ impl<'a> Against<'a> {
             return self.find(FindingCode::PressureNotRecorded, message);
         };
         let weighted = self.record.method == Method::PressureWeighted;
-        if weighted && !WEIGHTS_PSI.iter().any(|&weight| reading == Pressure::from_psi(weight)) {
+        if weighted && !reading.is_of_a_weight() {
             let message = format!(
-                "{reading} is on record, but a weighted gauge regulates at 5, 10 or 15 psi only; {owed} is owed{}",
+                "{reading} is on record, but a weighted gauge regulates at {WEIGHTS_IN_WORDS} only; {owed} is owed{}",
                 self.pair
             );
             return self.fall_short(
