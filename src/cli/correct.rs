@@ -271,8 +271,8 @@ fn show(
     let corrections = ledger.corrections_of(entry)?;
     let put_on_hold: Vec<JarCode> = loads.iter().flat_map(|load| &load.held).map(|jar| jar.code).collect();
     let let_go: Vec<JarCode> = loads.iter().flat_map(|load| &load.released).map(|jar| jar.code).collect();
-    let newly = |load: &&Judging| load.withheld.is_some() && load.judged.is_changed();
-    let withheld = loads.iter().filter(newly).map(|load| load.judged.load).collect::<Vec<_>>();
+    let newly = loads.iter().filter(|load| load.is_newly_withheld());
+    let withheld = newly.map(|load| load.judged.load).collect::<Vec<_>>();
     let judged: Vec<&Judged> = loads.iter().map(|load| &load.judged).collect();
     let pull = if withheld.is_empty() {
         None

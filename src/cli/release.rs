@@ -10,7 +10,7 @@ use crate::ledger::{BareBatch, EntryId, Hold, Jar};
 use crate::rules::cautions::ON_RECORD;
 use crate::rules::counted::jars;
 
-/// Let jars go from their holds, unless the record of their load withholds them
+/// Let jars go from their holds, unless the verdict on their load put them there
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     #[command(flatten)]

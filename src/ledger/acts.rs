@@ -10,7 +10,10 @@ use super::row::instant;
 use super::{Ledger, LedgerError, Particulars, Write};
 use crate::rules::jar_state::{Act, JarState};
 use crate::rules::name::Name;
-use crate::rules::permit::{Circumstances, Refusal, When, permit};
+use crate::rules::permit::{Circumstances, Refusal, When, permit, was_rescued};
+
+/// Why the verdict on its load no longer withholds a jar chilled or frozen in time.
+const RESCUED: &str = "rescued in time";
 
 /// What an act made of one jar.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,7 +73,15 @@ impl Write<'_> {
                     return Err(refused(&before, act, refusal));
                 }
                 self.act_at(&before.jar, act, at, particulars)?;
-                Ok(Happened { jar: self.case(jar)?, from, at })
+                let mut after = self.case(jar)?;
+                if matches!(act, Act::Chill | Act::Freeze)
+                    && !after.holds.is_empty()
+                    && was_rescued(&after.circumstances())
+                {
+                    self.end_verdict_holds(jar, RESCUED)?;
+                    after = self.case(jar)?;
+                }
+                Ok(Happened { jar: after, from, at })
             })
             .collect()
     }
@@ -87,13 +98,17 @@ fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> LedgerError {
                  If it happened before {}, say when with --on",
                 since.format("%Y-%m-%d %H:%M")
             ),
+            Refusal::HeldForMore => format!(
+                "`jarledger jar {code}` tells why; do not taste it: `jarledger discard {code} --why ...`, or where \
+                 that hold was a mistake, release the jar first"
+            ),
             Refusal::TooLate { .. } => format!("do not taste it: `jarledger discard {code} --why ...`"),
             Refusal::Future(_) | Refusal::BeforePutUp(_) | Refusal::OutOfOrder(_) => {
                 format!("say when with --on; `jarledger jar {code}` tells what is written down")
             }
         },
     );
-    if matches!(refusal, Refusal::OnHold(_)) {
+    if matches!(refusal, Refusal::OnHold(_) | Refusal::HeldForMore) {
         let reasons: Vec<&str> = live.holds.iter().map(|hold| hold.reason.as_str()).collect();
         what.push_str(&format!(" ({})", reasons.join("; ")));
     }

@@ -201,6 +201,16 @@ impl Write<'_> {
         reason: &str,
     ) -> Result<Vec<Judging>, LedgerError> {
         let (subject, id) = self.subject_of(of)?;
+        let loads = match of {
+            Corrected::Batch(_) => {
+                self.load_ids("SELECT id FROM load WHERE batch_id = ?1 ORDER BY number", id)?
+            }
+            Corrected::Load(_) => vec![id],
+            Corrected::Jar(_) => self.load_of_jar(id)?.map(|load| load.id).into_iter().collect(),
+        };
+        // What withholds a load is of the record too: asked for once it is amended, it would be the new answer.
+        let before =
+            loads.iter().map(|&load| self.withheld_by_record(load)).collect::<Result<Vec<_>, _>>()?;
         for amendment in amendments {
             let (field, new) = amendment.told();
             if field.subject() != subject {
@@ -214,15 +224,8 @@ impl Write<'_> {
             }
             self.amend(field, id, new, reason)?;
         }
-        let loads = match of {
-            Corrected::Batch(_) => {
-                self.load_ids("SELECT id FROM load WHERE batch_id = ?1 ORDER BY number", id)?
-            }
-            Corrected::Load(_) => vec![id],
-            Corrected::Jar(_) => self.load_of_jar(id)?.map(|load| load.id).into_iter().collect(),
-        };
         let mut bench = Bench::default();
-        loads.into_iter().map(|load| self.judge_row(load, &mut bench)).collect()
+        loads.into_iter().zip(before).map(|(load, was)| self.judge_amended(load, was, &mut bench)).collect()
     }
 
     /// Sets the lid lot of every jar of a load.

@@ -5,7 +5,7 @@ use rusqlite::{Row, params};
 
 use super::jar::Jar;
 use super::row::{date, instant, parsed};
-use super::{Ledger, LedgerError, Write};
+use super::{EntryId, Ledger, LedgerError, Write};
 use crate::rules::named_enum;
 
 named_enum! {
@@ -33,6 +33,9 @@ pub struct Hold {
     pub reason: String,
     /// Since when.
     pub since: NaiveDate,
+    /// The entry that put it on.
+    #[serde(skip)]
+    pub(super) entry: EntryId,
     /// The moment it was put on hold.
     #[serde(skip)]
     pub(super) since_at: DateTime<FixedOffset>,
@@ -46,13 +49,15 @@ impl Hold {
             cause: parsed(row, "cause")?,
             reason: row.get("reason")?,
             since: date(row, "on_date")?,
+            entry: EntryId(row.get("entry_id")?),
             since_at: instant(row.get("at")?, row.get("at_offset")?)?,
         })
     }
 }
 
 /// Holds in force; the caller adds conditions on `h` with AND.
-pub(super) const IN_FORCE: &str = "SELECT h.id, h.jar_id, h.cause, h.reason, he.on_date, he.at, he.at_offset
+pub(super) const IN_FORCE: &str =
+    "SELECT h.id, h.jar_id, h.entry_id, h.cause, h.reason, he.on_date, he.at, he.at_offset
      FROM hold h JOIN entry he ON he.id = h.entry_id AND he.effective = 1
      WHERE NOT EXISTS (SELECT 1 FROM hold_release r JOIN entry re ON re.id = r.entry_id AND re.effective = 1
                        WHERE r.hold_id = h.id)";
@@ -124,8 +129,8 @@ impl Write<'_> {
     /// Lets a jar go: every hold in force on it ends.
     ///
     /// # Errors
-    /// [`LedgerError::Refused`] for a jar that is not on hold, and while the record of its load
-    /// stands as one whose jars are withheld.
+    /// [`LedgerError::Refused`] for a jar that is not on hold, and for one that a verdict on its load
+    /// put on hold: that ends when the load is judged to meet its process, and not by hand.
     pub fn release(&self, jar: &Jar, reason: &str) -> Result<Vec<Hold>, LedgerError> {
         let holds = self.holds_on(jar)?;
         if holds.is_empty() {
@@ -134,17 +139,16 @@ impl Write<'_> {
                 hint: format!("see its story with `jarledger jar {}`", jar.code),
             });
         }
-        if let Some((load, why)) = self.withheld_by_load(jar)? {
+        if let Some(hold) = holds.iter().find(|hold| hold.cause == HoldCause::Verdict) {
             return Err(LedgerError::Refused {
                 what: format!(
-                    "{} stays on hold while the record of load {load} stands: {}",
-                    jar.code,
-                    why.reason()
+                    "{} stays on hold until its load is judged to meet a tested process ({})",
+                    jar.code, hold.reason
                 ),
                 hint: format!(
-                    "amend the record with `jarledger correct` if it is wrong; if it is right, do not taste the \
-                     jar: `jarledger discard {} --why ...`",
-                    jar.code
+                    "amend the record with `jarledger correct` if it is wrong, or `jarledger undo {}` if that entry \
+                     was; if it is right, do not taste the jar: `jarledger discard {} --why ...`",
+                    hold.entry.0, jar.code
                 ),
             });
         }
@@ -152,6 +156,14 @@ impl Write<'_> {
             self.end_hold(hold, reason)?;
         }
         Ok(holds)
+    }
+
+    /// Ends the holds that the verdict on its load put on a jar.
+    pub(super) fn end_verdict_holds(&self, jar: &Jar, reason: &str) -> Result<(), LedgerError> {
+        for hold in self.holds_on(jar)?.iter().filter(|hold| hold.cause == HoldCause::Verdict) {
+            self.end_hold(hold, reason)?;
+        }
+        Ok(())
     }
 
     pub(super) fn insert_hold(&self, jar_id: i64, cause: HoldCause, reason: &str) -> Result<(), LedgerError> {

@@ -13,9 +13,11 @@ use crate::rules::consequence::LoadHold;
 use crate::rules::finding::Finding;
 use crate::rules::gauge::GaugeTest;
 use crate::rules::jar_code::JarCode;
+use crate::rules::jar_state::JarState;
 use crate::rules::load_code::LoadCode;
 use crate::rules::load_record::LoadRecord;
 use crate::rules::load_times::clock_time;
+use crate::rules::permit::was_rescued;
 use crate::rules::pressure::Pressure;
 use crate::rules::process::HouseholdProcess;
 use crate::rules::run_time::RunTime;
@@ -198,9 +200,11 @@ impl Ledger {
             if load.verdict.and_then(|verdict| load.record.withheld(verdict)).is_none() {
                 continue;
             }
-            let jars = self.jars_of_load(id)?;
-            let free = jars.iter().filter(|jar| jar.state.is_live() && !jar.on_hold);
-            found.extend(free.map(|jar| (load.code, jar.code)));
+            for jar in self.jars_of_load(id)? {
+                if jar.state.is_live() && !jar.on_hold && !self.was_rescued(&jar)? {
+                    found.push((load.code, jar.code));
+                }
+            }
         }
         Ok(found)
     }
@@ -225,16 +229,17 @@ impl Ledger {
         ids.collect()
     }
 
-    /// Which load a jar is of and why, if the record of that load withholds its jars.
-    pub(super) fn withheld_by_load(&self, jar: &Jar) -> Result<Option<(LoadCode, LoadHold)>, LedgerError> {
-        let load_id: Option<i64> = self
-            .conn
-            .prepare_cached("SELECT load_id FROM jar WHERE id = ?1")?
-            .query_row([jar.id], |row| row.get(0))?;
-        let Some(load_id) = load_id else { return Ok(None) };
+    /// Why the record of a load, as judged last, withholds its jars, if it does.
+    pub(super) fn withheld_by_record(&self, load_id: i64) -> Result<Option<LoadHold>, LedgerError> {
         let load = self.gather_load(load_id)?;
-        let Some(verdict) = load.verdict else { return Ok(None) };
-        Ok(load.record.withheld(verdict).map(|why| (load.code, why)))
+        Ok(load.verdict.and_then(|verdict| load.record.withheld(verdict)))
+    }
+
+    /// Whether a jar was chilled or frozen in time, so that no verdict on its load withholds it.
+    pub(super) fn was_rescued(&self, jar: &Jar) -> Result<bool, LedgerError> {
+        // Other states need no look at their events.
+        Ok(matches!(jar.state, JarState::Chilled | JarState::Frozen)
+            && was_rescued(&self.case(jar)?.circumstances()))
     }
 
     fn anew(&self, load: &Gathered, bench: &mut Bench) -> Result<JudgedAnew, LedgerError> {
@@ -289,8 +294,9 @@ impl Ledger {
 }
 
 impl Write<'_> {
-    /// Judges a load and keeps the verdict: its jars go on hold where the rules withhold them, and
-    /// come off the holds of an earlier verdict where the load now meets its process.
+    /// Judges a load and keeps the verdict: its jars go on hold where the rules withhold them, but for
+    /// those chilled or frozen in time, and come off the holds of an earlier verdict where the load now
+    /// meets its process.
     ///
     /// # Errors
     /// [`LedgerError::NotFound`] where no such load was put up.
@@ -298,7 +304,19 @@ impl Write<'_> {
         self.judge_row(self.load_id(load)?, &mut Bench::default())
     }
 
+    /// Judges a load whose record is as it was when it was judged last.
     pub(super) fn judge_row(&self, load_id: i64, bench: &mut Bench) -> Result<Judging, LedgerError> {
+        let was_withheld = self.withheld_by_record(load_id)?;
+        self.judge_amended(load_id, was_withheld, bench)
+    }
+
+    /// Judges a load whose record was amended since; `was_withheld` is why it withheld the jars before that.
+    pub(super) fn judge_amended(
+        &self,
+        load_id: i64,
+        was_withheld: Option<LoadHold>,
+        bench: &mut Bench,
+    ) -> Result<Judging, LedgerError> {
         let load = self.gather_load(load_id)?;
         let judgement = self.judgement(&load, bench)?;
         if !load.is_as_stored(&judgement)? {
@@ -319,23 +337,24 @@ impl Write<'_> {
             None if judgement.verdict == Verdict::Meets => (Vec::new(), self.let_go(&load)?),
             None => (Vec::new(), Vec::new()),
         };
-        let was_withheld = load.verdict.and_then(|was| load.record.withheld(was));
         let Judgement { verdict, findings } = judgement;
         let judged = Judged { load: load.code, was: load.verdict, verdict, findings };
         Ok(Judging { judged, was_withheld, withheld, held, released })
     }
 
-    /// Puts every live jar of a load on hold that no verdict holds yet.
+    /// Puts every live jar of a load on hold that no verdict holds yet and that was not rescued in time.
     fn withhold(&self, load: &Gathered, why: LoadHold) -> Result<Vec<Jar>, LedgerError> {
         let standing: Vec<i64> = self.verdict_holds(load.id)?.iter().map(|hold| hold.jar_id).collect();
-        let mut jars = self.jars_of_load(load.id)?;
-        jars.retain(|jar| jar.state.is_live() && !standing.contains(&jar.id));
         let reason = format!("load {}: {}", load.code, why.reason());
-        for jar in &mut jars {
-            self.insert_hold(jar.id, HoldCause::Verdict, &reason)?;
-            jar.on_hold = true;
+        let mut held = Vec::new();
+        for mut jar in self.jars_of_load(load.id)? {
+            if jar.state.is_live() && !standing.contains(&jar.id) && !self.was_rescued(&jar)? {
+                self.insert_hold(jar.id, HoldCause::Verdict, &reason)?;
+                jar.on_hold = true;
+                held.push(jar);
+            }
         }
-        Ok(jars)
+        Ok(held)
     }
 
     /// Ends the holds an earlier verdict put on a load's jars, and returns the jars no hold is left on.

@@ -1,13 +1,13 @@
 //! What may still be done with jars whose seal or whose load failed.
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
+use rusqlite::params;
 
-use super::{Jar, Ledger, LedgerError, Particulars, Write};
-use crate::ledger::on_the_wall;
-use crate::rules::clock::moment_in_words;
+use super::{HoldCause, Jar, Ledger, LedgerError, Particulars, Write};
 use crate::rules::consequence::{self, RESCUE_HOURS};
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_state::Act;
+use crate::rules::permit::When;
 use crate::rules::remedy::Remedy;
 
 /// What may be done with one jar, and until when.
@@ -27,7 +27,7 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn rescue(&self, jar: &Jar, at: DateTime<FixedOffset>) -> Result<Rescue, LedgerError> {
-        let load_failed = self.withheld_by_load(jar)?.is_some();
+        let load_failed = self.holds_on(jar)?.iter().any(|hold| hold.cause == HoldCause::Verdict);
         let Some(load) = self.load_of_jar(jar.id)? else {
             let remedies = consequence::remedies(None, at).to_vec();
             return Ok(Rescue { remedies, until: None, load_failed });
@@ -43,34 +43,66 @@ impl Ledger {
     }
 }
 
+/// What a batch is of, as far as the food going from one batch into another must stay the same.
+#[derive(PartialEq)]
+struct SameFood {
+    food: Option<String>,
+    /// Of food no table knows, what it was called and how acid it is.
+    unlisted: Option<(String, Option<String>)>,
+}
+
+impl Ledger {
+    fn what_is_in(&self, batch: BatchCode) -> Result<SameFood, LedgerError> {
+        let mut statement = self.conn.prepare_cached(
+            "SELECT b.food, p.name_key, b.acidity FROM batch b JOIN product p ON p.id = b.product_id
+             WHERE b.year = ?1 AND b.number = ?2",
+        )?;
+        Ok(statement.query_row(params![batch.year, batch.number], |row| {
+            let food: Option<String> = row.get(0)?;
+            let unlisted = if food.is_none() { Some((row.get(1)?, row.get(2)?)) } else { None };
+            Ok(SameFood { food, unlisted })
+        })?)
+    }
+}
+
 impl Write<'_> {
     /// Empties jars into the loads of a new batch, begun at `begun`.
     ///
     /// # Errors
-    /// [`LedgerError::Refused`] where it is too late for one of them, [`LedgerError::Illegal`] where
-    /// its state does not take it.
+    /// [`LedgerError::Refused`] where the batch is of another food than one of them, it is too late for
+    /// one or something else than its load's verdict withholds it, [`LedgerError::Illegal`] where its
+    /// state does not take it.
     pub fn reprocess(
         &self,
         jars: &[Jar],
         into: BatchCode,
         begun: DateTime<FixedOffset>,
     ) -> Result<(), LedgerError> {
+        let wanted = self.what_is_in(into)?;
         for jar in jars {
-            jar.state.after(Act::Reprocess).map_err(|act| LedgerError::Illegal { jar: jar.code, act })?;
-            let rescue = self.rescue(jar, begun)?;
-            if !rescue.remedies.contains(&Remedy::Reprocess) {
-                let since = match rescue.until {
-                    Some(until) => format!("the last moment was {}", moment_in_words(on_the_wall(until))),
-                    None => "when it came out of the canner is not on record".to_owned(),
-                };
+            let found = self.what_is_in(jar.code.batch)?;
+            if found != wanted {
+                let told =
+                    |what: &SameFood| what.food.clone().unwrap_or_else(|| "food of no table".to_owned());
                 return Err(LedgerError::Refused {
-                    what: format!("{} is too late to be reprocessed: {since}", jar.code),
-                    hint: format!("do not taste it: `jarledger discard {}`", jar.code),
+                    what: format!(
+                        "{} holds {} ({}), and the new batch is of {}: reprocessing changes the jar, not the food",
+                        jar.code,
+                        jar.product,
+                        told(&found),
+                        told(&wanted)
+                    ),
+                    hint: format!(
+                        "log a batch for each food, the same as that of the jars; where the food of batch {0} is \
+                         wrong, amend it first: `jarledger correct batch {0}`",
+                        jar.code.batch
+                    ),
                 });
             }
-            let why = Some(format!("into batch {into}"));
-            self.act_at(jar, Act::Reprocess, begun, &Particulars { why, ..Particulars::default() })?;
         }
+        let why = Some(format!("into batch {into}"));
+        let particulars = Particulars { why, ..Particulars::default() };
+        self.act_on(jars, Act::Reprocess, When::At(begun), &particulars)?;
         Ok(())
     }
 }

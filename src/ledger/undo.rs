@@ -49,7 +49,8 @@ impl Found {
 /// An entry is neither taken back nor brought back while a later one in force is its user, so
 /// what is in force is always a history that could have happened in that order. A jar that had
 /// left the household was passed over by a later verdict or hold, so that one counts as a user
-/// of its leaving: else the jar would come back without the hold its sisters are under.
+/// of its leaving: else the jar would come back without the hold its sisters are under. A verdict
+/// passes over a jar rescued in time as well.
 const BUILT_ON: &str = "
     SELECT w.entry_id AS writer, u.entry_id AS user
         FROM batch w JOIN jar j ON j.batch_id = w.id JOIN event u ON u.jar_id = j.id
@@ -67,7 +68,7 @@ const BUILT_ON: &str = "
         FROM batch w JOIN jar j ON j.batch_id = w.id JOIN correction u ON u.subject = 'jar' AND u.subject_id = j.id
     UNION ALL SELECT w.entry_id, u.entry_id
         FROM event w JOIN jar j ON j.id = w.jar_id JOIN judgement u ON u.load_id = j.load_id
-        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'discarded')
+        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'discarded', 'chilled', 'frozen')
     UNION ALL SELECT w.entry_id, u.entry_id
         FROM event w JOIN jar j ON j.id = w.jar_id JOIN jar o ON o.batch_id = j.batch_id
         JOIN hold u ON u.jar_id = o.id

@@ -41,8 +41,9 @@ impl LoadHold {
 ///
 /// A load that deviates is withheld whatever its food. One without a tested
 /// process is withheld unless its food is acid by nature and no tomato: an
-/// acidity nobody recorded counts as low-acid. While a hold follows from the
-/// record, no jar of the load may be released.
+/// acidity nobody recorded counts as low-acid. A hold put on so is never released
+/// by hand, whatever the record says later: it ends when the load is judged to
+/// meet its process, or the jar was rescued in time.
 pub const fn consequence(verdict: Verdict, acidity: Option<Acidity>, is_tomato: bool) -> Option<LoadHold> {
     match verdict {
         Verdict::Deviates => Some(LoadHold::ProcessNotMet),

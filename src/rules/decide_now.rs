@@ -7,7 +7,7 @@
 //! | cooling, past 24 hours | check-lid-late |
 //! | unsealed | mend or rescue while there is time, then unsealed-too-late |
 //! | opened | finish, then opened-too-long; on hold: opened-on-hold |
-//! | chilled | finish, then chilled-too-long; on hold and not rescued in time: chilled-on-hold |
+//! | chilled | finish, then chilled-too-long; on hold: chilled-on-hold |
 
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
@@ -15,7 +15,7 @@ use super::consequence::RESCUE_HOURS;
 use super::jar_state::JarState;
 use super::named_enum;
 use super::opened::{KeepingTime, chilled_unsealed};
-use super::permit::{Circumstances, remedies, was_rescued};
+use super::permit::{Circumstances, remedies};
 use super::remedy::Remedy;
 use super::seal_window::{SealStage, SealWindow};
 
@@ -40,7 +40,7 @@ named_enum! {
         ChilledTooLong = "chilled-too-long",
         /// It was opened and is on hold.
         OpenedOnHold = "opened-on-hold",
-        /// It was chilled and is on hold, and that did not rescue it.
+        /// It was chilled and is on hold.
         ChilledOnHold = "chilled-on-hold",
     }
 }
@@ -65,9 +65,7 @@ pub fn decide(jar: &Circumstances, keeps: &KeepingTime, now: DateTime<FixedOffse
         JarState::Unsealed => Some(unsealed(jar, now)),
         JarState::Opened if jar.held.is_some() => Some(gone(Matter::OpenedOnHold, None)),
         JarState::Opened => Some(keeping(jar, keeps, Matter::OpenedTooLong, now)),
-        JarState::Chilled if jar.held.is_some_and(|held| !was_rescued(jar, held)) => {
-            Some(gone(Matter::ChilledOnHold, None))
-        }
+        JarState::Chilled if jar.held.is_some() => Some(gone(Matter::ChilledOnHold, None)),
         JarState::Chilled => Some(keeping(jar, &chilled_unsealed(), Matter::ChilledTooLong, now)),
         JarState::Sealed
         | JarState::Frozen
@@ -191,7 +189,7 @@ mod tests {
         assert_eq!(told(&cooling, "2026-08-14T18:40"), owed("rescue", "14T18:40"));
         assert_eq!(told(&cooling, "2026-08-14T18:41"), None);
         let since = Some(at("2026-08-14T18:00"));
-        let chilled = Circumstances { held, since, ..beans(JarState::Chilled) };
+        let chilled = Circumstances { since, ..beans(JarState::Chilled) };
         assert_eq!(told(&chilled, "2026-08-16T20:00"), owed("finish", "2026-08-16"));
         let traced = Some(Held { since: at("2026-08-14T20:00"), by_verdict: false, by_others: true });
         let doubted = Circumstances { held: traced, ..chilled };

@@ -2,14 +2,17 @@
 //!
 //! | act | while the jar is on hold |
 //! | --- | --- |
-//! | open, give | refused: nobody eats of it |
-//! | finish | refused, unless the load's verdict alone holds it and it was chilled or frozen within 2 hours |
-//! | chill, freeze, reprocess | where the load's verdict withholds it, within 2 hours after the load came out |
+//! | open, give, finish | refused: nobody eats of it |
+//! | chill, freeze | where the load's verdict withholds it, within 2 hours after the load came out |
+//! | reprocess | likewise; refused while anything but the verdict withholds it |
 //! | discard, move, seal checks, stocktake | not touched by it |
 //!
 //! A hold looks forward: an act told of a moment before the hold began is
 //! written down as it happened, so that tracing finds who ate what. Off hold,
 //! chilling, freezing and reprocessing go by the load's seal window of 24 hours.
+//! Chilled or frozen in time, a jar is no longer withheld by its load's verdict
+//! ([`was_rescued`]); what else withholds it still does. Reprocessing mends a load
+//! and a lid, nothing else: other holds would not follow the food into its new jar.
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
@@ -84,6 +87,9 @@ pub enum Refusal {
     /// The jar is withheld from eating.
     #[error("it is on hold since {}", .0.format("%Y-%m-%d %H:%M"))]
     OnHold(DateTime<FixedOffset>),
+    /// The jar is withheld for what reprocessing does not mend.
+    #[error("it is on hold for more than its load, and reprocessing mends nothing of that")]
+    HeldForMore,
     /// A failed jar can no longer be rescued.
     #[error("it is too late for that: {}", if *.load_failed { consequence::RESCUE_SOURCES } else {
         "a jar may be reprocessed, chilled or frozen only within 24 hours after its load came out"
@@ -116,11 +122,16 @@ pub fn permit(
     let held = jar.held.filter(|held| at >= held.since);
     match act {
         Act::Open | Act::Give | Act::Finish => match held {
-            Some(held) if act != Act::Finish || !was_rescued(jar, held) => Err(Refusal::OnHold(held.since)),
-            _ => Ok(()),
+            Some(held) => Err(Refusal::OnHold(held.since)),
+            None => Ok(()),
         },
+        // Whenever that hold began: the food is at hand still, and would leave it behind.
+        Act::Reprocess if jar.held.is_some_and(|held| held.by_others) => Err(Refusal::HeldForMore),
         Act::Chill | Act::Freeze | Act::Reprocess => {
-            let load_failed = held.is_some_and(|held| held.by_verdict);
+            // What was put in the cold before anybody knew stays on record, and on hold; what is put on the
+            // shelf once more is not let out of the hold by being told late.
+            let known = if act == Act::Reprocess { jar.held } else { held };
+            let load_failed = known.is_some_and(|held| held.by_verdict);
             // The three stand or fall together: each source gives one time for all of them.
             if remedies(jar.out_at, load_failed, at) == IN_TIME {
                 Ok(())
@@ -151,12 +162,10 @@ pub fn remedies(
     }
 }
 
-/// Whether a jar that its load's verdict alone withholds was chilled or frozen within the 2 hours in
-/// which that rescues it, whenever the verdict was given.
-pub fn was_rescued(jar: &Circumstances, held: Held) -> bool {
-    held.by_verdict
-        && !held.by_others
-        && matches!(jar.state, JarState::Chilled | JarState::Frozen)
+/// Whether a jar was chilled or frozen within the 2 hours in which that rescues it from whatever its
+/// load's verdict is, whenever that is given.
+pub fn was_rescued(jar: &Circumstances) -> bool {
+    matches!(jar.state, JarState::Chilled | JarState::Frozen)
         && jar.since.is_some_and(|since| remedies(jar.out_at, true, since).contains(&Remedy::Chill))
 }
 
@@ -198,25 +207,52 @@ mod tests {
         }
     }
 
+    // Out at 16:40; 2 h after it, the end included, is 18:40.
     #[test]
-    fn only_a_jar_rescued_within_two_hours_is_eaten_up_on_hold() {
-        let since = at("2026-08-14T16:40");
-        let chilled = Some(at("2026-08-14T18:00"));
-        for (state, by_verdict, by_others, allowed) in [
-            (JarState::Chilled, true, false, true),
-            (JarState::Frozen, true, false, true),
-            (JarState::Chilled, true, true, false),
-            (JarState::Chilled, false, true, false),
-            (JarState::Opened, true, false, false),
+    fn a_jar_is_rescued_by_being_chilled_or_frozen_within_two_hours() {
+        for (state, since, rescued) in [
+            (JarState::Chilled, Some("2026-08-14T18:00"), true),
+            (JarState::Frozen, Some("2026-08-14T18:40"), true),
+            (JarState::Frozen, Some("2026-08-14T18:41"), false),
+            (JarState::Chilled, Some("2026-08-15T05:40"), false),
+            (JarState::Chilled, None, false),
+            (JarState::Unsealed, Some("2026-08-14T18:00"), false),
+            (JarState::Opened, Some("2026-08-14T18:00"), false),
         ] {
-            let mut jar = Circumstances { since: chilled, last_at: None, ..jar(state) };
-            jar.held = Some(Held { since, by_verdict, by_others });
-            assert_eq!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_ok(), allowed, "{state} {by_verdict}");
-            // When the verdict was given makes no difference; a jar chilled later, for its lid, was not rescued.
-            jar.held = Some(Held { since: at("2026-08-15T10:00"), by_verdict, by_others });
-            assert_eq!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_ok(), allowed, "{state} {by_verdict}");
-            jar.since = Some(at("2026-08-14T18:41"));
-            assert!(permit(Act::Finish, &jar, at(NOW), at(NOW)).is_err(), "{state}");
+            let mut jar = Circumstances { since: since.map(at), ..jar(state) };
+            assert_eq!(was_rescued(&jar), rescued, "{state} {since:?}");
+            jar.out_at = None;
+            assert!(!was_rescued(&jar), "{state} {since:?}");
+        }
+    }
+
+    #[test]
+    fn no_jar_is_reprocessed_out_of_a_hold_that_its_load_did_not_put_on_it() {
+        let now = at("2026-08-14T18:00");
+        let held = |since, by_verdict, by_others| Some(Held { since: at(since), by_verdict, by_others });
+        for (held, refused) in [
+            (held("2026-08-14T16:45", true, false), None),
+            (held("2026-08-14T16:45", true, true), Some(Refusal::HeldForMore)),
+            (held("2026-08-14T16:45", false, true), Some(Refusal::HeldForMore)),
+            // Told late, the hold stands all the same.
+            (held("2026-08-14T17:59", false, true), Some(Refusal::HeldForMore)),
+        ] {
+            let jar = Circumstances { held, last_at: None, ..jar(JarState::Unsealed) };
+            assert_eq!(permit(Act::Reprocess, &jar, at("2026-08-14T17:30"), now).err(), refused, "{held:?}");
+        }
+    }
+
+    #[test]
+    fn reprocessing_told_late_has_two_hours_all_the_same() {
+        let held = Some(Held { since: at("2026-08-14T20:00"), by_verdict: true, by_others: false });
+        let jar = Circumstances { held, last_at: None, ..jar(JarState::Cooling) };
+        for (act, begun, allowed) in [
+            (Act::Reprocess, "2026-08-14T18:40", true),
+            (Act::Reprocess, "2026-08-14T18:41", false),
+            // What was frozen before anybody knew is history.
+            (Act::Freeze, "2026-08-14T18:41", true),
+        ] {
+            assert_eq!(permit(act, &jar, at(begun), at(NOW)).is_ok(), allowed, "{act} {begun}");
         }
     }
 

@@ -74,6 +74,34 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     assert_eq!((&jar["load"]["minutes"], &jar["on_hold"]), (&12.into(), &true.into()));
 }
 
+// Without a tested process, food that is not acid by nature is withheld.
+#[test]
+fn what_newly_withholds_a_load_tells_also_who_was_given_a_jar() {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T15:00");
+    world.json_of(
+        "putup --product Relish --food none --acidity acid --pack hot --canner Kettle --jars pint:2 --minutes 20 \
+         --out 14:05 --place Cellar",
+    );
+    world.on("2026-08-15T07:00");
+    world.json_of("seal 26-001 --sealed");
+    world.json_of("give 26-001 2 --to the_neighbour");
+    let answer = world.json_of("correct batch 26-001 --acidity low-acid --reason no_vinegar_in_it");
+    assert_eq!(answer["put_on_hold"], serde_json::json!(["26-001-01-0"]));
+    let pull = answer["pull"].as_array().unwrap();
+    let told: Vec<_> = pull.iter().map(|jar| (&jar["jar"], &jar["ending"]["to"])).collect();
+    assert_eq!(
+        told,
+        [(&"26-001-01-0".into(), &serde_json::Value::Null), (&"26-001-02-8".into(), &"the neighbour".into())]
+    );
+    world.ok(&["undo"]);
+    let ran = world.line("correct batch 26-001 --acidity low-acid --reason no_vinegar_in_it");
+    assert!(ran.out.contains("the neighbour") && ran.out.contains("botulism"), "{ran}");
+    // Withheld already, it is not told again.
+    let answer = world.json_of("correct batch 26-001 --acidity unknown --reason x");
+    assert_eq!(answer["pull"], serde_json::json!([]));
+}
+
 #[test]
 fn a_record_amended_for_the_better_lets_its_jars_go() {
     let world = beans();

@@ -119,11 +119,26 @@ fn the_record_of_a_short_load_withholds_its_jars_from_release() {
     assert_eq!(on_hold(&world), [true, true, true]);
     insta::assert_snapshot!(world.run(&["release", "26-001", "2", "--reason", "looks fine"]), @r"
     -- stderr --
-    error: 26-001-02-8 stays on hold while the record of load 26-001/1 stands: the load did not meet its tested process; nothing was changed
-    hint: amend the record with `jarledger correct` if it is wrong; if it is right, do not taste the jar: `jarledger discard 26-001-02-8 --why ...`
+    error: 26-001-02-8 stays on hold until its load is judged to meet a tested process (load 26-001/1: the load did not meet its tested process); nothing was changed
+    hint: amend the record with `jarledger correct` if it is wrong, or `jarledger undo 3` if that entry was; if it is right, do not taste the jar: `jarledger discard 26-001-02-8 --why ...`
     -- exit 4 --
     ");
     assert_eq!(on_hold(&world), [true, true, true]);
+}
+
+#[test]
+fn a_figure_struck_from_the_record_lets_no_jar_be_released() {
+    let world = beans(24);
+    let told = world.json(&["correct", "load", "26-001/1", "--minutes", "unknown", "--reason", "illegible"]);
+    assert_eq!(told["judged"][0]["verdict"], "not-recorded");
+    let ran = world.run(&["release", "26-001", "2", "--reason", "looks fine"]);
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(ran.err.contains("until its load is judged to meet a tested process"), "{ran}");
+    assert_eq!(world.run(&["open", "26-001", "2"]).code, 4);
+    assert_eq!(on_hold(&world), [true, true, true]);
+    // 25 min is what the table asks.
+    world.ok(&["correct", "load", "26-001/1", "--minutes", "25", "--reason", "found the notebook"]);
+    assert_eq!(on_hold(&world), [false, false, false]);
 }
 
 #[test]
@@ -138,8 +153,8 @@ fn food_without_a_tested_process_stays_on_hold_unless_it_is_acid_by_nature() {
     assert!(judge(stew).withheld.is_some());
     insta::assert_snapshot!(world.run(&["release", "26-001", "1", "--reason", "looks fine"]), @r"
     -- stderr --
-    error: 26-001-01-0 stays on hold while the record of load 26-001/1 stands: there is no tested process on record for this load; nothing was changed
-    hint: amend the record with `jarledger correct` if it is wrong; if it is right, do not taste the jar: `jarledger discard 26-001-01-0 --why ...`
+    error: 26-001-01-0 stays on hold until its load is judged to meet a tested process (load 26-001/1: there is no tested process on record for this load); nothing was changed
+    hint: amend the record with `jarledger correct` if it is wrong, or `jarledger undo 4` if that entry was; if it is right, do not taste the jar: `jarledger discard 26-001-01-0 --why ...`
     -- exit 4 --
     ");
     let pears = shelve(&world, "Pears", Some("pears"), (JarSize::Pint, 1), "2026-08-20T11:00", "Cellar");

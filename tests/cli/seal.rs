@@ -159,7 +159,7 @@ fn failed_jars_are_emptied_into_a_new_batch_while_there_is_time() {
     // Out at 17:06 after 25 min, so begun at 16:41: a minute past 24 h.
     let ran = world.line(&format!("{again} --pack hot --out 17:06 --reprocess 26-001 3,7"));
     assert_eq!(ran.code, 4);
-    assert!(ran.err.contains("26-001-03-6 is too late to be reprocessed"), "{ran}");
+    assert!(ran.err.contains("26-001-03-6 cannot take “reprocess”: it is too late for that"), "{ran}");
     assert!(world.line("batch 26-002").code == 3);
     let answer = world.json_of(&format!("{again} --pack hot --out 17:05 --reprocess 26-001 3,7"));
     assert_eq!(answer["reprocessed"], serde_json::json!(["26-001-03-6", "26-001-07-7"]));
@@ -179,8 +179,48 @@ fn a_jar_of_a_withheld_load_has_two_hours() {
     world.on("2026-08-14T19:00");
     let again = "putup --product Pears --food pears --pack hot --canner Kettle --jars quart:1 --minutes 25";
     let ran = world.line(&format!("{again} --out 19:06 --reprocess 26-001 1"));
-    assert!(ran.err.contains("the last moment was Friday 14 August, 18:40"), "{ran}");
+    assert!(ran.err.contains("too late") && ran.err.contains("2 hours is acted on here"), "{ran}");
     world.json_of(&format!("{again} --out 19:05 --reprocess 26-001 1"));
+}
+
+#[test]
+fn reprocessing_takes_no_jar_out_of_a_hold_by_hand() {
+    let mut world = pears("2026-08-15T07:30");
+    world.json_of("seal 26-001 --failed 3,7");
+    world.json_of("hold 26-001 3 --reason bad_lot_of_pears");
+    world.on("2026-08-15T12:00");
+    let again = "putup --product Pears --food pears --pack hot --canner Kettle --jars quart:1 --minutes 25 --out 11:00";
+    let ran = world.line(&format!("{again} --reprocess 26-001 3"));
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(ran.err.contains("(bad lot of pears)"), "{ran}");
+    assert_eq!(world.json_of("batch 26-001")["jars"][2]["state"], "unsealed");
+    assert_eq!(world.line("batch 26-002").code, 3);
+    world.json_of(&format!("{again} --reprocess 26-001 7"));
+    world.json_of("release 26-001 3 --reason it_was_another_lot");
+    world.json_of(&format!("{again} --reprocess 26-001 3"));
+}
+
+#[test]
+fn reprocessing_keeps_to_the_food_and_to_the_order_of_time() {
+    let mut world = pears("2026-08-15T07:30");
+    world.json_of("seal 26-001 --failed 3");
+    world.on("2026-08-15T12:00");
+    let into = |product: &str, out: &str| {
+        world.line(&format!(
+            "putup {product} --pack hot --canner Kettle --jars quart:1 --minutes 25 --out {out} --reprocess 26-001 3"
+        ))
+    };
+    for other in ["--product Peaches --food peaches", "--product Fruit_mix --food none --acidity acid"] {
+        let ran = into(other, "11:00");
+        assert_eq!(ran.code, 4, "{ran}");
+        assert!(ran.err.contains("26-001-03-6 holds Pears (pears)"), "{ran}");
+    }
+    // Out at 07:54 after 25 min, so begun at 07:29: a minute before the lid was found failed.
+    let ran = into("--product Pears --food pears", "07:54");
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(ran.err.contains("something was written down of it for 2026-08-15 07:30"), "{ran}");
+    let ran = into("--product Pears --food pears", "07:55");
+    assert_eq!(ran.code, 0, "{ran}");
 }
 
 // USDA AIB 539, Guide 1, Testing jar seals: 12 to 24 h after 16:40 on Friday.

@@ -25,7 +25,6 @@ use crate::rules::jar_state::JarState;
 use crate::rules::level_plan::LevelPlan;
 use crate::rules::method::Acidity;
 use crate::rules::month::Month;
-use crate::rules::permit::was_rescued;
 use crate::rules::rotation::{Turn, rotate};
 use crate::rules::spoilage::{Sign, Stage, signs};
 
@@ -81,8 +80,6 @@ pub(in crate::cli) struct Withheld {
     pub(in crate::cli) place: Option<Word>,
     #[serde(serialize_with = "one_by_one")]
     pub(in crate::cli) reasons: Rc<Vec<Hold>>,
-    /// Whether it was chilled or frozen in time, and may be eaten up all the same.
-    pub(in crate::cli) rescued: bool,
 }
 
 /// A jar in the freezer.
@@ -226,7 +223,7 @@ impl Answer {
         if jar.on_hold {
             self.on_hold.push(withheld(live, shared));
         }
-        if jar.state == JarState::Frozen && (!jar.on_hold || is_rescued(live)) {
+        if jar.state == JarState::Frozen && !jar.on_hold {
             self.frozen.push(in_freezer(live, shared));
         }
         Ok(())
@@ -301,13 +298,7 @@ fn withheld(live: &LiveJar, shared: &mut Shared) -> Withheld {
         state: jar.state,
         place: shared.words.of_some(jar.place.as_deref()),
         reasons: reasons.clone(),
-        rescued: is_rescued(live),
     }
-}
-
-fn is_rescued(live: &LiveJar) -> bool {
-    let circumstances = live.circumstances();
-    circumstances.held.is_some_and(|held| was_rescued(&circumstances, held))
 }
 
 fn in_freezer(live: &LiveJar, shared: &mut Shared) -> InFreezer {

@@ -123,7 +123,6 @@ fn months(answer: &Answer, screen: &mut Screen) {
 }
 
 fn on_hold(held: &[Withheld], screen: &mut Screen) {
-    let mut held: Vec<&Withheld> = held.iter().filter(|held| !held.rescued).collect();
     if held.is_empty() {
         return;
     }
@@ -136,6 +135,7 @@ fn on_hold(held: &[Withheld], screen: &mut Screen) {
     let alike = |a: &Withheld, b: &Withheld| {
         (a.jar.batch, &a.place) == (b.jar.batch, &b.place) && reasons(a) == reasons(b)
     };
+    let mut held: Vec<&Withheld> = held.iter().collect();
     held.sort_by_key(|held| held.jar);
     for group in held.chunk_by(|a, b| alike(a, b)) {
         let first = group[0];
@@ -167,7 +167,6 @@ fn at(place: Option<&str>) -> String {
     place.map(|place| format!(", {place}")).unwrap_or_default()
 }
 
-/// Names jars of one batch as commands take them: `26-041 3,5-7`.
 /// Names jars of one batch: the code of one, or the batch and the numbers of several.
 pub(in crate::cli) fn named(codes: impl IntoIterator<Item = JarCode>) -> String {
     let codes: Vec<JarCode> = codes.into_iter().collect();
