@@ -8,9 +8,11 @@
 //! putup 7   ← undo 9    ← undo 12        12 in force: 9 is not, 7 is
 //! ```
 
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{OptionalExtension, Row, params};
 
 use super::{EntryId, Ledger, LedgerError, Write};
+
+mod missed_trace;
 
 /// Most entries named in a refusal.
 const NAMED: usize = 3;
@@ -39,6 +41,15 @@ struct Found {
 }
 
 impl Found {
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        Ok(Self { id: row.get(0)?, command: row.get(1)?, summary: row.get(2)?, effective: row.get(3)? })
+    }
+
+    /// What an undo makes of its facts.
+    const fn way(&self) -> &'static str {
+        if self.effective { "taken back" } else { "brought back" }
+    }
+
     fn told(&self) -> String {
         format!("entry {} ({}: {})", self.id, self.command, self.summary)
     }
@@ -157,10 +168,7 @@ impl Ledger {
     fn users_in_force(&self, root: &Found) -> Result<Vec<Found>, LedgerError> {
         let mut users = self.users_by(BUILT_ON, root.id)?;
         if !root.effective {
-            let chain = self.chain(root.id)?;
-            let was_out =
-                |user: &Found| chain[1..].iter().filter(|&&toggle| toggle < user.id).count() % 2 == 1;
-            users.extend(self.users_by(PASSED_OVER, root.id)?.into_iter().filter(was_out));
+            users.extend(self.users_by(PASSED_OVER, root.id)?.into_iter().filter(self.when_out(root)?));
             users.sort_by_key(|user| std::cmp::Reverse(user.id));
             users.dedup_by_key(|user| user.id);
         }
@@ -173,10 +181,14 @@ impl Ledger {
              FROM ({relation}) r JOIN entry n ON n.id = r.user AND n.effective = 1
              WHERE r.writer = ?1 AND r.user > ?1 ORDER BY n.id DESC"
         ))?;
-        let rows = statement.query_and_then([id], |row| {
-            Ok(Found { id: row.get(0)?, command: row.get(1)?, summary: row.get(2)?, effective: row.get(3)? })
-        })?;
+        let rows = statement.query_and_then([id], Found::from_row)?;
         rows.collect()
+    }
+
+    /// Tells of a later entry whether it was made while the facts of `root` were not in force.
+    fn when_out(&self, root: &Found) -> Result<impl Fn(&Found) -> bool + use<>, LedgerError> {
+        let chain = self.chain(root.id)?;
+        Ok(move |later: &Found| chain[1..].iter().filter(|&&toggle| toggle < later.id).count() % 2 == 1)
     }
 
     /// Earlier entries that `id` relied on and that were taken or brought back since.
@@ -230,6 +242,7 @@ impl Write<'_> {
             });
         }
         let root = self.found(facts)?.ok_or_else(|| LedgerError::Unreadable(format!("entry {facts}")))?;
+        self.must_miss_no_trace(&root, target)?;
         self.must_be_free(&root)?;
 
         self.conn.execute("UPDATE entry SET reverses = ?2 WHERE id = ?1", params![self.entry.0, last])?;
@@ -258,7 +271,7 @@ impl Write<'_> {
                 what: format!(
                     "{} cannot be {} while later entries build on it: {}",
                     root.told(),
-                    if root.effective { "taken back" } else { "brought back" },
+                    root.way(),
                     in_a_row(&users)
                 ),
                 hint: format!(

@@ -131,3 +131,80 @@ fn rows_imported_anew_after_an_undo_do_not_come_back_twice() {
     assert!(refused.err.contains("cannot be brought back"), "{refused}");
     assert_eq!(world.json(&["shelf"])["total"], 1);
 }
+
+/// Two pears under lids of lot A7, 26-001, of which the first was given away last.
+fn under_one_lid_lot() -> World {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T15:00");
+    world.json_of(
+        "putup --product Pears --food pears --pack hot --canner Kettle --jars quart:2 --minutes 25 --out 14:05 \
+         --lid-lot A7",
+    );
+    world.on("2026-08-15T09:00");
+    world.json_of("seal 26-001 --sealed");
+    world.json_of("give 26-001 1 --to Ida");
+    world
+}
+
+/// One jar more under such a lid, 26-002, out of another canner.
+fn plums(world: &World) {
+    world.json_of(
+        "putup --product Plums --food plums --pack hot --canner Big_dial --jars pint:1 --minutes 10 --pressure 6 \
+         --vent 10 --out 08:00 --lid-lot A7",
+    );
+}
+
+fn on_hold(world: &World) -> Vec<bool> {
+    let told = world.json_of("trace --lid-lot A7");
+    told["jars"].as_array().unwrap().iter().map(|jar| jar["on_hold"] == true).collect()
+}
+
+#[test]
+fn no_undo_brings_a_jar_home_past_a_trace_that_holds_its_like() {
+    let world = under_one_lid_lot();
+    let entry = |told: &serde_json::Value| told["hold"]["entry"].as_i64().unwrap();
+    let given = world.json_of("history")["entries"][0]["entry"].as_i64().unwrap();
+    plums(&world);
+    let traced = entry(&world.json_of("trace --lid-lot A7 --hold bad_lids"));
+    let ran = world.line(&format!("undo {given}"));
+    assert_eq!(ran.code, 4, "{ran}");
+    for told in [
+        format!("without the hold of entry {traced} (trace: "),
+        format!("first `jarledger undo {traced}`, then `jarledger undo {given}`, then trace again"),
+    ] {
+        assert!(ran.err.contains(&told), "{told} in {ran}");
+    }
+    // As told.
+    world.ok(&["undo", &traced.to_string()]);
+    world.ok(&["undo", &given.to_string()]);
+    world.json_of("trace --lid-lot A7 --hold bad_lids");
+    assert_eq!(on_hold(&world), [true; 3]);
+}
+
+#[test]
+fn a_trace_whose_jars_were_released_stops_no_undo() {
+    let world = under_one_lid_lot();
+    let given = world.json_of("history")["entries"][0]["entry"].as_i64().unwrap();
+    plums(&world);
+    world.json_of("trace 26-002 --hold odd_smell");
+    let ran = world.line(&format!("undo {given}"));
+    assert_eq!(ran.code, 4, "{ran}");
+    world.json_of("release 26-002-01-2 --reason it_was_the_cellar");
+    world.ok(&["undo", &given.to_string()]);
+}
+
+#[test]
+fn no_batch_is_brought_back_past_a_trace_that_holds_its_like() {
+    let world = under_one_lid_lot();
+    plums(&world);
+    world.ok(&["undo"]);
+    let undo = world.json_of("history")["entries"][0]["entry"].as_i64().unwrap();
+    world.json_of("trace --lid-lot A7 --hold bad_lids");
+    let ran = world.line(&format!("undo {undo}"));
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(ran.err.contains("cannot be brought back: its jars would come home"), "{ran}");
+    world.ok(&["undo"]);
+    world.ok(&["undo", &undo.to_string()]);
+    world.json_of("trace --lid-lot A7 --hold bad_lids");
+    assert_eq!(on_hold(&world), [true, true, false]);
+}
