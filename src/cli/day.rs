@@ -4,7 +4,20 @@ use chrono::NaiveDate;
 
 use super::context::Context;
 use super::errors::{Code, Failure};
-use crate::rules::civil_day::parse_day;
+use crate::rules::civil_day::{DayError, parse_day};
+
+/// What to type where `flag` was given what is no day.
+pub(super) fn hint(flag: &str, error: &DayError, today: NaiveDate) -> String {
+    let meant: Vec<String> = match error {
+        DayError::NotIso { readings, .. } => readings.iter().map(|day| format!("{flag} {day}")).collect(),
+        DayError::Unknown(_) | DayError::NoSuchDay(_) | DayError::OutOfRange(_) => Vec::new(),
+    };
+    if meant.is_empty() {
+        format!("write it like {flag} {today}")
+    } else {
+        format!("write {}", meant.join(" or "))
+    }
+}
 
 /// Reads a day, `today` and the like being those of the command.
 pub(super) fn day(given: &str, ctx: &Context) -> Result<NaiveDate, Failure> {

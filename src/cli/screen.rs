@@ -15,7 +15,7 @@ use serde::{Serialize, Serializer};
 use super::context::GlobalArgs;
 use super::errors::{Code, Failure};
 use crate::ledger::LedgerError;
-use crate::paper::plain::{plain, wrap};
+use crate::paper::plain::{plain, plain_json, wrap};
 use crate::paper::table::Table;
 
 /// Narrowest screen laid out for.
@@ -298,9 +298,9 @@ pub(super) fn complain(line: &str) {
     let _ = writeln!(io::stderr(), "{line}");
 }
 
-/// Writes a line to stderr as it is, for a program to read.
+/// Writes JSON to stderr, for a program to read.
 pub(super) fn complain_in_json(line: &str) {
-    let _ = writeln!(io::stderr(), "{}", plain(line));
+    let _ = writeln!(io::stderr(), "{}", plain_json(line));
 }
 
 /// Columns that help is laid out for; prose wider than that tires the eye.

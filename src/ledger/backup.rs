@@ -127,7 +127,7 @@ impl Ledger {
 /// The folder beside a ledger where its backups stand.
 pub fn backup_folder(ledger: &Path) -> PathBuf {
     let ledger = ledger.canonicalize().unwrap_or_else(|_| ledger.to_owned());
-    let mut name = stem(&ledger).to_owned();
+    let mut name = stem(&ledger);
     name.push("-backups");
     folder_of(&ledger).join(name)
 }
@@ -181,7 +181,7 @@ fn backups_in(folder: &Path, ledger: &Path) -> Vec<Named> {
 
 /// A name in `folder` that says which ledger, when, and what for, and that no file has yet.
 pub(super) fn free_name(folder: &Path, ledger: &Path, what_for: &str, clock: Clock) -> PathBuf {
-    let mut base = stem(ledger).to_owned();
+    let mut base = stem(ledger);
     base.push(format!("{what_for}-{}", stamp(clock)));
     (1..)
         .map(|number| {
@@ -204,9 +204,11 @@ fn read_stamp(text: &str) -> Option<DateTime<Utc>> {
     NaiveDateTime::parse_from_str(text, STAMP).ok().map(|moment| moment.and_utc())
 }
 
-/// The name of a ledger file without its extension.
-fn stem(ledger: &Path) -> &OsStr {
-    ledger.file_stem().unwrap_or(OsStr::new("ledger"))
+/// The name of a ledger's file without its extension, whatever link leads to it.
+fn stem(ledger: &Path) -> OsString {
+    let real = ledger.canonicalize();
+    let file = real.as_deref().unwrap_or(ledger);
+    file.file_stem().unwrap_or(OsStr::new("ledger")).to_owned()
 }
 
 #[cfg(test)]

@@ -187,6 +187,13 @@ impl Ledger {
     }
 }
 
+fn says_so_already(field: Field, new: Option<&str>) -> LedgerError {
+    LedgerError::Refused {
+        what: format!("{field} says {} already", new.unwrap_or("nothing")),
+        hint: "leave it out".to_owned(),
+    }
+}
+
 impl Write<'_> {
     /// Amends fields of one record, and judges anew the loads they bear on.
     ///
@@ -239,12 +246,11 @@ impl Write<'_> {
         reason: &str,
     ) -> Result<(), LedgerError> {
         let new = lot.map(ToString::to_string);
+        let mut amended = false;
         for jar in self.jars_of_load(self.load(load)?.id)? {
-            if self.field_value(Field::LidLot, jar.id)? != new {
-                self.amend(Field::LidLot, jar.id, new.clone(), reason)?;
-            }
+            amended |= self.is_amended(Field::LidLot, jar.id, new.as_deref(), reason)?;
         }
-        Ok(())
+        if amended { Ok(()) } else { Err(says_so_already(Field::LidLot, new.as_deref())) }
     }
 
     /// Sets every column that corrections of `entry` touch to what the corrections in force say.
@@ -269,23 +275,35 @@ impl Write<'_> {
     }
 
     fn amend(&self, field: Field, id: i64, new: Option<String>, reason: &str) -> Result<(), LedgerError> {
-        let old = self.field_value(field, id)?;
-        if old == new {
-            return Err(LedgerError::Refused {
-                what: format!("{field} says {} already", new.as_deref().unwrap_or("nothing")),
-                hint: "leave it out".to_owned(),
-            });
+        if self.is_amended(field, id, new.as_deref(), reason)? {
+            Ok(())
+        } else {
+            Err(says_so_already(field, new.as_deref()))
         }
-        self.set_field(field, id, new.as_deref())?;
+    }
+
+    /// Amends a field, unless it says so already.
+    fn is_amended(
+        &self,
+        field: Field,
+        id: i64,
+        new: Option<&str>,
+        reason: &str,
+    ) -> Result<bool, LedgerError> {
+        let old = self.field_value(field, id)?;
+        self.set_field(field, id, new)?;
         // As read back, so that a name keeps the spelling it was first met in.
         let new = self.field_value(field, id)?;
+        if old == new {
+            return Ok(false);
+        }
         self.conn
             .prepare_cached(
                 "INSERT INTO correction (entry_id, subject, subject_id, field, old_value, new_value, reason)
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
             )?
             .execute(params![self.entry.0, field.subject().as_str(), id, field.as_str(), old, new, reason])?;
-        Ok(())
+        Ok(true)
     }
 
     /// Moves the best-by dates that are whole months after the old day to as many after the new one.

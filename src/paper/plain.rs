@@ -13,11 +13,29 @@ pub fn plain(text: &str) -> String {
     for c in text.chars() {
         match c {
             '\n' => shown.push(c),
-            c if c.is_control() || is_bidi_control(c) => shown.extend(c.escape_unicode()),
+            c if steers(c) => shown.extend(c.escape_unicode()),
             c => shown.push(c),
         }
     }
     shown
+}
+
+/// The same of JSON, in JSON's own escapes.
+pub fn plain_json(json: &str) -> String {
+    let mut shown = String::with_capacity(json.len());
+    for c in json.chars() {
+        if c != '\n' && steers(c) {
+            // All of them lie in the first plane: four digits hold them.
+            shown.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            shown.push(c);
+        }
+    }
+    shown
+}
+
+fn steers(c: char) -> bool {
+    c.is_control() || is_bidi_control(c)
 }
 
 /// Unicode Standard Annex #9, table of explicit directional formatting characters, and the line separators.
@@ -97,6 +115,14 @@ mod tests {
     fn nothing_that_steers_a_terminal_gets_through() {
         let shown = plain("a\u{1b}[2J\u{7}\r\t\u{9b}\u{202e}b\u{7f}");
         assert_eq!(shown, "a\\u{1b}[2J\\u{7}\\u{d}\\u{9}\\u{9b}\\u{202e}b\\u{7f}");
+    }
+
+    #[test]
+    fn json_made_plain_is_still_the_same_json() {
+        let told = "a\u{7f}\u{9b}\u{202e}\u{61c}b";
+        let shown = plain_json(&serde_json::json!(told).to_string());
+        assert_eq!(shown, r#""a\u007f\u009b\u202e\u061cb""#);
+        assert_eq!(serde_json::from_str::<String>(&shown).unwrap(), told);
     }
 
     #[test]

@@ -154,6 +154,21 @@ fn every_field_of_a_load_comes_back_with_undo() {
 }
 
 #[test]
+fn a_lid_lot_that_is_on_record_already_is_no_correction() {
+    let world = beans();
+    world.json_of("correct load 26-001/1 --lid-lot B7 --reason read_the_box");
+    let before = std::fs::read(world.ledger()).unwrap();
+    // A name is the same in any case of its letters.
+    for line in ["load 26-001/1 --lid-lot b7", "jar 26-001-02-8 --lid-lot b7"] {
+        let ran = world.line(&format!("correct {line} --reason x"));
+        assert_eq!(ran.code, 4, "{line}: {ran}");
+        assert!(ran.err.contains("already; nothing was changed"), "{line}: {ran}");
+    }
+    assert!(std::fs::read(world.ledger()).unwrap() == before);
+    world.ok(&["check"]);
+}
+
+#[test]
 fn every_field_of_a_batch_and_a_jar_comes_back_with_undo() {
     let world = beans();
     let before = (world.json_of("batch 26-001"), world.json_of("jar 26-001 2"));

@@ -47,6 +47,18 @@ fn a_note_is_logged_as_it_stands() {
 }
 
 #[test]
+fn the_note_in_the_help_is_logged_as_it_stands() {
+    let help = World::new().run(&["putup", "--help"]).out;
+    let after = help.split("What it leaves out, flags may tell:").nth(1).unwrap();
+    let note: Vec<&str> = after.lines().skip(1).take_while(|line| !line.starts_with("Keys of")).collect();
+    let world = with_note(&note.join("\n"));
+    let mut world = world;
+    world.on("2026-08-14T18:00");
+    let answer = world.json_of("putup --from note.toml");
+    assert_eq!(answer["jars"].as_array().unwrap().len(), 14);
+}
+
+#[test]
 fn flags_go_before_the_note() {
     let world = with_note(NOTE);
     let answer = world.json_of("putup --from note.toml --product Rye --place Shed");
@@ -65,6 +77,6 @@ fn what_is_wrong_is_told_with_line_column_and_key() {
     ");
     assert_eq!(world.json_of("batch")["batches"], serde_json::json!([]));
     let ran = world.line("putup --from missing.toml");
-    assert_eq!(ran.code, 5);
-    assert!(ran.err.contains("missing.toml: No such file"), "{ran}");
+    assert_eq!(ran.code, 3);
+    assert!(ran.err.contains("missing.toml could not be read: No such file"), "{ran}");
 }

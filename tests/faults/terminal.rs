@@ -46,6 +46,16 @@ fn steering(bytes: &[u8]) -> Option<char> {
 }
 
 #[test]
+fn fault_28_an_error_in_json_stays_json() {
+    let lab = Lab::new();
+    let ended = lab.run(&["gauge", EVIL, "--list", "--json"]);
+    assert_eq!((ended.code, steering(ended.err.as_bytes())), (Some(2), None), "{}", ended.err);
+    let told: serde_json::Value = serde_json::from_str(&ended.err).unwrap();
+    let message = told["error"]["message"].as_str().unwrap();
+    assert!(message.contains("mg\u{202e}h\u{2066}i"), "{told}");
+}
+
+#[test]
 fn fault_28_nothing_steers_the_terminal() {
     let lab = Lab::with_shelf();
     lab.world.ok(&["open", "26-002", "1"]);

@@ -5,12 +5,13 @@ use chrono::NaiveDate;
 use super::list::{self, OwnProcess};
 use crate::cli::ask::{Asker, Question, parsed};
 use crate::cli::context::Context;
+use crate::cli::day::hint;
 use crate::cli::errors::Failure;
 use crate::cli::screen::{Screen, Streamed};
 use crate::cli::{pull_sheet, rejudged_told};
 use crate::ledger::{Judged, TracedJar};
 use crate::rules::altitude::Altitude;
-use crate::rules::civil_day::parse_day;
+use crate::rules::civil_day::{DayError, parse_day};
 use crate::rules::decimal;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::JarCode;
@@ -114,10 +115,6 @@ fn question<'a>(ask: &'a str, flag: &'a str, help: &'a str) -> Question<'a> {
     Question { ask, flag, help, default: None }
 }
 
-fn wrong_day(what: String) -> Failure {
-    Failure::usage(format!("--published: {what}; nothing was saved"), "write it like --published 2015-12-01")
-}
-
 fn gather(args: &Args, today: NaiveDate, asker: &Asker) -> Result<HouseholdProcess, Failure> {
     let food = asker.need_offering(
         args.food.clone(),
@@ -172,7 +169,11 @@ fn gather(args: &Args, today: NaiveDate, asker: &Asker) -> Result<HouseholdProce
     let page =
         asker.need(args.page.clone(), question("On which page?", "--page PAGE", "or section"), text)?;
     let day = |given: &str| parse_day(given, today).map_err(|error| error.to_string());
-    let published = args.published.as_deref().map(|given| day(given).map_err(wrong_day)).transpose()?;
+    let wrong = |error: &DayError| {
+        Failure::usage(format!("--published: {error}; nothing was saved"), hint("--published", error, today))
+    };
+    let published = args.published.as_deref().map(|given| parse_day(given, today)).transpose();
+    let published = published.map_err(|error| wrong(&error))?;
     let published_on = asker.need(
         published,
         question("When was it published?", "--published DATE", "Such as 2015-12-01"),

@@ -36,6 +36,12 @@ A note of the session (--from FILE) is TOML. What it leaves out, flags may tell:
   drop = [\"13:40-13:42\"]
   out = \"14:05\"
 
+  [[load]]
+  jars = { pint = 5 }
+  pressure = \"11\"
+  minutes = 20
+  out = \"15:10\"
+
 Keys of the batch: product, food, acidity, pack, jars, on, place, ingredients,
 quality-months, note. Keys of a load: jars, canner, altitude, pressure, minutes,
 vent, come-up, acid, lid-lot, reached, ended, out, drop, went-wrong.
@@ -56,11 +62,14 @@ pub(super) fn read(path: &Path) -> Result<Told, Failure> {
             "see `jarledger putup --help` for how a note is written",
         )
     };
-    let about = std::fs::metadata(path).map_err(|error| unreadable(error.to_string()))?;
+    let unread = |error: std::io::Error| {
+        Failure::unreadable(path.display(), &error, "nothing was saved", "name the file of the note")
+    };
+    let about = std::fs::metadata(path).map_err(unread)?;
     if about.len() > LONGEST {
         return Err(unreadable(format!("a note has at most {LONGEST} bytes")));
     }
-    let text = std::fs::read_to_string(path).map_err(|error| unreadable(error.to_string()))?;
+    let text = std::fs::read_to_string(path).map_err(unread)?;
     parse(&text).map_err(|wrong| {
         let (line, column) = line_and_column(&text, wrong.at.start);
         unreadable(format!("line {line}, column {column}: {}", wrong.what))
@@ -227,8 +236,8 @@ mod tests {
         let told = parse(&note).map_err(|wrong| wrong.what).unwrap();
         assert_eq!(told.product.unwrap().as_str(), "Green beans");
         assert_eq!(told.every_load.vent, Some(10));
-        let [load] = &told.loads[..] else { panic!() };
-        assert_eq!((load.minutes, load.drops.len()), (Some(20), 1));
+        let loads: Vec<_> = told.loads.iter().map(|load| (load.minutes, load.drops.len())).collect();
+        assert_eq!(loads, [(Some(20), 1), (Some(20), 0)]);
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use super::super::day::hint;
 use super::super::errors::Failure;
 use super::super::food_arg;
 use super::super::jar_counts::in_words;
@@ -189,9 +190,10 @@ fn canner(load: &LoadTold, ledger: &Ledger) -> Result<Canner, Unsettled> {
 /// The day of the batch by `--on`; none where it follows from when its loads came out.
 pub(super) fn day_told(told: &Told, clock: Clock) -> Result<Option<NaiveDate>, Unsettled> {
     let Some(words) = &told.on else { return Ok(None) };
-    let day = parse_day(words, clock.today())
-        .map_err(|error| wrong(format!("--on: {error}; nothing was saved"), "write --on 2026-08-14"))?;
-    if day > clock.today() {
+    let today = clock.today();
+    let day = parse_day(words, today)
+        .map_err(|error| wrong(format!("--on: {error}; nothing was saved"), &hint("--on", &error, today)))?;
+    if day > today {
         return Err(wrong(
             format!("{} is still to come; nothing was saved", moment::day_in_words(day)),
             "log a batch once it is out of the canner",
