@@ -157,7 +157,8 @@ fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure>
     ));
     let loads: Vec<String> = plan.loads.iter().map(u32::to_string).collect();
     let count = counted(loads.len(), "load", "loads");
-    screen.say(format!("  {count}: {}; {} new lids", loads.join(", "), plan.lids));
+    let lids = counted(plan.lids, "new lid", "new lids");
+    screen.say(format!("  {count}: {}; {lids}", loads.join(", ")));
     for produce in &plan.produce {
         let figure = &produce.figure;
         let style = figure.style.map(|style| format!("for {style} ")).unwrap_or_default();

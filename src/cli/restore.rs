@@ -7,6 +7,7 @@ use super::errors::Failure;
 use super::offers::Offers;
 use super::screen::{Screen, complain};
 use crate::ledger::{Extent, LedgerError, backups, look_at, restore};
+use crate::rules::counted::counted;
 
 /// Bring back a backup in the place of the ledger; the ledger it replaces is kept beside it
 #[derive(Debug, clap::Args)]
@@ -110,7 +111,7 @@ fn compared(now: &Extent, backup: &Extent) -> String {
         return "; it is another ledger, not an earlier state of this one".to_owned();
     }
     match now.entries - backup.entries {
-        lost if lost > 0 => format!("; {lost} of them are not in the backup"),
+        lost if lost > 0 => format!("; {} not in the backup", counted(lost, "entry is", "entries are")),
         _ => String::new(),
     }
 }

@@ -18,6 +18,7 @@ use std::fmt;
 
 use chrono::NaiveDate;
 
+use super::counted::counted;
 use super::method::Method;
 use super::named_enum;
 use super::pressure::{Pressure, WEIGHTS_IN_WORDS};
@@ -113,7 +114,11 @@ pub enum GaugeTestError {
     #[error("a gauge test holds at most {MAX_POINTS} readings, not {0}")]
     TooManyPoints(usize),
     /// The two lists do not pair up.
-    #[error("{reads} readings and {truly} true pressures do not pair up")]
+    #[error(
+        "{} and {} do not pair up",
+        counted(*.reads, "reading", "readings"),
+        counted(*.truly, "true pressure", "true pressures")
+    )]
     Unpaired {
         /// Readings given.
         reads: usize,

@@ -76,7 +76,7 @@ fn a_restore_shows_both_sides_and_can_be_taken_back() {
     let said = world.ok(&["restore", "early", "--yes"]).replace('\n', " ");
     assert!(said.contains("early has 1 entry (the last on 2026-09-01), 0 jars."), "{said}");
     assert!(said.contains("ledger.jarledger has 2 entries"), "{said}");
-    assert!(said.contains("1 of them are not in the backup"), "{said}");
+    assert!(said.contains("1 entry is not in the backup"), "{said}");
     assert!(said.contains("The ledger now has 1 entry"), "{said}");
     assert!(said.contains("ledger-replaced-2026-09-01T120000Z.jarledger"), "{said}");
     assert_eq!(world.json(&["history"])["entries"].as_array().unwrap().len(), 1);

@@ -234,7 +234,7 @@ fn readings_that_do_not_pair_up_or_lie_ahead_are_refused() {
     let world = kitchen();
     insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10", "--true", "5"]), @r"
     -- stderr --
-    error: 2 readings and 1 true pressures do not pair up
+    error: 2 readings and 1 true pressure do not pair up
     hint: give one true pressure for each reading
     -- exit 2 --
     ");

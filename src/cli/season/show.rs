@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use super::answer::{Answer, Line, Totals};
 use crate::cli::screen::Screen;
 use crate::paper::table::Table;
+use crate::rules::counted::counted;
 use crate::rules::season::LEAST_HISTORY_DAYS;
 
 pub(super) fn show(answer: &Answer, today: NaiveDate, screen: &mut Screen) {
@@ -116,17 +117,16 @@ fn totals(totals: &Totals, screen: &mut Screen) {
             format!("{}{to_get}", size.counted(count))
         })
         .collect();
-    let lids = if totals.lids_to_get == totals.lids {
-        format!("{} new lids", totals.lids)
-    } else {
-        format!("{} new lids (get {})", totals.lids, totals.lids_to_get)
-    };
+    let mut lids = counted(totals.lids, "new lid", "new lids");
+    if totals.lids_to_get != totals.lids {
+        lids.push_str(&format!(" (get {})", totals.lids_to_get));
+    }
     let at_least = |is: bool| if is { "at least " } else { "" };
     screen.say(format!(
-        "In all: {}; {lids}; {}{} loads; {}{} of produce; {} at the canner.",
+        "In all: {}; {lids}; {}{}; {}{} of produce; {} at the canner.",
         jars.join(", "),
         at_least(totals.loads_at_least),
-        totals.loads,
+        counted(totals.loads, "load", "loads"),
         at_least(totals.pounds_at_least),
         totals.pounds,
         hours(totals.minutes, totals.minutes_at_least),

@@ -2,6 +2,7 @@
 
 use super::list::MOST_ROWS;
 use super::sheet::Sheet;
+use crate::rules::counted::{counted, jars};
 use crate::rules::day_words::DayOrder;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_size::JarSize;
@@ -76,7 +77,11 @@ pub enum LabelError {
         last: usize,
     },
     /// No copies, or more labels than one run takes.
-    #[error("{labels} jars at {copies} copies is not a print run; it takes 1 to 10,000 labels")]
+    #[error(
+        "{} at {} is not a print run; it takes 1 to 10,000 labels",
+        jars(*.labels),
+        counted(*.copies, "copy", "copies")
+    )]
     Count {
         /// Jars.
         labels: usize,
