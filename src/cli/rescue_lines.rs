@@ -4,6 +4,7 @@ use super::moment;
 use super::screen::Screen;
 use crate::ledger::Rescue;
 use crate::rules::consequence::RESCUE_SOURCES;
+use crate::rules::jar_code::JarCode;
 use crate::rules::remedy::Remedy;
 
 /// Says the remedies there are and until when.
@@ -22,5 +23,15 @@ pub(super) fn say_rescue(rescue: &Rescue, indent: &str, screen: &mut Screen) {
     }
     if rescue.load_failed {
         screen.say(format!("{indent}({RESCUE_SOURCES})"));
+    }
+}
+
+/// What to type next, by what may be done with jars of which `first` is one.
+pub(super) fn next_after(remedies: &[Remedy], first: JarCode) -> String {
+    if remedies.iter().any(|&remedy| remedy != Remedy::Discard) {
+        "`jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load"
+            .to_owned()
+    } else {
+        format!("`jarledger discard {first}` tells how")
     }
 }

@@ -8,13 +8,15 @@ use super::errors::{Code, Failure};
 use super::jar_offers::{self, Offered};
 use super::jars_arg::{JarsArg, Named};
 use super::moment::{self, Moment};
-use super::rescue_lines::say_rescue;
+use super::rescue_lines::{next_after, say_rescue};
 use super::screen::Screen;
 use crate::ledger::{BareBatch, Checked, EntryId, Jar, Ledger, LedgerError, Rescue, SealLook};
 use crate::rules::cautions;
+use crate::rules::counted::jars as counted;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_list::JarList;
 use crate::rules::jar_state::{Act, JarState};
+use crate::rules::remedy::Remedy;
 use crate::rules::seal_test::SealTest;
 
 /// Record which lids sealed, and see what may still be done with those that did not
@@ -46,7 +48,7 @@ pub(super) struct Args {
     /// When: 07:30, or with its day 2026-08-15T07:30 or yesterday 20:00 [default: now]
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     at: Option<Moment>,
-    /// Record a check made before the jars had cooled for 12 hours
+    /// Before the jars have cooled for 12 hours: record the lids that failed; the others cool on
     #[arg(long)]
     early: bool,
     /// The seal of a jar on the shelf was found lost
@@ -94,13 +96,20 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         let jars = args.jars.find(&ledger, BareBatch::Refused, &asker, offers)?.jars;
         return lost(&ledger, &jars, at, args.note.as_deref(), ctx, screen);
     }
+    if args.early && args.sealed {
+        return Err(Failure::new(
+            Code::Refused,
+            format!("{CAN_STILL_LET_GO}; nothing was saved"),
+            "check them from 12 hours on, without --early; lids that have failed already: --early --failed LIST",
+        ));
+    }
     let (jars, failed) = asker.talk(|asker| {
         let jars = jars_to_check(&args, &ledger, asker, ctx)?;
         let failed = match args.failed.clone() {
             _ if args.sealed => BTreeSet::new(),
             Some(None) => jars.iter().map(|jar| jar.code.number).collect(),
             Some(Some(list)) => numbers(&list, &jars, &ledger)?,
-            None => ask_for_failed(&jars, &ledger, asker)?,
+            None => ask_for_failed(&jars, args.early, &ledger, asker)?,
         };
         Ok((jars, failed))
     })?;
@@ -114,6 +123,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     }
     let looks: Vec<SealLook> = jars
         .into_iter()
+        // What looks sealed before 12 hours is left to cool and to be looked at again.
+        .filter(|jar| !args.early || failed.contains(&jar.code.number))
         .map(|jar| {
             let number = jar.code.number;
             let told = tests.iter().find(|(_, jars)| jars.contains(&number));
@@ -125,8 +136,12 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         let checked = write.check_seals(&looks, at, args.early)?;
         Ok((checked, summary(&looks)))
     })?;
-    show(&ledger, written.entry, written.outcome, screen)
+    show(&ledger, written.entry, written.outcome, args.early, screen)
 }
+
+/// Why only failures are recorded before 12 hours.
+const CAN_STILL_LET_GO: &str =
+    "a lid that looks sealed before its jar has cooled for 12 hours can still let go";
 
 /// The jars named; of a batch named without numbers, those still cooling.
 fn jars_to_check(args: &Args, ledger: &Ledger, asker: &Asker, ctx: &Context) -> Result<Vec<Jar>, Failure> {
@@ -181,17 +196,25 @@ fn numbers(list: &JarList, jars: &[Jar], ledger: &Ledger) -> Result<BTreeSet<u32
     Ok(list.numbers().iter().copied().collect())
 }
 
-fn ask_for_failed(jars: &[Jar], ledger: &Ledger, asker: &Asker) -> Result<BTreeSet<u32>, Failure> {
+fn ask_for_failed(
+    jars: &[Jar],
+    early: bool,
+    ledger: &Ledger,
+    asker: &Asker,
+) -> Result<BTreeSet<u32>, Failure> {
     if !asker.can_ask() {
         return Err(ask::missing("--sealed or --failed LIST"));
     }
     let question = Question {
         ask: "Which jars did not seal?",
         flag: "--failed LIST",
-        help: "Numbers such as 3,5-7; Enter alone: all sealed",
+        help: if early { "Numbers such as 3,5-7" } else { "Numbers such as 3,5-7; Enter alone: all sealed" },
         default: None,
     };
     asker.need(None, question, |answer| {
+        if answer.is_empty() && early {
+            return Err(format!("{CAN_STILL_LET_GO}: only those that failed are recorded."));
+        }
         if answer.is_empty() {
             return Ok(BTreeSet::new());
         }
@@ -208,7 +231,13 @@ fn summary(looks: &[SealLook]) -> String {
     format!("{}: {sealed} sealed, {} failed", batches.join(", "), looks.len() - sealed)
 }
 
-fn show(ledger: &Ledger, entry: EntryId, checked: Vec<Checked>, screen: &mut Screen) -> Result<(), Failure> {
+fn show(
+    ledger: &Ledger,
+    entry: EntryId,
+    checked: Vec<Checked>,
+    early: bool,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
     let batches: BTreeSet<_> = checked.iter().map(|check| check.jar.batch).collect();
     let mut still_unchecked = Vec::new();
     let mut held = 0;
@@ -226,10 +255,11 @@ fn show(ledger: &Ledger, entry: EntryId, checked: Vec<Checked>, screen: &mut Scr
         return screen.answer(&Answer { entry, sealed, failed, checked, still_unchecked });
     }
     let codes: Vec<String> = batches.iter().map(ToString::to_string).collect();
-    screen.say(format!("{}  {sealed} of {} sealed.", codes.join(", "), checked.len()));
-    if checked.iter().any(|check| check.early) {
-        screen.say("Checked before 12 hours: look at them again before they go on the shelf.");
-    }
+    screen.say(if early {
+        format!("{}  {} did not seal.", codes.join(", "), counted(failed.len()))
+    } else {
+        format!("{}  {sealed} of {} sealed.", codes.join(", "), checked.len())
+    });
     if checked.iter().any(|check| check.late) {
         screen.say("Checked after 24 hours.");
     }
@@ -237,6 +267,9 @@ fn show(ledger: &Ledger, entry: EntryId, checked: Vec<Checked>, screen: &mut Scr
     if !still_unchecked.is_empty() {
         let codes: Vec<String> = still_unchecked.iter().map(ToString::to_string).collect();
         screen.say(format!("Not checked yet: {}.", codes.join(" ")));
+        if early {
+            screen.say(format!("They cool on, to be checked from 12 hours on: {CAN_STILL_LET_GO}."));
+        }
     }
     if held > 0 {
         screen.say("A sealed lid lifts no hold: jars on hold stay on hold.");
@@ -244,14 +277,20 @@ fn show(ledger: &Ledger, entry: EntryId, checked: Vec<Checked>, screen: &mut Scr
     if sealed > 0 {
         screen.say(cautions::STORAGE.text);
     }
-    let batch = codes.join(" ");
-    screen.next(if failed.is_empty() {
-        format!("`jarledger label {batch} --out labels.pdf`")
-    } else {
-        "`jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load"
-            .to_owned()
-    });
+    match (failed.first(), remedies_of(&checked)) {
+        (Some(first), remedies) => screen.next(next_after(&remedies, *first)),
+        (None, _) => screen.next(format!("`jarledger label {} --out labels.pdf`", codes.join(" "))),
+    }
     Ok(())
+}
+
+/// Everything that may be done with one jar or another of those that failed.
+fn remedies_of(checked: &[Checked]) -> Vec<Remedy> {
+    checked
+        .iter()
+        .filter_map(|check| check.rescue.as_ref())
+        .flat_map(|rescue| rescue.remedies.clone())
+        .collect()
 }
 
 /// The jars that failed, together where the same may be done with them.
@@ -290,11 +329,13 @@ fn lost(
             .collect::<Result<_, Failure>>()?;
         return screen.answer(&Lost { entry: written.entry, lost });
     }
+    let mut remedies = Vec::new();
     for (jar, rescue) in rescues {
         screen.say(format!("{}  {}: its seal is lost.", jar.code, jar.product));
         say_rescue(&rescue, "  ", screen);
+        remedies.extend(rescue.remedies);
     }
     screen.say(cautions::BOTULISM.text);
-    screen.next(format!("`jarledger discard {}` tells how", jars[0].code));
+    screen.next(next_after(&remedies, jars[0].code));
     Ok(())
 }

@@ -10,7 +10,7 @@ use super::row::instant;
 use super::{Ledger, LedgerError, Particulars, Write};
 use crate::rules::jar_state::{Act, JarState};
 use crate::rules::name::Name;
-use crate::rules::permit::{Circumstances, Refusal, When, permit, was_rescued};
+use crate::rules::permit::{Circumstances, Refusal, When, permit_when, was_rescued};
 
 /// Why the verdict on its load no longer withholds a jar chilled or frozen in time.
 const RESCUED: &str = "rescued in time";
@@ -35,7 +35,7 @@ impl Ledger {
         Ok(self.name_id(Names::Place, place)?.is_some())
     }
 
-    fn circumstances(&self, live: &LiveJar) -> Result<Circumstances, LedgerError> {
+    pub(super) fn circumstances(&self, live: &LiveJar) -> Result<Circumstances, LedgerError> {
         let last: Option<(i64, i64)> = self
             .conn
             .prepare_cached(
@@ -68,10 +68,8 @@ impl Write<'_> {
                 let from = before.jar.state;
                 from.after(act).map_err(|act| LedgerError::Illegal { jar: jar.code, act })?;
                 let circumstances = self.circumstances(&before)?;
-                let at = when.moment(&circumstances);
-                if let Err(refusal) = permit(act, &circumstances, at, self.clock.now) {
-                    return Err(refused(&before, act, refusal));
-                }
+                let at = permit_when(act, &circumstances, when, self.clock.now)
+                    .map_err(|refusal| refused(&before, act, refusal))?;
                 self.act_at(&before.jar, act, at, particulars)?;
                 let mut after = self.case(jar)?;
                 if matches!(act, Act::Chill | Act::Freeze)
@@ -88,7 +86,7 @@ impl Write<'_> {
 }
 
 /// Says why an act is refused, with the reasons of the holds, and what to do instead.
-fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> LedgerError {
+pub(super) fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> LedgerError {
     let code = live.jar.code;
     let (mut what, hint) = (
         format!("{code} cannot take \u{201c}{act}\u{201d}: {refusal}"),
@@ -103,8 +101,15 @@ fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> LedgerError {
                  that hold was a mistake, release the jar first"
             ),
             Refusal::TooLate { .. } => format!("do not taste it: `jarledger discard {code} --why ...`"),
+            Refusal::NeedsTime(limit) => {
+                format!("give the time as well, such as --on {}T13:00", limit.date_naive())
+            }
             Refusal::Future(_) | Refusal::BeforePutUp(_) | Refusal::OutOfOrder(_) => {
-                format!("say when with --on; `jarledger jar {code}` tells what is written down")
+                let flag = match act {
+                    Act::CheckSealed | Act::CheckFailed | Act::SealLost => "--at",
+                    _ => "--on",
+                };
+                format!("say when with {flag}; `jarledger jar {code}` tells what is written down")
             }
         },
     );

@@ -9,6 +9,7 @@ use super::row::{date, instant, parsed};
 use super::{Batch, EntryId, HoldCause, Jar, Ledger, LedgerError, LoadStory, Rescue};
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::{Act, JarState};
+use crate::rules::remedy::TOO_LATE;
 use crate::rules::seal_test::SealTest;
 
 /// A jar with all that is on record of it.
@@ -121,10 +122,19 @@ impl Ledger {
                 "SELECT l.name, j.note FROM jar j LEFT JOIN lid_lot l ON l.id = j.lid_lot_id WHERE j.id = ?1",
             )?
             .query_row([jar.id], |row| Ok((row.get(0)?, row.get(1)?)))?;
-        let in_need = jar.state == JarState::Unsealed
-            || jar.on_hold && matches!(jar.state, JarState::Cooling | JarState::Sealed);
+        // A jar past its seal check is let out of a hold or thrown away: nothing else mends it.
+        let rescue = match jar.state {
+            JarState::Unsealed => Some(self.rescue(&jar, at)?),
+            JarState::Cooling if jar.on_hold => Some(self.rescue(&jar, at)?),
+            JarState::Sealed | JarState::Opened if jar.on_hold => {
+                let rescue = self.rescue(&jar, at)?;
+                let until = rescue.until.filter(|_| rescue.load_failed);
+                Some(Rescue { remedies: TOO_LATE.to_vec(), until, ..rescue })
+            }
+            _ => None,
+        };
         Ok(JarStory {
-            rescue: if in_need { Some(self.rescue(&jar, at)?) } else { None },
+            rescue,
             holds: self.every_hold(jar.id)?,
             seal_checks: self.seal_checks(jar.id)?,
             events: self.events(jar.id)?,

@@ -3,11 +3,13 @@
 use chrono::{DateTime, FixedOffset};
 use rusqlite::params;
 
+use super::acts::refused;
 use super::{Jar, LedgerError, Particulars, Rescue, Write};
 use crate::ledger::on_the_wall;
 use crate::rules::clock::moment_in_words;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::{Act, JarState};
+use crate::rules::permit::{When, permit};
 use crate::rules::seal_test::SealTest;
 use crate::rules::seal_window::SealStage;
 
@@ -47,8 +49,8 @@ impl Write<'_> {
     /// Records seal checks made at `at`.
     ///
     /// # Errors
-    /// [`LedgerError::Refused`] before 12 hours unless `early` says it was meant, and before the load
-    /// came out; [`LedgerError::Illegal`] for a jar that is not cooling.
+    /// [`LedgerError::Refused`] before 12 hours, unless `early` says it was meant and the lid failed, and
+    /// where the order of time forbids it; [`LedgerError::Illegal`] for a jar that is not cooling.
     pub fn check_seals(
         &self,
         looks: &[SealLook],
@@ -80,20 +82,24 @@ impl Write<'_> {
                 });
             }
             Some(load) => match load.seal_window().stage(at) {
-                SealStage::TooEarly if !early => {
+                // A lid that looks sealed while the jar is warm can still let go.
+                SealStage::TooEarly if !early || *sealed => {
                     return Err(LedgerError::Refused {
                         what: format!(
                             "load {} is to cool for 12 hours: its seals may be checked from {}",
                             load.code,
                             moment_in_words(on_the_wall(load.seal_window().opens()))
                         ),
-                        hint: "leave the jars alone until then; --early records a check made all the same"
+                        hint: "leave the jars alone until then; a lid that has failed already: --early --failed LIST"
                             .to_owned(),
                     });
                 }
                 stage => stage,
             },
         };
+        let live = self.case(jar)?;
+        let told = permit(act, &self.circumstances(&live)?, at, self.clock.now);
+        told.map_err(|refusal| refused(&live, act, refusal))?;
         let (event_id, state) = self.act_at(jar, act, at, &Particulars::default())?;
         let early = stage == SealStage::TooEarly;
         self.conn
@@ -109,7 +115,8 @@ impl Write<'_> {
     /// Records that the seal of a jar on the shelf was found lost, and returns what may be done with it.
     ///
     /// # Errors
-    /// [`LedgerError::Illegal`] for a jar that is not sealed.
+    /// [`LedgerError::Illegal`] for a jar that is not sealed, [`LedgerError::Refused`] where the order
+    /// of time forbids it.
     pub fn seal_lost(
         &self,
         jar: &Jar,
@@ -117,7 +124,7 @@ impl Write<'_> {
         why: Option<&str>,
     ) -> Result<Rescue, LedgerError> {
         let particulars = Particulars { why: why.map(str::to_owned), ..Particulars::default() };
-        self.act_at(jar, Act::SealLost, at, &particulars)?;
-        self.rescue(jar, self.clock.now)
+        self.act_on(std::slice::from_ref(jar), Act::SealLost, When::At(at), &particulars)?;
+        self.rescue(&self.jar(jar.code)?, self.clock.now)
     }
 }

@@ -14,12 +14,12 @@
 //! ([`was_rescued`]); what else withholds it still does. Reprocessing mends a load
 //! and a lid, nothing else: other holds would not follow the food into its new jar.
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
-use super::consequence;
+use super::consequence::{self, RESCUE_HOURS};
 use super::jar_state::{Act, JarState};
 use super::remedy::{IN_TIME, Remedy};
-use super::seal_window::SealWindow;
+use super::seal_window::{DUE_HOURS, SealWindow};
 
 /// The hold on a jar, as far as a permit goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -70,6 +70,22 @@ impl When {
                 .fold(noon, Ord::max),
         }
     }
+
+    /// The first and the last moment it can have been, of a jar at `now`.
+    fn bounds(
+        self,
+        jar: &Circumstances,
+        now: DateTime<FixedOffset>,
+    ) -> (DateTime<FixedOffset>, DateTime<FixedOffset>) {
+        match self {
+            Self::At(at) => (at, at),
+            Self::OnDayOfNoon(noon) => {
+                let half = TimeDelta::hours(12);
+                let first = [jar.out_at, jar.last_at].into_iter().flatten().fold(noon - half, Ord::max);
+                (first, (noon + half - TimeDelta::seconds(1)).min(now))
+            }
+        }
+    }
 }
 
 /// Says why an act is refused.
@@ -90,6 +106,9 @@ pub enum Refusal {
     /// The jar is withheld for what reprocessing does not mend.
     #[error("it is on hold for more than its load, and reprocessing mends nothing of that")]
     HeldForMore,
+    /// Of a day alone, part was in time for a rescue and part was not.
+    #[error("on {} it was in time until {} only, and the time of day was not told", .0.date_naive(), .0.format("%H:%M"))]
+    NeedsTime(DateTime<FixedOffset>),
     /// A failed jar can no longer be rescued.
     #[error("it is too late for that: {}", if *.load_failed { consequence::RESCUE_SOURCES } else {
         "a jar may be reprocessed, chilled or frozen only within 24 hours after its load came out"
@@ -147,6 +166,31 @@ pub fn permit(
         | Act::Find
         | Act::Move => Ok(()),
     }
+}
+
+/// Permits `act` when it is told to have happened, and returns the moment to write down.
+///
+/// # Errors
+/// [`Refusal`].
+pub fn permit_when(
+    act: Act,
+    jar: &Circumstances,
+    when: When,
+    now: DateTime<FixedOffset>,
+) -> Result<DateTime<FixedOffset>, Refusal> {
+    let (first, last) = when.bounds(jar, now);
+    if let (Act::Chill | Act::Freeze | Act::Reprocess, Some(out_at)) = (act, jar.out_at) {
+        let load_failed = jar.held.is_some_and(|held| held.by_verdict);
+        let is_in_time = |at| remedies(jar.out_at, load_failed, at) == IN_TIME;
+        if first <= last && is_in_time(first) != is_in_time(last) {
+            let hours = if load_failed { RESCUE_HOURS } else { DUE_HOURS };
+            let limit = out_at.checked_add_signed(TimeDelta::hours(hours)).unwrap_or(out_at);
+            return Err(Refusal::NeedsTime(limit));
+        }
+    }
+    let at = when.moment(jar);
+    permit(act, jar, at, now)?;
+    Ok(at)
 }
 
 /// What may be done at `at` with a jar whose seal failed, or whose load did; where nobody wrote down
@@ -286,6 +330,41 @@ mod tests {
         let moved = Circumstances { last_at: Some(at("2026-08-15T18:00")), ..sealed };
         assert_eq!(noon("2026-08-15").moment(&moved), at("2026-08-15T18:00"));
         assert_eq!(noon("2026-08-16").moment(&moved), at("2026-08-16T12:00"));
+    }
+
+    // Out at 16:40 on the 14th: a failed load may be rescued until 18:40, a failed lid until 16:40 on the 15th.
+    #[test]
+    fn a_day_on_which_the_time_ran_out_needs_its_hour() {
+        let noon = |day: &str| When::OnDayOfNoon(at(&format!("{day}T12:00")));
+        let held = Some(Held { since: at("2026-08-14T16:40"), by_verdict: true, by_others: false });
+        let unsealed = Circumstances { last_at: None, ..jar(JarState::Unsealed) };
+        let failed = Circumstances { held, ..unsealed };
+        let now = at(NOW);
+        for act in [Act::Chill, Act::Freeze, Act::Reprocess] {
+            let needs = |at| Err(Refusal::NeedsTime(at));
+            assert_eq!(permit_when(act, &failed, noon("2026-08-14"), now), needs(at("2026-08-14T18:40")));
+            let late = Err(Refusal::TooLate { load_failed: true });
+            assert_eq!(permit_when(act, &failed, noon("2026-08-15"), now), late);
+            // Of a verdict given the day after, the hours count from when the load came out.
+            let held = held.map(|held| Held { since: at("2026-08-15T09:00"), ..held });
+            let judged_late = Circumstances { held, ..unsealed };
+            assert_eq!(
+                permit_when(act, &judged_late, noon("2026-08-14"), now),
+                needs(at("2026-08-14T18:40"))
+            );
+            let told = When::At(at("2026-08-14T18:40"));
+            assert_eq!(permit_when(act, &failed, told, now), Ok(at("2026-08-14T18:40")));
+            assert_eq!(permit_when(act, &unsealed, noon("2026-08-15"), now), needs(at("2026-08-15T16:40")));
+            assert_eq!(permit_when(act, &unsealed, noon("2026-08-14"), now), Ok(at("2026-08-14T16:40")));
+            let late = Err(Refusal::TooLate { load_failed: false });
+            assert_eq!(permit_when(act, &unsealed, noon("2026-08-16"), now), late);
+            // Only what may have been counts: nothing on that day is known of before its last event, or after now.
+            let checked = Circumstances { last_at: Some(at("2026-08-15T16:50")), ..unsealed };
+            assert_eq!(permit_when(act, &checked, noon("2026-08-15"), now), late);
+            let early = at("2026-08-15T16:30");
+            assert_eq!(permit_when(act, &unsealed, noon("2026-08-15"), early), Ok(at("2026-08-15T12:00")));
+        }
+        assert_eq!(permit_when(Act::Discard, &failed, noon("2026-08-14"), now), Ok(at("2026-08-14T16:40")));
     }
 
     #[test]

@@ -97,7 +97,7 @@ fn a_load_that_falls_short_is_held_with_what_may_still_be_done() {
     This is a record, not advice. Your local extension service knows the processes,
     your health department the rules: where they say otherwise, they are right.
     -- stderr --
-    next: after 12 hours `jarledger seal 26-001 --sealed`, or `jarledger seal 26-001 --failed 3,7`
+    next: `jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load
     -- exit 0 --
     ");
     let answer = world.json_of(&format!("{BEANS} --load {load}"));

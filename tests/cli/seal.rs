@@ -67,16 +67,68 @@ fn past_24_hours_a_failed_jar_is_discarded() {
     assert_eq!(answer["checked"][2]["rescue"]["until"], "2026-08-15T16:40:00Z");
 }
 
+// A lid that looks sealed on a warm jar can still let go: only one that has failed is known to (common practice,
+// no source).
 #[test]
-fn a_check_before_12_hours_is_refused_unless_it_is_meant() {
-    let world = pears("2026-08-15T04:39");
-    let ran = world.line("seal 26-001 --sealed");
-    assert_eq!(ran.code, 4);
-    assert!(ran.err.contains("may be checked from Saturday 15 August, 04:40; nothing was changed"), "{ran}");
+fn before_12_hours_only_failures_are_recorded() {
+    let mut world = pears("2026-08-15T04:39");
+    for (line, told) in [
+        ("seal 26-001 --sealed", "may be checked from Saturday 15 August, 04:40; nothing was changed"),
+        ("seal 26-001 --failed 3", "may be checked from Saturday 15 August, 04:40; nothing was changed"),
+        ("seal 26-001 --sealed --early", "can still let go; nothing was saved"),
+    ] {
+        let ran = world.line(line);
+        assert_eq!(ran.code, 4, "{line}: {ran}");
+        assert!(ran.err.contains(told) && ran.err.contains("--early --failed LIST"), "{line}: {ran}");
+    }
     assert_eq!(world.json_of("batch 26-001")["jars"][0]["state"], "cooling");
-    let answer = world.json_of("seal 26-001 --sealed --early");
-    assert_eq!(answer["checked"][0]["early"], true);
-    assert_eq!(pears("2026-08-15T04:40").json_of("seal 26-001 --sealed")["sealed"], 7);
+    insta::assert_snapshot!(world.line("seal 26-001 --failed 3 --early"), @r"
+    26-001  1 jar did not seal.
+    26-001-03-6  did not seal.
+      Until Saturday 15 August, 16:40 you may
+      - reprocess: check the rim for nicks and change the jar if needed, reheat the
+        food, use a new lid and give it the full time of the tested hot-pack process
+        again (without a tested hot pack, chill or freeze instead)
+      - chill: keep it in the refrigerator and use it within 2 days
+      - freeze: make 1 1/2 in of headspace and put it in the freezer
+    Not checked yet: 26-001-01-0 26-001-02-8 26-001-04-4 26-001-05-2 26-001-06-9
+    26-001-07-7.
+    They cool on, to be checked from 12 hours on: a lid that looks sealed before its
+    jar has cooled for 12 hours can still let go.
+    -- stderr --
+    next: `jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load
+    -- exit 0 --
+    ");
+    assert_eq!(world.json_of("jar 26-001 3")["seal_checks"][0]["early"], true);
+    world.on("2026-08-15T04:40");
+    assert!(world.line("").out.contains("26-001"), "{}", world.line(""));
+    assert_eq!(world.json_of("seal 26-001 --sealed")["sealed"], 6);
+    assert!(world.line("check").out.contains("Everything fits"), "{}", world.line("check"));
+}
+
+#[test]
+fn what_is_next_follows_what_may_be_done() {
+    let world = pears("2026-08-15T16:41");
+    let ran = world.line("seal 26-001 --failed 3");
+    assert!(ran.err.contains("next: `jarledger discard 26-001-03-6` tells how"), "{ran}");
+    assert!(!ran.err.contains("chill"), "{ran}");
+}
+
+#[test]
+fn a_seal_is_not_lost_before_it_was_seen_to_hold() {
+    let mut world = pears("2026-08-15T07:30");
+    world.json_of("seal 26-001 --sealed");
+    world.on("2026-11-25");
+    for (at, told) in [
+        ("2020-01-01T08:00", "it was put up on 2026-08-14, after that"),
+        ("2026-08-15T07:00", "something was written down of it for 2026-08-15 07:30 already"),
+    ] {
+        let ran = world.line(&format!("seal 26-001-02-8 --lost --at {at}"));
+        assert_eq!(ran.code, 4, "{ran}");
+        assert!(ran.err.contains(told) && ran.err.contains("--at"), "{ran}");
+    }
+    assert_eq!(world.json_of("batch 26-001")["jars"][1]["state"], "sealed");
+    world.json_of("seal 26-001-02-8 --lost --at 2026-08-15T07:30");
 }
 
 #[test]
@@ -236,8 +288,8 @@ fn seals_left_unchecked_are_flagged() {
         assert!(world.line("batch 26-001").out.replace("\n ", "").contains(&told[..20]), "{now}");
         let listed = world.line("batch").out;
         assert_eq!(listed.contains("unchecked"), now.ends_with("41"), "{listed}");
-        world.json_of("seal 26-001 --sealed --early");
         world.on("2026-08-20");
+        world.json_of("seal 26-001 --sealed");
         assert!(!world.line("batch").out.contains("unchecked"));
     }
 }

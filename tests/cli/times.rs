@@ -88,6 +88,60 @@ fn an_evening_is_told_from_a_time_still_to_come() {
     assert!(ran.err.contains("is not of a batch put up Friday 14 August 2026"), "{ran}");
 }
 
+// A load that fails is rescued within 2 hours (the shorter of the figures), a failed lid within 24.
+#[test]
+fn a_rescue_told_of_a_day_alone_needs_its_hour_where_the_time_ran_out_that_day() {
+    let mut world = noon();
+    world.json_of(&format!("{BEANS} --minutes 10 --out 11:00"));
+    world.on("2026-08-19T12:00");
+    for act in ["chill", "freeze"] {
+        let ran = world.line(&format!("{act} 26-001 1 --on 2026-08-14"));
+        assert_eq!(ran.code, 4, "{ran}");
+        assert!(ran.err.contains("on 2026-08-14 it was in time until 13:00 only"), "{ran}");
+        assert!(ran.err.contains("--on 2026-08-14T13:00"), "{ran}");
+        let ran = world.line(&format!("{act} 26-001 1 --on 2026-08-15"));
+        assert!(ran.err.contains("it is too late for that"), "{ran}");
+    }
+    assert_eq!(world.json_of("batch 26-001")["jars"][0]["state"], "cooling");
+    world.json_of("chill 26-001 1 --on 2026-08-14T13:00");
+    assert_eq!(world.line("chill 26-001 2 --on 2026-08-14T13:01").code, 4);
+}
+
+#[test]
+fn a_load_that_fails_is_told_what_to_do_at_once_and_nothing_of_its_seals() {
+    let mut world = noon();
+    let ran = world.line(&format!("{BEANS} --minutes 10 --out 11:00"));
+    let next: Vec<&str> = ran.err.lines().filter(|line| line.starts_with("next: ")).collect();
+    assert_eq!(
+        next,
+        [
+            "next: `jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load"
+        ]
+    );
+    world.on("2026-08-14T13:01");
+    let ran = world.line(&format!("{BEANS} --minutes 10 --out 11:00"));
+    assert!(ran.err.contains("next: `jarledger discard 26-002-01-2` tells how\n"), "{ran}");
+    let ran = world.line(&format!("{BEANS} --minutes 20 --out 11:00"));
+    assert!(
+        ran.err.contains("`jarledger seal 26-003 --sealed`, or `jarledger seal 26-003 --failed 2`"),
+        "{ran}"
+    );
+}
+
+#[test]
+fn a_jar_is_offered_no_rescue_that_would_be_refused() {
+    let mut world = noon();
+    world.json_of(&format!("{BEANS} --minutes 20 --out 11:00"));
+    world.on("2026-08-15T07:00");
+    world.json_of("seal 26-001 --sealed");
+    world.json_of("hold 26-001 1 --reason a_doubt");
+    let told = world.json_of("jar 26-001 1");
+    assert_eq!(told["rescue"]["remedies"], serde_json::json!(["discard"]));
+    assert_eq!(told["rescue"]["until"], serde_json::Value::Null);
+    assert_eq!(world.json_of("jar 26-001 2")["rescue"], serde_json::Value::Null);
+    assert_eq!(world.line("chill 26-001 1").code, 4);
+}
+
 #[test]
 fn a_correction_is_held_against_the_times_on_record() {
     let mut world = noon();

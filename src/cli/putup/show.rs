@@ -9,7 +9,7 @@ use super::super::errors::Failure;
 use super::super::jar_counts::in_words;
 use super::super::load_lines::say_load;
 use super::super::moment;
-use super::super::rescue_lines::say_rescue;
+use super::super::rescue_lines::{next_after, say_rescue};
 use super::super::screen::Screen;
 use crate::ledger::{Jar, Ledger, Load, LoadStory, Rescue};
 use crate::rules::care::Care;
@@ -109,10 +109,29 @@ pub(super) fn show(
         }
         screen.say(cautions::ASK.text);
     }
-    screen.next(format!(
-        "after 12 hours `jarledger seal {code} --sealed`, or `jarledger seal {code} --failed 3,7`"
-    ));
+    say_next(&loads, code, screen);
     Ok(())
+}
+
+/// What to type next: the rescue of the loads withheld first, then the seal checks of the others.
+fn say_next(loads: &[(&LoadStory, Option<Rescue>)], code: BatchCode, screen: &mut Screen) {
+    let rescues = loads.iter().filter_map(|(load, rescue)| load.jars.first().zip(rescue.as_ref()));
+    // The load with the most time left.
+    if let Some((jar, rescue)) = rescues.max_by_key(|(_, rescue)| rescue.until) {
+        screen.next(next_after(&rescue.remedies, jar.code));
+    }
+    let to_check = loads.iter().filter(|(_, rescue)| rescue.is_none()).flat_map(|(load, _)| &load.jars);
+    let numbers: Vec<u32> = to_check.map(|jar| jar.code.number).collect();
+    let Some(last) = numbers.last() else { return };
+    let jars: usize = loads.iter().map(|(load, _)| load.jars.len()).sum();
+    let failed = match jars {
+        1 => String::new(),
+        _ if numbers.contains(&3) && numbers.contains(&7) => " 3,7".to_owned(),
+        _ => format!(" {last}"),
+    };
+    screen.next(format!(
+        "after 12 hours `jarledger seal {code} --sealed`, or `jarledger seal {code} --failed{failed}`"
+    ));
 }
 
 /// When to look at the lids: once for all loads that came out together.
