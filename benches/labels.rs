@@ -18,6 +18,7 @@ use jarledger::paper::label::{DEFAULT_SHEET, Label, LabelOrder, LabelRun, built_
 use jarledger::rules::day_words::DayOrder;
 use jarledger::rules::jar_code::{BatchCode, JarCode};
 use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::keeps::Keeps;
 
 const LABELS: u32 = 1_000;
 const ROUNDS: usize = 5;
@@ -31,11 +32,16 @@ fn label(at: u32) -> Label {
         code: JarCode { batch: BatchCode { year: 26, number: batch }, number },
         contents: NAMES[batch as usize % NAMES.len()].to_owned(),
         put_up,
-        best_by: put_up.checked_add_months(chrono::Months::new(12)),
+        keeps: Keeps::BestBy(best_by(put_up)),
         size: JarSize::Pint,
         household: Some("boil 15 min before tasting".to_owned()),
         warning: None,
+        unrecorded: false,
     }
+}
+
+fn best_by(put_up: NaiveDate) -> NaiveDate {
+    put_up.checked_add_months(chrono::Months::new(12)).expect("a year after 2026 is in the calendar")
 }
 
 /// What the other program draws: the same words and places, in mm from the top left.
@@ -53,7 +59,7 @@ fn words(run: &LabelRun) -> serde_json::Value {
                 "code": label.code, "contents": label.contents,
                 "details": [
                     format!("Put up {}", day(label.put_up)),
-                    format!("Best by {}", day(label.best_by.unwrap())),
+                    format!("Best by {}", day(best_by(label.put_up))),
                     format!("Batch {} · {}", label.code.batch, label.size),
                     label.household,
                 ],

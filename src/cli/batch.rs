@@ -12,7 +12,9 @@ use crate::rules::clock::Clock;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_size::JarSize;
 use crate::rules::jar_state::JarState;
+use crate::rules::process_record::NOT_ON_RECORD;
 use crate::rules::seal_window::{SealStage, SealWindow};
+use crate::rules::verdict::Verdict;
 
 /// Show a batch with its loads and jars, or list all of them
 #[derive(Debug, clap::Args)]
@@ -69,10 +71,17 @@ fn cells(line: &BatchLine, clock: Clock) -> [String; 6] {
         line.jars.to_string(),
         states.join(", "),
         match line.batch.origin {
-            Origin::Import => "no process record".to_owned(),
-            Origin::Own => line.verdict.map_or("-", |verdict| verdict.as_str()).to_owned(),
+            Origin::Import => NOT_ON_RECORD.to_owned(),
+            Origin::Own => verdict_in_a_word(line.verdict).to_owned(),
         },
     ]
+}
+
+const fn verdict_in_a_word(verdict: Option<Verdict>) -> &'static str {
+    match verdict {
+        Some(Verdict::NotRecorded) | None => NOT_ON_RECORD,
+        Some(verdict) => verdict.as_str(),
+    }
 }
 
 fn show(story: &BatchStory, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
@@ -95,7 +104,7 @@ fn show(story: &BatchStory, clock: Clock, screen: &mut Screen) -> Result<(), Fai
         screen.say(format!("Note: {note}"));
     }
     if batch.origin == Origin::Import {
-        screen.say("No process record: it was kept elsewhere before.");
+        screen.say("Process not on record: it was kept elsewhere before.");
     }
     say_corrections("batch", &story.corrections, screen);
     for load in &story.loads {

@@ -9,11 +9,13 @@ use super::errors::Failure;
 use super::months_ahead::{month_lines, shelf_jar};
 use super::out_file::OutArgs;
 use super::screen::Screen;
-use crate::ledger::{CooledLoad, DialGauge, Ledger, OpenedJar, on_the_wall};
+use crate::ledger::{CooledLoad, DialGauge, InRefrigerator, Ledger, on_the_wall};
 use crate::paper::calendar::{Calendar, Date, Task, render};
 use crate::rules::civil_day::add_months;
+use crate::rules::decide_now::Matter;
+use crate::rules::jar_state::JarState;
 use crate::rules::month::Month;
-use crate::rules::opened::once_opened;
+use crate::rules::opened::{chilled_unsealed, once_opened};
 use crate::rules::seal_window::SealWindow;
 
 /// Days for which settled matters are still exported, as cancelled, so that they leave the calendar.
@@ -62,8 +64,13 @@ fn dates(ledger: &Ledger, ctx: &Context) -> Result<Vec<Date>, Failure> {
     let mut dates: Vec<Date> = Vec::new();
     let since_moment = ctx.clock.now - chrono::TimeDelta::days(SETTLED_DAYS as i64);
     dates.extend(ledger.cooled_loads(since_moment)?.into_iter().map(seal_check));
-    dates.extend(ledger.opened_jars(since)?.into_iter().map(use_up));
     let eat = eat::Answer::read(ledger, ctx.clock, Month::of(today), MONTHS_AHEAD)?;
+    let is_withheld = |jar: &InRefrigerator| {
+        let on_hold = |matter| matches!(matter, Matter::OpenedOnHold | Matter::ChilledOnHold);
+        eat.decide_now.iter().any(|due| due.jar == jar.jar && on_hold(due.matter))
+    };
+    let in_refrigerator = ledger.in_refrigerator(since)?;
+    dates.extend(in_refrigerator.into_iter().map(|jar| use_up(is_withheld(&jar), jar, today)));
     let mut owed_now: Vec<_> = eat.eat_first.iter().map(shelf_jar).collect();
     dates.extend(month_lines(&eat, MONTHS_AHEAD).into_iter().map(|month| Date {
         task: Task::EatFirst { month, jars: std::mem::take(&mut owed_now) },
@@ -88,11 +95,23 @@ fn seal_check(load: CooledLoad) -> Date {
     }
 }
 
-fn use_up(jar: OpenedJar) -> Date {
-    let day = once_opened(jar.food.as_ref(), jar.acidity).last_day(jar.on);
+/// The last day in the refrigerator; today where the jar is withheld, since it is to go.
+fn use_up(is_withheld: bool, jar: InRefrigerator, today: NaiveDate) -> Date {
+    let keeps = match jar.state {
+        JarState::Chilled => chilled_unsealed(),
+        _ => once_opened(jar.food.as_ref(), jar.acidity),
+    };
     Date {
-        is_settled: !jar.is_open,
-        task: Task::UseUp { jar: jar.jar, product: jar.product, place: jar.place, day },
+        is_settled: !jar.stands,
+        task: Task::UseUp {
+            jar: jar.jar,
+            product: jar.product,
+            state: jar.state,
+            place: jar.place,
+            day: if is_withheld { today } else { keeps.last_day(jar.on) },
+            is_withheld,
+            unrecorded: jar.unrecorded,
+        },
     }
 }
 

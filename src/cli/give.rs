@@ -46,8 +46,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         return screen.answer(&done.answer(More { to }));
     }
     done.say(&format!("Gave {to}"), screen);
-    if done.jars.iter().any(|happened| happened.jar.unrecorded) {
-        screen.say("No process is on record for some of them: tell the person you give them to.");
+    if done.jars.iter().any(|happened| happened.jar.jar.unrecorded) {
+        screen.say("Process not on record for some of them: tell the person you give them to.");
     }
     done.say_undo(screen);
     Ok(())

@@ -33,7 +33,7 @@ const MOST_FROM_A_PIPE: u64 = 32;
 /// A CSV has a heading line and a row for each jar, or for a count of like jars. All rows come in or none, in
 /// one entry; a row that is in already stays out. Rows of one product, day, food and pack become one batch,
 /// wherever they stand; only rows with a count that are alike in everything become a batch each. Jars come in
-/// sealed and without a process record, and are marked so wherever they show.
+/// sealed and with their process not on record, and are marked so wherever they show.
 #[derive(Debug, clap::Args)]
 #[command(after_long_help = columns_help())]
 pub(super) struct Args {
@@ -158,7 +158,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let verb = if args.dry_run { "Would import" } else { "Imported" };
     screen.say(format!("{}.", in_words(&imported, verb)));
     if let Some(entry) = entry {
-        screen.say("They are marked as having no process record.");
+        screen.say("They are marked wherever they show: process not on record.");
         screen.next(format!("`jarledger undo {}` takes the whole import back", entry.0));
     }
     Ok(())

@@ -18,6 +18,7 @@ use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_state::{Act, JarState};
 use crate::rules::method::{Acidity, Pack};
+use crate::rules::process_record::after_comma;
 
 /// Show a jar: where it stands, and its whole story
 #[derive(Debug, clap::Args)]
@@ -101,7 +102,8 @@ fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
     screen.say(format!("{}  {}, {}", jar.code, jar.product, jar.size));
     let held = if jar.on_hold { ", on hold" } else { "" };
     let place = jar.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
-    screen.say(format!("{}{held}{place}", state_in_words(jar.state)));
+    let unrecorded = after_comma(jar.unrecorded);
+    screen.say(format!("{}{held}{unrecorded}{place}", state_in_words(jar.state)));
     screen.say(format!("Put up {}, best by {}.", moment::day_in_words(batch.put_up), jar.best_by));
     screen.say(what_it_is(batch));
     if let Some(load) = load.as_ref().filter(|_| jar.state == JarState::Cooling) {
@@ -124,7 +126,7 @@ fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
     screen.say("");
     match (load, batch.origin) {
         (Some(load), _) => say_load(load, screen),
-        (None, Origin::Import) => screen.say("No process record: it was kept elsewhere before."),
+        (None, Origin::Import) => screen.say("Process not on record: it was kept elsewhere before."),
         (None, Origin::Own) => screen.say("Its load is not on record."),
     }
     if let Some(lot) = &story.lid_lot {

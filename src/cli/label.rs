@@ -133,7 +133,7 @@ fn labels(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
         let file = if args.text { None } else { Some(args.out.file(ctx, "labels.pdf", asker)?) };
         Ok((jars, file))
     })?;
-    let labels = gather::labels(&ledger, &jars, args.anyway)?;
+    let labels = gather::labels(&ledger, &jars, args.anyway, ctx.clock.now)?;
     let days = args.days(&ledger)?;
     let boils = labels.iter().any(|label| label.household.is_some());
     match file {
@@ -190,7 +190,7 @@ fn card(args: &Args, place: &Name, ctx: &Context, screen: &mut Screen) -> Result
     let file = args.out.file(ctx, "shelf-card.pdf", &Asker::new(screen))?;
     let ledger = ctx.open()?;
     let page = sheets::find(&ledger, &args.sheet)?.spec().page;
-    let (card, codes) = gather::card(&ledger, place, ctx.clock.today())?;
+    let (card, codes) = gather::card(&ledger, place, ctx.clock.now)?;
     let printed = print_shelf_card(&card, args.days(&ledger)?, page, created(ctx)?)?;
     finish(file, &printed, None, codes, screen)
 }

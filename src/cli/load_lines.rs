@@ -13,7 +13,7 @@ use crate::rules::verdict::Verdict;
 pub(super) const fn verdict_in_words(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Meets => "Meets the tested process on record.",
-        Verdict::NotRecorded => "Cannot be told: facts of the process are not on record.",
+        Verdict::NotRecorded => "Process not on record: facts of it are missing.",
         Verdict::NoTestedProcess => "There is no tested process on record for this.",
         Verdict::Deviates => "Does not meet its tested process.",
     }

@@ -8,6 +8,7 @@ use crate::paper::table::Table;
 use crate::rules::cautions::{BOTULISM, EMERGENCY, SYMPTOMS};
 use crate::rules::counted::jars;
 use crate::rules::jar_state::{Act, JarState};
+use crate::rules::process_record::after_comma;
 
 /// Says where each jar stands, and what became of those that are gone.
 pub(super) fn show(ledger: &Ledger, traced: &Traced, screen: &mut Screen) -> Result<(), Failure> {
@@ -36,7 +37,7 @@ pub(super) fn show(ledger: &Ledger, traced: &Traced, screen: &mut Screen) -> Res
                 take([
                     found.jar.code.to_string(),
                     found.jar.product.clone(),
-                    fate(&found),
+                    format!("{}{}", fate(&found), after_comma(found.jar.unrecorded)),
                     ending.map_or_else(|| "-".to_owned(), |ending| ending.on.to_string()),
                     ending.and_then(|ending| ending.to.clone()).unwrap_or_else(|| "-".to_owned()),
                 ])
@@ -86,7 +87,8 @@ pub(super) fn to_tell(ledger: &Ledger, traced: &Traced) -> Result<Vec<String>, F
 }
 
 fn state_in_words(found: &TracedJar) -> String {
-    if found.jar.on_hold { format!("{}, on hold", found.jar.state) } else { found.jar.state.to_string() }
+    let held = if found.jar.on_hold { ", on hold" } else { "" };
+    format!("{}{held}{}", found.jar.state, after_comma(found.jar.unrecorded))
 }
 
 /// What became of a jar that is gone.

@@ -114,6 +114,7 @@ const CAUTIONS: &[cautions::Caution] = &[
     cautions::BOTULISM,
     cautions::SYMPTOMS,
     cautions::EMERGENCY,
+    cautions::NO_RECORD,
     cautions::BEST_BY,
     cautions::STORAGE,
     cautions::ASK,
@@ -158,7 +159,7 @@ fn stock(ledger: &Ledger, today: NaiveDate) -> Result<BTreeMap<String, OfProduct
         // Name by name as they are found by.
         let key = good.product.parse::<Name>().map_or_else(|_| good.product.clone(), |name| name.key());
         let of_product = stock.entry(key).or_insert_with(|| OfProduct {
-            by_age: StockLine { product: good.product.clone(), old: 0, ripe: 0, new: 0 },
+            by_age: StockLine { product: good.product.clone(), old: 0, ripe: 0, new: 0, unrecorded: 0 },
             due: BTreeMap::new(),
         });
         let line = &mut of_product.by_age;
@@ -169,6 +170,7 @@ fn stock(ledger: &Ledger, today: NaiveDate) -> Result<BTreeMap<String, OfProduct
         } else {
             line.new += good.jars;
         }
+        line.unrecorded += if good.unrecorded { good.jars } else { 0 };
         *of_product.due.entry(good.best_by).or_default() += good.jars;
     })?;
     Ok(stock)
@@ -238,6 +240,7 @@ fn surplus_jar(jar: &Jar) -> ShelfJar {
         put_up: jar.put_up,
         best_by: jar.best_by,
         place: jar.place.clone(),
+        unrecorded: jar.unrecorded,
     }
 }
 

@@ -6,6 +6,7 @@ use super::context::Context;
 use super::eat::{Answer, ToDecide, ToEat, say_decisions, say_jars};
 use super::errors::Failure;
 use super::screen::Screen;
+use crate::rules::cautions::NO_RECORD;
 use crate::rules::counted::jars as counted;
 use crate::rules::decide_now::Matter;
 use crate::rules::month::Month;
@@ -47,6 +48,9 @@ pub(super) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
         let shown = if owed > FEW { format!(", the first {FEW} of {owed}") } else { String::new() };
         screen.say(format!("Eat first this month{shown}:"));
         say_jars(&answer.eat_first, screen)?;
+        if answer.eat_first.iter().any(|jar| jar.unrecorded) {
+            screen.say(NO_RECORD.text);
+        }
     }
     if !answer.on_hold.is_empty() {
         screen.say(format!("On hold, not to be eaten: {}.", counted(answer.on_hold.len())));

@@ -22,6 +22,8 @@ pub struct Happened {
     pub jar: LiveJar,
     /// Its state before.
     pub from: JarState,
+    /// Since when it was in that state, where an event led there.
+    pub since: Option<DateTime<FixedOffset>>,
     /// When it happened.
     pub at: DateTime<FixedOffset>,
 }
@@ -65,7 +67,7 @@ impl Write<'_> {
         jars.iter()
             .map(|jar| {
                 let before = self.case(jar)?;
-                let from = before.jar.state;
+                let (from, since) = (before.jar.state, before.since);
                 from.after(act).map_err(|act| LedgerError::Illegal { jar: jar.code, act })?;
                 let circumstances = self.circumstances(&before)?;
                 let at = permit_when(act, &circumstances, when, self.clock.now)
@@ -79,7 +81,7 @@ impl Write<'_> {
                     self.end_verdict_holds(jar, RESCUED)?;
                     after = self.case(jar)?;
                 }
-                Ok(Happened { jar: after, from, at })
+                Ok(Happened { jar: after, from, since, at })
             })
             .collect()
     }

@@ -21,7 +21,7 @@ named_enum! {
     pub enum Origin as "an origin" {
         /// Logged as it was put up.
         Own = "own",
-        /// Imported from elsewhere: there is no process record.
+        /// Imported from elsewhere: its process is not on record.
         Import = "import",
     }
 }

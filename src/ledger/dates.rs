@@ -1,13 +1,15 @@
-//! Dates to keep: seal checks, opened jars, gauge tests; and those lately settled.
+//! Dates to keep: seal checks, jars in the refrigerator, gauge tests; and those lately settled.
 
 use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 use rusqlite::Row;
 
+use super::jar::unrecorded;
 use super::live::LIVE;
-use super::row::{batch_code, date, instant, parsed_opt};
+use super::row::{batch_code, date, instant, parsed, parsed_opt};
 use super::{Ledger, LedgerError};
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::{BatchCode, JarCode};
+use crate::rules::jar_state::JarState;
 use crate::rules::method::{Acidity, Method};
 
 /// A load whose lids are to be checked, or were.
@@ -25,9 +27,9 @@ pub struct CooledLoad {
     pub out_at: DateTime<FixedOffset>,
 }
 
-/// A jar that was opened.
+/// A jar that was opened, or chilled because it did not seal or its load failed.
 #[derive(Debug, Clone, PartialEq)]
-pub struct OpenedJar {
+pub struct InRefrigerator {
     /// The jar.
     pub jar: JarCode,
     /// What is in it.
@@ -38,10 +40,14 @@ pub struct OpenedJar {
     pub acidity: Option<Acidity>,
     /// Where it stands.
     pub place: Option<String>,
-    /// The day it was opened.
+    /// Opened or chilled.
+    pub state: JarState,
+    /// The day it was.
     pub on: NaiveDate,
-    /// Whether it is still open.
-    pub is_open: bool,
+    /// Whether it still stands there so.
+    pub stands: bool,
+    /// Whether its process is not on record.
+    pub unrecorded: bool,
 }
 
 /// A canner with a dial gauge.
@@ -67,7 +73,7 @@ impl CooledLoad {
     }
 }
 
-impl OpenedJar {
+impl InRefrigerator {
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
         Ok(Self {
             jar: JarCode { batch: batch_code(row)?, number: row.get("number")? },
@@ -75,8 +81,10 @@ impl OpenedJar {
             food: parsed_opt(row, "food")?,
             acidity: parsed_opt(row, "acidity")?,
             place: row.get("place")?,
+            state: parsed(row, "to_state")?,
             on: date(row, "on_date")?,
-            is_open: row.get("is_open")?,
+            stands: row.get("stands")?,
+            unrecorded: row.get("unrecorded")?,
         })
     }
 }
@@ -104,24 +112,27 @@ impl Ledger {
         rows.collect()
     }
 
-    /// Lists the open jars, and those opened on `since` or later.
+    /// Lists the opened and the chilled jars, and those that came to be so on `since` or later.
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
-    pub fn opened_jars(&self, since: NaiveDate) -> Result<Vec<OpenedJar>, LedgerError> {
-        let mut statement = self.conn.prepare(
+    pub fn in_refrigerator(&self, since: NaiveDate) -> Result<Vec<InRefrigerator>, LedgerError> {
+        let mut statement = self.conn.prepare(concat!(
             "SELECT b.year, b.number AS batch_number, j.number, p.name AS product, b.food, b.acidity,
-                    l.name AS place, v.on_date, j.state = 'opened' AS is_open
+                    l.name AS place, v.to_state, v.on_date, j.state = v.to_state AS stands, ",
+            unrecorded!(),
+            " AS unrecorded
              FROM event v
              JOIN entry n ON n.id = v.entry_id AND n.effective = 1
              JOIN jar j ON j.id = v.jar_id
              JOIN batch b ON b.id = j.batch_id
              JOIN product p ON p.id = b.product_id
              LEFT JOIN place l ON l.id = j.place_id
-             WHERE v.act = 'open' AND (j.state = 'opened' OR v.on_date >= ?1)
-             ORDER BY v.on_date, v.id",
-        )?;
-        let rows = statement.query_and_then([since.to_string()], OpenedJar::from_row)?;
+             LEFT JOIN load o ON o.id = j.load_id
+             WHERE v.act IN ('open', 'chill') AND (j.state = v.to_state OR v.on_date >= ?1)
+             ORDER BY v.on_date, v.id"
+        ))?;
+        let rows = statement.query_and_then([since.to_string()], InRefrigerator::from_row)?;
         rows.collect()
     }
 

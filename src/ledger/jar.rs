@@ -31,16 +31,31 @@ pub struct Jar {
     pub on_hold: bool,
     /// Where it is kept.
     pub place: Option<String>,
+    /// Whether its process is not on record.
+    pub unrecorded: bool,
 }
 
+/// Whether the process of a jar is not on record, as [`is_on_record`](crate::rules::process_record::is_on_record)
+/// says it, from the load `o`, which may be missing.
+macro_rules! unrecorded {
+    () => {
+        "coalesce(o.verdict, 'not-recorded') IN ('not-recorded', 'no-tested-process')"
+    };
+}
+pub(super) use unrecorded;
+
 /// Columns and joins of a [`Jar`], in the order it reads them; the caller adds a WHERE on `j`, `b` or `p`.
-pub(super) const JARS: &str =
+pub(super) const JARS: &str = concat!(
     "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
-        b.put_up, j.best_by, j.state, j.held, l.name AS place
+        b.put_up, j.best_by, j.state, j.held, l.name AS place, ",
+    unrecorded!(),
+    " AS unrecorded
      FROM jar j
      JOIN batch b ON b.id = j.batch_id
      JOIN product p ON p.id = b.product_id
-     LEFT JOIN place l ON l.id = j.place_id";
+     LEFT JOIN place l ON l.id = j.place_id
+     LEFT JOIN load o ON o.id = j.load_id"
+);
 
 impl Jar {
     /// Reads a row of [`JARS`].
@@ -63,6 +78,7 @@ impl Jar {
             state: columns.parsed()?,
             on_hold: columns.take()?,
             place: columns.take()?,
+            unrecorded: columns.take()?,
         };
         // Discarding ends a hold: there is nothing left to withhold.
         jar.on_hold &= jar.state.is_live();
@@ -123,5 +139,23 @@ impl Ledger {
         )?;
         let numbers = statement.query_and_then([year], |row| Ok(BatchCode { year, number: row.get(0)? }))?;
         numbers.collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::rules::process_record::is_on_record;
+    use crate::rules::verdict::Verdict;
+
+    #[test]
+    fn the_ledger_asks_of_a_process_what_the_rule_asks() {
+        let conn = rusqlite::Connection::open_in_memory().unwrap();
+        let verdicts = Verdict::ALL.iter().copied().map(Some).chain([None]);
+        for verdict in verdicts {
+            let sql = concat!("SELECT ", unrecorded!(), " FROM (SELECT ?1 AS verdict) o");
+            let name = verdict.map(Verdict::as_str);
+            let found: bool = conn.query_row(sql, [name], |row| row.get(0)).unwrap();
+            assert_eq!(found, !is_on_record(verdict), "{verdict:?}");
+        }
     }
 }

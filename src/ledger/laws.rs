@@ -268,7 +268,7 @@ impl Household {
             ledger.wasted(long_ago),
             ledger.seal_statistics(),
             ledger.cooled_loads(now - TimeDelta::days(400)),
-            ledger.opened_jars(long_ago),
+            ledger.in_refrigerator(long_ago),
             ledger.dial_gauges(),
             batches,
         );

@@ -5,14 +5,16 @@ use rusqlite::types::Value;
 use rusqlite::{Row, params_from_iter};
 
 use super::hold::{Hold, HoldCause};
-use super::jar::Jar;
+use super::jar::{Jar, unrecorded};
 use super::row::Columns;
 use super::{Ledger, LedgerError};
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_size::JarSize;
+use crate::rules::keeps::{Keeps, keeps};
 use crate::rules::method::Acidity;
 use crate::rules::name::Name;
+use crate::rules::opened::once_opened;
 use crate::rules::permit::{Circumstances, Held};
 
 /// Which jars to read; none of a kind means all of it.
@@ -43,7 +45,7 @@ pub struct GoodJars {
     pub food: Option<FoodId>,
     /// Its acidity, where the batch says it.
     pub acidity: Option<Acidity>,
-    /// Whether no process is on record.
+    /// Whether their process is not on record.
     pub unrecorded: bool,
     /// How many they are.
     pub jars: u64,
@@ -58,8 +60,6 @@ pub struct LiveJar {
     pub food: Option<FoodId>,
     /// Its acidity, where the batch says it.
     pub acidity: Option<Acidity>,
-    /// Whether no process is on record: kept elsewhere before, or a fact of its load was not written down.
-    pub unrecorded: bool,
     /// When its load came out of the canner.
     pub out_at: Option<DateTime<FixedOffset>>,
     /// When it came to be unsealed, chilled, frozen or opened; none for other states and for jars that came so.
@@ -151,6 +151,12 @@ impl LiveJar {
         })
     }
 
+    /// Until when it is to be eaten, as things stand at `now`.
+    pub fn keeps(&self, now: DateTime<FixedOffset>) -> Keeps {
+        let opened = once_opened(self.food.as_ref(), self.acidity);
+        keeps(&self.circumstances(), self.jar.best_by, &opened, now)
+    }
+
     /// Reads a row of [`CASES`].
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
         let mut columns = Columns::of(row);
@@ -158,7 +164,6 @@ impl LiveJar {
             jar: Jar::from_columns(&mut columns)?,
             food: columns.parsed_opt()?,
             acidity: columns.parsed_opt()?,
-            unrecorded: columns.take()?,
             out_at: columns.instant_opt()?,
             since: columns.instant_opt()?,
             holds: Vec::new(),
@@ -230,13 +235,15 @@ impl Ledger {
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
-            "SELECT j.batch_id, j.size, j.best_by, b.origin = 'import' OR o.verdict IS 'not-recorded' AS unrecorded,
+            "SELECT j.batch_id, j.size, j.best_by,
+                    {} AS unrecorded,
                     p.name AS product, b.put_up, b.food, b.acidity
              FROM jar j INDEXED BY jar_live
              CROSS JOIN batch b ON b.id = j.batch_id
              CROSS JOIN product p ON p.id = b.product_id
              LEFT JOIN load o ON o.id = j.load_id
-             WHERE {LIVE} AND j.state = 'sealed' AND j.held = 0"
+             WHERE {LIVE} AND j.state = 'sealed' AND j.held = 0",
+            unrecorded!()
         ))?;
         let mut rows = statement.query([])?;
         // What tells one kind of a batch from another, as it stands in the row.
@@ -277,9 +284,12 @@ impl Ledger {
 /// Columns and joins of a [`LiveJar`], in the order it reads them, those of its [`Jar`] first; the caller adds a WHERE.
 /// The joins go by primary key. Only jars whose state has a date of its own look for an event: what else a LEFT JOIN asks for
 /// is asked once the row was looked up, hence the CASE.
-const CASES: &str = "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
-        b.put_up, j.best_by, j.state, j.held, l.name AS place,
-        b.food, b.acidity, b.origin = 'import' OR o.verdict IS 'not-recorded' AS unrecorded,
+const CASES: &str = concat!(
+    "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
+        b.put_up, j.best_by, j.state, j.held, l.name AS place, ",
+    unrecorded!(),
+    " AS unrecorded,
+        b.food, b.acidity,
         o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset,
         j.state = 'sealed' AND j.held = 0 AS is_good
      FROM jar j
@@ -289,7 +299,8 @@ const CASES: &str = "SELECT j.id, b.year, b.number AS batch_number, j.number, p.
      LEFT JOIN load o ON o.id = j.load_id
      LEFT JOIN event s ON s.id = CASE WHEN j.state IN ('unsealed', 'chilled', 'frozen', 'opened') THEN
          (SELECT max(v.id) FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
-          WHERE v.jar_id = j.id AND v.from_state <> v.to_state) END";
+          WHERE v.jar_id = j.id AND v.from_state <> v.to_state) END"
+);
 
 /// Where a row of [`CASES`] says what is in the jar, and whether it may be eaten.
 const PRODUCT: usize = 4;

@@ -85,7 +85,7 @@ pub use correct::{Amendment, Corrected, Correction};
 pub use correct_field::{Field, Subject};
 pub use count::{Compared, Counted, Tally};
 pub use create::make_folder;
-pub use dates::{CooledLoad, DialGauge, OpenedJar};
+pub use dates::{CooledLoad, DialGauge, InRefrigerator};
 pub use dump::{Cell, CellKind, Column, Refill, Table};
 pub use entry::{EntryId, Write, Written};
 pub use error::LedgerError;

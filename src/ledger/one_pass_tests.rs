@@ -65,7 +65,7 @@ fn a_hundred_thousand_jars_of_five_hundred_products_take_no_more_statements_than
         ("live jars", |ledger| Ok(ledger.live_jars(&Which::default())?.len()), 100_000),
         ("appetites", |ledger| Ok(ledger.appetites(today())?.len()), 500),
         ("last loads", |ledger| Ok(ledger.last_loads()?.len()), 500),
-        ("opened jars", |ledger| Ok(ledger.opened_jars(today())?.len()), 10_000),
+        ("jars in the refrigerator", |ledger| Ok(ledger.in_refrigerator(today())?.len()), 10_000),
     ];
     for (what, read, found) in read {
         let ran = statements(&mut large, read, found);

@@ -19,7 +19,7 @@
 //! - `household_process`: tested processes the household added, with their publication.
 //!   `altitude_max_ft` NULL: no upper bound printed. `psi` NULL: boiling water.
 //! - `batch`: one cooked lot of one product on one day. `year` is the last two digits.
-//!   `food` NULL: no published food; `origin` `import`: kept elsewhere before, no process record.
+//!   `food` NULL: no published food; `origin` `import`: kept elsewhere before, process not on record.
 //! - `ingredient_lot`: lots of what went into a batch.
 //! - `load`: one canner-full. `pressure` is what the gauge read, `pressure_entered` as typed.
 //!   `reached_at`, `ended_at`: instants at `out_offset`; `out_at`: when it came out.

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use rusqlite::params_from_iter;
 
+use super::jar::unrecorded;
 use super::live::Which;
 use super::row::Columns;
 use super::{Ledger, LedgerError};
@@ -20,7 +21,7 @@ pub struct Stock {
     pub state: JarState,
     /// Whether they are withheld from eating.
     pub on_hold: bool,
-    /// Whether no process is on record for them.
+    /// Whether their process is not on record.
     pub unrecorded: bool,
     /// Where they are kept.
     pub place: Option<String>,
@@ -62,7 +63,8 @@ impl Ledger {
         parameters.insert(0, today.to_string().into());
         let mut statement = self.conn.prepare_cached(&format!(
             "SELECT p.name_key, p.name AS product, j.size, j.state, j.held,
-                    b.origin = 'import' OR o.verdict IS 'not-recorded' AS unrecorded, l.name AS place,
+                    {} AS unrecorded,
+                    l.name AS place,
                     count(*) AS jars, sum(j.best_by < ?1) AS past_best,
                     min(b.put_up) AS oldest, min(j.best_by) AS first_best_by
              FROM jar j INDEXED BY jar_live
@@ -71,7 +73,8 @@ impl Ledger {
              LEFT JOIN place l ON l.id = j.place_id
              LEFT JOIN load o ON o.id = j.load_id
              WHERE {conditions}
-             GROUP BY p.id, j.size, j.state, j.held, unrecorded, l.id"
+             GROUP BY p.id, j.size, j.state, j.held, unrecorded, l.id",
+            unrecorded!()
         ))?;
         let mut stock: Vec<(String, Stock)> = statement
             .query_and_then(params_from_iter(parameters), |row| {

@@ -10,10 +10,13 @@ use uuid::Uuid;
 
 use super::lines::{MonthLine, ShelfJar};
 use super::plain::plain;
+use crate::rules::cautions::NO_RECORD;
 use crate::rules::clock::moment_in_words;
 use crate::rules::counted::jars as counted;
 use crate::rules::day_words::DayOrder;
 use crate::rules::jar_code::{BatchCode, JarCode};
+use crate::rules::jar_state::JarState;
+use crate::rules::process_record::{NOT_ON_RECORD, after_comma};
 
 /// Jars listed one by one in an entry; the rest is told as a number.
 const LISTED: usize = 30;
@@ -63,16 +66,22 @@ pub enum Task {
         /// The very jars, oldest first, where they are known.
         jars: Vec<ShelfJar>,
     },
-    /// An opened jar's last day.
+    /// The last day of a jar in the refrigerator.
     UseUp {
         /// The jar.
         jar: JarCode,
         /// What is in it.
         product: String,
+        /// How it came there: it was opened, or chilled because it did not seal.
+        state: JarState,
         /// Where it stands.
         place: Option<String>,
-        /// The last day.
+        /// The last day, or today where it is to be thrown away.
         day: NaiveDate,
+        /// Whether it is withheld from eating.
+        is_withheld: bool,
+        /// Whether its process is not on record.
+        unrecorded: bool,
     },
     /// A dial gauge is due for its yearly test.
     GaugeTest {
@@ -175,7 +184,10 @@ impl Task {
                 0 => "Eat first: nothing owed this month".to_owned(),
                 jars => format!("Eat first: {} this month", counted(jars)),
             },
-            Self::UseUp { jar, product, .. } => format!("Last day for opened {product}, jar {jar}"),
+            Self::UseUp { jar, product, state, is_withheld: true, .. } => {
+                format!("On hold, discard: {state} {product}, jar {jar}")
+            }
+            Self::UseUp { jar, product, state, .. } => format!("Last day for {state} {product}, jar {jar}"),
             Self::GaugeTest { name, .. } => format!("Have the dial gauge of {name} tested"),
         }
     }
@@ -194,18 +206,31 @@ impl Task {
                 let listed = jars.iter().take(LISTED).map(|jar| {
                     let place = jar.place.as_deref().unwrap_or("place not recorded");
                     let best_by = DayOrder::DayMonthYear.write(jar.best_by);
-                    format!("{} {}, best by {best_by}, {place}", jar.jar, jar.product)
+                    let mark = after_comma(jar.unrecorded);
+                    format!("{} {}, best by {best_by}, {place}{mark}", jar.jar, jar.product)
                 });
                 let mut lines: Vec<String> = products.chain(listed).collect();
                 if jars.len() > LISTED {
                     lines.push(format!("and {} more", counted((jars.len() - LISTED) as u64)));
                 }
+                if jars.iter().any(|jar| jar.unrecorded) {
+                    lines.push(NO_RECORD.text.to_owned());
+                }
                 lines.push("Look for signs of spoilage before opening and on opening.".to_owned());
                 lines.join("\n")
             }
-            Self::UseUp { place, .. } => {
+            Self::UseUp { place, is_withheld, unrecorded, .. } => {
                 let place = place.as_ref().map_or_else(String::new, |place| format!(" It is in: {place}."));
-                format!("Eat it today or discard it.{place}")
+                let told = match (is_withheld, unrecorded) {
+                    (true, _) => "It is on hold: do not eat of it, discard it.".to_owned(),
+                    (false, true) => {
+                        format!(
+                            "Eat it today only if you know its process yourself, or discard it: {NOT_ON_RECORD}."
+                        )
+                    }
+                    (false, false) => "Eat it today or discard it.".to_owned(),
+                };
+                format!("{told}{place}")
             }
             Self::GaugeTest { last, .. } => {
                 let last = last.map_or_else(

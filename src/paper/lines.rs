@@ -18,6 +18,8 @@ pub struct ShelfJar {
     pub best_by: NaiveDate,
     /// Where it stands.
     pub place: Option<String>,
+    /// Whether its process is not on record.
+    pub unrecorded: bool,
 }
 
 /// What to eat in one month.

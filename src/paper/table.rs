@@ -5,7 +5,7 @@ use tabled::settings::object::Columns;
 use tabled::settings::style::Style;
 use tabled::settings::{Alignment, Modify, Padding, Settings};
 
-use unicode_width::UnicodeWidthStr;
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::plain::{plain, wrap};
 
@@ -14,6 +14,10 @@ const FRONT: usize = 2;
 
 /// Spaces after each column.
 const GAP: usize = 2;
+
+/// Widths beyond which a word is broken where the table does not fit otherwise, the mildest first. No date
+/// and no jar code is as wide as the last.
+const LONGEST: [usize; 3] = [usize::MAX, 24, 14];
 
 /// A table: headings and rows of text.
 #[derive(Debug, Clone)]
@@ -58,14 +62,19 @@ impl Table {
     }
 
     /// Lays the table out: within `width` columns on a terminal, the widest columns wrapped
-    /// between words, or row by row where not even the longest words fit side by side; without
+    /// between words, very long words broken where that is not enough, or row by row where not even
+    /// that fits side by side; without
     /// a width, tab-separated values under a line of headings.
     pub fn render(&self, width: Option<usize>) -> String {
         let Some(width) = width else { return self.tabs() };
-        let Some(columns) = self.columns(width) else { return self.row_by_row(width) };
+        let Some(columns) = LONGEST.iter().find_map(|&longest| self.columns(width, longest)) else {
+            return self.row_by_row(width);
+        };
         let mut builder = Builder::new();
         for row in self.lines() {
-            builder.push_record(row.iter().zip(&columns).map(|(cell, &column)| wrap(cell, column)));
+            builder.push_record(
+                row.iter().zip(&columns).map(|(cell, &column)| wrap(&broken(cell, column), column)),
+            );
         }
         let mut table = builder.build();
         table.with(Settings::empty().with(Style::empty()).with(Padding::new(0, GAP, 0, 0)));
@@ -85,14 +94,16 @@ impl Table {
     }
 
     /// The width of each column: as wide as its widest cell, the widest taken in a little at a
-    /// time, but none below its longest word, until the table fits; none where it never does.
-    fn columns(&self, width: usize) -> Option<Vec<usize>> {
+    /// time, but none below its longest word, of which a word counts as at most `longest` wide, until the
+    /// table fits; none where it never does.
+    fn columns(&self, width: usize, longest: usize) -> Option<Vec<usize>> {
         let widest = |measure: fn(&str) -> usize| -> Vec<usize> {
             (0..self.heads.len())
                 .map(|at| self.lines().map(|row| measure(&row[at])).max().unwrap_or_default())
                 .collect()
         };
-        let floors = widest(|cell| cell.split_whitespace().map(UnicodeWidthStr::width).max().unwrap_or(0));
+        let words = widest(|cell| cell.split_whitespace().map(UnicodeWidthStr::width).max().unwrap_or(0));
+        let floors: Vec<usize> = words.into_iter().map(|word| word.min(longest)).collect();
         let mut columns = widest(|cell| cell.lines().map(UnicodeWidthStr::width).max().unwrap_or(0));
         let room = width.saturating_sub(GAP * columns.len());
         while columns.iter().sum::<usize>() > room {
@@ -139,6 +150,25 @@ impl Table {
     }
 }
 
+/// Breaks words wider than `width`.
+fn broken(cell: &str, width: usize) -> String {
+    let mut told = String::with_capacity(cell.len());
+    let mut at = 0;
+    for c in cell.chars() {
+        let wide = c.width().unwrap_or(0);
+        if c.is_whitespace() {
+            at = 0;
+        } else if at > 0 && at + wide > width {
+            told.push('\n');
+            at = wide;
+        } else {
+            at += wide;
+        }
+        told.push(c);
+    }
+    told
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -167,6 +197,22 @@ mod tests {
             "Product      Place   Best by\n\
              Pears in     Pantry  2026-09-19,\n\
              light syrup  middle  past\n"
+        );
+    }
+
+    #[test]
+    fn one_endless_name_takes_no_other_row_out_of_the_table() {
+        let mut table = Table::new(["Jars", "Product", "Place", "Best by"]).number(0);
+        table.row(["5", "Green beans", "Cellar", "2027-08-14"].map(str::to_owned));
+        table.row(["12".to_owned(), "Pears".to_owned(), "x".repeat(30), "2027-09-01".to_owned()]);
+        // By hand: 4, 11, 30 and 10 with four gaps of 2 are 63; 52 leaves 44, so the endless name gets 19 of its 30,
+        // where the longest that need not be broken is 24: 24 does not fit, 14 does, and the widest gives way to 19.
+        assert_eq!(
+            table.render(Some(52)),
+            "Jars  Product      Place                Best by\n\
+             \u{20}  5  Green beans  Cellar               2027-08-14\n\
+             \u{20} 12  Pears        xxxxxxxxxxxxxxxxxxx  2027-09-01\n\
+             \u{20}                  xxxxxxxxxxx\n"
         );
     }
 

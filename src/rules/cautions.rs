@@ -120,8 +120,8 @@ pub const ON_RECORD: Caution = Caution {
 
 /// What a missing process means.
 pub const NO_RECORD: Caution = Caution {
-    text: "Where no process is on record, this ledger cannot tell whether the jar got a tested one. Unless you \
-           know it yourself, do not eat of it.",
+    text: "Where a jar's process is not on record, this ledger cannot tell whether it got a tested one. Unless \
+           you know that yourself, do not eat of it.",
     source: "USDA AIB 539 (1994), Guide 1, Identifying and Handling Spoiled Canned Food",
     basis: Basis::Memory,
 };

@@ -47,6 +47,8 @@ fn opening_shows_the_signs_the_boiling_and_the_days_it_keeps() {
     is never a rescue for a suspect jar: discard that one.
     In the refrigerator it keeps 4 days: the last is Saturday 5 September 2026.
     Published as 3 to 4 days, for commercial cans.
+    Where a jar's process is not on record, this ledger cannot tell whether it got a
+    tested one. Unless you know that yourself, do not eat of it.
     Low-acid and tomato food that was processed wrongly can hold the poison of
     botulism and show little or nothing of it. Never taste food to decide; treat
     every suspect jar as poisonous.
@@ -215,6 +217,7 @@ fn jars_given_away_keep_to_whom_and_leave_the_shelf() {
     insta::assert_snapshot!(world.run(&["give", "26-002", "1,2", "--to", "Aunt Rosalind"]), @r"
     Gave Aunt Rosalind 26-002-01-2 Pears (quart), put up 2026-08-20, Pantry.
     Gave Aunt Rosalind 26-002-02-9 Pears (quart), put up 2026-08-20, Pantry.
+    Process not on record for some of them: tell the person you give them to.
     -- stderr --
     next: `jarledger undo 6` takes this back
     -- exit 0 --
@@ -312,4 +315,50 @@ fn moments_that_do_not_fit_a_jars_story_are_refused() {
         let ran = world.run(&["open", "26-001", "1", "--on", on]);
         assert_eq!(ran.code, code, "{on}: {ran}");
     }
+}
+
+#[test]
+fn a_jar_eaten_up_after_its_last_day_is_written_down_with_what_to_watch_for() {
+    let mut world = World::at_500_ft();
+    let beans =
+        shelve(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 3), "2026-08-14T08:00", "Cellar");
+    act(&world, beans, &[1, 2], Act::Open, "2026-08-20T12:00");
+    world.on("2026-08-25T12:00");
+    // Opened low-acid food keeps 4 days (USDA FSIS, at second hand): 20 and 4 is 24 August.
+    let in_time = world.json(&["finish", "26-001", "1", "--on", "2026-08-24"]);
+    assert_eq!(
+        (&in_time["kept_too_long"], &in_time["cautions"]),
+        (&serde_json::json!([]), &serde_json::json!([]))
+    );
+    let late = world.ok(&["finish", "26-001", "2"]);
+    let late = late.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        late.contains(
+            "26-001-02-8 was kept longer than 4 days once opened: the last was Monday 24 August 2026"
+        ),
+        "{late}"
+    );
+    assert!(late.contains("Double or blurred vision") && late.contains("medical emergency"), "{late}");
+    assert_eq!(world.json(&["jar", "26-001", "2"])["state"], "finished");
+}
+
+#[test]
+fn a_chilled_jar_eaten_up_after_two_days_is_told_of_and_a_frozen_one_is_not() {
+    let mut world = World::at_500_ft();
+    let beans =
+        put_up(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 3), "2026-08-14T08:00", "Cellar");
+    act(&world, beans, &[1, 2, 3], Act::CheckFailed, "2026-08-14T22:00");
+    act(&world, beans, &[1, 2], Act::Chill, "2026-08-14T22:00");
+    act(&world, beans, &[3], Act::Freeze, "2026-08-14T22:00");
+    world.on("2026-09-01T12:00");
+    // University of Missouri Extension: 2 days, 14 and 2 is 16 August.
+    assert_eq!(
+        world.json(&["finish", "26-001", "1", "--on", "2026-08-16"])["kept_too_long"],
+        serde_json::json!([])
+    );
+    let late = world.json(&["finish", "26-001", "2,3"]);
+    let told = late["kept_too_long"].as_array().unwrap();
+    assert_eq!(told.len(), 1, "{late}");
+    assert_eq!((&told[0]["days"], &told[0]["last_day"]), (&2.into(), &"2026-08-16".into()));
+    assert_eq!(late["cautions"].as_array().unwrap().len(), 2);
 }

@@ -150,3 +150,59 @@ fn a_seal_check_is_told_by_the_clock_on_the_wall_on_the_night_it_goes_back() {
         assert!(told.contains("Sunday 1 November, 11:00"), "{told}");
     }
 }
+
+/// At noon on 1 September 2026: pears opened on 30 August, beans that did not seal chilled on the 31st.
+fn in_the_refrigerator() -> World {
+    let mut world = World::with_canners();
+    let beans =
+        put_up(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 2), "2026-08-30T16:00", "Counter");
+    act(&world, beans, &[1, 2], Act::CheckFailed, "2026-08-31T08:00");
+    act(&world, beans, &[1, 2], Act::Chill, "2026-08-31T09:00");
+    let pears = shelve(&world, "Pears", Some("pears"), (JarSize::Quart, 2), "2025-12-20T11:00", "Pantry");
+    act(&world, pears, &[1, 2], Act::Open, "2026-08-30T18:00");
+    world.on("2026-09-01T12:00");
+    world
+}
+
+#[test]
+fn a_chilled_jar_has_its_last_day_in_the_file_as_an_opened_one_has() {
+    let world = in_the_refrigerator();
+    world.ok(&["calendar", "--out", "jars.ics"]);
+    let Some(events) = events(&world, "jars.ics") else { return };
+    // University of Missouri Extension: a jar that did not seal keeps 2 days in the refrigerator; 31 August and 2.
+    let chilled = titled(&events, "Last day for chilled Green beans");
+    assert_eq!(chilled.len(), 2);
+    assert_eq!(chilled[0]["first"], "2026-09-02");
+    assert_eq!(titled(&events, "Last day for opened Pears").len(), 2);
+}
+
+#[test]
+fn nobody_is_told_to_eat_a_jar_that_is_on_hold() {
+    let world = in_the_refrigerator();
+    world.ok(&["hold", "25-001", "1", "--reason", "smells odd"]);
+    world.ok(&["hold", "26-001", "1", "--reason", "smells odd"]);
+    world.ok(&["calendar", "--out", "jars.ics"]);
+    let Some(events) = events(&world, "jars.ics") else { return };
+    for held in ["opened Pears, jar 25-001-01", "chilled Green beans, jar 26-001-01"] {
+        let told = titled(&events, &format!("On hold, discard: {held}"))[0];
+        assert_eq!(told["first"], "2026-09-01");
+        let notes = told["notes"].as_str().unwrap();
+        assert!(notes.contains("do not eat of it") && !notes.contains("Eat it"), "{notes}");
+        assert!(titled(&events, &format!("Last day for {held}")).is_empty());
+    }
+    assert_eq!(titled(&events, "Last day for ").len(), 2);
+}
+
+#[test]
+fn the_jars_owed_are_marked_where_their_process_is_not_on_record() {
+    // The loads of this kitchen are logged without what the canner did.
+    let world = household();
+    world.ok(&["calendar", "--out", "jars.ics"]);
+    let Some(events) = events(&world, "jars.ics") else { return };
+    let notes = titled(&events, "Eat first")[0]["notes"].as_str().unwrap();
+    assert!(notes.contains("Pears, quart, best by 20 Dec 2026, Pantry, process not on record"), "{notes}");
+    assert!(notes.contains("Unless you know that yourself, do not eat of it."), "{notes}");
+    let opened = titled(&events, "Last day for opened")[0]["notes"].as_str().unwrap();
+    let told = "Eat it today only if you know its process yourself, or discard it: process not on record.";
+    assert!(opened.starts_with(told), "{opened}");
+}

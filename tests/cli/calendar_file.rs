@@ -4,6 +4,7 @@ use chrono::{DateTime, NaiveDate};
 use jarledger::paper::calendar::{Calendar, Date, Task, render};
 use jarledger::paper::lines::{MonthLine, MonthProduct, ShelfJar};
 use jarledger::rules::jar_code::JarCode;
+use jarledger::rules::jar_state::JarState;
 use uuid::Uuid;
 
 use super::readers::{content, python};
@@ -25,6 +26,7 @@ fn shelf(number: u32, product: &str) -> ShelfJar {
         put_up: day("2026-08-14"),
         best_by: day("2027-08-14"),
         place: Some("Cellar, shelf 2; left".to_owned()),
+        unrecorded: false,
     }
 }
 
@@ -77,8 +79,11 @@ fn every_date_is_read_back_as_it_was_meant() {
     let use_up = Task::UseUp {
         jar: jar(7),
         product: "Jalapeño \u{1f336}".repeat(40),
+        state: JarState::Opened,
         place: None,
         day: day("2026-11-28"),
+        is_withheld: false,
+        unrecorded: false,
     };
     let dates = vec![
         (seal_check(HOSTILE), false),

@@ -56,22 +56,26 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
       26-003 1,4 Plums, Counter: check the lid by Tuesday 1 September, 16:00.
       26-003-02-3 Plums, Counter: did not seal: reprocess, chill or freeze by
       Tuesday 1 September, 16:00.
-      26-001-01-0 Green beans, Cellar: eat it up: the last day is Wednesday 2
-      September 2026.
-      26-003-03-1 Plums, Counter: eat it up: the last day is Thursday 3 September
-      2026.
+      26-001-01-0 Green beans, Cellar: process not on record: if you know it
+      yourself, eat it up: the last day is Wednesday 2 September 2026.
+      26-003-03-1 Plums, Counter: process not on record: if you know it yourself,
+      eat it up: the last day is Thursday 3 September 2026.
 
-    Eat first in September 2026: 4 jars.
+    Due in September 2026 too, but the process is not on record: 4 jars. Eat of
+    these only if you know it yourself.
     Jar          Product      Place   Put up      Why
     25-002-01-9  Pears        Pantry  2025-10-20  5 due in 2 months
     25-002-02-7  Pears        Pantry  2025-10-20  5 due in 2 months
     25-002-03-5  Pears        Pantry  2025-10-20  5 due in 2 months
     26-001-03-6  Green beans  Cellar  2026-02-14  5 due in 6 months
 
-    Past best by. That is quality, not safety: look these over and use them soon.
+    Past best by, to be used soon. Best by is a matter of quality, not safety. Look
+    every jar over before and on opening, whatever its date.
     Jar          Product      Place   Put up      Best by
-    25-001-01-8  Green beans  Cellar  2025-08-14  2026-08-14
-    25-001-02-6  Green beans  Cellar  2025-08-14  2026-08-14
+    25-001-01-8  Green beans  Cellar  2025-08-14  2026-08-14, process not on
+                                                  record
+    25-001-02-6  Green beans  Cellar  2025-08-14  2026-08-14, process not on
+                                                  record
 
     On hold, not to be eaten:
       26-002 1-3 Beets, Cellar: one of them was swollen (since 2026-08-30).
@@ -94,6 +98,8 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
     Low-acid and tomato food that was processed wrongly can hold the poison of
     botulism and show little or nothing of it. Never taste food to decide; treat
     every suspect jar as poisonous.
+    Where a jar's process is not on record, this ledger cannot tell whether it got a
+    tested one. Unless you know that yourself, do not eat of it.
     This is a record, not advice. Your local extension service knows the processes,
     your health department the rules: where they say otherwise, they are right.
     Where a load failed, extension services differ on how long such a load may still
@@ -314,16 +320,34 @@ fn jars_without_a_process_record_are_marked_wherever_they_are_offered() {
     std::fs::write(world.home().join("old.csv"), rows).unwrap();
     world.ok(&["import", "old.csv"]);
     let answer = world.json(&["eat"]);
-    assert!(answer["eat_first"][0]["why"].as_str().unwrap().contains("no process on record"));
-    let warned =
-        |answer: &serde_json::Value| {
-            answer["cautions"].as_array().unwrap().iter().any(|caution| {
-                caution.as_str().unwrap().contains("cannot tell whether the jar got a tested one")
-            })
-        };
+    assert!(answer["eat_first"][0]["why"].as_str().unwrap().contains("process not on record"));
+    assert_eq!(answer["eat_first"][0]["unrecorded"], true);
+    let told = world.ok(&["eat"]).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!told.contains("Eat first"), "{told}");
+    assert!(
+        told.contains("the process is not on record: 1 jar. Eat of these only if you know it yourself."),
+        "{told}"
+    );
+    let warned = |answer: &serde_json::Value| {
+        answer["cautions"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|caution| caution.as_str().unwrap().contains("cannot tell whether it got a tested one"))
+    };
     assert!(warned(&answer), "{answer}");
     assert_eq!(world.json(&["shelf"])["stock"][0]["unrecorded"], true);
-    assert!(world.ok(&["shelf"]).contains("no process"));
+    assert!(world.ok(&["shelf"]).contains("process not on"));
+    let report = world.ok(&["report", "--out", "shelf.html"]);
+    let page = std::fs::read_to_string(world.home().join("shelf.html")).unwrap();
+    assert_eq!(page.matches("Old beets, pint, process not on record").count(), 1, "{report}");
+    assert!(page.contains("Old beets (1: process not on record)"));
+    assert!(page.contains("cannot tell whether it got a tested one"));
+    let traced = world.json(&["trace", "26-001"]);
+    assert_eq!(traced["jars"][0]["unrecorded"], true);
+    assert!(world.ok(&["trace", "26-001"]).contains("sealed, process not"));
+    let lids = world.json(&["label", "26-001", "1", "--text"]);
+    assert!(lids["lids"][0]["short"].as_str().unwrap().ends_with(", process not on record"), "{lids}");
     let opened = world.json(&["open", "26-001", "1"]);
     assert!(warned(&opened["advice"][0]), "{opened}");
     assert_eq!(opened["advice"][0]["boil_before_tasting"]["minutes"], 10);

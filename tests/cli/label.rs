@@ -61,7 +61,7 @@ fn labels_of_a_batch_are_written_and_told() {
     let Some(words) = words(&path) else { return };
     // 10 min below 1,000 ft: USDA AIB 539, Guide 1, For Safety's Sake.
     let first = "Green beans 25-001-01-8 Put up 14 Aug 2025 Best by 14 Aug 2026 Batch 25-001 · pint \
-                 Boil 10 min before tasting";
+                 Process not on record Boil 10 min before tasting";
     assert!(words.starts_with(first), "{words}");
 }
 
@@ -89,18 +89,59 @@ fn jars_not_sealed_not_checked_or_on_hold_get_no_label_without_being_asked_for()
     }
     insta::assert_snapshot!(world.run(&["label", "26-001", "--out", "l.pdf"]), @r#"
     -- stderr --
-    error: no label for 26-001-02-8 (NOT SEALED); nothing was written
+    error: no label for 26-001-02-8 (NOT SEALED: discard); nothing was written
     hint: leave them out, or print them with --anyway: the labels then say so
     -- exit 4 --
     "#);
     world.ok(&["label", "26-001", "26-002", "1", "25-001", "3", "--out", "l.pdf", "--anyway"]);
     let Some(words) = words(&made(&world, "l.pdf")) else { return };
-    for told in ["NOT SEALED Pears", "SEAL NOT CHECKED Pears", "ON HOLD, do not eat: dented lid Green beans"]
+    for told in
+        ["NOT SEALED: discard Pears", "SEAL NOT CHECKED Pears", "ON HOLD, do not eat: dented lid Green beans"]
     {
         assert!(words.contains(told), "{told}: {words}");
     }
     // Boiling is never a rescue for a suspect jar (USDA AIB 539, Guide 1, For Safety's Sake).
     assert!(!words.contains("Boil"), "{words}");
+}
+
+#[test]
+fn a_jar_in_the_refrigerator_is_labelled_with_its_last_day_there() {
+    let mut world = stocked();
+    // Opened on 30 August: acid food keeps 7 days (USDA FSIS), to 6 September. A jar that did not seal keeps 2
+    // (University of Missouri Extension): chilled on 1 September, to the 3rd.
+    act(&world, "26-001".parse().unwrap(), &[1], Act::Open, "2026-08-30T18:00");
+    act(&world, "26-002".parse().unwrap(), &[1], Act::Chill, "2026-09-01T11:00");
+    let text = |world: &World, jar: [&str; 2]| {
+        world.json(&["label", jar[0], jar[1], "--text", "--anyway"])["lids"][0]["full"]
+            .as_str()
+            .unwrap()
+            .to_owned()
+    };
+    let opened = text(&world, ["26-001", "1"]);
+    assert!(
+        opened.starts_with("OPENED: keep in the refrigerator") && opened.contains("eat by 6 Sep 2026"),
+        "{opened}"
+    );
+    let chilled = text(&world, ["26-002", "1"]);
+    assert!(
+        chilled.contains("keep in the refrigerator") && chilled.contains("eat by 3 Sep 2026"),
+        "{chilled}"
+    );
+    assert!(!opened.contains("best by") && !chilled.contains("best by"));
+    world.ok(&["label", "26-002", "1", "--anyway", "--out", "l.pdf"]);
+    if let Some(words) = words(&made(&world, "l.pdf")) {
+        assert!(words.contains("Eat by 3 Sep 2026") && !words.contains("Best by"), "{words}");
+    }
+    world.ok(&["label", "--card", "pantry shelf", "--out", "card.pdf"]);
+    if let Some(words) = words(&made(&world, "card.pdf")) {
+        assert!(words.contains("eat by 6 Sep 2026") && words.contains("eat by 3 Sep 2026"), "{words}");
+    }
+    world.on("2026-09-04T09:00");
+    let over = text(&world, ["26-002", "1"]);
+    assert!(
+        over.starts_with("NOT SEALED: discard") && over.contains("discard it, do not eat of it"),
+        "{over}"
+    );
 }
 
 #[test]
@@ -268,16 +309,16 @@ fn lids_are_worded_for_the_hand_in_the_households_way() {
     world.ok(&["setup", "--altitude", "500ft", "--dates", "month-day-year"]);
     insta::assert_snapshot!(world.run(&["label", "25-001", "2", "--text"]), @r#"
     25-001-02-6
-      or: Green beans, Aug 14, 2025, 25-001-02-6
+      or: Green beans, Aug 14, 2025, 25-001-02-6, process not on record
       or: Green beans, pint, put up Aug 14, 2025, best by Aug 14, 2026, 25-001-02-6,
-      Boil 10 min before tasting
+      process not on record, Boil 10 min before tasting
     Boiling before tasting is for low-acid and tomato food, whenever any departure
     from the tested process is possible. It is never a rescue for a suspect jar:
     discard that one.
     -- exit 0 --
     "#);
     let lids = world.json(&["label", "25-001", "2", "--text", "--dates", "year-month-day"]);
-    assert_eq!(lids["lids"][0]["short"], "Green beans, 2025 Aug 14, 25-001-02-6");
+    assert_eq!(lids["lids"][0]["short"], "Green beans, 2025 Aug 14, 25-001-02-6, process not on record");
 }
 
 #[test]
@@ -302,7 +343,10 @@ fn a_pull_sheet_lists_the_jars_on_hold_or_those_named() {
     let answer = world.json(&["label", "--pull", "--out", "pull.pdf"]);
     assert_eq!(answer["jars"], serde_json::json!(["25-001-03-4"]));
     if let Some(words) = words(&made(&world, "pull.pdf")) {
-        assert!(words.contains("Cellar 25-001-03-4 Green beans sealed dented lid"), "{words}");
+        assert!(
+            words.contains("Cellar 25-001-03-4 Green beans sealed, process not on record dented lid"),
+            "{words}"
+        );
     }
     let answer = world.json(&["label", "--pull", "26-001", "--out", "named.pdf"]);
     assert_eq!(answer["jars"].as_array().unwrap().len(), 3);

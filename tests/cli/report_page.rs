@@ -20,6 +20,7 @@ fn shelf(jar: &str, product: &str, put_up: &str, best_by: &str, place: Option<&s
         put_up: day(put_up),
         best_by: day(best_by),
         place: place.map(str::to_owned),
+        unrecorded: jar == "26-003",
     }
 }
 
@@ -55,7 +56,13 @@ fn report() -> Report {
             .map(|&(name, jars)| MonthProduct { product: name.to_owned(), jars })
             .collect(),
     };
-    let stock = |product: &str, old, ripe, new| StockLine { product: product.to_owned(), old, ripe, new };
+    let stock = |product: &str, old, ripe, new| StockLine {
+        product: product.to_owned(),
+        old,
+        ripe,
+        new,
+        unrecorded: 0,
+    };
     Report {
         as_of: day("2026-11-25"),
         decide_now: vec![

@@ -164,11 +164,11 @@ fn one_jar_leads_on_to_everything_else_it_shares() {
     let world = kitchen();
     insta::assert_snapshot!(world.run(&["trace", "26-001-03-6"]), @r"
     4 jars found: 4 in the house, 0 of them on hold.
-    Place   Jar          Product  Size  State   Load
-    Cellar  26-001-01-0  Beans    pint  sealed  26-001/1
-    Cellar  26-001-02-8  Beans    pint  sealed  26-001/1
-    Cellar  26-001-03-6  Beans    pint  sealed  26-001/2
-    Cellar  26-001-04-4  Beans    pint  sealed  26-001/2
+    Place   Jar          Product  Size  State                          Load
+    Cellar  26-001-01-0  Beans    pint  sealed, process not on record  26-001/1
+    Cellar  26-001-02-8  Beans    pint  sealed, process not on record  26-001/1
+    Cellar  26-001-03-6  Beans    pint  sealed, process not on record  26-001/2
+    Cellar  26-001-04-4  Beans    pint  sealed, process not on record  26-001/2
     lid lot L2: 5 jars, see `jarledger trace --lid-lot L2`
     canner Drum: 4 jars, see `jarledger trace --canner Drum`
     ingredient lot B7: 7 jars, see `jarledger trace --ingredient-lot B7`
@@ -204,14 +204,18 @@ fn a_hold_pulls_every_jar_in_the_house_in_one_entry_and_tells_of_the_others() {
     insta::assert_snapshot!(world.run(&["trace", "--lid-lot", "L2", "--hold", "lids of lot L2 let go"]), @r"
     Put 3 jars on hold: lids of lot L2 let go.
     5 jars found: 3 in the house, 3 of them on hold.
-    Place   Jar          Product  Size  State             Load
-    Attic   26-002-01-2  Soup     pint  opened, on hold   26-002/1
-    Attic   26-002-02-9  Soup     pint  missing, on hold  26-002/1
-    Cellar  26-001-04-4  Beans    pint  sealed, on hold   26-001/2
+    Place   Jar          Product  Size  State                             Load
+    Attic   26-002-01-2  Soup     pint  opened, on hold, process not on   26-002/1
+                                        record
+    Attic   26-002-02-9  Soup     pint  missing, on hold, process not on  26-002/1
+                                        record
+    Cellar  26-001-04-4  Beans    pint  sealed, on hold, process not on   26-001/2
+                                        record
     2 jars gone already:
-    Jar          Product  What became of it  When        To whom
-    26-002-03-7  Soup     given away         2026-08-22  Ida next door
-    26-001-03-6  Beans    eaten              2026-08-24  -
+    Jar          Product  What became of it             When        To whom
+    26-002-03-7  Soup     given away, process not on    2026-08-22  Ida next door
+                          record
+    26-001-03-6  Beans    eaten, process not on record  2026-08-24  -
     Low-acid and tomato food that was processed wrongly can hold the poison of
     botulism and show little or nothing of it. Never taste food to decide; treat
     every suspect jar as poisonous.

@@ -23,8 +23,9 @@ fn printed_card(batches: u32) -> Result<Printed, LabelError> {
             jars: 7,
             batch: label.code.batch,
             put_up: label.put_up,
-            best_by: label.best_by.unwrap(),
+            keeps: label.keeps,
             warning: (at == 2).then(|| "on hold".to_owned()),
+            unrecorded: at == 3,
         }
     });
     let as_of = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
@@ -56,13 +57,14 @@ fn a_shelf_card_lists_what_is_not_to_be_eaten_first_and_then_the_oldest_first() 
     }
     let text = Pages::new(&card(4).pdf).text();
     let batch = |number: u32| BatchCode { year: 26, number }.to_string();
-    let at = |word: &str| text.find(word).unwrap_or_else(|| panic!("{word} in {text}"));
+    let at = |word: &str| text.rfind(word).unwrap_or_else(|| panic!("{word} in {text}"));
     assert!(text.starts_with("Cellar, north wall, shelf 2\n28 jars on 25 Nov 2026\n"), "{text}");
     assert!(at("Not to be eaten off the shelf") < at("on hold") && at("on hold") < at("Oldest first"));
     assert!(
         at("Oldest first") < at(&batch(41))
             && at(&batch(41)) < at(&batch(42))
             && at(&batch(42)) < at(&batch(44))
+            && at(&batch(44)) < at("process not on record")
     );
 }
 

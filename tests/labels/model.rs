@@ -5,6 +5,7 @@ use jarledger::paper::label::{Label, LabelOrder, LabelRun, Sheet};
 use jarledger::rules::day_words::DayOrder;
 use jarledger::rules::jar_code::{BatchCode, JarCode};
 use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::keeps::Keeps;
 
 const NAMES: [&str; 6] = [
     "Green beans",
@@ -21,10 +22,11 @@ pub fn label(batch: u32, number: u32) -> Label {
         code: JarCode { batch: BatchCode { year: 26, number: batch }, number },
         contents: name.to_owned(),
         put_up: NaiveDate::from_ymd_opt(2026, 3, 1 + batch % 28).unwrap(),
-        best_by: NaiveDate::from_ymd_opt(2027, 3, 1 + batch % 28),
+        keeps: Keeps::BestBy(NaiveDate::from_ymd_opt(2027, 3, 1 + batch % 28).unwrap()),
         size: if batch.is_multiple_of(2) { JarSize::Pint } else { JarSize::Quart },
         household: batch.is_multiple_of(3).then(|| "boil 15 min before tasting".to_owned()),
         warning: None,
+        unrecorded: false,
     }
 }
 

@@ -25,6 +25,7 @@ use crate::rules::jar_state::JarState;
 use crate::rules::level_plan::LevelPlan;
 use crate::rules::method::Acidity;
 use crate::rules::month::Month;
+use crate::rules::process_record::NOT_ON_RECORD;
 use crate::rules::rotation::{Turn, rotate};
 use crate::rules::spoilage::{Sign, Stage, signs};
 
@@ -61,6 +62,8 @@ pub(in crate::cli) struct ToEat {
     pub(in crate::cli) best_by: NaiveDate,
     pub(in crate::cli) place: Option<Word>,
     pub(in crate::cli) why: Word,
+    /// Whether its process is not on record: to be eaten only by who knows it.
+    pub(in crate::cli) unrecorded: bool,
 }
 
 /// How many jars of a product to eat in a month.
@@ -89,6 +92,7 @@ pub(in crate::cli) struct InFreezer {
     pub(in crate::cli) product: Word,
     pub(in crate::cli) since: Option<NaiveDate>,
     pub(in crate::cli) place: Option<Word>,
+    pub(in crate::cli) unrecorded: bool,
 }
 
 fn one_by_one<S: serde::Serializer>(holds: &Rc<Vec<Hold>>, to: S) -> Result<S::Ok, S::Error> {
@@ -217,7 +221,7 @@ impl Answer {
         let live = &row.read()?;
         let jar = &live.jar;
         if jar.state == JarState::Opened {
-            shared.opened.add(live.food.as_ref(), live.acidity, live.unrecorded);
+            shared.opened.add(live.food.as_ref(), live.acidity, live.jar.unrecorded);
         }
         self.decide_now.extend(decision_on(live, clock.now, &mut shared.words));
         if jar.on_hold {
@@ -238,10 +242,10 @@ impl Answer {
             if good.low_acid {
                 cautions.push(BOTULISM.text);
             }
-            if good.unrecorded {
-                cautions.push(NO_RECORD.text);
-            }
             cautions.push(BEST_BY.text);
+        }
+        if good.unrecorded || opened.unrecorded {
+            cautions.push(NO_RECORD.text);
         }
         if opened.any {
             self.signs.extend(signs(Stage::AfterOpening, care(opened)));
@@ -271,8 +275,8 @@ fn pace(plan: &LevelPlan) -> String {
 }
 
 fn to_eat(live: &LiveJar, mut why: String, shared: &mut Shared) -> ToEat {
-    if live.unrecorded {
-        why.push_str("; no process on record");
+    if live.jar.unrecorded {
+        why = format!("{why}; {NOT_ON_RECORD}");
     }
     let jar = &live.jar;
     ToEat {
@@ -283,6 +287,7 @@ fn to_eat(live: &LiveJar, mut why: String, shared: &mut Shared) -> ToEat {
         best_by: jar.best_by,
         place: shared.words.of_some(jar.place.as_deref()),
         why: shared.words.of(&why),
+        unrecorded: jar.unrecorded,
     }
 }
 
@@ -307,5 +312,6 @@ fn in_freezer(live: &LiveJar, shared: &mut Shared) -> InFreezer {
         product: shared.words.of(&live.jar.product),
         since: live.since.map(|since| since.date_naive()),
         place: shared.words.of_some(live.jar.place.as_deref()),
+        unrecorded: live.jar.unrecorded,
     }
 }

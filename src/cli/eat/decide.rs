@@ -10,6 +10,7 @@ use crate::rules::decide_now::{Decision, Matter, decide};
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::JarState;
 use crate::rules::opened::once_opened;
+use crate::rules::process_record::NOT_ON_RECORD;
 use crate::rules::remedy::Remedy;
 
 /// A jar to decide on.
@@ -40,7 +41,7 @@ pub(super) fn decision_on(live: &LiveJar, now: DateTime<FixedOffset>, words: &mu
         until: decision.until,
         last_day: decision.last_day,
         remedies: decision.remedies,
-        what: words.of(&what(&decision)),
+        what: words.of(&what(&decision, jar.unrecorded)),
     })
 }
 
@@ -53,7 +54,7 @@ pub(super) fn in_order(due: &mut [ToDecide]) {
     });
 }
 
-fn what(decision: &Decision) -> String {
+fn what(decision: &Decision, unrecorded: bool) -> String {
     let until = decision.until.map_or_else(|| "an unknown moment".to_owned(), in_words);
     let last_day = decision.last_day.map(day_in_words).unwrap_or_default();
     match decision.matter {
@@ -62,6 +63,9 @@ fn what(decision: &Decision) -> String {
         Matter::CheckLid => format!("check the lid by {until}"),
         Matter::CheckLidLate => {
             format!("the lid should have been checked by {until}: check it now; if it failed, discard")
+        }
+        Matter::Finish if unrecorded => {
+            format!("{NOT_ON_RECORD}: if you know it yourself, eat it up: the last day is {last_day}")
         }
         Matter::Finish => format!("eat it up: the last day is {last_day}"),
         Matter::UnsealedTooLate => format!("did not seal, and the time to mend it ended {until}: discard"),

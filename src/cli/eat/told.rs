@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::answer::{Answer, ToEat, Withheld};
+use super::answer::{Answer, InFreezer, ToEat, Withheld};
 use super::decide::ToDecide;
 use crate::cli::errors::Failure;
 use crate::cli::screen::Screen;
@@ -12,6 +12,7 @@ use crate::rules::cautions::BEST_BY;
 use crate::rules::counted::jars as counted;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_list::JarList;
+use crate::rules::process_record::{NOT_ON_RECORD, after_comma};
 use crate::rules::spoilage::{Severity, Stage};
 
 pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Result<(), Failure> {
@@ -19,7 +20,7 @@ pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Re
     eat_first(answer, screen)?;
     if !answer.past_best.is_empty() {
         screen.say("");
-        screen.say("Past best by. That is quality, not safety: look these over and use them soon.");
+        screen.say(format!("Past best by, to be used soon. {}", BEST_BY.text));
         say_past_best(&answer.past_best, screen)?;
     }
     if with_months {
@@ -28,12 +29,16 @@ pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Re
     if !answer.frozen.is_empty() {
         screen.say("");
         screen.say("In the freezer:");
-        for jars in answer.frozen.chunk_by(|a, b| a.jar.batch == b.jar.batch && a.place == b.place) {
+        let alike = |a: &InFreezer, b: &InFreezer| {
+            (a.jar.batch, &a.place, a.unrecorded) == (b.jar.batch, &b.place, b.unrecorded)
+        };
+        for jars in answer.frozen.chunk_by(alike) {
             screen.say(format!(
-                "  {} {}{}",
+                "  {} {}{}{}",
                 named(jars.iter().map(|j| j.jar)),
                 jars[0].product,
-                at(jars[0].place.as_deref())
+                at(jars[0].place.as_deref()),
+                after_comma(jars[0].unrecorded)
             ));
         }
     }
@@ -75,32 +80,55 @@ pub(in crate::cli) fn say_decisions(due: &[ToDecide], screen: &mut Screen) {
 }
 
 fn eat_first(answer: &Answer, screen: &mut Screen) -> Result<(), Failure> {
+    let month = answer.month.in_words();
     if answer.eat_first.is_empty() {
-        screen.say(format!("Nothing on the shelf is to be eaten in {}.", answer.month.in_words()));
+        screen.say(format!("Nothing on the shelf is to be eaten in {month}."));
         return Ok(());
     }
-    screen.say(format!("Eat first in {}: {}.", answer.month.in_words(), counted(answer.eat_first.len())));
-    say_jars(&answer.eat_first, screen)
+    let (unrecorded, known): (Vec<&ToEat>, Vec<&ToEat>) =
+        answer.eat_first.iter().partition(|jar| jar.unrecorded);
+    if !known.is_empty() {
+        screen.say(format!("Eat first in {month}: {}.", counted(known.len())));
+        say_jars(known.iter().copied(), screen)?;
+    }
+    if !unrecorded.is_empty() {
+        if !known.is_empty() {
+            screen.say("");
+        }
+        screen.say(format!(
+            "Due in {month} too, but the process is not on record: {}. Eat of these only if you know it yourself.",
+            counted(unrecorded.len())
+        ));
+        // The heading says it of all of them.
+        let mark = format!("; {NOT_ON_RECORD}");
+        let why = |jar: &ToEat| jar.why.strip_suffix(&mark).unwrap_or(&jar.why).to_owned();
+        say_table(unrecorded, "Why", why, screen)?;
+    }
+    Ok(())
 }
 
 /// Says the jars to eat, with why each comes now.
-pub(in crate::cli) fn say_jars(jars: &[ToEat], screen: &mut Screen) -> Result<(), Failure> {
+pub(in crate::cli) fn say_jars<'a>(
+    jars: impl IntoIterator<Item = &'a ToEat>,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
     say_table(jars, "Why", |jar| jar.why.to_string(), screen)
 }
 
 /// Says the jars past their best by, which is why they are told.
 fn say_past_best(jars: &[ToEat], screen: &mut Screen) -> Result<(), Failure> {
-    say_table(jars, "Best by", |jar| jar.best_by.to_string(), screen)
+    let best_by = |jar: &ToEat| format!("{}{}", jar.best_by, after_comma(jar.unrecorded));
+    say_table(jars, "Best by", best_by, screen)
 }
 
-fn say_table(
-    jars: &[ToEat],
+fn say_table<'a>(
+    jars: impl IntoIterator<Item = &'a ToEat>,
     head: &str,
     last: impl Fn(&ToEat) -> String,
     screen: &mut Screen,
 ) -> Result<(), Failure> {
     screen.table_of(Table::new(["Jar", "Product", "Place", "Put up", head]), |take| {
-        jars.iter().try_for_each(|jar| {
+        jars.into_iter().try_for_each(|jar| {
             take([
                 jar.jar.to_string(),
                 jar.product.to_string(),

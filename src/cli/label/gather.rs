@@ -1,8 +1,9 @@
 //! What labels, cards and pull sheets say, read from the ledger.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::cli::ask::Asker;
 use crate::cli::errors::{Code, Failure, did_you_mean};
@@ -17,6 +18,7 @@ use crate::rules::jar_word::JarWord;
 use crate::rules::label_warning::label_warning;
 use crate::rules::name::Name;
 use crate::rules::near::near_names;
+use crate::rules::process_record::after_comma;
 use crate::rules::spoilage::boil_before_tasting_minutes;
 
 /// The jars named, each once: by code, by batch and numbers, or whole batches. Of a
@@ -51,16 +53,20 @@ pub(super) fn jars(
 }
 
 /// What the label of a jar must say of its state, if anything.
-fn warning(ledger: &Ledger, jar: &Jar) -> Result<Option<String>, LedgerError> {
-    let holds = if jar.on_hold { ledger.holds_on(jar)? } else { Vec::new() };
-    Ok(label_warning(jar.state, holds.iter().map(|hold| hold.reason.as_str())))
+fn warning(live: &LiveJar, now: DateTime<FixedOffset>) -> Option<String> {
+    label_warning(live.jar.state, live.keeps(now), live.holds.iter().map(|hold| hold.reason.as_str()))
 }
 
 /// The labels of jars; jars that need words of warning are refused unless wanted `anyway`.
-pub(super) fn labels(ledger: &Ledger, jars: &[Jar], anyway: bool) -> Result<Vec<Label>, Failure> {
+pub(super) fn labels(
+    ledger: &Ledger,
+    jars: &[Jar],
+    anyway: bool,
+    now: DateTime<FixedOffset>,
+) -> Result<Vec<Label>, Failure> {
     let altitude = ledger.household()?.altitude;
     let boil = format!("Boil {} min before tasting", boil_before_tasting_minutes(altitude));
-    let mut cares: BTreeMap<BatchCode, Care> = BTreeMap::new();
+    let mut batches: HashMap<BatchCode, HashMap<JarCode, LiveJar>> = HashMap::new();
     let mut labels = Vec::new();
     let mut refused = Vec::new();
     for jar in jars {
@@ -71,31 +77,31 @@ pub(super) fn labels(ledger: &Ledger, jars: &[Jar], anyway: bool) -> Result<Vec<
                 format!("see its story with `jarledger jar {}`", jar.code),
             ));
         }
-        let warning = warning(ledger, jar)?;
+        let batch = jar.code.batch;
+        let of_batch = match batches.entry(batch) {
+            Entry::Occupied(read) => read.into_mut(),
+            Entry::Vacant(unread) => {
+                let live = ledger.live_jars(&Which { batch: Some(batch), ..Which::default() })?;
+                unread.insert(live.into_iter().map(|live| (live.jar.code, live)).collect())
+            }
+        };
+        let Some(live) = of_batch.get(&jar.code) else { continue };
+        let warning = warning(live, now);
         if let Some(warning) = warning.as_ref().filter(|_| !anyway) {
             refused.push(format!("{} ({warning})", jar.code));
         }
-        let batch = jar.code.batch;
-        let care = match cares.get(&batch) {
-            Some(care) => *care,
-            None => {
-                let of_batch = ledger.live_jars(&Which { batch: Some(batch), ..Which::default() })?;
-                let care =
-                    of_batch.first().map_or(Care::LowAcid, |live| Care::of(live.food.as_ref(), live.acidity));
-                cares.insert(batch, care);
-                care
-            }
-        };
+        let care = Care::of(live.food.as_ref(), live.acidity);
         // Boiling never rescues a suspect jar, so such a label does not speak of it.
         let household = (care == Care::LowAcid && warning.is_none()).then(|| boil.clone());
         labels.push(Label {
             code: jar.code,
             contents: jar.product.clone(),
             put_up: jar.put_up,
-            best_by: Some(jar.best_by),
+            keeps: live.keeps(now),
             size: jar.size,
             household,
             warning,
+            unrecorded: jar.unrecorded,
         });
     }
     if refused.is_empty() {
@@ -131,27 +137,30 @@ pub(super) fn on_hold(ledger: &Ledger) -> Result<Vec<Jar>, Failure> {
 pub(super) fn card(
     ledger: &Ledger,
     place: &Name,
-    as_of: NaiveDate,
+    now: DateTime<FixedOffset>,
 ) -> Result<(ShelfCard, Vec<JarCode>), Failure> {
     let mut name = None;
     let mut codes = Vec::new();
     let mut lines: Vec<CardLine> = Vec::new();
     let mut found = HashMap::new();
     let which = Which { place: Some(place.clone()), ..Which::default() };
-    ledger.each_live_jar(&which, |LiveJar { jar, holds, .. }| {
+    ledger.each_live_jar(&which, |live| {
+        let (warning, keeps) = (warning(&live, now), live.keeps(now));
+        let jar = live.jar;
         name = name.take().or(jar.place);
         codes.push(jar.code);
-        let warning = label_warning(jar.state, holds.iter().map(|hold| hold.reason.as_str()));
-        let line =
-            *found.entry((jar.code.batch, jar.size, jar.best_by, warning)).or_insert_with_key(|like| {
+        let line = *found
+            .entry((jar.code.batch, jar.size, keeps, jar.unrecorded, warning))
+            .or_insert_with_key(|like| {
                 lines.push(CardLine {
                     contents: jar.product,
                     size: jar.size,
                     jars: 0,
                     batch: jar.code.batch,
                     put_up: jar.put_up,
-                    best_by: jar.best_by,
-                    warning: like.3.clone(),
+                    keeps,
+                    warning: like.4.clone(),
+                    unrecorded: jar.unrecorded,
                 });
                 lines.len() - 1
             });
@@ -167,7 +176,7 @@ pub(super) fn card(
             did_you_mean(&near).unwrap_or_else(|| "see `jarledger shelf`".to_owned()),
         ));
     };
-    Ok((ShelfCard { place: name, as_of, lines }, codes))
+    Ok((ShelfCard { place: name, as_of: now.date_naive(), lines }, codes))
 }
 
 /// Jars to pull, each with why.
@@ -183,7 +192,7 @@ pub(super) fn pull(
             code: jar.code,
             contents: jar.product.clone(),
             place: jar.place.clone().unwrap_or_else(|| "no place on record".to_owned()),
-            state: jar.state.to_string(),
+            state: format!("{}{}", jar.state, after_comma(jar.unrecorded)),
             reason: reasons.join("; "),
         });
     }

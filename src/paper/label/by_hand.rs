@@ -2,6 +2,7 @@
 
 use super::run::Label;
 use crate::rules::day_words::DayOrder;
+use crate::rules::process_record::NOT_ON_RECORD;
 
 /// The wordings for one jar, shortest first.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
@@ -22,10 +23,13 @@ pub fn lid_text(label: &Label, days: DayOrder) -> LidText {
     let put_up = days.write(label.put_up);
     let mut short = warning.clone();
     short.extend([label.contents.clone(), put_up.clone(), code.clone()]);
+    let unrecorded = label.unrecorded.then(|| NOT_ON_RECORD.to_owned());
+    short.extend(unrecorded.clone());
     let mut full = warning.clone();
     full.extend([label.contents.clone(), label.size.to_string(), format!("put up {put_up}")]);
-    full.extend(label.best_by.map(|day| format!("best by {}", days.write(day))));
+    full.extend(label.keeps.in_words(|day| days.write(day)));
     full.push(code.clone());
+    full.extend(unrecorded);
     full.extend(label.household.clone());
     let mut alone = warning;
     alone.push(code);
@@ -36,6 +40,7 @@ pub fn lid_text(label: &Label, days: DayOrder) -> LidText {
 mod tests {
     use super::*;
     use crate::rules::jar_size::JarSize;
+    use crate::rules::keeps::Keeps;
     use chrono::NaiveDate;
 
     #[test]
@@ -44,7 +49,8 @@ mod tests {
             code: "26-041-03-3".parse().unwrap(),
             contents: "Green beans".to_owned(),
             put_up: NaiveDate::from_ymd_opt(2026, 3, 2).unwrap(),
-            best_by: NaiveDate::from_ymd_opt(2027, 3, 2),
+            keeps: Keeps::BestBy(NaiveDate::from_ymd_opt(2027, 3, 2).unwrap()),
+            unrecorded: false,
             size: JarSize::Pint,
             household: Some("boil 15 min before tasting".to_owned()),
             warning: None,
@@ -56,6 +62,12 @@ mod tests {
             text.full,
             "Green beans, pint, put up 2 Mar 2026, best by 2 Mar 2027, 26-041-03-3, boil 15 min before tasting"
         );
+        label.unrecorded = true;
+        label.keeps = Keeps::UseBy(NaiveDate::from_ymd_opt(2026, 3, 6).unwrap());
+        let unrecorded = lid_text(&label, DayOrder::DayMonthYear);
+        assert_eq!(unrecorded.short, "Green beans, 2 Mar 2026, 26-041-03-3, process not on record");
+        assert!(unrecorded.full.contains("eat by 6 Mar 2026") && !unrecorded.full.contains("best by"));
+        assert!(unrecorded.full.contains("26-041-03-3, process not on record, boil"), "{}", unrecorded.full);
         label.warning = Some("ON HOLD".to_owned());
         let held = lid_text(&label, DayOrder::DayMonthYear);
         for wording in [held.code, held.short, held.full] {

@@ -97,6 +97,7 @@ mod tests {
     use super::*;
     use crate::paper::font::{ASCENT, DESCENT};
     use crate::rules::jar_size::JarSize;
+    use crate::rules::keeps::Keeps;
     use chrono::NaiveDate;
     use proptest::prelude::*;
 
@@ -105,7 +106,8 @@ mod tests {
             code: code.parse().unwrap(),
             contents: contents.to_owned(),
             put_up: NaiveDate::from_ymd_opt(2026, 12, 28).unwrap(),
-            best_by: NaiveDate::from_ymd_opt(2027, 12, 28),
+            keeps: Keeps::BestBy(NaiveDate::from_ymd_opt(2027, 12, 28).unwrap()),
+            unrecorded: false,
             size: JarSize::ThreeQuarterPint,
             household: household.map(str::to_owned),
             warning: warning.map(str::to_owned),

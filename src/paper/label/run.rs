@@ -6,6 +6,7 @@ use crate::rules::counted::{counted, jars};
 use crate::rules::day_words::DayOrder;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_size::JarSize;
+use crate::rules::keeps::Keeps;
 use crate::rules::named_enum;
 use chrono::NaiveDate;
 
@@ -18,14 +19,16 @@ pub struct Label {
     pub contents: String,
     /// The day it was put up.
     pub put_up: NaiveDate,
-    /// The day its quality is promised to.
-    pub best_by: Option<NaiveDate>,
+    /// Until when it is to be eaten.
+    pub keeps: Keeps,
     /// The jar's size.
     pub size: JarSize,
     /// A line for the household, such as "boil 15 min before tasting".
     pub household: Option<String>,
     /// Why the jar is not to be eaten from, in words: unsealed, unchecked or on hold.
     pub warning: Option<String>,
+    /// Whether its process is not on record.
+    pub unrecorded: bool,
 }
 
 named_enum! {
@@ -159,10 +162,11 @@ mod tests {
             code: code.parse().unwrap(),
             contents: "Beans".to_owned(),
             put_up: NaiveDate::from_ymd_opt(put_up.0, put_up.1, put_up.2).unwrap(),
-            best_by: None,
+            keeps: Keeps::Undecided,
             size: JarSize::Pint,
             household: None,
             warning: None,
+            unrecorded: false,
         }
     }
 

@@ -11,6 +11,8 @@ use crate::rules::counted;
 use crate::rules::day_words::DayOrder;
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_size::JarSize;
+use crate::rules::keeps::Keeps;
+use crate::rules::process_record::NOT_ON_RECORD;
 
 /// Jars of one batch and size standing in one place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,10 +27,12 @@ pub struct CardLine {
     pub batch: BatchCode,
     /// The day they were put up.
     pub put_up: NaiveDate,
-    /// The day their quality is promised to.
-    pub best_by: NaiveDate,
+    /// Until when they are to be eaten.
+    pub keeps: Keeps,
     /// Why they are not to be eaten from, in words.
     pub warning: Option<String>,
+    /// Whether their process is not on record.
+    pub unrecorded: bool,
 }
 
 /// A card for a shelf.
@@ -90,18 +94,23 @@ pub fn print_shelf_card(
     let (held, good): (Vec<CardLine>, Vec<CardLine>) =
         lines.into_iter().partition(|line| line.warning.is_some());
     let cells = |line: &CardLine| {
-        let (put_up, best_by) = (days.write(line.put_up), days.write(line.best_by));
+        let (put_up, best_by) = (days.write(line.put_up), line.keeps.in_column(|day| days.write(day)));
         let (size, jars) = (line.size.to_string(), line.jars.to_string());
         Row::Cells(vec![put_up, best_by, line.contents.clone(), size, jars, line.batch.to_string()])
+    };
+    let in_rows = |line: &CardLine| {
+        let mut words: Vec<String> = line.warning.iter().cloned().collect();
+        words.extend(line.unrecorded.then(|| NOT_ON_RECORD.to_owned()));
+        let words = if words.is_empty() { None } else { Some(Row::Words(words.join("; "))) };
+        [Some(cells(line)), words].into_iter().flatten()
     };
     let mut rows = Vec::new();
     if !held.is_empty() {
         rows.push(Row::Heading("Not to be eaten off the shelf".to_owned()));
-        let told = held.iter().flat_map(|line| [Some(cells(line)), line.warning.clone().map(Row::Words)]);
-        rows.extend(told.flatten());
+        rows.extend(held.iter().flat_map(in_rows));
         rows.push(Row::Heading("Oldest first".to_owned()));
     }
-    rows.extend(good.iter().map(cells));
+    rows.extend(good.iter().flat_map(in_rows));
     let jars: usize = card.lines.iter().map(|line| line.jars).sum();
     let told = format!("{} on {}", counted::jars(jars), days.write(card.as_of));
     let list = List {

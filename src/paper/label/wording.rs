@@ -6,6 +6,7 @@ use super::printable::{Printable, mark, printable};
 use super::run::PrintWarning;
 use crate::paper::font::{Typeface, Weight};
 use crate::rules::day_words::DayOrder;
+use crate::rules::process_record::NOT_ON_RECORD;
 
 /// Smallest jar code: the figures that are looked for on a shelf.
 const CODE_FLOOR: f32 = 9.0;
@@ -53,8 +54,9 @@ pub(super) fn blocks(
     let floor = if code.len() > USUAL_CODE { FLOOR } else { CODE_FLOOR };
     blocks.push(Block { floor, ..detail(code, Weight::Bold, sizes.code) });
     let mut details = vec![format!("Put up {}", order.write(label.put_up))];
-    details.extend(label.best_by.map(|day| format!("Best by {}", order.write(day))));
+    details.extend(label.keeps.in_words(|day| order.write(day)).map(|told| capitalised(&told)));
     details.push(format!("Batch {} \u{b7} {}", label.code.batch, label.size));
+    details.extend(label.unrecorded.then(|| capitalised(NOT_ON_RECORD)));
     let first = blocks.len();
     blocks.extend(details.into_iter().map(|text| detail(text, Weight::Regular, sizes.details)));
     if let Some(line) = &label.household {
@@ -64,6 +66,12 @@ pub(super) fn blocks(
     blocks[first].sinks = true;
     blocks[first].gap = 1.0;
     (blocks, warnings)
+}
+
+/// A line of its own begins with a capital.
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn detail(text: String, weight: Weight, size: f32) -> Block {

@@ -18,6 +18,7 @@ use crate::rules::cautions::BEST_BY;
 use crate::rules::counted;
 use crate::rules::day_words::DayOrder;
 use crate::rules::past_use::PastUse;
+use crate::rules::process_record::{NOT_ON_RECORD, after_comma};
 use crate::rules::seal_statistics::{SealGrouping, SealShare};
 
 const STYLE: &str = include_str!("report.css");
@@ -59,6 +60,15 @@ impl Page<'_> {
 
     fn place<'p>(&self, place: &'p Option<String>) -> &'p str {
         place.as_deref().unwrap_or("not recorded")
+    }
+
+    fn mark(&self, unrecorded: &bool) -> String {
+        after_comma(*unrecorded)
+    }
+
+    /// How many jars of a product the mark goes for.
+    fn marked(&self, unrecorded: &u64) -> String {
+        if *unrecorded == 0 { String::new() } else { format!(" ({unrecorded}: {NOT_ON_RECORD})") }
     }
 
     fn reason<'p>(&self, why: &'p Option<String>) -> &'p str {

@@ -77,6 +77,8 @@ pub struct StockLine {
     pub ripe: u64,
     /// Jars put up under 6 months ago.
     pub new: u64,
+    /// Those of all of them whose process is not on record.
+    pub unrecorded: u64,
 }
 
 impl StockLine {
