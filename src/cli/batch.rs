@@ -106,12 +106,12 @@ fn show(story: &BatchStory, clock: Clock, screen: &mut Screen) -> Result<(), Fai
     if batch.origin == Origin::Import {
         screen.say("Process not on record: it was kept elsewhere before.");
     }
-    say_corrections("batch", &story.corrections, screen);
+    say_corrections("batch", &story.corrections, clock, screen);
     for load in &story.loads {
         screen.say("");
-        say_load(load, screen);
+        say_load(load, clock, screen);
         if load.jars.iter().any(|jar| jar.state == JarState::Cooling) {
-            screen.say(format!("  {}", unchecked(load.load.seal_window(), clock.now)));
+            screen.say(format!("  {}", unchecked(load.load.seal_window(), clock)));
         }
     }
     screen.say("");

@@ -14,6 +14,7 @@ use crate::ledger::{
 };
 use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
+use crate::rules::clock::Clock;
 use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_size::JarSize;
 use crate::rules::load_code::LoadCode;
@@ -169,7 +170,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         }
         Ok((judged, format!("{}: {reason}", named(of))))
     })?;
-    show(&ledger, of, written, screen)
+    show(&ledger, of, written, ctx.clock, screen)
 }
 
 /// What is corrected, how and why.
@@ -265,6 +266,7 @@ fn show(
     ledger: &Ledger,
     of: Corrected,
     written: Written<Vec<Judging>>,
+    clock: Clock,
     screen: &mut Screen,
 ) -> Result<(), Failure> {
     let Written { entry, outcome: loads } = written;
@@ -286,7 +288,7 @@ fn show(
         });
         return screen.answer(&Answer { entry, corrections, judged, put_on_hold, let_go, pull });
     }
-    say_corrections(&named(of), &corrections, screen);
+    say_corrections(&named(of), &corrections, clock, screen);
     for load in judged {
         screen.say(format!("Load {}: {}", load.load, verdict_in_words(load.verdict)));
         for finding in &load.findings {

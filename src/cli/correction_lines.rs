@@ -3,17 +3,18 @@
 use super::moment;
 use super::screen::Screen;
 use crate::ledger::Correction;
+use crate::rules::clock::Clock;
 
 /// Says each correction under the name of what it amended.
-pub(super) fn say_corrections(of: &str, corrections: &[Correction], screen: &mut Screen) {
+pub(super) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock, screen: &mut Screen) {
     let mut told = Vec::new();
     for correction in corrections {
         let line = format!(
             "Corrected {}, {of}: {} was {}, is {} ({})",
             correction.at.date_naive(),
             correction.field,
-            value(correction.old.as_deref(), "not recorded"),
-            value(correction.new.as_deref(), "not known"),
+            value(correction.old.as_deref(), "not recorded", clock),
+            value(correction.new.as_deref(), "not known", clock),
             correction.reason
         );
         // The jars of a batch amended together are told once.
@@ -25,11 +26,10 @@ pub(super) fn say_corrections(of: &str, corrections: &[Correction], screen: &mut
 }
 
 /// A value as kept, instants in words.
-fn value(kept: Option<&str>, none: &str) -> String {
+fn value(kept: Option<&str>, none: &str, clock: Clock) -> String {
     match kept {
         None => none.to_owned(),
-        Some(text) => {
-            chrono::DateTime::parse_from_rfc3339(text).map_or_else(|_| text.to_owned(), moment::in_words)
-        }
+        Some(text) => chrono::DateTime::parse_from_rfc3339(text)
+            .map_or_else(|_| text.to_owned(), |at| moment::in_words(at, clock)),
     }
 }

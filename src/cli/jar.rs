@@ -107,7 +107,7 @@ fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
     screen.say(format!("Put up {}, best by {}.", moment::day_in_words(batch.put_up), jar.best_by));
     screen.say(what_it_is(batch));
     if let Some(load) = load.as_ref().filter(|_| jar.state == JarState::Cooling) {
-        screen.say(unchecked(load.load.seal_window(), clock.now));
+        screen.say(unchecked(load.load.seal_window(), clock));
     }
     for note in story.note.iter().chain(&batch.note) {
         screen.say(format!("Note: {note}"));
@@ -121,11 +121,11 @@ fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
         });
     }
     if let Some(rescue) = &story.rescue {
-        say_rescue(rescue, "", screen);
+        say_rescue(rescue, "", clock, screen);
     }
     screen.say("");
     match (load, batch.origin) {
-        (Some(load), _) => say_load(load, screen),
+        (Some(load), _) => say_load(load, clock, screen),
         (None, Origin::Import) => screen.say("Process not on record: it was kept elsewhere before."),
         (None, Origin::Own) => screen.say("Its load is not on record."),
     }
@@ -141,8 +141,8 @@ fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
     if !(story.corrections.is_empty() && story.batch_corrections.is_empty()) {
         screen.say("");
     }
-    say_corrections("jar", &story.corrections, screen);
-    say_corrections("batch", &story.batch_corrections, screen);
+    say_corrections("jar", &story.corrections, clock, screen);
+    say_corrections("batch", &story.batch_corrections, clock, screen);
 }
 
 const fn state_in_words(state: JarState) -> &'static str {

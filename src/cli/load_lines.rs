@@ -6,6 +6,7 @@ use super::jar_counts::in_words;
 use super::moment;
 use super::screen::Screen;
 use crate::ledger::{Load, LoadStory};
+use crate::rules::clock::Clock;
 use crate::rules::finding::{Bearing, Finding};
 use crate::rules::verdict::Verdict;
 
@@ -20,11 +21,11 @@ pub(super) const fn verdict_in_words(verdict: Verdict) -> &'static str {
 }
 
 /// Says a load: its heading, its facts, the verdict, the findings and what was corrected.
-pub(super) fn say_load(story: &LoadStory, screen: &mut Screen) {
+pub(super) fn say_load(story: &LoadStory, clock: Clock, screen: &mut Screen) {
     let LoadStory { load, jars, lid_lots, corrections } = story;
     let canner = load.canner.as_ref().map_or_else(|| "canner not on record".to_owned(), Clone::clone);
     screen.say(format!("Load {}: {}, {canner}", load.code, in_words(&sizes(jars))));
-    screen.say(format!("  {}", facts(load, lid_lots)));
+    screen.say(format!("  {}", facts(load, lid_lots, clock)));
     if let Some(wrong) = &load.went_wrong {
         screen.say(format!("  went wrong: {wrong}"));
     }
@@ -34,11 +35,11 @@ pub(super) fn say_load(story: &LoadStory, screen: &mut Screen) {
     for finding in &load.findings {
         screen.say(format!("  - {}", finding_in_words(finding)));
     }
-    say_corrections("load", corrections, screen);
+    say_corrections("load", corrections, clock, screen);
 }
 
 /// What is on record of the run, in one line.
-fn facts(load: &Load, lid_lots: &[String]) -> String {
+fn facts(load: &Load, lid_lots: &[String], clock: Clock) -> String {
     let mut told = Vec::new();
     if let Some(pressure) = load.pressure {
         let entered = load.pressure_entered.as_deref().filter(|entered| entered.contains("Pa"));
@@ -58,7 +59,7 @@ fn facts(load: &Load, lid_lots: &[String]) -> String {
         told.push(format!("lids {}", lid_lots.join(" and ")));
     }
     told.extend(load.altitude.map(|altitude| format!("at {altitude}")));
-    told.push(format!("out {}", moment::in_words(load.out_at)));
+    told.push(format!("out {}", moment::in_words(load.out_at, clock)));
     told.join(", ")
 }
 

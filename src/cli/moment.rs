@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeDel
 use super::context::local_instant;
 use crate::ledger::on_the_wall;
 use crate::rules::civil_day::{DayError, DayWord, parse_day};
-use crate::rules::clock::moment_in_words;
+use crate::rules::clock::{Clock, moment_in_words};
 use crate::rules::clock_time::ClockTime;
 use crate::rules::load_times::MOST_HOURS;
 
@@ -112,9 +112,9 @@ fn naive(time: ClockTime) -> NaiveTime {
     NaiveTime::from_hms_opt(minutes / 60, minutes % 60, 0).expect("a clock time is within a day")
 }
 
-/// A moment in words, by the clock on this wall: `Saturday 15 August, 04:40`.
-pub(super) fn in_words(at: DateTime<FixedOffset>) -> String {
-    moment_in_words(on_the_wall(at))
+/// A moment in words, by the clock on this wall: `Saturday 15 August, 04:40`, or with its year.
+pub(super) fn in_words(at: DateTime<FixedOffset>, clock: Clock) -> String {
+    moment_in_words(on_the_wall(at), clock.now)
 }
 
 /// A day in words: `Friday 14 August 2026`.

@@ -3,18 +3,22 @@
 use super::moment;
 use super::screen::Screen;
 use crate::ledger::Rescue;
+use crate::rules::clock::Clock;
 use crate::rules::consequence::RESCUE_SOURCES;
 use crate::rules::jar_code::JarCode;
 use crate::rules::remedy::Remedy;
 
 /// Says the remedies there are and until when.
-pub(super) fn say_rescue(rescue: &Rescue, indent: &str, screen: &mut Screen) {
+pub(super) fn say_rescue(rescue: &Rescue, indent: &str, clock: Clock, screen: &mut Screen) {
     let in_time = rescue.remedies.iter().any(|&remedy| remedy != Remedy::Discard);
     screen.say(match (in_time, rescue.until) {
-        (true, Some(until)) => format!("{indent}Until {} you may", moment::in_words(until)),
+        (true, Some(until)) => format!("{indent}Until {} you may", moment::in_words(until, clock)),
         (true, None) => format!("{indent}You may"),
         (false, Some(until)) => {
-            format!("{indent}The last moment to rescue it was {}. What is left:", moment::in_words(until))
+            format!(
+                "{indent}The last moment to rescue it was {}. What is left:",
+                moment::in_words(until, clock)
+            )
         }
         (false, None) => format!("{indent}What is left:"),
     });

@@ -12,6 +12,7 @@ use super::rescue_lines::{next_after, say_rescue};
 use super::screen::Screen;
 use crate::ledger::{BareBatch, Checked, EntryId, Jar, Ledger, LedgerError, Rescue, SealLook};
 use crate::rules::cautions;
+use crate::rules::clock::Clock;
 use crate::rules::counted::jars as counted;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_list::JarList;
@@ -87,7 +88,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     let at = args.at.map_or(ctx.clock.now, |at| at.at_or_before(ctx.clock.now, ctx.clock.today()));
     if at > ctx.clock.now {
         return Err(Failure::usage(
-            format!("{} is still to come; nothing was saved", moment::in_words(at)),
+            format!("{} is still to come; nothing was saved", moment::in_words(at, ctx.clock)),
             "give --at the time of the check",
         ));
     }
@@ -136,7 +137,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         let checked = write.check_seals(&looks, at, args.early)?;
         Ok((checked, summary(&looks)))
     })?;
-    show(&ledger, written.entry, written.outcome, args.early, screen)
+    show(&ledger, written.entry, written.outcome, args.early, ctx.clock, screen)
 }
 
 /// Why only failures are recorded before 12 hours.
@@ -236,6 +237,7 @@ fn show(
     entry: EntryId,
     checked: Vec<Checked>,
     early: bool,
+    clock: Clock,
     screen: &mut Screen,
 ) -> Result<(), Failure> {
     let batches: BTreeSet<_> = checked.iter().map(|check| check.jar.batch).collect();
@@ -263,7 +265,7 @@ fn show(
     if checked.iter().any(|check| check.late) {
         screen.say("Checked after 24 hours.");
     }
-    say_failed(&checked, screen);
+    say_failed(&checked, clock, screen);
     if !still_unchecked.is_empty() {
         let codes: Vec<String> = still_unchecked.iter().map(ToString::to_string).collect();
         screen.say(format!("Not checked yet: {}.", codes.join(" ")));
@@ -294,7 +296,7 @@ fn remedies_of(checked: &[Checked]) -> Vec<Remedy> {
 }
 
 /// The jars that failed, together where the same may be done with them.
-fn say_failed(checked: &[Checked], screen: &mut Screen) {
+fn say_failed(checked: &[Checked], clock: Clock, screen: &mut Screen) {
     let mut told: Vec<(&Rescue, Vec<String>)> = Vec::new();
     for check in checked {
         let Some(rescue) = &check.rescue else { continue };
@@ -305,7 +307,7 @@ fn say_failed(checked: &[Checked], screen: &mut Screen) {
     }
     for (rescue, codes) in told {
         screen.say(format!("{}  did not seal.", codes.join(" ")));
-        say_rescue(rescue, "  ", screen);
+        say_rescue(rescue, "  ", clock, screen);
     }
 }
 
@@ -332,7 +334,7 @@ fn lost(
     let mut remedies = Vec::new();
     for (jar, rescue) in rescues {
         screen.say(format!("{}  {}: its seal is lost.", jar.code, jar.product));
-        say_rescue(&rescue, "  ", screen);
+        say_rescue(&rescue, "  ", ctx.clock, screen);
         remedies.extend(rescue.remedies);
     }
     screen.say(cautions::BOTULISM.text);

@@ -1,14 +1,13 @@
 //! When the seals of jars that cool are to be checked, in lines.
 
-use chrono::{DateTime, FixedOffset};
-
 use super::moment;
+use crate::rules::clock::Clock;
 use crate::rules::seal_window::{SealStage, SealWindow};
 
 /// When to look at lids that nobody has looked at yet.
-pub(super) fn unchecked(window: SealWindow, now: DateTime<FixedOffset>) -> String {
-    let (from, to) = (moment::in_words(window.opens()), moment::in_words(window.due()));
-    match window.stage(now) {
+pub(super) fn unchecked(window: SealWindow, clock: Clock) -> String {
+    let (from, to) = (moment::in_words(window.opens(), clock), moment::in_words(window.due(), clock));
+    match window.stage(clock.now) {
         SealStage::TooEarly => format!("Seal not checked yet: check it from {from} to {to}."),
         SealStage::Open => format!("Seal not checked yet: check it now, by {to}."),
         SealStage::Overdue => {

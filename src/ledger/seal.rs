@@ -76,7 +76,7 @@ impl Write<'_> {
                     what: format!(
                         "load {} came out {}, after that check",
                         load.code,
-                        moment_in_words(on_the_wall(load.out_at))
+                        moment_in_words(on_the_wall(load.out_at), self.clock.now)
                     ),
                     hint: "look at the time again: --at 2026-08-14T07:30".to_owned(),
                 });
@@ -88,7 +88,7 @@ impl Write<'_> {
                         what: format!(
                             "load {} is to cool for 12 hours: its seals may be checked from {}",
                             load.code,
-                            moment_in_words(on_the_wall(load.seal_window().opens()))
+                            moment_in_words(on_the_wall(load.seal_window().opens()), self.clock.now)
                         ),
                         hint: "leave the jars alone until then; a lid that has failed already: --early --failed LIST"
                             .to_owned(),

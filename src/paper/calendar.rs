@@ -197,8 +197,8 @@ impl Task {
             Self::SealCheck { load, opens, due, .. } => {
                 format!(
                     "Load {load}. From {} to {}. After that a jar that did not seal can only be discarded.",
-                    moment_in_words(*opens),
-                    moment_in_words(*due)
+                    moment_in_words(*opens, *opens),
+                    moment_in_words(*due, *opens)
                 )
             }
             Self::EatFirst { month, jars } => {

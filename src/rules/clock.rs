@@ -1,10 +1,12 @@
 //! What time it is: civil days for canning, instants for seal checks.
 
-use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, TimeDelta};
 
-/// A moment in words, at the offset it carries: `Saturday 15 August, 04:40`.
-pub fn moment_in_words(at: DateTime<FixedOffset>) -> String {
-    at.format("%A %-d %B, %H:%M").to_string()
+/// A moment in words, at the offset it carries: `Saturday 15 August, 04:40`; with its year where that
+/// is another than the one of `now`.
+pub fn moment_in_words(at: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> String {
+    let year = if at.year() == now.year() { "" } else { " %Y" };
+    at.format(&format!("%A %-d %B{year}, %H:%M")).to_string()
 }
 
 /// The moment a command runs, read once in `main` and passed down.
@@ -36,8 +38,11 @@ mod tests {
         // 23:30 five hours west of Greenwich is the next day in Greenwich.
         let now = DateTime::parse_from_rfc3339("2026-08-15T23:30:00-05:00").expect("a moment");
         let clock = Clock { now };
-        assert_eq!(moment_in_words(now), "Saturday 15 August, 23:30");
+        assert_eq!(moment_in_words(now, now), "Saturday 15 August, 23:30");
         assert_eq!(clock.today(), "2026-08-15".parse().expect("a day"));
-        assert_eq!(moment_in_words(clock.after(TimeDelta::hours(1)).now), "Sunday 16 August, 00:30");
+        assert_eq!(moment_in_words(clock.after(TimeDelta::hours(1)).now, now), "Sunday 16 August, 00:30");
+        let new_year = DateTime::parse_from_rfc3339("2027-01-01T04:40:00-05:00").expect("a moment");
+        assert_eq!(moment_in_words(new_year, now), "Friday 1 January 2027, 04:40");
+        assert_eq!(moment_in_words(now, new_year), "Saturday 15 August 2026, 23:30");
     }
 }

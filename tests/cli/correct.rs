@@ -48,13 +48,13 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     green-beans, hot pack, low-acid
     On hold since 2027-02-01: load 26-001/1: the load did not meet its tested
     process
-    The last moment to rescue it was Friday 14 August, 16:05. What is left:
+    The last moment to rescue it was Friday 14 August 2026, 16:05. What is left:
     - discard: do not taste it
     (extension services differ on how long such a load may still be rescued: one
     says 2 hours after the process, another 24 hours; 2 hours is acted on here)
 
     Load 26-001/1: 3 pints, Big dial
-      11 psi, 12 min, vented 10 min, at 500ft, out Friday 14 August, 14:05
+      11 psi, 12 min, vented 10 min, at 500ft, out Friday 14 August 2026, 14:05
       Does not meet its tested process.
       - falls short: 12 min unbroken at pressure; 20 min is owed
       - caution: the dial gauge had no test in the year before this load; one is

@@ -169,3 +169,17 @@ fn a_correction_is_held_against_the_times_on_record() {
     world.json_of("correct load 26-001/1 --minutes 20 --reached 10:05 --reason slip");
     world.json_of("correct load 26-001/1 --out 2026-08-14T10:40 --drop 10:06-10:08 --reason slip");
 }
+
+#[test]
+fn the_year_is_told_where_it_is_not_this_one() {
+    let mut world = noon();
+    world.on("2026-12-31T20:00");
+    let told = world.line(&format!("{BEANS} --minutes 20 --out 19:00")).out;
+    // 12 and 24 h after 19:00 on New Year's Eve.
+    assert!(told.contains("out Thursday 31 December, 19:00"), "{told}");
+    let told = told.replace('\n', " ");
+    assert!(told.contains("from Friday 1 January 2027, 07:00 to Friday 1 January 2027, 19:00"), "{told}");
+    world.on("2027-01-01T10:00");
+    assert!(world.line("jar 26-001 1").out.contains("out Thursday 31 December 2026, 19:00"));
+    assert!(world.line("seal 26-001 --failed 2").out.contains("Until Friday 1 January, 19:00 you may"));
+}

@@ -223,7 +223,7 @@ impl Answer {
         if jar.state == JarState::Opened {
             shared.opened.add(live.food.as_ref(), live.acidity, live.jar.unrecorded);
         }
-        self.decide_now.extend(decision_on(live, clock.now, &mut shared.words));
+        self.decide_now.extend(decision_on(live, clock, &mut shared.words));
         if jar.on_hold {
             self.on_hold.push(withheld(live, shared));
         }

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::word::{Word, Words};
 use crate::cli::moment::{day_in_words, in_words};
 use crate::ledger::LiveJar;
+use crate::rules::clock::Clock;
 use crate::rules::decide_now::{Decision, Matter, decide};
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::JarState;
@@ -28,9 +29,9 @@ pub(in crate::cli) struct ToDecide {
 }
 
 /// What is to be decided about a jar, if anything.
-pub(super) fn decision_on(live: &LiveJar, now: DateTime<FixedOffset>, words: &mut Words) -> Option<ToDecide> {
+pub(super) fn decision_on(live: &LiveJar, clock: Clock, words: &mut Words) -> Option<ToDecide> {
     let keeps = once_opened(live.food.as_ref(), live.acidity);
-    let decision = decide(&live.circumstances(), &keeps, now)?;
+    let decision = decide(&live.circumstances(), &keeps, clock.now)?;
     let jar = &live.jar;
     Some(ToDecide {
         jar: jar.code,
@@ -41,7 +42,7 @@ pub(super) fn decision_on(live: &LiveJar, now: DateTime<FixedOffset>, words: &mu
         until: decision.until,
         last_day: decision.last_day,
         remedies: decision.remedies,
-        what: words.of(&what(&decision, jar.unrecorded)),
+        what: words.of(&what(&decision, jar.unrecorded, clock)),
     })
 }
 
@@ -54,8 +55,8 @@ pub(super) fn in_order(due: &mut [ToDecide]) {
     });
 }
 
-fn what(decision: &Decision, unrecorded: bool) -> String {
-    let until = decision.until.map_or_else(|| "an unknown moment".to_owned(), in_words);
+fn what(decision: &Decision, unrecorded: bool, clock: Clock) -> String {
+    let until = decision.until.map_or_else(|| "an unknown moment".to_owned(), |until| in_words(until, clock));
     let last_day = decision.last_day.map(day_in_words).unwrap_or_default();
     match decision.matter {
         Matter::Rescue => format!("the load failed: reprocess, chill or freeze by {until}"),

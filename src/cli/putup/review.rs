@@ -7,6 +7,7 @@ use super::super::moment;
 use super::super::screen::complain;
 use super::settle::Settled;
 use crate::ledger::{NewBatch, NewLoad};
+use crate::rules::clock::Clock;
 
 /// What the person says to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,8 +17,8 @@ pub(super) enum Decision {
 }
 
 /// Shows what would be saved, and asks.
-pub(super) fn decide(settled: &Settled, asker: &Asker) -> Result<Decision, Failure> {
-    for line in lines(&settled.batch) {
+pub(super) fn decide(settled: &Settled, clock: Clock, asker: &Asker) -> Result<Decision, Failure> {
+    for line in lines(&settled.batch, clock) {
         complain(&line);
     }
     for remark in &settled.remarks {
@@ -35,7 +36,7 @@ pub(super) fn decide(settled: &Settled, asker: &Asker) -> Result<Decision, Failu
 }
 
 /// The batch as it would be saved; none of it is on record yet.
-fn lines(batch: &NewBatch) -> Vec<String> {
+fn lines(batch: &NewBatch, clock: Clock) -> Vec<String> {
     let food = batch.food.as_ref().map_or("no food of the tables", |food| food.as_str());
     let pack = batch.pack.map(|pack| format!(", {pack} pack")).unwrap_or_default();
     let place = batch.place.as_ref().map(|place| format!(", to {place}")).unwrap_or_default();
@@ -44,11 +45,11 @@ fn lines(batch: &NewBatch) -> Vec<String> {
         format!("{}, put up {}{place}", batch.product, moment::day_in_words(batch.put_up)),
         format!("{food}{pack}"),
     ];
-    lines.extend(batch.loads.iter().map(load_line));
+    lines.extend(batch.loads.iter().map(|load| load_line(load, clock)));
     lines
 }
 
-fn load_line(load: &NewLoad) -> String {
+fn load_line(load: &NewLoad, clock: Clock) -> String {
     let mut told = vec![in_words(&load.jars)];
     told.extend(load.canner.as_ref().map(ToString::to_string));
     told.push(
@@ -60,7 +61,7 @@ fn load_line(load: &NewLoad) -> String {
     told.extend(load.lid_lot.as_ref().map(|lot| format!("lids {lot}")));
     told.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
     told.extend(load.altitude.map(|altitude| format!("at {altitude}")));
-    told.push(format!("out {}", moment::in_words(load.out_at)));
+    told.push(format!("out {}", moment::in_words(load.out_at, clock)));
     told.extend(load.went_wrong.as_ref().map(|what| format!("went wrong: {what}")));
     format!("- {}", told.join(", "))
 }

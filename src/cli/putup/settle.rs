@@ -69,7 +69,7 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
         loads: Vec::new(),
     };
     for ((load, canner), times) in loads.into_iter().zip(times) {
-        batch.loads.push(settle_load(load, times, &canner, day, kitchen)?);
+        batch.loads.push(settle_load(load, times, &canner, day, kitchen, clock)?);
     }
     if shares_a_canner_and_a_time(&batch.loads) {
         remarks.push(

@@ -8,6 +8,7 @@ use super::told::LoadTold;
 use super::unsettled::{Unsettled, wrong};
 use crate::ledger::{Canner, NewLoad};
 use crate::rules::altitude::Altitude;
+use crate::rules::clock::Clock;
 use crate::rules::load_times::out_fits;
 use crate::rules::method::Method;
 
@@ -17,6 +18,7 @@ pub(super) fn settle_load(
     canner: &Canner,
     day: NaiveDate,
     kitchen: Altitude,
+    clock: Clock,
 ) -> Result<NewLoad, Unsettled> {
     if canner.method == Method::BoilingWater && load.pressure.is_some() {
         return Err(wrong(
@@ -29,7 +31,7 @@ pub(super) fn settle_load(
         return Err(wrong(
             format!(
                 "a load that came out {} is not of a batch put up {}; nothing was saved",
-                moment::in_words(out_at),
+                moment::in_words(out_at, clock),
                 moment::day_in_words(day)
             ),
             "give --on the day it was put up; jars put up days apart are batches of their own",

@@ -86,19 +86,19 @@ pub(super) fn show(
     ));
     for (load, rescue) in &loads {
         screen.say("");
-        say_load(load, screen);
+        say_load(load, clock, screen);
         let codes: Vec<String> = load.jars.iter().map(|jar| jar.code.to_string()).collect();
         screen.say(format!("  Jars: {}", codes.join(" ")));
         if let Some(rescue) = rescue {
             screen.say("  Every jar of it is on hold.");
-            say_rescue(rescue, "  ", screen);
+            say_rescue(rescue, "  ", clock, screen);
         }
     }
     screen.say("");
     for jar in emptied {
         screen.say(format!("{}  emptied into this batch.", jar.code));
     }
-    say_window(story.loads.iter().map(|of_batch| &of_batch.load), screen);
+    say_window(story.loads.iter().map(|of_batch| &of_batch.load), clock, screen);
     for remark in remarks {
         screen.say(format!("Note: {remark}"));
     }
@@ -135,7 +135,7 @@ fn say_next(loads: &[(&LoadStory, Option<Rescue>)], code: BatchCode, screen: &mu
 }
 
 /// When to look at the lids: once for all loads that came out together.
-fn say_window<'l>(loads: impl Iterator<Item = &'l Load>, screen: &mut Screen) {
+fn say_window<'l>(loads: impl Iterator<Item = &'l Load>, clock: Clock, screen: &mut Screen) {
     let mut by_time: BTreeMap<DateTime<FixedOffset>, Vec<&Load>> = BTreeMap::new();
     for load in loads {
         by_time.entry(load.out_at).or_default().push(load);
@@ -147,8 +147,8 @@ fn say_window<'l>(loads: impl Iterator<Item = &'l Load>, screen: &mut Screen) {
         screen.say(format!(
             "Check the seals{} from {} to {}.",
             if several { format!(" of {}", which.join(", ")) } else { String::new() },
-            moment::in_words(window.opens()),
-            moment::in_words(window.due())
+            moment::in_words(window.opens(), clock),
+            moment::in_words(window.due(), clock)
         ));
     }
 }

@@ -33,12 +33,12 @@ pub(super) fn settle_times(
     let times = placed(load, on, clock, remarks)?;
     if times.out_at > clock.now + AHEAD {
         return Err(wrong(
-            format!("{} is still to come; nothing was saved", moment::in_words(times.out_at)),
+            format!("{} is still to come; nothing was saved", moment::in_words(times.out_at, clock)),
             "if it was the day before, add --on yesterday",
         ));
     }
     if times.out_at > clock.now {
-        remarks.push(format!("{} is later than now.", moment::in_words(times.out_at)));
+        remarks.push(format!("{} is later than now.", moment::in_words(times.out_at, clock)));
     }
     let Times { reached_at, ended_at, out_at } = times;
     let told = LoadTimes { minutes: load.minutes, reached_at, ended_at, out_at, drops: &load.drops };
