@@ -22,9 +22,11 @@ mod household;
 mod published_tests;
 #[cfg(test)]
 mod tests;
+mod undercut;
 
 pub use absence::{Alternative, NoneBecause};
 pub use household::{HouseholdProcess, HouseholdProcessError};
+pub use undercut::Standing;
 
 /// Minutes of steady venting before a pressure canner is closed (USDA AIB 539, Guide 1, Using pressure canners).
 pub const VENT_MINUTES: u32 = 10;
@@ -75,6 +77,9 @@ pub struct Answer {
     pub options: Vec<TestedProcess>,
     /// Processes the household added for the same question, never mixed with the published ones.
     pub household_options: Vec<TestedProcess>,
+    /// Processes the household added that ask for less than another one here, and so decide nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub household_set_aside: Vec<TestedProcess>,
     /// Which part of the question the published tables do not answer.
     pub none_because: Option<NoneBecause>,
     /// The same in a sentence, with what is tested instead.
@@ -86,7 +91,7 @@ pub struct Answer {
 }
 
 impl Answer {
-    /// Every process a load may be judged by: the published ones, then the household's own.
+    /// Every process a load may be judged by: the published ones, then the household's own that are not set aside.
     pub fn all(&self) -> impl Iterator<Item = &TestedProcess> {
         self.options.iter().chain(&self.household_options)
     }
@@ -134,13 +139,14 @@ pub fn look_up(question: &ProcessQuestion, household: &[HouseholdProcess]) -> An
         })
         .map(|row| TestedProcess::from_row(row, question.altitude))
         .collect();
-    let household_options =
-        household.iter().filter(|own| own.answers(question)).map(HouseholdProcess::tested).collect();
+    let own = household.iter().filter(|own| own.answers(question)).map(HouseholdProcess::tested).collect();
+    let (household_options, household_set_aside) = undercut::part(&options, own);
     if options.is_empty() {
         let absence = absence::explain(question);
         return Answer {
             options,
             household_options,
+            household_set_aside,
             none_because: Some(absence.because),
             detail: absence.sentence,
             tested_instead: absence.instead,
@@ -156,6 +162,7 @@ pub fn look_up(question: &ProcessQuestion, household: &[HouseholdProcess]) -> An
     Answer {
         options,
         household_options,
+        household_set_aside,
         none_because: None,
         detail,
         tested_instead: Vec::new(),
@@ -169,6 +176,7 @@ pub fn unknown_food(words: &str) -> Answer {
     Answer {
         options: Vec::new(),
         household_options: Vec::new(),
+        household_set_aside: Vec::new(),
         none_because: Some(absence.because),
         detail: absence.sentence,
         tested_instead: absence.instead,

@@ -245,6 +245,68 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     assert_eq!(told["pull"].as_array().unwrap().len(), 2);
 }
 
+// USDA AIB 539, Guide 4, Beans, snap and Italian: raw pack, pints, weighted gauge, 20 min at 10 psi to 1,000 ft.
+#[test]
+fn an_own_process_that_asks_less_than_the_table_is_set_aside_and_said_so() {
+    let mut world = World::at_500_ft();
+    world.json_of("canner add Weights --method pressure-weighted --holds pint:9");
+    let own = "process add --food green-beans --pack raw --jar pint --method pressure-weighted --to 1000ft --minutes 5 \
+               --pressure 10psi --headspace 1in --publication Invented_Bulletin --page 4 --published 2020-01-01";
+    insta::assert_snapshot!(world.line(own), @r"
+    green-beans (low-acid), raw pack, pints, in a weighted-gauge pressure canner, 0
+    to 1000 ft
+      5 minutes at 10 psi (69.0 kPa)
+        vent 10 minutes before; headspace 1 in (2.5 cm)
+        note: added by this household, not part of the built-in tables
+        from Invented Bulletin, page 4 (2020-01-01)
+    Caution: for this another process asks for more, 20 minutes at 10 psi (69.0
+    kPa), 0 to 1000 ft, from USDA Complete Guide to Home Canning (AIB 539, 2015),
+    Guide 4, Vegetables and Vegetable Products. There the one you added is set
+    aside: no load is judged by it. Ask your extension service which holds.
+    -- stderr --
+    next: `jarledger process --own` lists what you added; `jarledger undo` takes it back
+    -- exit 0 --
+    ");
+    let asked =
+        "process --food green-beans --pack raw --jar pint --method pressure-weighted --altitude 500ft";
+    let answer = world.json_of(asked);
+    assert_eq!(
+        (&answer["options"][0]["minutes"], &answer["household_options"]),
+        (&20.into(), &serde_json::json!([]))
+    );
+    assert_eq!(answer["household_set_aside"][0]["minutes"], 5);
+    assert!(world.line(asked).out.contains("set aside"));
+    world.on("2026-08-24T15:00");
+    let told = world.json_of(
+        "putup --product Beans --food green-beans --pack raw --jars pint:2 --canner Weights --minutes 10 --vent 10 \
+         --pressure 10",
+    );
+    assert_eq!(told["loads"][0]["verdict"], "deviates");
+    world.json_of("undo");
+    world.json_of("undo 3");
+    let told = world.json_of(own);
+    assert_eq!(
+        (&told["set_aside_by"][0]["minutes"], &told["set_aside_by"][0]["psi"]),
+        (&20.into(), &10.into())
+    );
+}
+
+#[test]
+fn of_two_own_processes_the_shorter_is_set_aside_in_whatever_order() {
+    let world = World::at_500_ft();
+    let own = |minutes: u32| {
+        format!(
+            "process add --food turnips --acidity low-acid --pack hot --jar pint --method pressure-dial --minutes {minutes} \
+             --pressure 11psi --headspace 1in --publication Invented_Bulletin --page {minutes} --published 2020-01-01"
+        )
+    };
+    world.json_of(&own(30));
+    assert_eq!(world.json_of(&own(25))["set_aside_by"][0]["minutes"], 30);
+    let told = world.json_of(&own(35));
+    let longer: Vec<_> = told["sets_aside"].as_array().unwrap().iter().map(|own| &own["minutes"]).collect();
+    assert_eq!((longer, &told["set_aside_by"]), (vec![&30.into(), &25.into()], &serde_json::Value::Null));
+}
+
 #[test]
 fn low_acid_food_is_never_added_to_a_boiling_water_canner() {
     let world = World::at_500_ft();

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use super::list::{self, OwnProcess};
+use super::words::{self, figures_of};
 use crate::cli::ask::{Asker, Question, parsed};
 use crate::cli::context::Context;
 use crate::cli::day::hint;
@@ -18,7 +19,7 @@ use crate::rules::jar_code::JarCode;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Acidity, Method, Pack};
 use crate::rules::pressure::Pressure;
-use crate::rules::process::{HouseholdProcess, VENT_MINUTES};
+use crate::rules::process::{HouseholdProcess, Standing, VENT_MINUTES};
 use crate::tables::foods;
 
 #[derive(Debug, clap::Args)]
@@ -70,6 +71,12 @@ pub(super) struct Args {
 #[derive(serde::Serialize)]
 struct Added<'a> {
     process: OwnProcess,
+    /// The processes that ask for more at some height of its band, and stand there instead of it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    set_aside_by: Vec<Standing>,
+    /// The processes added before that it sets aside.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    sets_aside: Vec<OwnProcess>,
     /// The loads with another verdict than before.
     rejudged: Streamed<'a, Judged>,
     /// Every jar of the loads withheld from now on, also those eaten or given away.
@@ -207,9 +214,14 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             format!("own process for {}, {}, from {}", own.food, own.size.plural(), own.publication);
         Ok((judged, summary))
     })?;
+    let known = ledger.household_processes()?;
+    let set_aside_by = own.set_aside_by(&known);
+    let sets_aside: Vec<&HouseholdProcess> = known.iter().filter(|known| own.sets_aside(known)).collect();
     if screen.json() {
         return screen.answer(&Added {
             process: OwnProcess::of(&own),
+            set_aside_by,
+            sets_aside: sets_aside.into_iter().map(OwnProcess::of).collect(),
             rejudged: Streamed::new(|take| {
                 ledger.each_rejudged(
                     written.entry,
@@ -223,6 +235,23 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         });
     }
     list::own(std::slice::from_ref(&own), screen)?;
+    for other in &set_aside_by {
+        screen.say(format!(
+            "Caution: for this another process asks for more, {}, {}, from {}. There the one you added is set \
+             aside: no load is judged by it. Ask your extension service which holds.",
+            figures_of(other.minutes, other.psi),
+            other.band(),
+            other.source
+        ));
+    }
+    for other in sets_aside {
+        let other = other.tested();
+        screen.say(format!(
+            "What you added before asks for less, and is set aside where they meet: {}, from {}.",
+            words::figures(&other),
+            other.source
+        ));
+    }
     rejudged_told::show(&ledger, written.entry, &written.outcome, screen)?;
     screen.next("`jarledger process --own` lists what you added; `jarledger undo` takes it back");
     Ok(())

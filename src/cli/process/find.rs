@@ -48,6 +48,9 @@ struct Reply {
     place: String,
     options: Vec<Told>,
     household_options: Vec<Told>,
+    /// The household's processes that ask for less than another one here, and decide nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    household_set_aside: Vec<Told>,
     none_because: Option<NoneBecause>,
     detail: String,
     tested_instead: Vec<Alternative>,
@@ -158,6 +161,7 @@ fn reply(food: Option<FoodId>, altitude: Altitude, answer: Answer) -> Reply {
         place: height(altitude),
         options: Vec::new(),
         household_options: Vec::new(),
+        household_set_aside: Vec::new(),
         none_because: answer.none_because,
         detail: answer.detail,
         tested_instead: answer.tested_instead,
@@ -179,6 +183,7 @@ fn answer(asked: &Asked, own: &[HouseholdProcess], gauge: Option<&Gauge>) -> Rep
         };
         reply.options.extend(answer.options.into_iter().map(told));
         reply.household_options.extend(answer.household_options.into_iter().map(told));
+        reply.household_set_aside.extend(answer.household_set_aside.into_iter().map(told));
     }
     if !reply.options.is_empty() {
         reply.none_because = None;
@@ -198,7 +203,8 @@ fn show(reply: Reply, gauge: Option<&Gauge>, screen: &mut Screen) -> Result<(), 
     }
     let names = |told: &Told| (told.pack, told.jar, told.method);
     let one = reply.options.first().or(reply.household_options.first()).map(names);
-    let all_one = reply.options.iter().chain(&reply.household_options).all(|told| Some(names(told)) == one);
+    let told = reply.options.iter().chain(&reply.household_options).chain(&reply.household_set_aside);
+    let all_one = told.map(names).all(|names| Some(names) == one);
     if let (Some(name), true) = (reply.name, one.is_some()) {
         screen.say(name);
     }
@@ -212,6 +218,12 @@ fn show(reply: Reply, gauge: Option<&Gauge>, screen: &mut Screen) -> Result<(), 
     for (told, heading) in [
         (&reply.options, None),
         (&reply.household_options, Some("Added by this household, from its own publications:")),
+        (
+            &reply.household_set_aside,
+            Some(
+                "Added by this household and set aside, since another for the same asks for more; not to be used:",
+            ),
+        ),
     ] {
         if let Some(heading) = heading.filter(|_| !told.is_empty()) {
             screen.say(heading);

@@ -5,12 +5,18 @@ use std::fmt::Write;
 use crate::cli::measures::{inches, owed, time};
 use crate::cli::screen::Screen;
 use crate::rules::acid::AcidDose;
+use crate::rules::pressure::Pressure;
 use crate::rules::process::TestedProcess;
 
 /// Minutes and pressure in one breath: "25 minutes at 11 psi (75.9 kPa)".
 pub(in crate::cli) fn figures(process: &TestedProcess) -> String {
-    let minutes = time(process.minutes);
-    match process.psi {
+    figures_of(process.minutes, process.psi)
+}
+
+/// The same of the bare figures.
+pub(super) fn figures_of(minutes: u32, psi: Option<Pressure>) -> String {
+    let minutes = time(minutes);
+    match psi {
         Some(psi) => format!("{minutes} at {}", owed(psi)),
         None => format!("{minutes} at a full boil"),
     }

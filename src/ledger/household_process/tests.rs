@@ -160,9 +160,9 @@ fn loads_of_its_food_are_judged_anew_and_no_others() {
     // The canner was left open: the process might have been met, so it cannot be told.
     assert_eq!((changed[0].was, changed[0].verdict), (Some(Verdict::NoTestedProcess), Verdict::NotRecorded));
     assert_eq!(ledger.verdicts_that_differ().unwrap(), []);
-    // A second process that changes no verdict names no load.
-    let longer = HouseholdProcess { minutes: 40, ..own() };
-    let added = add(&ledger, &longer).unwrap();
+    // A second process that changes no verdict names no load: longer at a lower pressure, it stands beside the first.
+    let gentler = HouseholdProcess { minutes: 40, psi: Some(Pressure::from_psi(10)), ..own() };
+    let added = add(&ledger, &gentler).unwrap();
     assert_eq!((added.outcome.loads, added.outcome.verdicts_changed), (1, 0));
     assert_eq!(rejudged(&ledger, added.entry), []);
 }

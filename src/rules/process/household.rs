@@ -191,7 +191,7 @@ impl HouseholdProcess {
     }
 
     /// Publication, page and date; a bare number is a page.
-    fn source(&self) -> String {
+    pub(super) fn source(&self) -> String {
         let page = self.page.trim();
         let word = if page.bytes().all(|byte| byte.is_ascii_digit()) { "page " } else { "" };
         format!("{}, {word}{page} ({})", self.publication.trim(), self.published_on)
