@@ -4,7 +4,7 @@ use super::ask;
 use super::errors::{Code, Failure};
 use crate::ledger::Ledger;
 use crate::rules::food::FoodId;
-use crate::rules::food_search::{Found, find};
+use crate::rules::food_search::{Found, find, named_alike};
 use crate::rules::method::Acidity;
 
 /// What stands for a food that no table knows.
@@ -43,6 +43,17 @@ pub(super) fn settle(
         Code::NotFound,
         format!("\u{201c}{given}\u{201d} is not a food of the process tables; nothing was saved"),
         format!("{hint}For a food that no table knows, give --food none and --acidity"),
+    ))
+}
+
+/// Why a product cannot be of a food no table knows, if its name is that of one they do, and what to type.
+pub(super) fn is_listed(product: &str) -> Option<(String, String)> {
+    let alike = named_alike(product);
+    let first = alike.first()?;
+    let names: Vec<String> = alike.iter().map(|food| format!("{} ({})", food.id, food.name)).collect();
+    Some((
+        format!("{product} is a food of the process tables: {}", names.join(", or ")),
+        format!("give --food {}, or where it is another food another product name", first.id),
     ))
 }
 

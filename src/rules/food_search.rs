@@ -81,6 +81,35 @@ pub fn find(given: &str) -> Found {
     suggest(near, Likeness::NearSpelling)
 }
 
+/// The foods that a text names but for case, spaces, hyphens and plural endings: by their key, their published name,
+/// as it is whole or before its first comma or bracket, or an everyday word for them.
+///
+/// Where such a text stands for anything but these foods, it is a way round what is tested for them.
+pub fn named_alike(given: &str) -> Vec<&'static Food> {
+    let asked = run_together(given);
+    let is_alike = |name: &str| {
+        let name = run_together(name);
+        asked.iter().any(|asked| !asked.is_empty() && name.contains(asked))
+    };
+    let head = |name: &'static str| name.split([',', '(']).next().unwrap_or_default();
+    let by_name = |food: &&Food| is_alike(food.id.as_str()) || is_alike(&food.name);
+    let mut found: Vec<&'static Food> = foods::all().iter().filter(by_name).collect();
+    if found.is_empty() {
+        found.extend(foods::all().iter().filter(|food| is_alike(head(&food.name))));
+        for row in words::all().iter().filter(|row| is_alike(&row.words)) {
+            found.extend(foods::get(&row.food).filter(|food| !found.contains(food)));
+        }
+    }
+    found
+}
+
+/// A text without what lies between its words, each word singular or only the last.
+fn run_together(text: &str) -> [String; 2] {
+    let text = text.to_lowercase();
+    let words = || text.split(|letter: char| !letter.is_alphanumeric());
+    [words().map(singular).collect(), singular(&words().collect::<String>())]
+}
+
 /// The words of a text in their plainest form, without idle ones.
 fn stems(text: &str) -> BTreeSet<String> {
     text.to_lowercase()
@@ -198,6 +227,35 @@ mod tests {
         }
         for near in ["green bean", "greenbeans", "snap beans", "peach"] {
             assert!(matches!(find(near), Found::Suggested(_)), "{near}");
+        }
+    }
+
+    #[test]
+    fn a_name_is_a_food_s_own_however_it_is_run_together() {
+        let alike = |text: &str| named_alike(text).iter().map(|food| food.id.as_str()).collect::<Vec<_>>();
+        for near in ["green-beans", "greenbeans", "greenbean", "Green Bean", "GREEN_BEANS", " green  beans"] {
+            assert_eq!(alike(near), ["green-beans"], "{near}");
+        }
+        // Everyday words, common usage, and the published names, whole or before the first comma.
+        for (text, foods) in [
+            ("String beans", &["green-beans"][..]),
+            ("stringbean", &["green-beans"]),
+            ("venison", &["ground-meat", "meat-chunks"]),
+            ("Corn", &["corn-whole-kernel", "corn-cream-style"]),
+            ("carrot", &["carrots"]),
+            ("Berry", &["berries"]),
+            ("Tomatoes, crushed, no added liquid", &["tomatoes-crushed"]),
+            ("pickled beet", &["pickled-beets"]),
+            ("soup", &["soup"]),
+        ] {
+            let mut told = alike(text);
+            told.sort_unstable();
+            let mut foods = foods.to_vec();
+            foods.sort_unstable();
+            assert_eq!(told, foods, "{text}");
+        }
+        for other in ["turnips", "bean stew", "rose-hips", "corn relish", "", "-", "s", "\u{1F41F}"] {
+            assert_eq!(alike(other), [""; 0], "{other}");
         }
     }
 

@@ -321,6 +321,18 @@ fn low_acid_food_is_never_added_to_a_boiling_water_canner() {
 }
 
 #[test]
+fn low_acid_food_is_not_added_to_a_boiling_water_canner_under_a_near_name() {
+    let world = World::at_500_ft();
+    let refused = world.run(&words("process add --food greenbeans --acidity acid --pack hot --jar pint --method boiling-water --minutes 90 --headspace 1in --publication Invented-Bulletin --page 4 --published 2020-01-01"));
+    insta::assert_snapshot!(refused, @r"
+    -- stderr --
+    error: greenbeans is a food of the tables under another name, green-beans: a process for it goes by the key of the tables; nothing was changed
+    hint: copy the figures from the publication, or ask your extension service
+    -- exit 4 --
+    ");
+}
+
+#[test]
 fn a_named_canner_brings_its_kind_and_the_kitchen_its_height() {
     let world = World::at_500_ft();
     world.ok(&["canner", "add", "Big", "--method", "pressure-dial", "--holds", "quart:7,pint:9"]);

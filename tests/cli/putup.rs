@@ -167,6 +167,20 @@ fn only_a_known_food_is_taken() {
     assert!(ran.err.contains("green-beans is low-acid in the tables"), "{ran}");
 }
 
+#[test]
+fn food_of_the_tables_is_not_put_up_as_food_no_table_knows() {
+    let world = friday();
+    for product in ["Green_beans", "greenbeans", "String_bean"] {
+        let ran = world.line(&format!(
+            "putup --product {product} --food none --acidity acid --jars pint:3 --canner Kettle --minutes 10"
+        ));
+        assert_eq!(ran.code, 4, "{ran}");
+        assert!(ran.err.contains("is a food of the process tables: green-beans (Beans, snap"), "{ran}");
+        assert!(ran.err.contains("give --food green-beans, or"), "{ran}");
+    }
+    assert_eq!(world.json_of("batch")["batches"], serde_json::json!([]));
+}
+
 // A food that nobody knows is treated as low-acid: nothing was tested, so its jars are held.
 #[test]
 fn a_food_without_a_table_is_held_unless_it_is_acid() {
@@ -176,7 +190,7 @@ fn a_food_without_a_table_is_held_unless_it_is_acid() {
     assert_eq!(ran["loads"][0]["verdict"], "no-tested-process");
     assert_eq!(ran["on_hold"].as_array().unwrap().len(), 3);
     let ran =
-        world.json_of("putup --product Rhubarb --food none --acidity acid --jars pint:3 --canner Kettle");
+        world.json_of("putup --product Rose_hips --food none --acidity acid --jars pint:3 --canner Kettle");
     assert_eq!(ran["on_hold"], serde_json::json!([]));
 }
 
@@ -307,7 +321,7 @@ fn a_food_of_the_household_s_own_table_is_known() {
 #[test]
 fn numbers_of_many_jars_are_told_from_batches() {
     let world = friday();
-    world.json_of("putup --product Plums --food none --acidity acid --jars pint:100 --canner Kettle");
+    world.json_of("putup --product Medlars --food none --acidity acid --jars pint:100 --canner Kettle");
     // `10-100` has the shape of a batch, and there is none of that code.
     let told = world.json_of("jar 26-001 10-100");
     assert_eq!(told["jars"].as_array().unwrap().len(), 91);
@@ -315,7 +329,7 @@ fn numbers_of_many_jars_are_told_from_batches() {
     assert_eq!(told["jars"][90]["jar"], "26-001-100-5");
     assert!(world.line("jar 10-100").err.contains("there is no batch 10-100"));
     for _ in 0..100 {
-        kitchen::put_up(&world, "Plums", None, (JarSize::Pint, 1), "2010-08-14T12:00", "Cellar");
+        kitchen::put_up(&world, "Medlars", None, (JarSize::Pint, 1), "2010-08-14T12:00", "Cellar");
     }
     // Now it could be either, and neither is guessed.
     let ran = world.line("jar 26-001 10-100");

@@ -127,7 +127,7 @@ fn fault_28_no_question_steers_the_terminal() {
     std::fs::rename(lab.world.home().join("kept"), lab.ledger()).unwrap();
     let evil = shlex::try_quote(EVIL).unwrap();
     for (command, question) in [
-        ("putup --product Beans --food none --acidity acid --pack hot".to_owned(), "Which canner?"),
+        ("putup --product Stew --food none --acidity acid --pack hot".to_owned(), "Which canner?"),
         (format!("restore {evil}"), "Put the backup in the place of the ledger?"),
     ] {
         let Some(raw) = at_terminal(&lab.world, &command, &[(question, "\u{3}")]) else { return };

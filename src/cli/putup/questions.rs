@@ -189,10 +189,13 @@ impl Questions<'_> {
             help: "Such as green beans; none: no food of the tables",
             default: told.as_deref(),
         };
-        let Reply::Given(words) = self.asker.text(question, &food_offers(), |text| match text {
-            "" => Err("Write the food, or none.".to_owned()),
-            words => Ok(words.to_owned()),
-        })?
+        let listed = self.told.product.as_ref().and_then(|product| food_arg::is_listed(product.as_str()));
+        let Reply::Given(words) =
+            self.asker.text(question, &food_offers(), |text| match (text, &listed) {
+                ("", _) => Err("Write the food, or none.".to_owned()),
+                (none, Some((what, _))) if none.eq_ignore_ascii_case(NO_FOOD) => Err(format!("{what}.")),
+                (words, _) => Ok(words.to_owned()),
+            })?
         else {
             return Ok(Reply::Back);
         };

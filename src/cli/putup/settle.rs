@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::super::day::hint;
-use super::super::errors::Failure;
+use super::super::errors::{Code, Failure};
 use super::super::food_arg;
 use super::super::jar_counts::in_words;
 use super::super::moment;
@@ -36,6 +36,13 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
         return Err(missing("--food FOOD"));
     }
     let known = food_arg::settle(told.food.as_deref(), told.acidity, ledger)?;
+    if let (None, Some((what, way_out))) = (&known.food, food_arg::is_listed(product.as_str())) {
+        return Err(Unsettled::Wrong(Failure::new(
+            Code::Refused,
+            format!("{what}; --food none is for food that no table knows; nothing was saved"),
+            way_out,
+        )));
+    }
     if known.food.is_some() && told.pack.is_none() {
         return Err(missing("--pack hot|raw"));
     }

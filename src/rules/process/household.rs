@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use super::{Basis, Method, Pack, ProcessQuestion, TestedProcess, VENT_MINUTES};
 use crate::rules::acid;
 use crate::rules::food::FoodId;
+use crate::rules::food_search::named_alike;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::Acidity;
 use crate::rules::pressure::{Pressure, WEIGHTS_IN_WORDS};
@@ -67,6 +68,16 @@ pub enum HouseholdProcessError {
         listed: Acidity,
         /// What was given.
         given: Acidity,
+    },
+    /// A food of the tables under another key.
+    #[error(
+        "{food} is a food of the tables under another name, {listed}: a process for it goes by the key of the tables"
+    )]
+    OtherKey {
+        /// The key given.
+        food: FoodId,
+        /// The table's keys, of which there may be several.
+        listed: String,
     },
     /// A pressure canner without a pressure, or boiling water with one.
     #[error("{0} process {1}")]
@@ -132,6 +143,16 @@ impl HouseholdProcess {
     }
 
     fn check_acidity(&self) -> Result<(), HouseholdProcessError> {
+        if foods::get(&self.food).is_none() {
+            let alike = named_alike(self.food.as_str());
+            if !alike.is_empty() {
+                let keys: Vec<&str> = alike.iter().map(|food| food.id.as_str()).collect();
+                return Err(HouseholdProcessError::OtherKey {
+                    food: self.food.clone(),
+                    listed: keys.join(" or "),
+                });
+            }
+        }
         if let Some(food) = foods::get(&self.food).filter(|food| food.acidity != self.acidity) {
             return Err(HouseholdProcessError::OtherAcidity {
                 food: self.food.clone(),

@@ -75,6 +75,26 @@ fn low_acid_food_cannot_be_given_boiling_water_nor_a_low_pressure() {
 }
 
 #[test]
+fn a_food_of_the_tables_goes_by_no_other_key() {
+    for (near, listed) in [
+        ("greenbeans", "green-beans"),
+        ("green-bean", "green-beans"),
+        ("string-beans", "green-beans"),
+        ("corn", "corn-whole-kernel or corn-cream-style"),
+    ] {
+        let named = wrong(|own| {
+            own.food = near.parse().unwrap();
+            own.acidity = Acidity::Acid;
+        });
+        let food = near.parse().unwrap();
+        assert_eq!(named, HouseholdProcessError::OtherKey { food, listed: listed.to_owned() });
+    }
+    // The key itself is the way to add a process for that food.
+    let beans = HouseholdProcess { food: "green-beans".parse().unwrap(), ..turnips() };
+    assert_eq!(beans.check(today()), Ok(()));
+}
+
+#[test]
 fn every_range_holds_both_its_ends() {
     // The ranges are our own, wide enough for every published row.
     type Set = fn(&mut HouseholdProcess, i64);
