@@ -8,6 +8,7 @@ use super::ask::Asker;
 use super::context::Context;
 use super::errors::{Code, Failure};
 use super::measures::{height, time, weight};
+use super::process::gauge_target::Gauge;
 use super::process::words;
 use super::screen::Screen;
 use crate::rules::altitude::Altitude;
@@ -19,6 +20,7 @@ use crate::rules::method::Pack;
 use crate::rules::name::Name;
 use crate::rules::plan::{self, TimedStep, Total};
 use crate::rules::pounds::Pounds;
+use crate::rules::pressure::Pressure;
 use crate::rules::process::{NoneBecause, ProcessQuestion, TestedProcess, look_up};
 use crate::rules::produce::Yield;
 use crate::tables::figures::Figure;
@@ -60,6 +62,12 @@ pub(super) struct Args {
 struct Day {
     #[serde(flatten)]
     process: TestedProcess,
+    /// What the dial of the canner must show.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    dial_target_psi: Option<Pressure>,
+    /// What to say of the gauge.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gauge: Option<String>,
     steps: Vec<TimedStep>,
     each_load: Total,
     all_loads: Total,
@@ -107,8 +115,10 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     })?;
     let loads = plan::loads(jars, capacity);
     let come_up = ledger.come_up(&canner)?;
+    let gauge = Gauge::of(&ledger, &canner, ctx.clock.today())?;
     let question = ProcessQuestion { food: food.clone(), pack, size, method: canner.method, altitude };
     let answer = look_up(&question, &ledger.household_processes()?);
+    let is_tested = answer.all().next().is_some();
     let days = answer
         .all()
         .map(|process| {
@@ -116,6 +126,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             let count = u32::try_from(loads.len()).expect("there are at most as many loads as jars");
             Day {
                 process: process.clone(),
+                dial_target_psi: process.psi.and_then(|psi| gauge.target(psi)),
+                gauge: process.psi.and_then(|psi| gauge.advice(psi)),
                 each_load: plan::total(&steps, 1),
                 all_loads: plan::total(&steps, count),
                 steps,
@@ -140,12 +152,19 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         none_because: answer.none_because,
         detail: answer.detail,
         cool_hours: [Figure::CoolAtLeast.value(), Figure::CoolAtMost.value()],
-        cautions: [cautions::FIGURES_ONLY, cautions::ASK],
+        cautions: if is_tested {
+            [cautions::FIGURES_ONLY, cautions::ASK]
+        } else {
+            [cautions::BOTULISM, cautions::ASK]
+        },
     };
     if screen.json() { screen.answer(&plan) } else { show(&plan, canner.method.is_pressure(), screen) }
 }
 
 fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure> {
+    if plan.options.is_empty() {
+        screen.say(format!("No tested process. {}", plan.detail));
+    }
     screen.say(format!(
         "{}: {} of {}, {} pack, {} at {}",
         plan.product,
@@ -155,6 +174,13 @@ fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure>
         plan.canner,
         plan.place
     ));
+    if plan.options.is_empty() {
+        // What it would take is no help to somebody who is not to can it so.
+        for caution in plan.cautions {
+            screen.say(caution.text);
+        }
+        return Ok(());
+    }
     let loads: Vec<String> = plan.loads.iter().map(u32::to_string).collect();
     let count = counted(loads.len(), "load", "loads");
     let lids = counted(plan.lids, "new lid", "new lids");
@@ -170,16 +196,15 @@ fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure>
     if plan.produce.is_empty() {
         screen.say("  the guide gives no weight of produce for this");
     }
-    if plan.options.is_empty() {
-        screen.say(format!("No timetable: {}", plan.detail));
-        return Ok(());
-    }
     if plan.options.len() > 1 {
         screen.say(&plan.detail);
     }
     for day in &plan.options {
         screen.say("");
         screen.say(format!("Each load, {}:", words::figures(&day.process)));
+        if let Some(advice) = &day.gauge {
+            screen.say(format!("    {advice}"));
+        }
         words::say_terms(&day.process, screen);
         for step in &day.steps {
             let minutes = step

@@ -13,7 +13,7 @@ use crate::tables::foods;
 
 mod add;
 mod find;
-mod gauge_target;
+pub(super) mod gauge_target;
 mod list;
 pub(super) mod words;
 

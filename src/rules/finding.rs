@@ -42,6 +42,10 @@ named_enum! {
         GaugeUntested = "gauge-untested",
         /// A dial gauge off by more than may be corrected.
         GaugeToReplace = "gauge-to-replace",
+        /// Part of the row's process is not held here.
+        ProcessNotHeld = "process-not-held",
+        /// The row holds under a condition that is not on record.
+        ProcessNote = "process-note",
         /// The figures of the row were not seen in print.
         ProcessUnconfirmed = "process-unconfirmed",
         /// Something went wrong that no figure shows.
@@ -79,10 +83,12 @@ impl FindingCode {
             | Self::PressureNotRecorded
             | Self::TimeNotRecorded
             | Self::DropNotPlaced
+            | Self::ProcessNotHeld
             | Self::AcidNotRecorded => Bearing::Missing,
             Self::ClockRestarted
             | Self::GaugeUntested
             | Self::GaugeToReplace
+            | Self::ProcessNote
             | Self::ProcessUnconfirmed
             | Self::TroubleNoted => Bearing::Caution,
         }

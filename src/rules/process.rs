@@ -13,7 +13,7 @@ use super::jar_size::JarSize;
 use super::method::{Acidity, Method, Pack};
 use super::pressure::Pressure;
 use crate::tables::foods::{self, AcidNeed};
-use crate::tables::notes;
+use crate::tables::notes::{self, Bears};
 use crate::tables::processes::{self, ProcessRow};
 
 mod absence;
@@ -68,6 +68,12 @@ pub struct TestedProcess {
     pub acid: Vec<AcidDose>,
     /// What must be said beside the figures, the most important first.
     pub notes: Vec<String>,
+    /// Those of the notes that tell a condition which no ledger records.
+    #[serde(skip)]
+    pub conditions: Vec<String>,
+    /// Those of the notes that tell of a part of the process which is not held here.
+    #[serde(skip)]
+    pub not_held: Vec<String>,
 }
 
 /// What is known of a question.
@@ -105,11 +111,13 @@ impl TestedProcess {
         let recipe = (food.acid == AcidNeed::InRecipe).then(|| {
             "This process holds only with the acid of the tested recipe: do not lessen it.".to_owned()
         });
-        let noted = notes::on(&row.food, row.pack, row.size, row.method, altitude).map(|note| {
-            note.basis
-                .warning()
-                .map_or_else(|| note.note.clone(), |warning| format!("{} ({warning})", note.note))
-        });
+        let noted: Vec<(Bears, String)> = notes::on(&row.food, row.pack, row.size, row.method, altitude)
+            .map(|note| {
+                let warning = note.basis.warning().map(|warning| format!(" ({warning})"));
+                (note.bears, format!("{}{}", note.note, warning.unwrap_or_default()))
+            })
+            .collect();
+        let that = |bears| noted.iter().filter(move |(one, _)| *one == bears).map(|(_, note)| note.clone());
         Self {
             minutes: row.minutes,
             psi: row.psi.map(Pressure::from_psi),
@@ -119,7 +127,9 @@ impl TestedProcess {
             source: row.source.to_string(),
             basis: row.basis,
             acid: if food.acid == AcidNeed::InJar { acid::doses(row.size) } else { Vec::new() },
-            notes: warning.into_iter().chain(recipe).chain(noted).collect(),
+            conditions: recipe.iter().cloned().chain(that(Bears::Condition)).collect(),
+            not_held: that(Bears::NotHeld).collect(),
+            notes: warning.into_iter().chain(recipe).chain(noted.into_iter().map(|(_, note)| note)).collect(),
         }
     }
 }

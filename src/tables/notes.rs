@@ -8,6 +8,19 @@ use crate::rules::basis::Basis;
 use crate::rules::food::FoodId;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Method, Pack};
+use crate::rules::named_enum;
+
+named_enum! {
+    /// What a remark means for a load.
+    pub enum Bears as "a bearing of a note" {
+        /// Worth knowing: where the figures come from.
+        Remark = "remark",
+        /// The figures hold only under a condition that no ledger records.
+        Condition = "condition",
+        /// Part of the process is not held here, so that no load can be held against it.
+        NotHeld = "not-held",
+    }
+}
 
 /// A remark on the processes it matches; an empty column matches every process.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
@@ -20,6 +33,8 @@ pub struct Note {
     above_ft: Option<i64>,
     /// The remark, one or two sentences.
     pub note: String,
+    /// What it means for a load.
+    pub bears: Bears,
     /// Publication and section.
     pub source: SourceRef,
     /// How sure the remark is.

@@ -18,6 +18,7 @@ fn produce_becomes_jars_loads_lids_and_hours() {
       (AIB 539, 2015), Guide 4, Vegetables and Vegetable Products
 
     Each load, 25 minutes at 11 psi (75.9 kPa):
+        its gauge was never tested: have it tested before you rely on it
       vent: 10 minutes; USDA Complete Guide to Home Canning (AIB 539, 1994), Guide
       1, Using Pressure Canners
       come up to pressure: not known yet (The guide's 3 to 5 minutes count from the
@@ -92,12 +93,15 @@ fn where_the_guide_gives_no_weight_or_several_the_question_goes_back() {
 fn without_a_tested_process_there_is_no_timetable() {
     let world = kitchen();
     insta::assert_snapshot!(world.run(&["plan", "chile-con-carne", "--jars", "9", "--jar", "quart", "--pack", "hot"]), @r"
+    No tested process. Chile con carne has no tested process in quarts, and the time
+    of another size is never scaled. Tested instead: pints, hot pack, in a
+    dial-gauge pressure canner.
     chile-con-carne: 9 quarts of chile-con-carne, hot pack, Big at 500 ft (152 m)
-      2 loads: 7, 2; 9 new lids
-      the guide gives no weight of produce for this
-    No timetable: Chile con carne has no tested process in quarts, and the time of
-    another size is never scaled. Tested instead: pints, hot pack, in a dial-gauge
-    pressure canner.
+    Low-acid and tomato food that was processed wrongly can hold the poison of
+    botulism and show little or nothing of it. Never taste food to decide; treat
+    every suspect jar as poisonous.
+    This is a record, not advice. Your local extension service knows the processes,
+    your health department the rules: where they say otherwise, they are right.
     -- exit 0 --
     ");
     let unknown = world.run(&["plan", "Deer", "--jars", "9", "--jar", "quart", "--pack", "hot"]);
@@ -105,4 +109,39 @@ fn without_a_tested_process_there_is_no_timetable() {
     assert!(unknown.err.contains("meat-chunks"));
     let named = ["plan", "Deer", "--food", "meat-chunks", "--jars", "9", "--jar", "quart", "--pack", "hot"];
     assert_eq!(world.json(&named)["options"][0]["minutes"], 90);
+}
+
+#[test]
+fn a_plan_aims_the_dial_as_the_process_does() {
+    let world = kitchen();
+    let plan = ["plan", "green-beans", "--jars", "7", "--jar", "pint", "--pack", "hot"];
+    let process = ["process", "--food", "green-beans", "--pack", "hot", "--jar", "pint", "--canner", "Big"];
+    assert!(world.ok(&plan).contains("its gauge was never tested"));
+    world.ok(&["gauge", "Big", "--reads", "5,10,15", "--true", "6,9,15"]);
+    // Common practice, no source: 11 psi owed, and the dial reads up to 1 psi high: 12.
+    let told = world.ok(&plan);
+    assert!(told.contains("aim at a reading of 12 psi (82.8 kPa) or more"), "{told}");
+    let (planned, owed) = (world.json(&plan), world.json(&process));
+    assert_eq!(planned["options"][0]["dial_target_psi"], 12.0);
+    assert_eq!(planned["options"][0]["dial_target_psi"], owed["options"][0]["dial_target_psi"]);
+    // Extension dial-gauge guidance: more than 2 psi off means a new gauge.
+    world.ok(&["gauge", "Big", "--reads", "10", "--true", "7"]);
+    assert!(world.ok(&plan).contains("too far off to be corrected: replace it"));
+}
+
+#[test]
+fn a_plan_without_a_tested_process_says_so_first_and_counts_nothing_up() {
+    let world = kitchen();
+    world.ok(&["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "quart:7,pint:9"]);
+    // USDA AIB 539, Guide 1: low-acid food is canned under pressure alone; Guide 4 ends at 8,000 ft by dial.
+    for more in [["--canner", "Kettle"].as_slice(), &["--canner", "Big", "--altitude", "9000ft"]] {
+        let plan = ["plan", "green-beans", "--jars", "7", "--jar", "pint", "--pack", "hot"];
+        let told = world.ok(&[&plan, more].concat());
+        assert!(told.starts_with("No tested process. "), "{told}");
+        assert!(!told.contains("load") && !told.contains(" lb "), "{told}");
+        assert!(
+            told.contains("poison of\nbotulism") && told.contains("This is a record, not advice."),
+            "{told}"
+        );
+    }
 }

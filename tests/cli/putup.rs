@@ -338,3 +338,39 @@ fn numbers_of_many_jars_are_told_from_batches() {
     assert_eq!(world.json_of("jar 26-001 10,11-100")["jars"].as_array().unwrap().len(), 91);
     assert_eq!(world.json_of("jar 26-001 1 10-099 1")["jars"].as_array().unwrap().len(), 2);
 }
+
+#[test]
+fn a_process_part_of_which_is_not_held_is_met_by_no_load() {
+    // USDA AIB 539, Guide 5 (2015), Fish in quart jars, from memory: 160 minutes, with a longer way of venting
+    // that the table does not hold. A vent of 10 minutes is not known to be enough.
+    let world = World::with_canners();
+    let line = "putup --product Trout --food fish --pack raw --jars quart:1 --canner Big_dial --vent 10 \
+                --pressure 11 --minutes 160";
+    let load = &world.json_of(line)["loads"][0];
+    assert_eq!(load["verdict"], "not-recorded", "{load}");
+    let finding = &load["findings"][0];
+    assert_eq!((&finding["code"], &finding["bearing"]), (&"process-not-held".into(), &"missing".into()));
+    assert!(finding["message"].as_str().unwrap().contains("a longer way of venting"), "{finding}");
+    // Pints take no other way of venting: 100 minutes at 11 psi.
+    let pints = "putup --product Trout --food fish --pack raw --jars pint:1 --canner Big_dial --vent 10 \
+                 --pressure 11 --minutes 100";
+    assert_eq!(world.json_of(pints)["loads"][0]["verdict"], "meets");
+}
+
+#[test]
+fn a_condition_no_ledger_records_stands_beside_the_verdict() {
+    // USDA AIB 539, Guide 7, Jams: 5 minutes to 1,000 ft are for jars sterilized beforehand.
+    let world = World::with_canners();
+    let line = "putup --product Jam --food jam-jelly --pack hot --jars pint:6 --canner Kettle --minutes 5";
+    let load = &world.json_of(line)["loads"][0];
+    assert_eq!(load["verdict"], "meets");
+    let finding = &load["findings"][0];
+    assert_eq!((&finding["code"], &finding["bearing"]), (&"process-note".into(), &"caution".into()));
+    assert_eq!(
+        finding["message"],
+        "This time is for jars sterilized beforehand. The page seen is a table for strawberry jam."
+    );
+    for view in [["batch", "26-001", "-q"].as_slice(), &["jar", "26-001", "1"]] {
+        assert!(world.ok(view).contains("sterilized beforehand"), "{view:?}");
+    }
+}

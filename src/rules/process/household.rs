@@ -231,6 +231,8 @@ impl HouseholdProcess {
             basis: Basis::Household,
             acid: if in_jar { acid::doses(self.size) } else { Vec::new() },
             notes: Basis::Household.warning().into_iter().map(str::to_owned).collect(),
+            conditions: Vec::new(),
+            not_held: Vec::new(),
         }
     }
 }

@@ -39,6 +39,12 @@ impl<'a> Against<'a> {
         against.pressure();
         against.time();
         against.acid();
+        for note in &row.not_held {
+            against.find(FindingCode::ProcessNotHeld, note.clone());
+        }
+        for note in &row.conditions {
+            against.find(FindingCode::ProcessNote, note.clone());
+        }
         if let Some(warning) = row.basis.warning() {
             against.find(FindingCode::ProcessUnconfirmed, format!("the process: {warning}"));
         }

@@ -24,6 +24,8 @@ pub(super) fn process(minutes: u32, psi: &str) -> TestedProcess {
         basis: Basis::Reprint,
         acid: Vec::new(),
         notes: Vec::new(),
+        conditions: Vec::new(),
+        not_held: Vec::new(),
     }
 }
 
@@ -378,11 +380,16 @@ fn cautions_are_told_and_change_no_verdict() {
 fn every_code_bears_on_the_verdict_as_its_name_says() {
     for &code in Code::ALL {
         let expected = match code.as_str() {
-            name if name.ends_with("-not-recorded") || name == "drop-not-placed" => Bearing::Missing,
+            name if name.ends_with("-not-recorded")
+                || matches!(name, "drop-not-placed" | "process-not-held") =>
+            {
+                Bearing::Missing
+            }
             "clock-restarted"
             | "gauge-untested"
             | "gauge-to-replace"
             | "process-unconfirmed"
+            | "process-note"
             | "trouble-noted" => Bearing::Caution,
             _ => Bearing::Fails,
         };
