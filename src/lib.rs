@@ -1,7 +1,7 @@
 //! A ledger for one household's home-canned jars, in one SQLite file.
 //!
 //! Calls go down only: `cli` → `ledger` → `rules`, `cli` → `paper` → `rules`.
-//! `ledger` and `paper` never meet.
+//! `ledger` and `paper` never meet; `exchange` calls `ledger`, and `rules` and `tables` know each other.
 
 pub mod cli;
 pub mod exchange;

@@ -11,7 +11,7 @@
 //!   `reverses` is the entry an undo takes back (NULL: not an undo); `effective` is 0 while a
 //!   later entry in force reverses it. Facts of an entry not in force count for nothing.
 //! - `setting`: the household's choices; the last row in force for a key holds. Keys: `altitude`,
-//!   and `quality-months/` with a product's key.
+//!   `day-order` (how labels write a date), and `quality-months/` with a product's key.
 //! - `product`, `place`, `lid_lot`: names met so far.
 //! - `canner`, `canner_capacity`: devices and how many jars of each size they take.
 //! - `gauge_test`, `gauge_point`: a dial gauge's readings against true pressure; `new_gauge` 1: the

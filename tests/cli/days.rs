@@ -5,8 +5,8 @@ use super::world::World;
 /// Every option that takes a day, `DAY` standing for it.
 const OPTIONS: &[&str] = &[
     "putup --product Plums --food plums --pack hot --jars pint:1 --canner Kettle --minutes 20 --out 14:00 --on DAY",
-    "open 26-001 1 --on DAY",
-    "gauge Big_dial --reads 5 --true 5 --on DAY",
+    "discard 26-001 1 --why x --on DAY",
+    "gauge Big_dial --reads 6 --true 6 --on DAY",
     "trace --from DAY",
     "trace --to DAY",
     "trace --gauge-test DAY",
@@ -25,6 +25,7 @@ fn with_pears() -> World {
     world.on("2026-08-24T15:00");
     world.json_of("putup --product Pears --food pears --pack hot --jars pint:2 --canner Kettle --minutes 20");
     world.on("2026-08-27T15:00");
+    world.json_of("gauge Big_dial --reads 5 --true 5 --on 2026-08-25");
     world
 }
 
@@ -41,17 +42,12 @@ fn a_date_that_may_be_read_two_ways_is_refused_with_both() {
 
 #[test]
 fn words_for_days_are_taken_everywhere() {
-    for option in OPTIONS {
+    // A season to come is in the future, and words for days are not.
+    for option in OPTIONS.iter().filter(|option| !option.starts_with("season")) {
         // 27 August 2026 is a Thursday: all three words are 25 August, the day after the pears were put up.
-        for word in ["-2d", "tuesday", "2026-08-25"] {
-            let world = with_pears();
-            let ran = world.line(&option.replace("DAY", word));
-            assert!(
-                !ran.err.contains("is not a day") && !ran.err.contains("is not a time"),
-                "{option}: {ran}"
-            );
-            assert!(!ran.err.contains("unexpected argument"), "{option}: {ran}");
-        }
+        let answers = ["-2d", "tuesday", "2026-08-25"]
+            .map(|word| with_pears().json_of(&option.replace("DAY", word)));
+        assert_eq!([&answers[0], &answers[1]], [&answers[2]; 2], "{option}");
     }
     let world = with_pears();
     let checked = world.json_of("seal 26-001 --sealed --at tuesday_14:00");
