@@ -4,6 +4,7 @@ use super::context::Context;
 use super::errors::{Code, Failure};
 use super::progress::Progress;
 use super::screen::Screen;
+use super::whole_number::whole;
 use crate::ledger::{Extent, LedgerError, Target};
 use crate::rules::counted::{counted, jars};
 
@@ -13,7 +14,7 @@ pub(super) struct Args {
     /// A folder to put the backup in, or a new file; without it, a folder beside the ledger
     to: Option<PathBuf>,
     /// How many backups stay in the folder
-    #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    #[arg(long, value_name = "N", default_value_t = 10, allow_negative_numbers = true, value_parser = whole(1..=10_000_u32))]
     keep: u32,
 }
 

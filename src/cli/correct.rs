@@ -79,10 +79,10 @@ struct LoadArgs {
     #[arg(long, value_name = "NAME")]
     canner: Option<Name>,
     /// Where it stood, such as 850ft or 260m; or unknown
-    #[arg(long, value_name = "HEIGHT")]
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     altitude: Option<Known<Altitude>>,
     /// Lowest reading of the dial while the time ran, or the weight; or unknown
-    #[arg(long, value_name = "PSI")]
+    #[arg(long, value_name = "PSI", allow_hyphen_values = true)]
     pressure: Option<Known<PressureTold>>,
     /// Minutes at pressure or at a full boil; or unknown
     #[arg(long)]

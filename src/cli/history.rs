@@ -1,6 +1,7 @@
 use super::context::Context;
 use super::errors::Failure;
 use super::screen::Screen;
+use super::whole_number::whole;
 use crate::ledger::{EntryId, Fact, HistoryLine};
 use crate::paper::table::Table;
 
@@ -8,10 +9,10 @@ use crate::paper::table::Table;
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// Show one entry with its facts
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(i64).range(1..))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = whole(1..=i64::MAX))]
     entry: Option<i64>,
     /// How many entries to show
-    #[arg(long, value_name = "N", default_value_t = 20, conflicts_with = "entry")]
+    #[arg(long, value_name = "N", default_value_t = 20, conflicts_with = "entry", allow_negative_numbers = true, value_parser = whole(0..=u32::MAX))]
     limit: u32,
 }
 

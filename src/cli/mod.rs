@@ -77,6 +77,7 @@ mod shelf;
 mod today;
 mod trace;
 mod undo;
+mod whole_number;
 
 use context::{Context, GlobalArgs};
 use errors::Failure;

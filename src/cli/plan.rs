@@ -11,6 +11,7 @@ use super::measures::{height, time, weight};
 use super::process::gauge_target::Gauge;
 use super::process::words;
 use super::screen::Screen;
+use super::whole_number::whole;
 use crate::rules::altitude::Altitude;
 use crate::rules::cautions::{self, Caution};
 use crate::rules::counted::counted;
@@ -35,7 +36,7 @@ pub(super) struct Args {
     #[arg(long, value_name = "WEIGHT", conflicts_with = "jars")]
     from_pounds: Option<Pounds>,
     /// Jars wanted
-    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..=i64::from(wanted::MOST_JARS)))]
+    #[arg(long, value_name = "COUNT", allow_negative_numbers = true, value_parser = whole(1..=wanted::MOST_JARS))]
     jars: Option<u32>,
     /// The jar: half-pint, pint, quart or half-gallon
     #[arg(long, value_name = "SIZE")]

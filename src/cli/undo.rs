@@ -1,13 +1,14 @@
 use super::context::Context;
 use super::errors::Failure;
 use super::screen::Screen;
+use super::whole_number::whole;
 use crate::ledger::{EntryId, Undone};
 
 /// Take back an entry: the newest one in force, or the one given; of an undo, bring back what it took
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// The entry's number in `history`
-    #[arg(value_parser = clap::value_parser!(i64).range(1..))]
+    #[arg(allow_negative_numbers = true, value_parser = whole(1..=i64::MAX))]
     entry: Option<i64>,
 }
 

@@ -45,8 +45,8 @@ fn words_for_days_are_taken_everywhere() {
     // A season to come is in the future, and words for days are not.
     for option in OPTIONS.iter().filter(|option| !option.starts_with("season")) {
         // 27 August 2026 is a Thursday: all three words are 25 August, the day after the pears were put up.
-        let answers = ["-2d", "tuesday", "2026-08-25"]
-            .map(|word| with_pears().json_of(&option.replace("DAY", word)));
+        let answers =
+            ["-2d", "tuesday", "2026-08-25"].map(|word| with_pears().json_of(&option.replace("DAY", word)));
         assert_eq!([&answers[0], &answers[1]], [&answers[2]; 2], "{option}");
     }
     let world = with_pears();

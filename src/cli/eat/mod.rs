@@ -1,6 +1,7 @@
 use super::context::Context;
 use super::errors::Failure;
 use super::screen::Screen;
+use crate::cli::whole_number::whole;
 use crate::rules::clock::Clock;
 use crate::rules::month::Month;
 
@@ -20,7 +21,7 @@ pub(super) struct Args {
     #[arg(long, value_name = "MONTH")]
     month: Option<Month>,
     /// Also how many jars of each product in the months after the current one
-    #[arg(long, value_name = "MONTHS", default_value_t = 0, value_parser = clap::value_parser!(u32).range(..=1200))]
+    #[arg(long, value_name = "MONTHS", default_value_t = 0, allow_negative_numbers = true, value_parser = whole(0..=1200_u32))]
     ahead: u32,
 }
 

@@ -9,6 +9,7 @@ use crate::cli::context::Context;
 use crate::cli::day::hint;
 use crate::cli::errors::Failure;
 use crate::cli::screen::{Screen, Streamed};
+use crate::cli::whole_number::whole;
 use crate::cli::{pull_sheet, rejudged_told};
 use crate::ledger::{Judged, TracedJar};
 use crate::rules::altitude::Altitude;
@@ -40,19 +41,19 @@ pub(super) struct Args {
     #[arg(long)]
     method: Option<Method>,
     /// Lower end of the altitude band, such as 0ft or 305m
-    #[arg(long, value_name = "HEIGHT", value_parser = from_feet, default_value = "0ft")]
+    #[arg(long, value_name = "HEIGHT", value_parser = from_feet, allow_hyphen_values = true, default_value = "0ft")]
     from: i64,
     /// Upper end of the altitude band; leave out where the publication says "above"
-    #[arg(long, value_name = "HEIGHT", value_parser = to_feet)]
+    #[arg(long, value_name = "HEIGHT", value_parser = to_feet, allow_hyphen_values = true)]
     to: Option<i64>,
     /// Minutes at pressure or at a full boil
-    #[arg(long)]
+    #[arg(long, allow_negative_numbers = true, value_parser = whole(1..=600_u32))]
     minutes: Option<u32>,
     /// Gauge pressure, such as 11psi or 76kPa; for pressure canners
     #[arg(long)]
     pressure: Option<Pressure>,
     /// Minutes of venting [default: 10 in a pressure canner]
-    #[arg(long, value_name = "MINUTES")]
+    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true, value_parser = whole(0..=60_u32))]
     vent: Option<u32>,
     /// Headspace, such as 1in, 1.25in or 2.5cm
     #[arg(long, value_parser = headspace)]

@@ -3,6 +3,7 @@
 use super::super::jar_counts::jar_counts;
 use super::super::moment::Moment;
 use super::super::pressure_told::PressureTold;
+use crate::cli::whole_number::whole;
 use crate::rules::acid::AcidRecord;
 use crate::rules::altitude::Altitude;
 use crate::rules::jar_size::JarSize;
@@ -38,7 +39,7 @@ pub(super) struct Told {
     #[arg(long = "ingredient", value_name = "NAME=LOT", value_parser = ingredient)]
     pub(super) ingredients: Vec<(Name, Name)>,
     /// Months of best quality, 1 to 120 [default: what this product had, else 12]
-    #[arg(long, value_name = "MONTHS", value_parser = clap::value_parser!(u32).range(1..=120))]
+    #[arg(long, value_name = "MONTHS", allow_negative_numbers = true, value_parser = whole(1..=120_u32))]
     pub(super) quality_months: Option<u32>,
     /// Anything worth keeping
     #[arg(long, value_name = "TEXT")]
@@ -61,19 +62,19 @@ pub(super) struct LoadTold {
     #[arg(long, value_name = "NAME")]
     pub(super) canner: Option<Name>,
     /// Where the canner stood, such as 850ft or 260m [default: the kitchen's altitude]
-    #[arg(long, value_name = "HEIGHT")]
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     pub(super) altitude: Option<Altitude>,
     /// Lowest reading of the dial while the time ran, or the weight, such as 11 or 76kPa
-    #[arg(long, value_name = "PSI")]
+    #[arg(long, value_name = "PSI", allow_negative_numbers = true)]
     pub(super) pressure: Option<PressureTold>,
     /// Minutes at pressure or at a full boil
-    #[arg(long, value_parser = clap::value_parser!(u32).range(0..=1440))]
+    #[arg(long, allow_negative_numbers = true, value_parser = whole(0..=1440_u32))]
     pub(super) minutes: Option<u32>,
     /// Minutes of venting
-    #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u32).range(0..=240))]
+    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true, value_parser = whole(0..=240_u32))]
     pub(super) vent: Option<u32>,
     /// Minutes from closing the vent to pressure
-    #[arg(long, value_name = "MINUTES", value_parser = clap::value_parser!(u32).range(0..=600))]
+    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true, value_parser = whole(0..=600_u32))]
     pub(super) come_up: Option<u32>,
     /// Acid in every jar: lemon-juice, citric-acid, vinegar, none or unknown; lemon-juice:short for less than the measure
     #[arg(long)]
