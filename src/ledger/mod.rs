@@ -11,6 +11,7 @@ mod backup;
 mod batch;
 mod batch_story;
 mod canner;
+mod canner_use;
 mod check;
 mod connect;
 mod copy;

@@ -183,3 +183,19 @@ fn the_year_is_told_where_it_is_not_this_one() {
     assert!(world.line("jar 26-001 1").out.contains("out Thursday 31 December 2026, 19:00"));
     assert!(world.line("seal 26-001 --failed 2").out.contains("Until Friday 1 January, 19:00 you may"));
 }
+
+#[test]
+fn loads_in_one_canner_at_one_time_are_remarked_on() {
+    let world = noon();
+    let remarks = |times: &str| world.json_of(&format!("{BEANS} {times}"))["remarks"].to_string();
+    assert_eq!(remarks("--minutes 20 --out 10:00"), "[]");
+    let again = "Load 26-001/1 was in W at that time";
+    assert!(remarks("--minutes 20 --out 10:00").contains(again));
+    assert!(remarks("--minutes 20 --out 09:50").contains("Load 26-002/1 was in W at that time"));
+    // 20 min up to 10:20 begin as the other came out, and those up to 09:30 are over before any began.
+    assert_eq!(remarks("--minutes 20 --out 10:20"), "[]");
+    assert_eq!(remarks("--minutes 20 --out 09:30"), "[]");
+    let two = "--load jars=pint:1,minutes=20,out=11:40 --load jars=pint:1,minutes=20,out=11:30";
+    let answer = world.json_of(&format!("{} {two}", BEANS.replace("--jars pint:2", "")));
+    assert!(answer["remarks"].to_string().contains("Loads of one canner overlap here"), "{answer}");
+}

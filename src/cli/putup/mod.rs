@@ -10,6 +10,7 @@ use crate::ledger::{BareBatch, Jar, NewBatch};
 use crate::rules::jar_word::JarWord;
 use crate::rules::method::Pack;
 
+mod canner_use;
 mod load_questions;
 mod note_file;
 mod questions;

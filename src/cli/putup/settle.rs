@@ -7,11 +7,12 @@ use super::super::errors::{Code, Failure};
 use super::super::food_arg;
 use super::super::jar_counts::in_words;
 use super::super::moment;
+use super::canner_use;
 use super::settle_load::settle_load;
 use super::times::settle_times;
 use super::told::{LoadTold, Told};
 use super::unsettled::{Unsettled, missing, wrong};
-use crate::ledger::{Canner, Ledger, Named, NewBatch, NewLoad};
+use crate::ledger::{Canner, Ledger, Named, NewBatch};
 use crate::rules::civil_day::parse_day;
 use crate::rules::clock::Clock;
 use crate::rules::jar_size::JarSize;
@@ -78,12 +79,7 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
     for ((load, canner), times) in loads.into_iter().zip(times) {
         batch.loads.push(settle_load(load, times, &canner, day, kitchen, clock)?);
     }
-    if shares_a_canner_and_a_time(&batch.loads) {
-        remarks.push(
-            "Loads of one canner came out at one time here; `--load out=…` tells their times apart."
-                .to_owned(),
-        );
-    }
+    canner_use::remark(&batch.loads, ledger, &mut remarks)?;
     remark_new_names(&batch, ledger, &mut remarks)?;
     remarks.dedup();
     Ok(Settled { batch, remarks })
@@ -207,13 +203,4 @@ pub(super) fn day_told(told: &Told, clock: Clock) -> Result<Option<NaiveDate>, U
         ));
     }
     Ok(Some(day))
-}
-
-fn shares_a_canner_and_a_time(loads: &[NewLoad]) -> bool {
-    loads.iter().enumerate().any(|(at, load)| {
-        loads[..at].iter().any(|other| {
-            let one = |load: &NewLoad| load.canner.as_ref().map(crate::rules::name::Name::key);
-            one(other) == one(load) && other.out_at == load.out_at
-        })
-    })
 }

@@ -29,7 +29,7 @@ pub(super) struct Told {
     /// Sizes and counts, such as pint:14,quart:7; split into loads by what the canner takes
     #[arg(long, value_name = "SIZE:JARS", value_delimiter = ',', value_parser = super::super::jar_counts::jar_count)]
     pub(super) jars: Vec<(JarSize, u32)>,
-    /// The day it was put up: a date, today, yesterday, -3d or a weekday [default: today]
+    /// The day it was put up, on which the run began: a date, yesterday, -3d or a weekday [default: when it came out]
     #[arg(long, value_name = "DAY", allow_hyphen_values = true)]
     pub(super) on: Option<String>,
     /// Where the jars go
@@ -88,7 +88,7 @@ pub(super) struct LoadTold {
     /// When the heat went off
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub(super) ended: Option<Moment>,
-    /// When the jars came out: 14:05, or 2026-08-14T14:05 [default: now; of a day before yesterday, its end]
+    /// When the jars came out: 14:05, or 2026-08-14T14:05 [default: now; of a day before yesterday, the end of its run or of that day]
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub(super) out: Option<Moment>,
     /// When pressure or the boil was lost and regained: 14:05-14:12, or 20m-27m after it was reached; may be repeated
