@@ -15,6 +15,7 @@ mod add;
 mod find;
 pub(super) mod gauge_target;
 mod list;
+mod numbered;
 pub(super) mod words;
 
 pub(super) use find::key;

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use rusqlite::Row;
 
+use super::hold::IN_FORCE;
 use super::row::{date, parsed, parsed_opt};
 use super::{Ledger, LedgerError};
 use crate::rules::jar_size::JarSize;
@@ -44,11 +45,20 @@ impl Spell {
 }
 
 /// Each jar that stood on the shelf: from the day it was put up, or for imported jars from the day the
-/// ledger learnt of them, since what was eaten before is not on record. Jars on hold are no stock.
-const SPELLS: &str = "SELECT p.name AS product, j.size,
+/// ledger learnt of them, since what was eaten before is not on record.
+///
+/// A jar on hold left the shelf on the day the first of its holds in force began; one held from its first day never
+/// stood there. A jar opened and thrown away on the same day was not eaten: that is what looking on opening is for
+/// (our own rule, no source).
+fn spells() -> String {
+    format!(
+        "SELECT p.name AS product, j.size,
         CASE b.origin WHEN 'import' THEN max(b.put_up, n.on_date) ELSE b.put_up END AS first,
-        CASE WHEN j.state IN ('cooling', 'sealed') THEN NULL ELSE g.on_date END AS last,
-        coalesce(g.opened, 0) AS eaten
+        CASE WHEN h.on_date IS NOT NULL THEN min(h.on_date, coalesce(g.on_date, h.on_date))
+             WHEN j.state IN ('cooling', 'sealed') THEN NULL ELSE g.on_date END AS last,
+        coalesce(g.opened, 0) AND NOT (j.state = 'discarded' AND EXISTS
+            (SELECT 1 FROM event d JOIN entry m ON m.id = d.entry_id AND m.effective = 1
+             WHERE d.jar_id = j.id AND d.act = 'discard' AND d.on_date = g.on_date)) AS eaten
     FROM jar j
     JOIN batch b ON b.id = j.batch_id
     JOIN entry n ON n.id = b.entry_id
@@ -57,8 +67,12 @@ const SPELLS: &str = "SELECT p.name AS product, j.size,
                FROM event v JOIN entry m ON m.id = v.entry_id AND m.effective = 1
                WHERE v.from_state IN ('cooling', 'sealed') AND v.to_state NOT IN ('cooling', 'sealed')
                GROUP BY v.jar_id) g ON g.jar_id = j.id
-    WHERE j.born IN ('cooling', 'sealed') AND j.state <> 'void' AND j.held = 0
-    ORDER BY p.name_key, first";
+    LEFT JOIN (SELECT f.jar_id, min(f.on_date) AS on_date FROM ({IN_FORCE}) f GROUP BY f.jar_id) h
+        ON h.jar_id = j.id AND j.held = 1
+    WHERE j.born IN ('cooling', 'sealed') AND j.state <> 'void' AND (h.on_date IS NULL OR h.on_date > first)
+    ORDER BY p.name_key, first"
+    )
+}
 
 impl Ledger {
     /// Reads the past use of every product, by product, in one pass.
@@ -66,7 +80,7 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn appetites(&self, today: NaiveDate) -> Result<Vec<Appetite>, LedgerError> {
-        let mut statement = self.conn.prepare(SPELLS)?;
+        let mut statement = self.conn.prepare(&spells())?;
         let mut rows = statement.query([])?;
         let mut appetites = Vec::new();
         let (mut product, mut of_product) = (String::new(), Vec::new());

@@ -103,7 +103,10 @@ pub fn timetable(
         let wait = TimedStep::of_guide(Step::Wait, Figure::WaitAfterBoilingWater, None);
         return vec![come_up, timed, wait];
     }
-    let vent = if process.vent_min == Figure::Vent.value() {
+    let vent = if !process.not_held.is_empty() {
+        let remark = Some("This process needs another way of venting, which is not held here.");
+        TimedStep { step: Step::Vent, minutes: None, source: "not held here".to_owned(), basis: None, remark }
+    } else if process.vent_min == Figure::Vent.value() {
         TimedStep::of_guide(Step::Vent, Figure::Vent, None)
     } else {
         TimedStep::of_process(Step::Vent, process.vent_min, process)

@@ -105,7 +105,7 @@ impl Answer {
 
 impl TestedProcess {
     /// What a row of the tables owes at one altitude within its band.
-    fn from_row(row: &ProcessRow, altitude: Altitude) -> Self {
+    pub(crate) fn from_row(row: &ProcessRow, altitude: Altitude) -> Self {
         let food = foods::get(&row.food).expect("every row is of a listed food, as the tests check");
         let warning = row.basis.warning().map(str::to_owned);
         let recipe = (food.acid == AcidNeed::InRecipe).then(|| {

@@ -132,7 +132,12 @@ fn the_whole_table_fits_the_screen_and_has_every_row() {
     let text = world.ok(&words("process --all"));
     let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
     assert_eq!(wide, [""; 0]);
-    assert!(text.contains("*: not confirmed against print"));
+    assert!(!text.contains('*'), "{text}");
+    for note in
+        [": vent 10 minutes before", ": not confirmed against print: check with your extension service"]
+    {
+        assert_eq!(text.matches(note).count(), 1, "{note}");
+    }
     // As many rows as were counted when the reprints were read.
     assert_eq!(world.json(&words("process --all"))["processes"].as_array().unwrap().len(), 1_069);
     let few = world.json(&words("process --all --food beets --method pressure-weighted"));
@@ -352,4 +357,18 @@ fn a_named_canner_brings_its_kind_and_the_kitchen_its_height() {
     -- exit 0 --
     ");
     assert_eq!(world.run(&words("process --food beets --canner small")).code, 3);
+}
+
+#[test]
+fn a_table_of_several_processes_tells_the_venting_of_those_under_pressure() {
+    // USDA AIB 539, Guide 1, Using Pressure Canners: 10 minutes. Boiling water takes none.
+    let told = World::new().ok(&words("process --food peaches --jar pint --altitude 500ft"));
+    assert!(told.contains("1: vent 10 minutes before"), "{told}");
+    let marked =
+        |method: &str| told.lines().filter(|line| line.contains(method)).all(|line| line.ends_with("  1"));
+    assert!(marked("pressure-dial") && marked("pressure-weighted") && !marked("boiling-water"), "{told}");
+    // Of a fish quart the venting is not held.
+    let fish = World::new()
+        .ok(&words("process --food fish --pack raw --jar quart --method pressure-dial --altitude 0ft"));
+    assert!(!fish.contains("vent 10 minutes") && fish.contains("a longer way of venting"), "{fish}");
 }

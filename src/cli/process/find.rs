@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::gauge_target::Gauge;
+use super::numbered::{Notes, venting};
 use super::{Args, altitude, food_offers, ledger_if_any, own_processes, words};
 use crate::cli::ask::{Asker, Question};
 use crate::cli::context::Context;
@@ -254,16 +255,14 @@ fn table(told: &[Told], screen: &mut Screen) {
         .number(3)
         .number(4)
         .number(5);
-    let mut notes: Vec<&str> = Vec::new();
+    let mut notes = Notes::default();
+    let mut sources: Vec<&str> = told.iter().map(|one| one.process.source.as_str()).collect();
+    sources.sort_unstable();
+    sources.dedup();
     for one in told {
-        let mut marks = Vec::new();
-        for note in &one.process.notes {
-            let at = notes.iter().position(|known| known == note).unwrap_or_else(|| {
-                notes.push(note);
-                notes.len() - 1
-            });
-            marks.push((at + 1).to_string());
-        }
+        let of_row = venting(&one.process).into_iter().chain(one.process.notes.iter().cloned());
+        let source = (sources.len() > 1).then(|| format!("from {}", one.process.source));
+        let marks = notes.marks(of_row.chain(source));
         table.row([
             one.pack.to_string(),
             one.jar.to_string(),
@@ -272,19 +271,17 @@ fn table(told: &[Told], screen: &mut Screen) {
             one.process.psi.map_or_else(String::new, |psi| psi.psi().to_string()),
             one.process.psi.map_or_else(String::new, kilopascals),
             inches(one.process.headspace_in),
-            marks.join(", "),
+            marks,
         ]);
     }
     screen.table(&table);
-    for (note, at) in notes.iter().zip(1..) {
-        screen.say(format!("{at}: {note}"));
-    }
+    notes.say(screen);
     let acids: BTreeMap<JarSize, String> =
         told.iter().filter_map(|one| Some((one.jar, words::acid(&one.process)?))).collect();
     for (size, acid) in acids {
         screen.say(format!("add to each {size} {acid}"));
     }
-    let mut sources: Vec<&str> = told.iter().map(|one| one.process.source.as_str()).collect();
-    sources.dedup();
-    screen.say(format!("from {}", sources.join("; ")));
+    if let [source] = sources[..] {
+        screen.say(format!("from {source}"));
+    }
 }

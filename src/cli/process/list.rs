@@ -3,10 +3,12 @@
 use serde::Serialize;
 
 use super::Args;
+use super::numbered::{Notes, venting};
 use crate::cli::errors::Failure;
 use crate::cli::measures::{inches, kilopascals};
 use crate::cli::screen::Screen;
 use crate::paper::table::Table;
+use crate::rules::altitude::Altitude;
 use crate::rules::cautions;
 use crate::rules::food::FoodId;
 use crate::rules::jar_size::JarSize;
@@ -15,6 +17,9 @@ use crate::rules::pressure::Pressure;
 use crate::rules::process::{HouseholdProcess, TestedProcess};
 use crate::tables::foods;
 use crate::tables::processes::{self, ProcessRow};
+
+/// Above every height that a note begins at.
+const HIGH_FT: i64 = 10_000;
 
 #[derive(Serialize)]
 struct Published {
@@ -46,10 +51,17 @@ pub(super) fn all(args: &Args, screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
         return screen.answer(&Published { processes: rows });
     }
+    let mut notes = Notes::default();
     for food in foods::all() {
-        let mut table = Table::new(["Pack", "Jar", "Canner", "Feet", "Min", "psi", "kPa", "Headspace"]);
-        let of_food: Vec<_> = rows.iter().filter(|row| row.food == food.id).collect();
+        let mut table =
+            Table::new(["Pack", "Jar", "Canner", "Feet", "Min", "psi", "kPa", "Headspace", "Notes"]);
+        let of_food: Vec<&ProcessRow> = rows.iter().copied().filter(|row| row.food == food.id).collect();
+        let mut sources: Vec<String> = of_food.iter().map(|row| row.source.to_string()).collect();
+        sources.sort_unstable();
+        sources.dedup();
         for row in &of_food {
+            let source = (sources.len() > 1).then(|| format!("from {}", row.source));
+            let marks = notes.marks(of_row(row).into_iter().chain(source));
             table.row([
                 row.pack.to_string(),
                 row.size.to_string(),
@@ -58,14 +70,16 @@ pub(super) fn all(args: &Args, screen: &mut Screen) -> Result<(), Failure> {
                     || format!("above {}", row.altitude_min_ft - 1),
                     |max| format!("{}-{max}", row.altitude_min_ft),
                 ),
-                format!("{}{}", row.minutes, if row.basis.warning().is_some() { "*" } else { "" }),
+                row.minutes.to_string(),
                 row.psi.map_or_else(String::new, |psi| psi.to_string()),
                 row.psi.map_or_else(String::new, |psi| kilopascals(Pressure::from_psi(psi))),
                 inches(row.headspace_in),
+                marks,
             ]);
         }
-        if let Some(row) = of_food.first() {
-            screen.say(format!("{} ({}), {}; {}", food.name, food.id, food.acidity, row.source));
+        if !of_food.is_empty() {
+            let from = if let [source] = &sources[..] { format!("; {source}") } else { String::new() };
+            screen.say(format!("{} ({}), {}{from}", food.name, food.id, food.acidity));
             screen.table(&table);
             screen.say("");
         }
@@ -73,12 +87,18 @@ pub(super) fn all(args: &Args, screen: &mut Screen) -> Result<(), Failure> {
     if rows.is_empty() {
         screen.say("Nothing in the table fits.");
     }
-    if let Some(warning) = rows.iter().find_map(|row| row.basis.warning()) {
-        screen.say(format!("*: {warning}."));
-    }
+    notes.say(screen);
     screen.say(cautions::FIGURES_ONLY.text);
     screen.say(cautions::ASK.text);
     Ok(())
+}
+
+/// What must be said of a row besides its figures and its source.
+fn of_row(row: &ProcessRow) -> Vec<String> {
+    // Some notes hold only high up in a band that is open at its top.
+    let top = row.altitude_max_ft.unwrap_or_else(|| row.altitude_min_ft.max(HIGH_FT));
+    let process = TestedProcess::from_row(row, Altitude::from_feet(top));
+    venting(&process).into_iter().chain(process.notes).collect()
 }
 
 #[derive(Serialize)]

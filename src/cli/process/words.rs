@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::numbered::venting;
 use crate::cli::measures::{inches, owed, time};
 use crate::cli::screen::Screen;
 use crate::rules::acid::AcidDose;
@@ -26,8 +27,8 @@ pub(super) fn figures_of(minutes: u32, psi: Option<Pressure>) -> String {
 pub(super) fn say(process: &TestedProcess, screen: &mut Screen) {
     screen.say(format!("  {}", figures(process)));
     let mut first = String::new();
-    if process.vent_min > 0 {
-        let _ = write!(first, "vent {} before; ", time(process.vent_min));
+    if let Some(vent) = venting(process) {
+        let _ = write!(first, "{vent}; ");
     }
     let _ = write!(first, "headspace {}", inches(process.headspace_in));
     screen.say(format!("    {first}"));
