@@ -243,6 +243,7 @@ impl Write<'_> {
         }
         let root = self.found(facts)?.ok_or_else(|| LedgerError::Unreadable(format!("entry {facts}")))?;
         self.must_miss_no_trace(&root, target)?;
+        self.must_revive_no_trace_missed(&root)?;
         self.must_be_free(&root)?;
 
         self.conn.execute("UPDATE entry SET reverses = ?2 WHERE id = ?1", params![self.entry.0, last])?;

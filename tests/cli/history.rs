@@ -175,8 +175,12 @@ fn no_undo_brings_a_jar_home_past_a_trace_that_holds_its_like() {
         assert!(ran.err.contains(&told), "{told} in {ran}");
     }
     // As told.
-    world.ok(&["undo", &traced.to_string()]);
+    let undone = world.json_of(&format!("undo {traced}"))["entry"].as_i64().unwrap();
     world.ok(&["undo", &given.to_string()]);
+    // Brought back, the trace would hold what it held, and not what came home meanwhile.
+    let ran = world.line(&format!("undo {undone}"));
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(ran.err.contains("trace again with --hold"), "{ran}");
     world.json_of("trace --lid-lot A7 --hold bad_lids");
     assert_eq!(on_hold(&world), [true; 3]);
 }
@@ -186,11 +190,14 @@ fn a_trace_whose_jars_were_released_stops_no_undo() {
     let world = under_one_lid_lot();
     let given = world.json_of("history")["entries"][0]["entry"].as_i64().unwrap();
     plums(&world);
-    world.json_of("trace 26-002 --hold odd_smell");
+    world.json_of("trace --lid-lot A7 --from 2026-08-15 --hold odd_smell");
     let ran = world.line(&format!("undo {given}"));
     assert_eq!(ran.code, 4, "{ran}");
-    world.json_of("release 26-002-01-2 --reason it_was_the_cellar");
+    let released = world.json_of("release 26-002-01-2 --reason it_was_the_cellar")["entry"].as_i64().unwrap();
     world.ok(&["undo", &given.to_string()]);
+    // Nor is the release taken back now, which would hold the one and not the other.
+    let ran = world.line(&format!("undo {released}"));
+    assert_eq!(ran.code, 4, "{ran}");
 }
 
 #[test]
