@@ -80,3 +80,10 @@ fn what_is_wrong_is_told_with_line_column_and_key() {
     assert_eq!(ran.code, 3);
     assert!(ran.err.contains("missing.toml could not be read: No such file"), "{ran}");
 }
+
+#[test]
+fn a_note_that_is_no_text_is_bad_input() {
+    let world = World::with_canners();
+    std::fs::write(world.home().join("note.toml"), b"product = \"\xff\"").unwrap();
+    assert_eq!(world.line("putup --from note.toml").code, 5);
+}

@@ -230,7 +230,7 @@ fn fault_22_a_backup_with_less_in_it_is_told_and_the_newer_ledger_is_kept() {
     assert_eq!(asked.code, Some(2), "no terminal, no question: {}", asked.err);
     assert_eq!(lab.contents(), newer);
     let ended = lab.run(&["restore", "early", "--yes"]);
-    assert!(ended.out.replace('\n', " ").contains("1 of them are not in the backup"), "{}", ended.out);
+    assert!(ended.out.replace('\n', " ").contains("1 entry is not in the backup"), "{}", ended.out);
     let kept = kept(&lab);
     assert_eq!(kept.len(), 1);
     assert_eq!(lab.run(&["restore", kept[0].to_str().unwrap(), "--yes"]).code, Some(0));
