@@ -1,3 +1,5 @@
+use std::collections::HashMap;
+
 use super::context::Context;
 use super::correction_lines::say_corrections;
 use super::errors::Failure;
@@ -6,13 +8,14 @@ use super::load_lines::say_load;
 use super::moment;
 use super::screen::{Screen, Streamed};
 use super::seal_lines::unchecked;
-use crate::ledger::{Batch, BatchLine, BatchStory, Jar, Ledger, Origin};
+use crate::ledger::{Batch, BatchLine, BatchStory, Jar, Ledger, Origin, Which};
 use crate::paper::table::Table;
 use crate::rules::clock::Clock;
-use crate::rules::jar_code::BatchCode;
+use crate::rules::jar_code::{BatchCode, JarCode};
 use crate::rules::jar_size::JarSize;
 use crate::rules::jar_state::JarState;
-use crate::rules::process_record::NOT_ON_RECORD;
+use crate::rules::keeps::Keeps;
+use crate::rules::process_record::{NOT_ON_RECORD, after_comma};
 use crate::rules::seal_window::{SealStage, SealWindow};
 use crate::rules::verdict::Verdict;
 
@@ -31,7 +34,11 @@ struct List<'a> {
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open()?;
     match args.batch {
-        Some(code) => show(&ledger.batch_story(code)?, ctx.clock, screen),
+        Some(code) => ledger.at_one_moment(|ledger| {
+            let live = ledger.live_jars(&Which { batch: Some(code), ..Which::default() })?;
+            let keeps = live.iter().map(|live| (live.jar.code, live.keeps(ctx.clock.now))).collect();
+            show(&ledger.batch_story(code)?, &keeps, ctx.clock, screen)
+        }),
         None => list(&ledger, ctx.clock, screen),
     }
 }
@@ -84,7 +91,12 @@ const fn verdict_in_a_word(verdict: Option<Verdict>) -> &'static str {
     }
 }
 
-fn show(story: &BatchStory, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
+fn show(
+    story: &BatchStory,
+    keeps: &HashMap<JarCode, Keeps>,
+    clock: Clock,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
     if screen.json() {
         return screen.answer(story);
     }
@@ -120,9 +132,18 @@ fn show(story: &BatchStory, clock: Clock, screen: &mut Screen) -> Result<(), Fai
         table.row([
             jar.code.to_string(),
             jar.size.to_string(),
-            if jar.on_hold { format!("{}, on hold", jar.state) } else { jar.state.to_string() },
+            format!(
+                "{}{}{}",
+                jar.state,
+                if jar.on_hold { ", on hold" } else { "" },
+                after_comma(jar.unrecorded && jar.state.is_live())
+            ),
             jar.place.clone().unwrap_or_else(|| "-".to_owned()),
-            jar.best_by.to_string(),
+            keeps
+                .get(&jar.code)
+                .copied()
+                .unwrap_or(Keeps::BestBy(jar.best_by))
+                .in_column(|day| day.to_string()),
         ]);
     }
     screen.table(&table);

@@ -1,3 +1,5 @@
+use chrono::NaiveDate;
+
 use super::ask::Asker;
 use super::batch::what_it_is;
 use super::context::Context;
@@ -17,6 +19,7 @@ use crate::rules::clock::Clock;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_state::{Act, JarState};
+use crate::rules::keeps::Keeps;
 use crate::rules::method::{Acidity, Pack};
 use crate::rules::process_record::after_comma;
 
@@ -47,6 +50,8 @@ struct Answer<'a> {
     corrections: &'a [Correction],
     batch_corrections: &'a [Correction],
     rescue: Option<&'a Rescue>,
+    use_by: Option<NaiveDate>,
+    discard: bool,
 }
 
 #[derive(serde::Serialize)]
@@ -94,6 +99,8 @@ fn answer(story: &JarStory) -> Answer<'_> {
         corrections: &story.corrections,
         batch_corrections: &story.batch_corrections,
         rescue: story.rescue.as_ref(),
+        use_by: story.keeps.use_by(),
+        discard: story.keeps == Keeps::Discard,
     }
 }
 
@@ -104,7 +111,9 @@ fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
     let place = jar.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
     let unrecorded = after_comma(jar.unrecorded);
     screen.say(format!("{}{held}{unrecorded}{place}", state_in_words(jar.state)));
-    screen.say(format!("Put up {}, best by {}.", moment::day_in_words(batch.put_up), jar.best_by));
+    let keeps =
+        story.keeps.in_words(|day| day.to_string()).map(|told| format!(", {told}")).unwrap_or_default();
+    screen.say(format!("Put up {}{keeps}.", moment::day_in_words(batch.put_up)));
     screen.say(what_it_is(batch));
     if let Some(load) = load.as_ref().filter(|_| jar.state == JarState::Cooling) {
         screen.say(unchecked(load.load.seal_window(), clock));

@@ -9,6 +9,7 @@ use super::row::{date, instant, parsed};
 use super::{Batch, EntryId, HoldCause, Jar, Ledger, LedgerError, LoadStory, Rescue};
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::{Act, JarState};
+use crate::rules::keeps::Keeps;
 use crate::rules::remedy::TOO_LATE;
 use crate::rules::seal_test::SealTest;
 
@@ -37,6 +38,8 @@ pub struct JarStory {
     pub batch_corrections: Vec<Correction>,
     /// What may still be done with it; none for a jar that needs no rescue.
     pub rescue: Option<Rescue>,
+    /// Until when it is to be eaten.
+    pub keeps: Keeps,
 }
 
 /// A hold, and how it ended if it did.
@@ -135,6 +138,7 @@ impl Ledger {
         };
         Ok(JarStory {
             rescue,
+            keeps: self.case(&jar)?.keeps(at),
             holds: self.every_hold(jar.id)?,
             seal_checks: self.seal_checks(jar.id)?,
             events: self.events(jar.id)?,

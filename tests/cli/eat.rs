@@ -61,8 +61,8 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
       26-003-03-1 Plums, Counter: process not on record: if you know it yourself,
       eat it up: the last day is Thursday 3 September 2026.
 
-    Due in September 2026 too, but the process is not on record: 4 jars. Eat of
-    these only if you know it yourself.
+    Due in September 2026, but the process is not on record: 4 jars. Eat of these
+    only if you know it yourself.
     Jar          Product      Place   Put up      Why
     25-002-01-9  Pears        Pantry  2025-10-20  5 due in 2 months
     25-002-02-7  Pears        Pantry  2025-10-20  5 due in 2 months

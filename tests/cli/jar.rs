@@ -1,5 +1,9 @@
 //! `jar` and `batch`: what is on record, and only what is in force.
 
+use jarledger::rules::jar_size::JarSize;
+use jarledger::rules::jar_state::Act;
+
+use super::kitchen::{act, shelve};
 use super::world::World;
 
 /// Three pints of green beans, out at 14:05 on Friday 14 August 2026.
@@ -23,7 +27,7 @@ fn a_jar_is_told_with_its_load_and_everything_that_happened() {
     insta::assert_snapshot!(world.line("jar 26-001-03-6"), @r"
     26-001-03-6  Green beans, pint
     Not sealed, Cellar
-    Put up Friday 14 August 2026, best by 2027-08-14.
+    Put up Friday 14 August 2026.
     green-beans, hot pack, low-acid
     Note: dry year
     Until Saturday 15 August, 14:05 you may
@@ -124,10 +128,26 @@ fn a_batch_is_told_with_its_loads_and_ingredients() {
     Jar          Size  State     Place   Best by
     26-001-01-0  pint  sealed    Cellar  2027-08-14
     26-001-02-8  pint  sealed    Cellar  2027-08-14
-    26-001-03-6  pint  unsealed  Cellar  2027-08-14
+    26-001-03-6  pint  unsealed  Cellar  decide
     -- exit 0 --
     ");
     let listed = &world.json_of("batch")["batches"][0];
     assert_eq!((&listed["jars"], &listed["verdict"]), (&3.into(), &"meets".into()));
     assert_eq!(listed["states"], serde_json::json!({"sealed": 2, "unsealed": 1}));
+}
+
+#[test]
+fn a_jar_in_the_refrigerator_tells_its_last_day_there_and_not_its_best_by() {
+    let mut world = World::at_500_ft();
+    let beans =
+        shelve(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 2), "2026-08-14T08:00", "Cellar");
+    act(&world, beans, &[1], Act::Open, "2026-08-30T18:00");
+    // Opened low-acid food keeps 4 days (USDA FSIS, at second hand): 30 August and 4 is 3 September.
+    let told = world.ok(&["jar", "26-001", "1"]);
+    assert!(told.contains("eat by 2026-09-03") && !told.contains("best by"), "{told}");
+    assert_eq!(world.json(&["jar", "26-001", "1"])["use_by"], "2026-09-03");
+    assert!(world.ok(&["batch", "26-001"]).contains("eat by 2026-09-03"));
+    world.on("2026-09-04T08:00");
+    assert!(world.ok(&["jar", "26-001", "1"]).contains("discard it, do not eat of it"));
+    assert!(world.ok(&["jar", "26-001", "2"]).contains("best by 2027-08-14"));
 }

@@ -45,11 +45,11 @@ fn jars_that_failed_are_told_with_what_may_be_done_until_when() {
     Jar          Size   State     Place  Best by
     26-001-01-0  quart  sealed    -      2027-08-14
     26-001-02-8  quart  sealed    -      2027-08-14
-    26-001-03-6  quart  unsealed  -      2027-08-14
+    26-001-03-6  quart  unsealed  -      decide
     26-001-04-4  quart  sealed    -      2027-08-14
     26-001-05-2  quart  sealed    -      2027-08-14
     26-001-06-9  quart  sealed    -      2027-08-14
-    26-001-07-7  quart  unsealed  -      2027-08-14
+    26-001-07-7  quart  unsealed  -      decide
     -- exit 0 --
     ");
 }

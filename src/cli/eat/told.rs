@@ -92,11 +92,14 @@ fn eat_first(answer: &Answer, screen: &mut Screen) -> Result<(), Failure> {
         say_jars(known.iter().copied(), screen)?;
     }
     if !unrecorded.is_empty() {
-        if !known.is_empty() {
+        let too = if known.is_empty() {
+            ""
+        } else {
             screen.say("");
-        }
+            " too"
+        };
         screen.say(format!(
-            "Due in {month} too, but the process is not on record: {}. Eat of these only if you know it yourself.",
+            "Due in {month}{too}, but the process is not on record: {}. Eat of these only if you know it yourself.",
             counted(unrecorded.len())
         ));
         // The heading says it of all of them.
