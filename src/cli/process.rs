@@ -58,6 +58,9 @@ pub(super) struct Args {
 #[derive(Debug, clap::Subcommand)]
 enum Add {
     /// Add a tested process from a publication of yours
+    ///
+    /// Where another process for the same food, pack, jar, canner and altitude asks for more, yours is set aside
+    /// and no load is judged by it. A food of the tables goes by its key there.
     Add(Box<add::Args>),
 }
 

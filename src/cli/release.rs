@@ -11,6 +11,9 @@ use crate::rules::cautions::ON_RECORD;
 use crate::rules::counted::jars;
 
 /// Let jars go from their holds, unless the verdict on their load put them there
+///
+/// A hold that a verdict put on ends when the load is judged to meet its process, or where the jar is chilled or
+/// frozen within 2 hours after it came out of the canner.
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     #[command(flatten)]
