@@ -188,7 +188,12 @@ pub fn permit_when(
             return Err(Refusal::NeedsTime(limit));
         }
     }
-    let at = when.moment(jar);
+    // Should the load be found to have failed, a rescue at an unknown hour must not count as one in time.
+    let rescues = |at| remedies(jar.out_at, true, at) == IN_TIME;
+    let at = match act {
+        Act::Chill | Act::Freeze if first <= last && rescues(first) && !rescues(last) => last,
+        _ => when.moment(jar),
+    };
     permit(act, jar, at, now)?;
     Ok(at)
 }
@@ -355,7 +360,11 @@ mod tests {
             let told = When::At(at("2026-08-14T18:40"));
             assert_eq!(permit_when(act, &failed, told, now), Ok(at("2026-08-14T18:40")));
             assert_eq!(permit_when(act, &unsealed, noon("2026-08-15"), now), needs(at("2026-08-15T16:40")));
-            assert_eq!(permit_when(act, &unsealed, noon("2026-08-14"), now), Ok(at("2026-08-14T16:40")));
+            // Of a load that met its process the hour does not matter; should that change, it counts as late.
+            let late_that_day = if act == Act::Reprocess { "16:40:00" } else { "23:59:59" };
+            let moment = format!("2026-08-14T{late_that_day}-05:00");
+            let moment = DateTime::parse_from_rfc3339(&moment).unwrap();
+            assert_eq!(permit_when(act, &unsealed, noon("2026-08-14"), now), Ok(moment));
             let late = Err(Refusal::TooLate { load_failed: false });
             assert_eq!(permit_when(act, &unsealed, noon("2026-08-16"), now), late);
             // Only what may have been counts: nothing on that day is known of before its last event, or after now.
