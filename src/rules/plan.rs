@@ -146,6 +146,18 @@ mod tests {
         look_up(&question, &[]).options.remove(0)
     }
 
+    #[test]
+    fn no_length_is_made_up_for_a_venting_that_is_not_held() {
+        // USDA AIB 539, Guide 5 (2015), Fish in quart jars, from memory: a way of venting of its own.
+        let (size, method) = (JarSize::Quart, Method::PressureDial);
+        let food = "fish".parse().unwrap();
+        let question =
+            ProcessQuestion { food, pack: Pack::Raw, size, method, altitude: Altitude::from_feet(500) };
+        let steps = timetable(&look_up(&question, &[]).options[0], method, size, Some(15));
+        assert_eq!(minutes(&steps)[0], (Step::Vent, None));
+        assert!(total(&steps, 1).at_least);
+    }
+
     fn minutes(steps: &[TimedStep]) -> Vec<(Step, Option<u32>)> {
         steps.iter().map(|step| (step.step, step.minutes)).collect()
     }

@@ -352,3 +352,31 @@ fn jars_without_a_process_record_are_marked_wherever_they_are_offered() {
     assert!(warned(&opened["advice"][0]), "{opened}");
     assert_eq!(opened["advice"][0]["boil_before_tasting"]["minutes"], 10);
 }
+
+#[test]
+fn an_acid_load_nothing_was_tested_for_is_marked_wherever_it_shows() {
+    // Acid by nature, so that it is not withheld; yet there is no tested process to be on record.
+    let mut world = World::with_canners();
+    world.on("2026-09-01T12:00");
+    let putup = "putup --product Quince_and_medlar --food none --acidity acid --jars pint:3 --canner Kettle --minutes 15";
+    assert_eq!(world.json_of(putup)["loads"][0]["verdict"], "no-tested-process");
+    world.on("2026-09-02T08:00");
+    world.ok(&["seal", "26-001", "--sealed"]);
+    let words = |args: &[&str]| world.ok(args).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words(&["eat"]).contains("the process is not on record: 1 jar."), "{}", words(&["eat"]));
+    // In a table the mark may be broken by the next column.
+    for args in [
+        ["shelf"].as_slice(),
+        &["shelf", "--jars"],
+        &["label", "26-001", "1", "--text"],
+        &["trace", "26-001"],
+        &["jar", "26-001", "1"],
+        &["batch", "26-001"],
+    ] {
+        assert!(words(args).contains("process not"), "{args:?}: {}", words(args));
+    }
+    assert!(words(&["open", "26-001", "1"]).contains("Unless you know that yourself, do not eat of it."));
+    assert!(
+        words(&["give", "26-001", "2", "--to", "Ida"]).contains("Process not on record for some of them")
+    );
+}
