@@ -148,6 +148,11 @@ impl Gathered {
         })
     }
 
+    /// Why its verdict, as judged last, withholds the jars by the record as it is now.
+    fn withheld(&self) -> Option<LoadHold> {
+        self.verdict.and_then(|verdict| self.record.withheld(verdict))
+    }
+
     fn is_as_stored(&self, judgement: &Judgement) -> Result<bool, LedgerError> {
         Ok(self.verdict == Some(judgement.verdict)
             && self.findings.as_deref() == Some(json(&judgement.findings)?.as_str()))
@@ -197,7 +202,7 @@ impl Ledger {
         let mut found = Vec::new();
         for id in self.load_ids("SELECT id FROM load WHERE id > ?1 ORDER BY id", 0)? {
             let Some(load) = self.gather_load_if_in_force(id)? else { continue };
-            if load.verdict.and_then(|verdict| load.record.withheld(verdict)).is_none() {
+            if load.withheld().is_none() {
                 continue;
             }
             for jar in self.jars_of_load(id)? {
@@ -231,8 +236,7 @@ impl Ledger {
 
     /// Why the record of a load, as judged last, withholds its jars, if it does.
     pub(super) fn withheld_by_record(&self, load_id: i64) -> Result<Option<LoadHold>, LedgerError> {
-        let load = self.gather_load(load_id)?;
-        Ok(load.verdict.and_then(|verdict| load.record.withheld(verdict)))
+        Ok(self.gather_load(load_id)?.withheld())
     }
 
     /// Whether a jar was chilled or frozen in time, so that no verdict on its load withholds it.
@@ -306,8 +310,9 @@ impl Write<'_> {
 
     /// Judges a load whose record is as it was when it was judged last.
     pub(super) fn judge_row(&self, load_id: i64, bench: &mut Bench) -> Result<Judging, LedgerError> {
-        let was_withheld = self.withheld_by_record(load_id)?;
-        self.judge_amended(load_id, was_withheld, bench)
+        let load = self.gather_load(load_id)?;
+        let was_withheld = load.withheld();
+        self.judge_gathered(load, was_withheld, bench)
     }
 
     /// Judges a load whose record was amended since; `was_withheld` is why it withheld the jars before that.
@@ -317,7 +322,15 @@ impl Write<'_> {
         was_withheld: Option<LoadHold>,
         bench: &mut Bench,
     ) -> Result<Judging, LedgerError> {
-        let load = self.gather_load(load_id)?;
+        self.judge_gathered(self.gather_load(load_id)?, was_withheld, bench)
+    }
+
+    fn judge_gathered(
+        &self,
+        load: Gathered,
+        was_withheld: Option<LoadHold>,
+        bench: &mut Bench,
+    ) -> Result<Judging, LedgerError> {
         let judgement = self.judgement(&load, bench)?;
         if !load.is_as_stored(&judgement)? {
             self.conn
