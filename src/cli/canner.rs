@@ -3,6 +3,7 @@ use std::collections::BTreeMap;
 use super::ask::{Asker, Question, parsed};
 use super::context::Context;
 use super::errors::Failure;
+use super::jar_counts::count_up_to;
 use super::quoted::quoted;
 use super::screen::Screen;
 use crate::ledger::{Canner, NewCanner};
@@ -39,11 +40,9 @@ struct AddArgs {
     holds: Vec<(JarSize, u32)>,
 }
 
+/// Reads how many jars of a size one load takes.
 fn capacity(given: &str) -> Result<(JarSize, u32), String> {
-    let (size, jars) = given.split_once(':').ok_or("write a size and a count, such as quart:7")?;
-    let size = size.parse().map_err(|error: crate::rules::UnknownName| error.to_string())?;
-    let jars = jars.parse().ok().filter(|jars| (1..=999).contains(jars)).ok_or("a load is 1 to 999 jars")?;
-    Ok((size, jars))
+    count_up_to(999, given)
 }
 
 #[derive(serde::Serialize)]
@@ -112,7 +111,16 @@ fn gather(args: &AddArgs, asker: &Asker) -> Result<NewCanner, Failure> {
         ),
         |text| text.split(',').map(|part| capacity(part.trim())).collect(),
     )?;
-    Ok(NewCanner { name, method, holds: BTreeMap::from_iter(holds) })
+    let mut by_size = BTreeMap::new();
+    for (size, jars) in holds {
+        if by_size.insert(size, jars).is_some_and(|before| before != jars) {
+            return Err(Failure::usage(
+                format!("--holds tells two counts of {}; nothing was saved", size.plural()),
+                format!("write --holds {size}:{jars} once"),
+            ));
+        }
+    }
+    Ok(NewCanner { name, method, holds: by_size })
 }
 
 fn list(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {

@@ -7,6 +7,11 @@ const MOST: u32 = 9_999;
 
 /// Reads `pint:14`, or `pints:14`.
 pub(super) fn jar_count(given: &str) -> Result<(JarSize, u32), String> {
+    count_up_to(MOST, given)
+}
+
+/// Reads `pint:14` with a count of 1 to `most`.
+pub(super) fn count_up_to(most: u32, given: &str) -> Result<(JarSize, u32), String> {
     let (size, jars) = given
         .split_once(':')
         .ok_or_else(|| format!("\u{201c}{given}\u{201d}: write a size and a count, such as quart:7"))?;
@@ -19,8 +24,8 @@ pub(super) fn jar_count(given: &str) -> Result<(JarSize, u32), String> {
         .trim()
         .parse()
         .ok()
-        .filter(|jars| (1..=MOST).contains(jars))
-        .ok_or_else(|| format!("\u{201c}{given}\u{201d}: a count is 1 to {MOST}"))?;
+        .filter(|jars| (1..=most).contains(jars))
+        .ok_or_else(|| format!("\u{201c}{given}\u{201d}: a count is 1 to {most}"))?;
     Ok((size, jars))
 }
 

@@ -3,7 +3,7 @@ use std::path::PathBuf;
 use super::ask::{Asker, Question, Reply};
 use super::backup::in_words;
 use super::context::Context;
-use super::errors::Failure;
+use super::errors::{Code, Failure};
 use super::offers::Offers;
 use super::screen::{Screen, complain};
 use crate::ledger::{Extent, LedgerError, backups, look_at, restore};
@@ -31,7 +31,14 @@ struct Answer<'a> {
 
 pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let file = which_backup(args.file, ctx, &Asker::new(screen))?;
-    let backup = look_at(&file)?;
+    let backup = look_at(&file).map_err(|error| match error {
+        LedgerError::NoLedger(path) => Failure::new(
+            Code::NotFound,
+            format!("there is no backup at {}; nothing was changed", path.display()),
+            "`jarledger doctor` names the newest backup",
+        ),
+        error => error.into(),
+    })?;
     let now = look_at(&ctx.path);
     let sides = [
         format!("{} has {}.", file.display(), in_words(&backup)),

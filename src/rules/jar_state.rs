@@ -75,6 +75,25 @@ named_enum! {
     }
 }
 
+impl Act {
+    /// The command that brings it about, or how such a command tells it.
+    const fn as_it_is_asked_for(self) -> &'static str {
+        match self {
+            Self::CheckSealed | Self::CheckFailed => "seal",
+            Self::SealLost => "seal --lost",
+            Self::Miss | Self::Find => "count",
+            Self::Reprocess => "putup --reprocess",
+            Self::Chill
+            | Self::Freeze
+            | Self::Open
+            | Self::Finish
+            | Self::Give
+            | Self::Discard
+            | Self::Move => self.as_str(),
+        }
+    }
+}
+
 /// Says why an act is refused, and which acts are not.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("a jar that is {from} cannot take \u{201c}{act}\u{201d}; {}", legal_words(*from))]
@@ -86,7 +105,9 @@ pub struct IllegalAct {
 }
 
 fn legal_words(from: JarState) -> String {
-    let acts: Vec<&str> = from.legal_acts().map(Act::as_str).collect();
+    let mut acts: Vec<&str> = from.legal_acts().map(Act::as_it_is_asked_for).collect();
+    // Sealed or failed, it is one check.
+    acts.dedup();
     if acts.is_empty() { "its story is over".to_owned() } else { format!("it can take: {}", acts.join(", ")) }
 }
 
@@ -247,7 +268,14 @@ mod tests {
             let mut names: Vec<&str> = Vec::new();
             for &act in Act::ALL {
                 if legal.iter().any(|(known, _)| *known == act) {
-                    names.push(act.as_str());
+                    names.push(match act {
+                        Act::CheckSealed => "seal",
+                        Act::CheckFailed => continue,
+                        Act::SealLost => "seal --lost",
+                        Act::Miss | Act::Find => "count",
+                        Act::Reprocess => "putup --reprocess",
+                        act => act.as_str(),
+                    });
                 }
             }
             for &act in Act::ALL {

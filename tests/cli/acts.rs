@@ -93,14 +93,14 @@ fn jars_that_may_not_be_opened_are_refused_with_what_to_do() {
     put_up(&world, "Plums", Some("plums"), (JarSize::Pint, 2), "2026-08-31T16:00", "Counter");
     insta::assert_snapshot!(world.run(&["open", "26-003", "1"]), @r"
     -- stderr --
-    error: 26-003-01-5: a jar that is cooling cannot take “open”; it can take: check-sealed, check-failed, chill, freeze, reprocess, discard, move; nothing was changed
+    error: 26-003-01-5: a jar that is cooling cannot take “open”; it can take: seal, chill, freeze, putup --reprocess, discard, move; nothing was changed
     hint: its lid was never checked: `jarledger seal 26-003` first
     -- exit 4 --
     ");
     act(&world, "26-003".parse().unwrap(), &[1], Act::CheckFailed, "2026-09-01T08:00");
     insta::assert_snapshot!(world.run(&["open", "26-003", "1"]), @r"
     -- stderr --
-    error: 26-003-01-5: a jar that is unsealed cannot take “open”; it can take: chill, freeze, reprocess, discard, move; nothing was changed
+    error: 26-003-01-5: a jar that is unsealed cannot take “open”; it can take: chill, freeze, putup --reprocess, discard, move; nothing was changed
     hint: it did not seal: `jarledger eat` tells what may still be done with it, and until when
     -- exit 4 --
     ");

@@ -128,3 +128,23 @@ fn the_readme_tells_every_setting() {
         assert!(chapter.contains(flag), "{flag} is not in the README's table");
     }
 }
+
+#[test]
+fn a_canner_takes_sizes_in_either_number_and_one_count_of_each() {
+    let world = World::at_500_ft();
+    let add = "canner add Pot --method boiling-water --holds";
+    let ran = world.line(&format!("{add} quart:7,quarts:8"));
+    assert_eq!(ran.code, 2, "{ran}");
+    assert!(ran.err.contains("two counts of quarts; nothing was saved"), "{ran}");
+    world.json_of(&format!("{add} quarts:7,pint:9"));
+    assert!(world.line("canner list").out.contains("9 pints or 7 quarts"));
+}
+
+#[test]
+fn a_backup_that_is_not_there_is_not_called_a_ledger_to_begin() {
+    let world = World::at_500_ft();
+    let ran = world.line("restore nothing --yes");
+    assert_eq!(ran.code, 3, "{ran}");
+    assert!(ran.err.contains("there is no backup at nothing; nothing was changed"), "{ran}");
+    assert!(!ran.err.contains("setup"), "{ran}");
+}

@@ -123,7 +123,7 @@ fn fault_31_a_year_after_29_february_is_28_february() {
 /// Every option that takes a number, and what its refusal says of the range.
 fn numbers(number: &str) -> Vec<(Vec<String>, &'static str)> {
     [
-        ("canner add X --method boiling-water --holds pint:N", "a load is 1 to 999 jars"),
+        ("canner add X --method boiling-water --holds pint:N", "a count is 1 to 999"),
         (
             "putup --product X --food pears --pack hot --canner Kettle --minutes 20 --jars pint:N",
             "a count is 1 to 9999",
