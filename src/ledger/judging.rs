@@ -10,7 +10,7 @@ use super::row::{batch_code, date, instant, parsed, parsed_opt};
 use super::{Ledger, LedgerError, Write};
 use crate::rules::clock_time::ClockTime;
 use crate::rules::consequence::LoadHold;
-use crate::rules::finding::Finding;
+use crate::rules::finding::{Bearing, Finding};
 use crate::rules::gauge::GaugeTest;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::JarState;
@@ -80,7 +80,7 @@ pub struct JudgedAnew {
     pub stored: Option<Verdict>,
     /// What the rules say now.
     pub anew: Judgement,
-    /// Whether verdict and findings are those in the ledger.
+    /// Whether verdict and reasons are those in the ledger; cautions are no reasons.
     pub same: bool,
 }
 
@@ -157,6 +157,18 @@ impl Gathered {
         Ok(self.verdict == Some(judgement.verdict)
             && self.findings.as_deref() == Some(json(&judgement.findings)?.as_str()))
     }
+
+    /// Whether the verdict stands for the reasons written down. Cautions are none: newer tables may have more.
+    fn stands_as_stored(&self, judgement: &Judgement) -> bool {
+        let reasons = |findings: &[Finding]| -> Vec<Finding> {
+            findings.iter().filter(|finding| finding.bearing != Bearing::Caution).cloned().collect()
+        };
+        let written = self.findings.as_deref().map(written_findings);
+        self.verdict == Some(judgement.verdict)
+            && written.is_some_and(|written| {
+                written.is_ok_and(|written| reasons(&written) == reasons(&judgement.findings))
+            })
+    }
 }
 
 /// Findings as they were written down.
@@ -178,7 +190,7 @@ impl Ledger {
         self.anew(&gathered, &mut Bench::default())
     }
 
-    /// Judges every load by the rules as they are now, and returns those whose verdict or findings
+    /// Judges every load by the rules as they are now, and returns those whose verdict or reasons
     /// differ from what is written down.
     ///
     /// # Errors
@@ -248,7 +260,7 @@ impl Ledger {
 
     fn anew(&self, load: &Gathered, bench: &mut Bench) -> Result<JudgedAnew, LedgerError> {
         let anew = self.judgement(load, bench)?;
-        let same = load.is_as_stored(&anew)?;
+        let same = load.stands_as_stored(&anew);
         Ok(JudgedAnew { load: load.code, stored: load.verdict, anew, same })
     }
 

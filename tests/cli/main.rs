@@ -18,6 +18,7 @@ mod examples;
 mod gauge;
 mod history;
 mod hold;
+mod import;
 mod jar;
 mod kitchen;
 mod label;

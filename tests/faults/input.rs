@@ -289,21 +289,6 @@ fn fault_27_rows_of_one_lot_are_one_batch_wherever_they_stand() {
 }
 
 #[test]
-fn a_trial_of_a_whole_export_leaves_nothing_behind() {
-    let lab = Lab::with_shelf();
-    let whole = lab.world.home().join("whole.json");
-    fs::write(&whole, lab.run(&["export", "--json"]).out).unwrap();
-    let target = lab.world.home().join("new/folder/l.jarledger");
-    let args = ["import", whole.to_str().unwrap(), "--ledger", target.to_str().unwrap()];
-    let ended = lab.run(&[&args[..], &["--dry-run"]].concat());
-    assert_eq!(ended.code, Some(0), "{}", ended.err);
-    assert!(ended.out.starts_with("Would make the ledger"), "{}", ended.out);
-    assert!(!lab.world.home().join("new").exists());
-    assert_eq!(lab.run(&args).code, Some(0));
-    assert!(target.is_file());
-}
-
-#[test]
 fn fault_27_rows_with_a_count_are_one_lot_unless_they_are_alike_in_everything() {
     let lab = Lab::new();
     let rows = "Pears,2026-01-05,quart,7,Cellar\nPears,2026-01-05,quart,5,Pantry\n\
