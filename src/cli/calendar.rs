@@ -24,7 +24,7 @@ const SETTLED_DAYS: u64 = 40;
 /// Months of eat-first entries after the current one.
 const MONTHS_AHEAD: u32 = 12;
 
-/// Write seal checks, eat-first months, opened jars and gauge tests as a calendar file (iCalendar)
+/// Write seal checks, eat-first months, jars in the refrigerator and gauge tests as a calendar file (iCalendar)
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     #[command(flatten)]

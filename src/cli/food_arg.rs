@@ -53,7 +53,7 @@ pub(super) fn is_listed(product: &str) -> Option<(String, String)> {
     let names: Vec<String> = alike.iter().map(|food| format!("{} ({})", food.id, food.name)).collect();
     Some((
         format!("{product} is a food of the process tables: {}", names.join(", or ")),
-        format!("give --food {}, or where it is another food another product name", first.id),
+        format!("give --food {}; if it is another food, give it another product name", first.id),
     ))
 }
 

@@ -118,6 +118,11 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     if test.advice() == GaugeAdvice::Correct {
         show_targets(&targets(&test.test, altitude), altitude, screen);
     }
+    if test.test.is_of_new_gauge() {
+        screen.say(format!(
+            "A load of {day} counts as read on either gauge, since nobody knows which came first: begin the day after."
+        ));
+    }
     if outcome.loads == 0 {
         screen.say("It bears on no load on record.");
     }

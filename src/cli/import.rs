@@ -242,11 +242,11 @@ fn household_foods(ledger: &Ledger) -> Result<Vec<(FoodId, Option<Acidity>)>, Fa
 fn in_words(imported: &Imported, verb: &str) -> String {
     let rows = counted(imported.rows, "row", "rows");
     let mut text = match (imported.first, imported.last) {
-        (Some(first), Some(last)) => format!(
-            "{verb} {} in {} ({first} to {last}) from {rows}",
-            jars(imported.jars),
-            counted(imported.batches, "batch", "batches"),
-        ),
+        (Some(first), Some(last)) => {
+            let codes = if first == last { first.to_string() } else { format!("{first} to {last}") };
+            let batches = counted(imported.batches, "batch", "batches");
+            format!("{verb} {} in {batches} ({codes}) from {rows}", jars(imported.jars))
+        }
         _ => format!("{verb} nothing from {rows}"),
     };
     if imported.already > 0 {

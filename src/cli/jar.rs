@@ -111,9 +111,14 @@ fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
     let place = jar.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
     let unrecorded = after_comma(jar.unrecorded);
     screen.say(format!("{}{held}{unrecorded}{place}", state_in_words(jar.state)));
-    let keeps =
-        story.keeps.in_words(|day| day.to_string()).map(|told| format!(", {told}")).unwrap_or_default();
-    screen.say(format!("Put up {}{keeps}.", moment::day_in_words(batch.put_up)));
+    let put_up = moment::day_in_words(batch.put_up);
+    screen.say(match story.keeps {
+        Keeps::Discard => format!("Put up {put_up}. Discard it: do not eat of it."),
+        keeps => {
+            let keeps = keeps.in_words(|day| day.to_string()).map(|told| format!(", {told}"));
+            format!("Put up {put_up}{}.", keeps.unwrap_or_default())
+        }
+    });
     screen.say(what_it_is(batch));
     if let Some(load) = load.as_ref().filter(|_| jar.state == JarState::Cooling) {
         screen.say(unchecked(load.load.seal_window(), clock));

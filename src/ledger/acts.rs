@@ -13,7 +13,7 @@ use crate::rules::name::Name;
 use crate::rules::permit::{Circumstances, Refusal, When, permit_when, was_rescued};
 
 /// Why the verdict on its load no longer withholds a jar chilled or frozen in time.
-const RESCUED: &str = "rescued in time";
+pub(super) const RESCUED: &str = "rescued in time";
 
 /// What an act made of one jar.
 #[derive(Debug, Clone, PartialEq)]

@@ -225,10 +225,12 @@ impl Ledger {
         )?;
         let mut rows = counts.query([line.batch.id])?;
         while let Some(row) = rows.next()? {
-            let jars: u32 = row.get("jars")?;
+            let (state, jars): (JarState, u32) = (parsed(row, "state")?, row.get("jars")?);
             line.jars += jars;
-            line.on_hold += row.get::<_, u32>("held")?;
-            line.states.insert(parsed(row, "state")?, jars);
+            if state.is_live() {
+                line.on_hold += row.get::<_, u32>("held")?;
+            }
+            line.states.insert(state, jars);
         }
         let mut verdicts = self
             .conn

@@ -125,14 +125,14 @@ impl Ledger {
                 "SELECT l.name, j.note FROM jar j LEFT JOIN lid_lot l ON l.id = j.lid_lot_id WHERE j.id = ?1",
             )?
             .query_row([jar.id], |row| Ok((row.get(0)?, row.get(1)?)))?;
-        // A jar past its seal check is let out of a hold or thrown away: nothing else mends it.
+        // A jar past its seal check whose load failed is thrown away: nothing else mends it. One held for
+        // something else is let out of the hold or thrown away, as who held it decides.
         let rescue = match jar.state {
             JarState::Unsealed => Some(self.rescue(&jar, at)?),
             JarState::Cooling if jar.on_hold => Some(self.rescue(&jar, at)?),
             JarState::Sealed | JarState::Opened if jar.on_hold => {
                 let rescue = self.rescue(&jar, at)?;
-                let until = rescue.until.filter(|_| rescue.load_failed);
-                Some(Rescue { remedies: TOO_LATE.to_vec(), until, ..rescue })
+                rescue.load_failed.then(|| Rescue { remedies: TOO_LATE.to_vec(), ..rescue })
             }
             _ => None,
         };

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use rusqlite::{OptionalExtension, Row, params};
 
+use super::acts::RESCUED;
 use super::hold::HoldCause;
 use super::jar::{JARS, Jar};
 use super::row::{batch_code, date, instant, parsed, parsed_opt};
@@ -358,7 +359,7 @@ impl Write<'_> {
         }
         let withheld = load.record.withheld(judgement.verdict);
         let (held, released) = match withheld {
-            Some(why) => (self.withhold(&load, why)?, Vec::new()),
+            Some(why) => self.withhold(&load, why)?,
             None if judgement.verdict == Verdict::Meets => (Vec::new(), self.let_go(&load)?),
             None => (Vec::new(), Vec::new()),
         };
@@ -367,19 +368,28 @@ impl Write<'_> {
         Ok(Judging { judged, was_withheld, withheld, held, released })
     }
 
-    /// Puts every live jar of a load on hold that no verdict holds yet and that was not rescued in time.
-    fn withhold(&self, load: &Gathered, why: LoadHold) -> Result<Vec<Jar>, LedgerError> {
+    /// Puts every live jar of a load on hold that no verdict holds yet, and lets go those that were rescued in time;
+    /// returns the jars held and those let go.
+    fn withhold(&self, load: &Gathered, why: LoadHold) -> Result<(Vec<Jar>, Vec<Jar>), LedgerError> {
         let standing: Vec<i64> = self.verdict_holds(load.id)?.iter().map(|hold| hold.jar_id).collect();
         let reason = format!("load {}: {}", load.code, why.reason());
-        let mut held = Vec::new();
-        for mut jar in self.jars_of_load(load.id)? {
-            if jar.state.is_live() && !standing.contains(&jar.id) && !self.was_rescued(&jar)? {
-                self.insert_hold(jar.id, HoldCause::Verdict, &reason)?;
-                jar.on_hold = true;
-                held.push(jar);
+        let (mut held, mut released) = (Vec::new(), Vec::new());
+        for mut jar in self.jars_of_load(load.id)?.into_iter().filter(|jar| jar.state.is_live()) {
+            match (self.was_rescued(&jar)?, standing.contains(&jar.id)) {
+                (false, false) => {
+                    self.insert_hold(jar.id, HoldCause::Verdict, &reason)?;
+                    jar.on_hold = true;
+                    held.push(jar);
+                }
+                // A time told wrongly at first had made it late.
+                (true, true) => {
+                    self.end_verdict_holds(&jar, RESCUED)?;
+                    released.extend(Some(self.jar(jar.code)?).filter(|jar| !jar.on_hold));
+                }
+                (false, true) | (true, false) => {}
             }
         }
-        Ok(held)
+        Ok((held, released))
     }
 
     /// Ends the holds an earlier verdict put on a load's jars, and returns the jars no hold is left on.

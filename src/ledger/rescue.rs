@@ -45,14 +45,27 @@ impl Ledger {
 
 /// What a batch is of, as far as the food going from one batch into another must stay the same.
 #[derive(PartialEq)]
-struct SameFood {
+struct Contents {
     food: Option<String>,
     /// Of food no table knows, what it was called and how acid it is.
     unlisted: Option<(String, Option<String>)>,
 }
 
+impl Contents {
+    fn told(&self) -> String {
+        match (&self.food, &self.unlisted) {
+            (Some(food), _) => food.clone(),
+            (None, Some((product, acidity))) => {
+                let acidity = acidity.as_deref().unwrap_or("acidity not on record");
+                format!("{product}, food of no table, {acidity}")
+            }
+            (None, None) => "food of no table".to_owned(),
+        }
+    }
+}
+
 impl Ledger {
-    fn what_is_in(&self, batch: BatchCode) -> Result<SameFood, LedgerError> {
+    fn what_is_in(&self, batch: BatchCode) -> Result<Contents, LedgerError> {
         let mut statement = self.conn.prepare_cached(
             "SELECT b.food, p.name_key, b.acidity FROM batch b JOIN product p ON p.id = b.product_id
              WHERE b.year = ?1 AND b.number = ?2",
@@ -60,7 +73,7 @@ impl Ledger {
         Ok(statement.query_row(params![batch.year, batch.number], |row| {
             let food: Option<String> = row.get(0)?;
             let unlisted = if food.is_none() { Some((row.get(1)?, row.get(2)?)) } else { None };
-            Ok(SameFood { food, unlisted })
+            Ok(Contents { food, unlisted })
         })?)
     }
 }
@@ -82,15 +95,13 @@ impl Write<'_> {
         for jar in jars {
             let found = self.what_is_in(jar.code.batch)?;
             if found != wanted {
-                let told =
-                    |what: &SameFood| what.food.clone().unwrap_or_else(|| "food of no table".to_owned());
                 return Err(LedgerError::Refused {
                     what: format!(
                         "{} holds {} ({}), and the new batch is of {}: reprocessing changes the jar, not the food",
                         jar.code,
                         jar.product,
-                        told(&found),
-                        told(&wanted)
+                        found.told(),
+                        wanted.told()
                     ),
                     hint: format!(
                         "log a batch for each food, the same as that of the jars; where the food of batch {0} is \

@@ -104,7 +104,7 @@ pub enum Refusal {
     #[error("it is on hold since {}", .0.format("%Y-%m-%d %H:%M"))]
     OnHold(DateTime<FixedOffset>),
     /// The jar is withheld for what reprocessing does not mend.
-    #[error("it is on hold for more than its load, and reprocessing mends nothing of that")]
+    #[error("it is on hold for something other than its load, which reprocessing does not mend")]
     HeldForMore,
     /// Of a day alone, part was in time for a rescue and part was not.
     #[error("on {} it was in time until {} only, and the time of day was not told", .0.date_naive(), .0.format("%H:%M"))]

@@ -6,7 +6,7 @@ use super::verdict::Verdict;
 pub const NOT_ON_RECORD: &str = "process not on record";
 
 /// Whether the process of a jar is on record, by the verdict on its load; none for a jar without
-/// one, such as a jar kept elsewhere before.
+/// one, such as a jar kept elsewhere before. Ledgers are asked the same in SQL, which the tests hold to this.
 ///
 /// A load that deviates has a process on record, one it did not keep: its jars are on hold. Where
 /// nothing was tested there is none to be on record.

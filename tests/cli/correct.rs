@@ -175,7 +175,7 @@ fn every_field_of_a_batch_and_a_jar_comes_back_with_undo() {
     for fields in [
         "batch 26-001 --product Żurek",
         "batch 26-001 --food pears",
-        "batch 26-001 --food none --acidity acid",
+        "batch 26-001 --product Relish --food none --acidity acid",
         "batch 26-001 --acidity unknown",
         "batch 26-001 --pack raw",
         "batch 26-001 --put-up 2026-08-13",
@@ -231,6 +231,11 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
         ("load 26-001/1 --out 2027-02-02T10:00 --reason x", 2, "still to come"),
         ("load 26-001/1 --canner Pot --reason x", 3, "there is no canner"),
         ("batch 26-001 --food beans --reason x", 3, "did you mean"),
+        (
+            "batch 26-001 --food none --acidity acid --reason x",
+            4,
+            "is a food of the process tables: green-beans",
+        ),
         ("batch 26-001 --put-up 2027-02-02 --reason x", 2, "still to come"),
         ("batch 26-009 --note x --reason x", 3, "there is no batch 26-009"),
         ("jar 26-001-09-3 --note x --reason x", 3, "there is no jar 26-001-09-3"),

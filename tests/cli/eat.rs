@@ -64,10 +64,10 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
     Due in September 2026, but the process is not on record: 4 jars. Eat of these
     only if you know it yourself.
     Jar          Product      Place   Put up      Why
-    25-002-01-9  Pears        Pantry  2025-10-20  5 due in 2 months
-    25-002-02-7  Pears        Pantry  2025-10-20  5 due in 2 months
-    25-002-03-5  Pears        Pantry  2025-10-20  5 due in 2 months
-    26-001-03-6  Green beans  Cellar  2026-02-14  5 due in 6 months
+    25-002-01-9  Pears        Pantry  2025-10-20  5 to eat within 2 months
+    25-002-02-7  Pears        Pantry  2025-10-20  5 to eat within 2 months
+    25-002-03-5  Pears        Pantry  2025-10-20  5 to eat within 2 months
+    26-001-03-6  Green beans  Cellar  2026-02-14  5 to eat within 6 months
 
     Past best by, to be used soon. Best by is a matter of quality, not safety. Look
     every jar over before and on opening, whatever its date.

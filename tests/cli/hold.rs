@@ -186,3 +186,26 @@ fn one_refused_jar_refuses_them_all() {
     assert_eq!(world.run(&["hold", "26-001", "1"]).code, 2);
     assert_eq!(world.run(&["release", "26-001", "--reason", "firm"]).code, 4);
 }
+
+#[test]
+fn a_freezing_that_was_in_time_after_all_ends_the_hold_of_the_verdict() {
+    let mut world = World::with_canners();
+    world.on("2026-08-24T13:30");
+    // 19 of the 20 min that pints of pears owe (USDA AIB 539, Guide 2, Pears).
+    world.json_of(
+        "putup --product Pears --food pears --pack hot --jars pint:2 --canner Kettle --minutes 19 --out 10:00",
+    );
+    world.json_of("freeze 26-001 1 --on 2026-08-24T12:30");
+    let held = |world: &World| {
+        let traced = world.json_of("trace 26-001");
+        traced["jars"].as_array().unwrap().iter().map(|jar| jar["on_hold"] == true).collect::<Vec<_>>()
+    };
+    assert_eq!(held(&world), [true, true]);
+    // By hand: from 11:00 to 12:30 is within the 2 hours.
+    let told = world.json_of("correct load 26-001/1 --out 11:00 --reason misread");
+    assert_eq!(told["let_go"].as_array().unwrap().len(), 1);
+    let mut now = held(&world);
+    now.sort_unstable();
+    assert_eq!(now, [false, true]);
+    world.ok(&["check"]);
+}

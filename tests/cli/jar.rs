@@ -148,6 +148,6 @@ fn a_jar_in_the_refrigerator_tells_its_last_day_there_and_not_its_best_by() {
     assert_eq!(world.json(&["jar", "26-001", "1"])["use_by"], "2026-09-03");
     assert!(world.ok(&["batch", "26-001"]).contains("eat by 2026-09-03"));
     world.on("2026-09-04T08:00");
-    assert!(world.ok(&["jar", "26-001", "1"]).contains("discard it, do not eat of it"));
+    assert!(world.ok(&["jar", "26-001", "1"]).contains("Discard it: do not eat of it"));
     assert!(world.ok(&["jar", "26-001", "2"]).contains("best by 2027-08-14"));
 }

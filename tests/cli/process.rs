@@ -291,7 +291,7 @@ fn an_own_process_that_asks_less_than_the_table_is_set_aside_and_said_so() {
     world.json_of("undo 3");
     let told = world.json_of(own);
     assert_eq!(
-        (&told["set_aside_by"][0]["minutes"], &told["set_aside_by"][0]["psi"]),
+        (&told["process"]["set_aside_by"][0]["minutes"], &told["process"]["set_aside_by"][0]["psi"]),
         (&20.into(), &10.into())
     );
 }
@@ -306,10 +306,23 @@ fn of_two_own_processes_the_shorter_is_set_aside_in_whatever_order() {
         )
     };
     world.json_of(&own(30));
-    assert_eq!(world.json_of(&own(25))["set_aside_by"][0]["minutes"], 30);
+    assert_eq!(world.json_of(&own(25))["process"]["set_aside_by"][0]["minutes"], 30);
+    // The list marks the one that decides nothing.
+    let listed = world.json_of("process --own");
+    let by: Vec<_> = listed["household_processes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|own| &own["set_aside_by"][0]["minutes"])
+        .collect();
+    assert_eq!(by, [&serde_json::Value::Null, &30.into()]);
+    assert_eq!(world.line("process --own").out.matches("set aside: another process").count(), 1);
     let told = world.json_of(&own(35));
     let longer: Vec<_> = told["sets_aside"].as_array().unwrap().iter().map(|own| &own["minutes"]).collect();
-    assert_eq!((longer, &told["set_aside_by"]), (vec![&30.into(), &25.into()], &serde_json::Value::Null));
+    assert_eq!(
+        (longer, &told["process"]["set_aside_by"]),
+        (vec![&30.into(), &25.into()], &serde_json::Value::Null)
+    );
 }
 
 #[test]

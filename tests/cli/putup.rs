@@ -89,8 +89,6 @@ fn a_load_that_falls_short_is_held_with_what_may_still_be_done() {
       (extension services differ on how long such a load may still be rescued: one
       says 2 hours after the process, another 24 hours; 2 hours is acted on here)
 
-    Check the seals from Saturday 15 August, 02:05 to Saturday 15 August, 14:05.
-
     Low-acid and tomato food that was processed wrongly can hold the poison of
     botulism and show little or nothing of it. Never taste food to decide; treat
     every suspect jar as poisonous.
@@ -176,7 +174,7 @@ fn food_of_the_tables_is_not_put_up_as_food_no_table_knows() {
         ));
         assert_eq!(ran.code, 4, "{ran}");
         assert!(ran.err.contains("is a food of the process tables: green-beans (Beans, snap"), "{ran}");
-        assert!(ran.err.contains("give --food green-beans, or"), "{ran}");
+        assert!(ran.err.contains("give --food green-beans; if it is another food"), "{ran}");
     }
     assert_eq!(world.json_of("batch")["batches"], serde_json::json!([]));
 }

@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::super::context::Context;
-use super::super::errors::Failure;
+use super::super::errors::{Code, Failure};
 use super::super::food_arg;
 use super::super::moment::{Moment, day_in_words};
 use super::known::Known;
@@ -27,6 +27,12 @@ pub(super) fn of_batch(
         Some(food) => {
             let now = ledger.batch(code)?;
             let known = food_arg::settle(Some(food), acidity.flatten(), ledger)?;
+            let product = args.product.as_ref().map_or(now.product.clone(), ToString::to_string);
+            if known.food.is_none()
+                && let Some((what, hint)) = food_arg::is_listed(&product)
+            {
+                return Err(Failure::new(Code::Refused, format!("{what}; nothing was changed"), hint));
+            }
             // The acidity goes with the food; what stays the same is no correction.
             if known.acidity != now.acidity {
                 amend.push(Amendment::Acidity(known.acidity));

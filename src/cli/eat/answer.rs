@@ -269,7 +269,7 @@ impl Among {
 /// The pace that leaves none past its best by.
 fn pace(plan: &LevelPlan) -> String {
     match plan.pace() {
-        Some(pace) if pace.months > 1 => format!("{} due in {} months", pace.jars, pace.months),
+        Some(pace) if pace.months > 1 => format!("{} to eat within {} months", pace.jars, pace.months),
         _ => "due this month".to_owned(),
     }
 }

@@ -20,7 +20,7 @@ use crate::rules::jar_code::JarCode;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Acidity, Method, Pack};
 use crate::rules::pressure::Pressure;
-use crate::rules::process::{HouseholdProcess, Standing, VENT_MINUTES};
+use crate::rules::process::{HouseholdProcess, VENT_MINUTES};
 use crate::tables::foods;
 
 #[derive(Debug, clap::Args)]
@@ -72,9 +72,6 @@ pub(super) struct Args {
 #[derive(serde::Serialize)]
 struct Added<'a> {
     process: OwnProcess,
-    /// The processes that ask for more at some height of its band, and stand there instead of it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    set_aside_by: Vec<Standing>,
     /// The processes added before that it sets aside.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     sets_aside: Vec<OwnProcess>,
@@ -216,13 +213,11 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Ok((judged, summary))
     })?;
     let known = ledger.household_processes()?;
-    let set_aside_by = own.set_aside_by(&known);
     let sets_aside: Vec<&HouseholdProcess> = known.iter().filter(|known| own.sets_aside(known)).collect();
     if screen.json() {
         return screen.answer(&Added {
-            process: OwnProcess::of(&own),
-            set_aside_by,
-            sets_aside: sets_aside.into_iter().map(OwnProcess::of).collect(),
+            process: OwnProcess::of(&own, &known),
+            sets_aside: sets_aside.into_iter().map(|own| OwnProcess::of(own, &known)).collect(),
             rejudged: Streamed::new(|take| {
                 ledger.each_rejudged(
                     written.entry,
@@ -235,8 +230,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             let_go: &written.outcome.released,
         });
     }
-    list::own(std::slice::from_ref(&own), screen)?;
-    for other in &set_aside_by {
+    list::say_own(&own, screen);
+    for other in own.set_aside_by(&known) {
         screen.say(format!(
             "Caution: for this another process asks for more, {}, {}, from {}. There the one you added is set \
              aside: no load is judged by it. Ask your extension service which holds.",

@@ -37,6 +37,10 @@ impl Gauge {
         targets?.into_iter().max()
     }
 
+    fn is_changed_today(&self) -> bool {
+        self.tests.iter().any(|test| test.is_of_new_gauge() && test.date() == self.today)
+    }
+
     /// What to say of the gauge beside a process that owes `required`; none without a dial.
     pub(in crate::cli) fn advice(&self, required: Pressure) -> Option<String> {
         if !self.dial {
@@ -53,6 +57,11 @@ impl Gauge {
         };
         Some(match self.target(required) {
             Some(target) => format!("aim at a reading of {} or more; {tested}", owed(target)),
+            None if self.is_changed_today() => {
+                "its gauge was changed today: a load of this day counts as read on either, and the one before was \
+                 too far off to be corrected; begin tomorrow"
+                    .to_owned()
+            }
             None => format!("its gauge is too far off to be corrected: replace it; {tested}"),
         })
     }
@@ -92,6 +101,17 @@ mod tests {
         let never = gauge(&[], "2031-08-01", true);
         assert_eq!(never.target(owed), None);
         assert!(never.advice(owed).unwrap().contains("never tested"));
+    }
+
+    #[test]
+    fn on_the_day_a_bad_gauge_was_changed_nothing_is_to_be_aimed_at() {
+        let mut changed = gauge(&[("2031-06-01", "10", "7"), ("2031-08-01", "11", "11")], "2031-08-01", true);
+        let fitted = [Pressure::from_psi(11)];
+        changed.tests[1] = GaugeTest::new("2031-08-01".parse().unwrap(), true, &fitted, &fitted).unwrap();
+        assert_eq!(changed.target(Pressure::from_psi(11)), None);
+        assert!(changed.advice(Pressure::from_psi(11)).unwrap().contains("begin tomorrow"));
+        changed.today = "2031-08-02".parse().unwrap();
+        assert_eq!(changed.target(Pressure::from_psi(11)), Some(Pressure::from_psi(11)));
     }
 
     #[test]

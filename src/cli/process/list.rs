@@ -14,7 +14,7 @@ use crate::rules::food::FoodId;
 use crate::rules::jar_size::JarSize;
 use crate::rules::method::{Acidity, Method, Pack};
 use crate::rules::pressure::Pressure;
-use crate::rules::process::{HouseholdProcess, TestedProcess};
+use crate::rules::process::{HouseholdProcess, Standing, TestedProcess};
 use crate::tables::foods;
 use crate::tables::processes::{self, ProcessRow};
 
@@ -116,13 +116,18 @@ pub(super) struct OwnProcess {
     method: Method,
     altitude_min_ft: i64,
     altitude_max_ft: Option<i64>,
+    /// The processes that ask for more at some height of its band, and stand there instead of it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    set_aside_by: Vec<Standing>,
     #[serde(flatten)]
     process: TestedProcess,
 }
 
 impl OwnProcess {
-    pub(super) fn of(own: &HouseholdProcess) -> Self {
+    /// A process, beside all the household has.
+    pub(super) fn of(own: &HouseholdProcess, all: &[HouseholdProcess]) -> Self {
         Self {
+            set_aside_by: own.set_aside_by(all),
             food: own.food.clone(),
             acidity: own.acidity,
             pack: own.pack,
@@ -138,26 +143,38 @@ impl OwnProcess {
 /// Shows the processes the household added.
 pub(super) fn own(processes: &[HouseholdProcess], screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
-        return screen.answer(&Own { household_processes: processes.iter().map(OwnProcess::of).collect() });
+        return screen.answer(&Own {
+            household_processes: processes.iter().map(|own| OwnProcess::of(own, processes)).collect(),
+        });
     }
     if processes.is_empty() {
         screen.say("No process of your own on record; the built-in table is in `jarledger process --all`.");
         screen.next("`jarledger process add --help`");
     }
     for own in processes {
-        let band = own.altitude_max_ft.map_or_else(
-            || format!("from {} ft up", own.altitude_min_ft),
-            |max| format!("{} to {max} ft", own.altitude_min_ft),
-        );
-        screen.say(format!(
-            "{} ({}), {} pack, {}, in {}, {band}",
-            own.food,
-            own.acidity,
-            own.pack,
-            own.size.plural(),
-            own.method.with_article()
-        ));
-        super::words::say(&own.tested(), screen);
+        say_own(own, screen);
+        if !own.set_aside_by(processes).is_empty() {
+            screen.say(
+                "    set aside: another process asks for more at some height they share, and counts there",
+            );
+        }
     }
     Ok(())
+}
+
+/// Says a process of the household's own.
+pub(super) fn say_own(own: &HouseholdProcess, screen: &mut Screen) {
+    let band = own.altitude_max_ft.map_or_else(
+        || format!("from {} ft up", own.altitude_min_ft),
+        |max| format!("{} to {max} ft", own.altitude_min_ft),
+    );
+    screen.say(format!(
+        "{} ({}), {} pack, {}, in {}, {band}",
+        own.food,
+        own.acidity,
+        own.pack,
+        own.size.plural(),
+        own.method.with_article()
+    ));
+    super::words::say(&own.tested(), screen);
 }

@@ -94,11 +94,16 @@ pub(super) fn show(
             say_rescue(rescue, "  ", clock, screen);
         }
     }
-    screen.say("");
+    // A load withheld is rescued or thrown away; its lids tell nothing more.
+    let to_check: Vec<&Load> =
+        loads.iter().filter(|(_, rescue)| rescue.is_none()).map(|(load, _)| &load.load).collect();
+    if !(emptied.is_empty() && to_check.is_empty() && remarks.is_empty()) {
+        screen.say("");
+    }
     for jar in emptied {
         screen.say(format!("{}  emptied into this batch.", jar.code));
     }
-    say_window(story.loads.iter().map(|of_batch| &of_batch.load), clock, screen);
+    say_window(&to_check, loads.len(), clock, screen);
     for remark in remarks {
         screen.say(format!("Note: {remark}"));
     }
@@ -134,19 +139,19 @@ fn say_next(loads: &[(&LoadStory, Option<Rescue>)], code: BatchCode, screen: &mu
     ));
 }
 
-/// When to look at the lids: once for all loads that came out together.
-fn say_window<'l>(loads: impl Iterator<Item = &'l Load>, clock: Clock, screen: &mut Screen) {
+/// When to look at the lids of these loads of a batch's: once for all that came out together.
+fn say_window(loads: &[&Load], of: usize, clock: Clock, screen: &mut Screen) {
     let mut by_time: BTreeMap<DateTime<FixedOffset>, Vec<&Load>> = BTreeMap::new();
     for load in loads {
         by_time.entry(load.out_at).or_default().push(load);
     }
-    let several = by_time.len() > 1;
+    let to_be_named = by_time.len() > 1 || loads.len() < of;
     for together in by_time.values() {
         let window = together[0].seal_window();
         let which: Vec<String> = together.iter().map(|load| load.code.to_string()).collect();
         screen.say(format!(
             "Check the seals{} from {} to {}.",
-            if several { format!(" of {}", which.join(", ")) } else { String::new() },
+            if to_be_named { format!(" of {}", which.join(", ")) } else { String::new() },
             moment::in_words(window.opens(), clock),
             moment::in_words(window.due(), clock)
         ));

@@ -118,6 +118,7 @@ impl Write<'_> {
             ),
         })
     }
+
     /// Refuses to undo what would make a trace stand again that jars came home past.
     pub(super) fn must_revive_no_trace_missed(&self, root: &Found) -> Result<(), LedgerError> {
         for trace in self.traces_again(root)? {
