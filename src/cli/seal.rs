@@ -10,7 +10,9 @@ use super::jars_arg::{JarsArg, Named};
 use super::moment::{self, Moment};
 use super::rescue_lines::{next_after, say_rescue};
 use super::screen::Screen;
-use crate::ledger::{BareBatch, Checked, EntryId, Jar, Ledger, LedgerError, Rescue, SealLook};
+use crate::ledger::{
+    BareBatch, Checked, EntryId, Jar, Ledger, LedgerError, LiveJar, Rescue, SealLook, Which,
+};
 use crate::rules::cautions;
 use crate::rules::clock::Clock;
 use crate::rules::counted::jars as counted;
@@ -19,6 +21,7 @@ use crate::rules::jar_list::JarList;
 use crate::rules::jar_state::{Act, JarState};
 use crate::rules::remedy::Remedy;
 use crate::rules::seal_test::SealTest;
+use crate::rules::seal_window::{SealStage, SealWindow};
 
 /// Record which lids sealed, and see what may still be done with those that did not
 #[derive(Debug, clap::Args)]
@@ -204,7 +207,7 @@ fn ask_for_failed(
     asker: &Asker,
 ) -> Result<BTreeSet<u32>, Failure> {
     if !asker.can_ask() {
-        return Err(ask::missing("--sealed or --failed LIST"));
+        return Err(ask::missing(if early { "--failed LIST" } else { "--sealed or --failed LIST" }));
     }
     let question = Question {
         ask: "Which jars did not seal?",
@@ -242,7 +245,7 @@ fn show(
 ) -> Result<(), Failure> {
     let batches: BTreeSet<_> = checked.iter().map(|check| check.jar.batch).collect();
     let mut still_unchecked = Vec::new();
-    let mut held = 0;
+    let (mut held, mut is_warm) = (0, false);
     for &batch in &batches {
         for jar in ledger.jars_of_batch(batch)? {
             if jar.state == JarState::Cooling {
@@ -250,6 +253,8 @@ fn show(
             }
             held += u32::from(jar.on_hold);
         }
+        let of_batch = Which { batch: Some(batch), ..Which::default() };
+        is_warm |= early && ledger.live_jars(&of_batch)?.iter().any(|live| is_too_early(live, clock));
     }
     let failed: Vec<JarCode> = checked.iter().filter(|check| !check.sealed).map(|check| check.jar).collect();
     let sealed = checked.len() - failed.len();
@@ -269,11 +274,11 @@ fn show(
     if !still_unchecked.is_empty() {
         let codes: Vec<String> = still_unchecked.iter().map(ToString::to_string).collect();
         screen.say(format!("Not checked yet: {}.", codes.join(" ")));
-        if early {
+        if is_warm {
             screen.say(format!("They cool on, to be checked from 12 hours on: {CAN_STILL_LET_GO}."));
         }
     }
-    if held > 0 {
+    if held > 0 && sealed > 0 {
         screen.say("A sealed lid lifts no hold: jars on hold stay on hold.");
     }
     if sealed > 0 {
@@ -284,6 +289,12 @@ fn show(
         (None, _) => screen.next(format!("`jarledger label {} --out labels.pdf`", codes.join(" "))),
     }
     Ok(())
+}
+
+/// Whether the lid of a jar is not to be checked yet.
+fn is_too_early(live: &LiveJar, clock: Clock) -> bool {
+    let stage = live.out_at.map(|out_at| SealWindow::after(out_at).stage(clock.now));
+    live.jar.state == JarState::Cooling && stage == Some(SealStage::TooEarly)
 }
 
 /// Everything that may be done with one jar or another of those that failed.

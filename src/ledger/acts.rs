@@ -109,6 +109,8 @@ pub(super) fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> LedgerError
             Refusal::Future(_) | Refusal::BeforePutUp(_) | Refusal::OutOfOrder(_) => {
                 let flag = match act {
                     Act::CheckSealed | Act::CheckFailed | Act::SealLost => "--at",
+                    // There --on is the day of the new batch.
+                    Act::Reprocess => "--reached or --out",
                     _ => "--on",
                 };
                 format!("say when with {flag}; `jarledger jar {code}` tells what is written down")

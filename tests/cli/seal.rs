@@ -271,6 +271,7 @@ fn reprocessing_keeps_to_the_food_and_to_the_order_of_time() {
     let ran = into("--product Pears --food pears", "07:54");
     assert_eq!(ran.code, 4, "{ran}");
     assert!(ran.err.contains("something was written down of it for 2026-08-15 07:30"), "{ran}");
+    assert!(ran.err.contains("say when with --reached or --out;"), "{ran}");
     let ran = into("--product Pears --food pears", "07:55");
     assert_eq!(ran.code, 0, "{ran}");
 }
@@ -292,4 +293,22 @@ fn seals_left_unchecked_are_flagged() {
         world.json_of("seal 26-001 --sealed");
         assert!(!world.line("batch").out.contains("unchecked"));
     }
+}
+
+// USDA AIB 539, Guide 1, Testing jar seals: from 12 h on; out at 16:40, so 21 h later it is 13:40.
+#[test]
+fn what_is_said_of_lids_left_to_cool_is_said_only_while_they_are() {
+    let mut world = pears("2026-08-15T04:30");
+    let advised = world.line("seal 26-001 --early");
+    assert_eq!(advised.code, 2, "{advised}");
+    assert!(advised.err.contains("add --failed LIST") && !advised.err.contains("--sealed"), "{advised}");
+    world.json_of("hold 26-001 5 --reason smells_of_smoke");
+    let warm = world.line("seal 26-001 --early --failed 1");
+    assert!(warm.out.contains("They cool on") && !warm.out.contains("lifts no hold"), "{warm}");
+    world.on("2026-08-15T13:40");
+    let cool = world.line("seal 26-001 --early --failed 2");
+    assert!(cool.out.contains("Not checked yet: 26-001-03-6"), "{cool}");
+    assert!(!cool.out.contains("They cool on") && !cool.out.contains("lifts no hold"), "{cool}");
+    let sealed = world.line("seal 26-001 --sealed");
+    assert!(sealed.out.contains("A sealed lid lifts no hold"), "{sealed}");
 }
