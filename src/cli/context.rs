@@ -4,7 +4,7 @@ use std::cell::Cell;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
-use chrono::{DateTime, FixedOffset, Local, NaiveDateTime, NaiveTime, TimeZone, Utc};
+use chrono::{DateTime, FixedOffset, Local, MappedLocalTime, NaiveDateTime, NaiveTime, TimeZone, Utc};
 use etcetera::BaseStrategy;
 
 use super::errors::Failure;
@@ -139,12 +139,17 @@ impl Context {
     }
 }
 
-/// The instant a local wall clock shows `moment`; in the hour that a clock change skips, the one after it.
+/// The instant a local wall clock shows `moment`: the first of the two where the clocks go back; in the hour that
+/// a clock change skips, the one after it.
 pub(super) fn local_instant(moment: NaiveDateTime) -> DateTime<FixedOffset> {
-    Local
-        .from_local_datetime(&moment)
-        .earliest()
-        .or_else(|| Local.from_local_datetime(&(moment + chrono::TimeDelta::hours(1))).earliest())
+    let first = |moment: NaiveDateTime| match Local.from_local_datetime(&moment) {
+        MappedLocalTime::Single(instant) => Some(instant),
+        // They come in either order, by the season the zone calls its standard one.
+        MappedLocalTime::Ambiguous(one, other) => Some(one.min(other)),
+        MappedLocalTime::None => None,
+    };
+    first(moment)
+        .or_else(|| first(moment + chrono::TimeDelta::hours(1)))
         .map_or_else(|| moment.and_utc().fixed_offset(), |instant| instant.fixed_offset())
 }
 

@@ -149,6 +149,29 @@ fn follows(first: NamedTime, second: NamedTime, least: TimeDelta) -> Result<(), 
     Ok(())
 }
 
+/// When a load reached its target and was done, at the one offset its times are kept with: that of its coming out.
+///
+/// The clocks may change within a load, and a kitchen clock may or may not follow them. What the faces told count is
+/// then kept where that is no longer a run than the instants count, so that the faces read as they were told; else
+/// the instants are. Never is a run longer than by either.
+pub fn at_one_offset(
+    reached_at: Option<DateTime<FixedOffset>>,
+    ended_at: Option<DateTime<FixedOffset>>,
+    out_at: DateTime<FixedOffset>,
+) -> (Option<DateTime<FixedOffset>>, Option<DateTime<FixedOffset>>) {
+    let offset = *out_at.offset();
+    let by_face = [reached_at, ended_at]
+        .map(|at| at.and_then(|at| at.naive_local().and_local_timezone(offset).single()));
+    let by_instant = [reached_at, ended_at].map(|at| at.map(|at| at.with_timezone(&offset)));
+    let run = |[reached, ended]: [Option<DateTime<FixedOffset>>; 2]| {
+        reached.zip(ended).map(|(reached, ended)| ended.signed_duration_since(reached))
+    };
+    let is_before_out = by_face.iter().flatten().all(|&at| at <= out_at);
+    let [reached_at, ended_at] =
+        if is_before_out && run(by_face) <= run(by_instant) { by_face } else { by_instant };
+    (reached_at, ended_at)
+}
+
 /// The clock's face at an instant.
 pub fn clock_time(at: DateTime<FixedOffset>) -> ClockTime {
     let minutes = (at.hour() * 60 + at.minute()) as u16;
@@ -241,6 +264,34 @@ mod tests {
             ((20, "", "", "14T11:00", "50m-55m"), "the drop 50m-55m lies outside the run of 20 min"),
         ] {
             assert_eq!(fault(minutes, reached, ended, out, drops).as_deref(), Some(told));
+        }
+    }
+
+    // The clocks of the eastern United States: -04:00 in summer, -05:00 in winter; back at 02:00 on 1 November 2026,
+    // forward at 02:00 on 8 March 2026. Runs by hand, by the faces and by the instants: the smaller is kept.
+    #[test]
+    fn a_run_over_a_change_of_the_clocks_is_never_longer_than_by_either_reading() {
+        for (reached, ended, out, kept) in [
+            // Back within the run: 95 and 155 min, then 35 and 35 min, then 20 and 80 min.
+            ("11-01T00:50-04", "11-01T02:25-05", "11-01T02:40-05", ["00:50", "02:25"]),
+            ("11-01T00:50-04", "11-01T01:25-04", "11-01T02:40-05", ["00:50", "01:25"]),
+            ("11-01T01:50-04", "11-01T02:10-05", "11-01T02:10-05", ["01:50", "02:10"]),
+            // Taken out by the second 01:05, before the faces told: 10 min either way, an hour earlier.
+            ("11-01T01:40-04", "11-01T01:50-04", "11-01T01:05-05", ["00:40", "00:50"]),
+            // Forward within the run: 95 and 35 min; after it: 35 and 35 min.
+            ("03-08T01:50-05", "03-08T03:25-04", "03-08T03:40-04", ["02:50", "03:25"]),
+            ("03-08T01:00-05", "03-08T01:35-05", "03-08T03:10-04", ["01:00", "01:35"]),
+            // A run backwards stays one.
+            ("11-01T01:50-04", "11-01T01:10-05", "11-01T02:40-05", ["01:50", "01:10"]),
+        ] {
+            let told = |text: &str| {
+                let (time, offset) = text.rsplit_once('-').unwrap();
+                DateTime::parse_from_rfc3339(&format!("2026-{time}:00-{offset}:00")).unwrap()
+            };
+            let (from, to) = at_one_offset(Some(told(reached)), Some(told(ended)), told(out));
+            let faces = [from.unwrap(), to.unwrap()].map(|at| at.format("%H:%M").to_string());
+            assert_eq!(faces, kept, "{reached} {ended} {out}");
+            assert!([from, to].iter().flatten().all(|at| at.offset() == told(out).offset()));
         }
     }
 

@@ -197,3 +197,53 @@ fn loads_in_one_canner_at_one_time_are_remarked_on() {
     let answer = world.json_of(&format!("{} {two}", BEANS.replace("--jars pint:2", "")));
     assert!(answer["remarks"].to_string().contains("Loads of one canner overlap here"), "{answer}");
 }
+
+/// Eastern time as POSIX.1-2024, Base Definitions, 8.3, TZ, has it: back at 02:00 on 1 November 2026, forward at
+/// 02:00 on 8 March 2026.
+const EASTERN: &str = "EST5EDT,M3.2.0,M11.1.0";
+
+// USDA AIB 539, Guide 5, Strips, cubes, or chunks of meat: pints 75 min. The runs by hand, by the faces told.
+#[test]
+fn a_run_over_a_change_of_the_clocks_counts_the_fewer_minutes() {
+    for (today, times, told, verdict) in [
+        // 35 min by the clock's first 01:25; told as the second it would be 95.
+        ("2026-11-01T12:00", "00:50 01:25 01:40", "11-01T00:50:00-04:00 11-01T01:25:00-04:00", "deviates"),
+        ("2026-11-01T12:00", "00:50 01:25 02:10", "11-01T00:50:00-05:00 11-01T01:25:00-05:00", "deviates"),
+        // 74 min by the faces and 134 by the instants; then 75 and 135.
+        ("2026-11-01T12:00", "00:50 02:04 02:10", "11-01T00:50:00-05:00 11-01T02:04:00-05:00", "deviates"),
+        ("2026-11-01T12:00", "00:50 02:05 02:10", "11-01T00:50:00-05:00 11-01T02:05:00-05:00", "meets"),
+        // 75 and 134 min by the faces, 15 and 74 by the instants; then 135 and 75.
+        ("2026-03-08T12:00", "01:50 03:05 03:10", "03-08T02:50:00-04:00 03-08T03:05:00-04:00", "deviates"),
+        ("2026-03-08T12:00", "01:50 04:04 04:10", "03-08T02:50:00-04:00 03-08T04:04:00-04:00", "deviates"),
+        ("2026-03-08T12:00", "01:50 04:05 04:10", "03-08T02:50:00-04:00 03-08T04:05:00-04:00", "meets"),
+    ] {
+        let mut world = noon();
+        world.on(today);
+        let eastern = |line: &str| {
+            let args: Vec<&str> = line.split_whitespace().chain(["--json"]).collect();
+            let output = world.command(&args).env("TZ", EASTERN).output().unwrap();
+            assert!(output.status.success(), "{line}: {output:?}");
+            serde_json::from_slice::<serde_json::Value>(&output.stdout).unwrap()
+        };
+        let meat =
+            "--product Meat --food meat-chunks --pack hot --jars pint:2 --canner W --pressure 10 --vent 10";
+        let [reached, ended, out] = times.split(' ').collect::<Vec<_>>()[..] else { panic!("{times}") };
+        let load =
+            &eastern(&format!("putup {meat} --reached {reached} --ended {ended} --out {out}"))["loads"][0];
+        assert_eq!(load["verdict"], verdict, "{times}: {load}");
+        let kept: Vec<String> = told.split(' ').map(|told| format!("2026-{told}")).collect();
+        assert_eq!(
+            (&load["reached_at"], &load["ended_at"]),
+            (&kept[0].as_str().into(), &kept[1].as_str().into())
+        );
+        // Told anew in a correction, it counts no more.
+        eastern("correct load 26-001/1 --reached unknown --ended unknown --reason slip");
+        eastern(&format!("correct load 26-001/1 --reached {reached} --ended {ended} --reason slip"));
+        let load = &eastern("batch 26-001")["loads"][0];
+        assert_eq!(load["verdict"], verdict, "{times}: {load}");
+        assert_eq!(
+            (&load["reached_at"], &load["ended_at"]),
+            (&kept[0].as_str().into(), &kept[1].as_str().into())
+        );
+    }
+}

@@ -12,7 +12,7 @@ use crate::ledger::{Amendment, Ledger};
 use crate::rules::clock::Clock;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::load_code::LoadCode;
-use crate::rules::load_times::{LoadTimes, out_fits};
+use crate::rules::load_times::{LoadTimes, at_one_offset, out_fits};
 
 pub(super) fn of_batch(
     args: &BatchArgs,
@@ -108,6 +108,13 @@ pub(super) fn of_load(
     let ended_at = ended.unwrap_or(load.ended_at);
     let reached = moment(&args.reached, ended_at.unwrap_or(out_at));
     let reached_at = reached.unwrap_or(load.reached_at);
+    // What is on record keeps its instant; what is told now is told by the clock's face.
+    let kept = |at: DateTime<FixedOffset>| at.with_timezone(out_at.offset());
+    let (reached_at, ended_at) = at_one_offset(
+        if reached.is_some() { reached_at } else { reached_at.map(kept) },
+        if ended.is_some() { ended_at } else { ended_at.map(kept) },
+        out_at,
+    );
     let minutes = args.minutes.as_ref().map(|Known(minutes)| minutes.map(|told| told.0));
     let drops = if args.no_drop || !args.drops.is_empty() { Some(&args.drops) } else { None };
     // A record older than this check is not held against what is amended of something else.
@@ -118,8 +125,8 @@ pub(super) fn of_load(
         let times = LoadTimes { minutes, reached_at, ended_at, out_at, drops };
         times.check().map_err(|error| refused(&error.to_string()))?;
     }
-    amend.extend(reached.map(Amendment::Reached));
-    amend.extend(ended.map(Amendment::Ended));
+    amend.extend(reached.map(|_| Amendment::Reached(reached_at)));
+    amend.extend(ended.map(|_| Amendment::Ended(ended_at)));
     Ok(amend)
 }
 

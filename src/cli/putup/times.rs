@@ -7,7 +7,7 @@ use super::super::moment::{self, Moment};
 use super::told::LoadTold;
 use super::unsettled::{Unsettled, missing, wrong};
 use crate::rules::clock::Clock;
-use crate::rules::load_times::LoadTimes;
+use crate::rules::load_times::{LoadTimes, at_one_offset};
 
 /// A clock a little ahead of the one here; what lies further ahead was on another day.
 const AHEAD: TimeDelta = TimeDelta::minutes(15);
@@ -40,10 +40,11 @@ pub(super) fn settle_times(
     if times.out_at > clock.now {
         remarks.push(format!("{} is later than now.", moment::in_words(times.out_at, clock)));
     }
-    let Times { reached_at, ended_at, out_at } = times;
+    let out_at = times.out_at;
+    let (reached_at, ended_at) = at_one_offset(times.reached_at, times.ended_at, out_at);
     let told = LoadTimes { minutes: load.minutes, reached_at, ended_at, out_at, drops: &load.drops };
     told.check().map_err(|error| wrong(format!("{error}; nothing was saved"), LOOK_AGAIN))?;
-    Ok(times)
+    Ok(Times { reached_at, ended_at, out_at })
 }
 
 /// Whether the times told so far can all be true, whenever it was that the load came out.
