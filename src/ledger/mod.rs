@@ -52,6 +52,7 @@ mod new_folder;
 #[cfg(test)]
 mod one_pass_tests;
 mod open;
+mod out_moved;
 mod progress;
 mod recognise;
 mod rejudged;

@@ -207,9 +207,9 @@ fn a_jar_of_another_size_is_owed_another_time() {
 fn best_by_goes_along_with_the_day_of_putting_up() {
     let world = beans();
     world.json_of("correct jar 26-001-03-6 --best-by 2027-06-20 --reason x");
-    world.json_of("correct batch 26-001 --put-up 2026-07-31 --reason wrong_month");
+    world.json_of("correct batch 26-001 --put-up 2026-08-13 --reason wrong_day");
     let jars = &world.json_of("batch 26-001")["jars"];
-    assert_eq!((&jars[0]["put_up"], &jars[0]["best_by"]), (&"2026-07-31".into(), &"2027-07-31".into()));
+    assert_eq!((&jars[0]["put_up"], &jars[0]["best_by"]), (&"2026-08-13".into(), &"2027-08-13".into()));
     assert_eq!(jars[2]["best_by"], "2027-06-20");
 }
 
@@ -245,4 +245,58 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
         assert!(ran.err.contains(told), "{line}: {ran}");
     }
     assert!(std::fs::read(world.ledger()).unwrap() == before);
+}
+
+// Out on 14 August 2026 at 14:05: a batch of that day, or of the 13th with a load past midnight.
+#[test]
+fn a_batch_and_its_loads_keep_to_one_day_and_the_next() {
+    let world = beans();
+    for day in ["2026-08-01", "2026-08-12", "2026-08-15"] {
+        let ran = world.line(&format!("correct batch 26-001 --put-up {day} --reason slip"));
+        assert_eq!(ran.code, 2, "{day}: {ran}");
+        assert!(
+            ran.err.contains("has no load that came out 2026-08-14 14:05, as load 26-001/1 did"),
+            "{ran}"
+        );
+        assert!(ran.err.contains(&format!("`jarledger correct load 26-001/1 --out {day}T14:05`")), "{ran}");
+        assert!(ran.err.contains("nothing was changed") && ran.err.contains("`jarledger undo`"), "{ran}");
+    }
+    assert_eq!(world.json_of("batch 26-001")["jars"][0]["put_up"], "2026-08-14");
+    // Both wrong, by two days: one after the other, a day at a time.
+    for line in [
+        "batch 26-001 --put-up 2026-08-13",
+        "load 26-001/1 --out 2026-08-13T14:05",
+        "batch 26-001 --put-up 2026-08-12",
+        "load 26-001/1 --out 2026-08-12T14:05",
+    ] {
+        world.json_of(&format!("correct {line} --reason wrong_day"));
+    }
+    assert!(world.line("check").out.contains("Everything fits"));
+}
+
+// Sealed on 15 August at 07:00; USDA AIB 539, Guide 1, Testing jar seals: not before 12 hours, so out by 19:00.
+#[test]
+fn a_load_came_out_before_anything_happened_to_its_jars() {
+    let mut world = beans();
+    for (out, told) in [
+        ("2026-08-15T07:30", "took \u{201c}check-sealed\u{201d} 2026-08-15 07:00, before that"),
+        ("2026-08-14T19:01", "took \u{201c}check-sealed\u{201d} 2026-08-15 07:00, less than 12 hours later"),
+    ] {
+        let ran = world.line(&format!("correct load 26-001/1 --out {out} --reason slip"));
+        assert_eq!(ran.code, 4, "{out}: {ran}");
+        assert!(ran.err.contains(&format!("26-001-01-0 {told}")), "{out}: {ran}");
+        assert!(ran.err.contains("nothing was changed") && ran.err.contains("`jarledger undo 5`"), "{ran}");
+    }
+    world.json_of("correct load 26-001/1 --out 2026-08-14T19:00 --reason slip");
+    world.json_of("correct load 26-001/1 --out 2026-08-14T14:05 --reason slip");
+    // A lid that failed early was looked at early; so it may have been, but not in the canner.
+    world.json_of("undo 7");
+    world.json_of("undo 6");
+    world.json_of("undo 5");
+    world.on("2026-08-14T20:00");
+    world.json_of("seal 26-001 --early --failed 2");
+    world.on("2027-02-01T12:00");
+    world.json_of("correct load 26-001/1 --out 2026-08-14T20:00 --reason slip");
+    let ran = world.line("correct load 26-001/1 --out 2026-08-14T20:01 --reason slip");
+    assert!(ran.code == 4 && ran.err.contains("26-001-02-8 took \u{201c}check-failed\u{201d}"), "{ran}");
 }

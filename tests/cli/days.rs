@@ -22,8 +22,12 @@ const OPTIONS: &[&str] = &[
 
 fn with_pears() -> World {
     let mut world = World::with_canners();
-    world.on("2026-08-24T15:00");
-    world.json_of("putup --product Pears --food pears --pack hot --jars pint:2 --canner Kettle --minutes 20");
+    // Out past midnight, so that they may have been put up on either day.
+    world.on("2026-08-25T00:30");
+    world.json_of(
+        "putup --product Pears --food pears --pack hot --jars pint:2 --canner Kettle --minutes 20 --on 2026-08-24 \
+         --out 2026-08-25T00:20",
+    );
     world.on("2026-08-27T15:00");
     world.json_of("gauge Big_dial --reads 5 --true 5 --on 2026-08-25");
     world

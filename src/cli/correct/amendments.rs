@@ -1,6 +1,6 @@
 //! What the flags amend, field by field.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::super::context::Context;
 use super::super::errors::{Code, Failure};
@@ -47,10 +47,34 @@ pub(super) fn of_batch(
         if put_up > ctx.clock.today() {
             return Err(refused(&format!("{put_up} is still to come")));
         }
+        of_its_loads(code, put_up, ledger)?;
         amend.push(Amendment::PutUp(put_up));
     }
     amend.extend(args.note.as_deref().map(|note| Amendment::BatchNote(text(note))));
     Ok(amend)
+}
+
+/// Refuses a day on which no batch was put up whose loads came out when they did.
+fn of_its_loads(code: BatchCode, put_up: NaiveDate, ledger: &Ledger) -> Result<(), Failure> {
+    let loads = ledger.loads_of_batch(code)?;
+    let Some(load) = loads.iter().find(|load| !out_fits(put_up, load.out_at.date_naive())) else {
+        return Ok(());
+    };
+    Err(Failure::usage(
+        format!(
+            "a batch put up {} has no load that came out {}, as load {} did; nothing was changed",
+            day_in_words(put_up),
+            load.out_at.format("%Y-%m-%d %H:%M"),
+            load.code
+        ),
+        format!(
+            "if that day is wrong, amend it first: `jarledger correct load {} --out {put_up}T{}`; the two may lie a \
+             day apart, so a day at a time both can be mended. Wrong by more: `jarledger undo` the putup, and log it \
+             again",
+            load.code,
+            load.out_at.format("%H:%M")
+        ),
+    ))
 }
 
 pub(super) fn of_load(
@@ -96,6 +120,7 @@ pub(super) fn of_load(
                     ),
                 ));
             }
+            ledger.may_have_come_out(&load, out_at)?;
             amend.push(Amendment::Out(out_at));
             out_at
         }
