@@ -7,6 +7,7 @@ use super::correct::Correction;
 use super::correct_field::Subject;
 use super::row::{date, instant, parsed};
 use super::{Batch, EntryId, HoldCause, Jar, Ledger, LedgerError, LoadStory, Rescue};
+use crate::rules::decide_now::awaits_decision;
 use crate::rules::jar_code::JarCode;
 use crate::rules::jar_state::{Act, JarState};
 use crate::rules::keeps::Keeps;
@@ -138,7 +139,11 @@ impl Ledger {
         };
         Ok(JarStory {
             rescue,
-            keeps: self.case(&jar)?.keeps(at),
+            keeps: if awaits_decision(jar.state) {
+                self.case(&jar)?.keeps(at)
+            } else {
+                Keeps::BestBy(jar.best_by)
+            },
             holds: self.every_hold(jar.id)?,
             seal_checks: self.seal_checks(jar.id)?,
             events: self.events(jar.id)?,

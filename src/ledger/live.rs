@@ -8,6 +8,7 @@ use super::hold::{Hold, HoldCause};
 use super::jar::{Jar, unrecorded};
 use super::row::Columns;
 use super::{Ledger, LedgerError};
+use crate::rules::decide_now::awaits_decision;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_size::JarSize;
@@ -153,6 +154,10 @@ impl LiveJar {
 
     /// Until when it is to be eaten, as things stand at `now`.
     pub fn keeps(&self, now: DateTime<FixedOffset>) -> Keeps {
+        // Foods are looked up only for a jar about which there is something to decide.
+        if !awaits_decision(self.jar.state) {
+            return Keeps::BestBy(self.jar.best_by);
+        }
         let opened = once_opened(self.food.as_ref(), self.acidity);
         keeps(&self.circumstances(), self.jar.best_by, &opened, now)
     }

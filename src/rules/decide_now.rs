@@ -58,6 +58,11 @@ pub struct Decision {
     pub remedies: &'static [Remedy],
 }
 
+/// Whether a jar in this state is ever to be decided about.
+pub const fn awaits_decision(state: JarState) -> bool {
+    matches!(state, JarState::Cooling | JarState::Unsealed | JarState::Opened | JarState::Chilled)
+}
+
 /// What has to be decided about a jar at `now`; `keeps` is how long it keeps once opened.
 pub fn decide(jar: &Circumstances, keeps: &KeepingTime, now: DateTime<FixedOffset>) -> Option<Decision> {
     match jar.state {
@@ -165,6 +170,16 @@ mod tests {
 
     fn owed(matter: &'static str, until: &str) -> Option<(&'static str, String)> {
         Some((matter, until.to_owned()))
+    }
+
+    #[test]
+    fn a_decision_comes_only_in_the_states_that_await_one() {
+        // Before the seal check, within its window, and long after.
+        let moments = ["2026-08-14T17:00", "2026-08-15T07:00", "2027-08-14T12:00"];
+        for &state in JarState::ALL {
+            let ever = moments.iter().any(|moment| told(&beans(state), moment).is_some());
+            assert_eq!(ever, awaits_decision(state), "{state}");
+        }
     }
 
     // USDA AIB 539, Guide 1, Testing jar seals and Reprocessing unsealed jars: 12 to 24 h, mend within 24 h.
