@@ -212,13 +212,12 @@ impl Asker {
         start: usize,
     ) -> Result<Reply<T>, Failure> {
         self.expect_somebody(question)?;
-        let (ask, help) = (plain(question.ask), within_brackets(question.help));
+        let keys =
+            if question.help.is_empty() { "\u{2191}\u{2193} moves, Enter takes" } else { question.help };
+        let (ask, help) = (plain(question.ask), within_brackets(keys));
         let start = start.min(among.len().saturating_sub(1));
         let among = among.into_iter().map(|item| Shown { words: plain(&item.to_string()), item }).collect();
-        let mut prompt = Select::new(&ask, among).with_starting_cursor(start);
-        if !help.is_empty() {
-            prompt = prompt.with_help_message(&help);
-        }
+        let prompt = Select::new(&ask, among).with_starting_cursor(start).with_help_message(&help);
         Ok(skippable(prompt.prompt_skippable())?.map_or(Reply::Back, |shown| Reply::Given(shown.item)))
     }
 

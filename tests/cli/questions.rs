@@ -63,6 +63,8 @@ fn a_batch_is_asked_for_fact_by_fact_and_reviewed() {
         return;
     };
     assert_eq!(code, 0, "{shown}");
+    // Every list says how one is taken, in words that fit on a narrow terminal.
+    assert!(shown.contains("moves, Enter takes]") && !shown.contains("type to filter"), "{shown}");
     let batch = world.json_of("batch 26-001");
     let loads = &batch["loads"];
     assert_eq!((&batch["food"], &batch["pack"]), (&"green-beans".into(), &"hot".into()));

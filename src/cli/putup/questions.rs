@@ -104,7 +104,7 @@ impl Questions<'_> {
                     complain(&Failure::from(unsettled).message);
                     at = steps.len() - 1;
                 }
-                Ok(settled) => match decide(&settled, self.ctx.clock, self.asker)? {
+                Ok(settled) => match decide(&settled, self.ledger, self.ctx.clock, self.asker)? {
                     Decision::Save => return Ok(settled),
                     Decision::Back => at = steps.len().saturating_sub(1),
                 },

@@ -6,7 +6,7 @@ use super::super::jar_counts::in_words;
 use super::super::moment;
 use super::super::screen::complain;
 use super::settle::Settled;
-use crate::ledger::{NewBatch, NewLoad};
+use crate::ledger::{Ledger, NewBatch, NewLoad};
 use crate::rules::clock::Clock;
 
 /// What the person says to it.
@@ -17,8 +17,13 @@ pub(super) enum Decision {
 }
 
 /// Shows what would be saved, and asks.
-pub(super) fn decide(settled: &Settled, clock: Clock, asker: &Asker) -> Result<Decision, Failure> {
-    for line in lines(&settled.batch, clock) {
+pub(super) fn decide(
+    settled: &Settled,
+    ledger: &Ledger,
+    clock: Clock,
+    asker: &Asker,
+) -> Result<Decision, Failure> {
+    for line in lines(&settled.batch, ledger, clock)? {
         complain(&line);
     }
     for remark in &settled.remarks {
@@ -36,7 +41,7 @@ pub(super) fn decide(settled: &Settled, clock: Clock, asker: &Asker) -> Result<D
 }
 
 /// The batch as it would be saved; none of it is on record yet.
-fn lines(batch: &NewBatch, clock: Clock) -> Vec<String> {
+fn lines(batch: &NewBatch, ledger: &Ledger, clock: Clock) -> Result<Vec<String>, Failure> {
     let food = batch.food.as_ref().map_or("no food of the tables", |food| food.as_str());
     let pack = batch.pack.map(|pack| format!(", {pack} pack")).unwrap_or_default();
     let place = batch.place.as_ref().map(|place| format!(", to {place}")).unwrap_or_default();
@@ -45,16 +50,21 @@ fn lines(batch: &NewBatch, clock: Clock) -> Vec<String> {
         format!("{}, put up {}{place}", batch.product, moment::day_in_words(batch.put_up)),
         format!("{food}{pack}"),
     ];
-    lines.extend(batch.loads.iter().map(|load| load_line(load, clock)));
-    lines
+    for load in &batch.loads {
+        let canner = load.canner.as_ref().map(|name| ledger.canner(name)).transpose()?;
+        let has_pressure = canner.is_some_and(|canner| canner.method.is_pressure());
+        lines.push(load_line(load, has_pressure, clock));
+    }
+    Ok(lines)
 }
 
-fn load_line(load: &NewLoad, clock: Clock) -> String {
+fn load_line(load: &NewLoad, has_pressure: bool, clock: Clock) -> String {
     let mut told = vec![in_words(&load.jars)];
     told.extend(load.canner.as_ref().map(ToString::to_string));
-    told.push(
-        load.pressure.as_ref().map_or_else(|| "no pressure".to_owned(), |(pressure, _)| pressure.to_string()),
-    );
+    told.extend(match &load.pressure {
+        Some((pressure, _)) => Some(pressure.to_string()),
+        None => has_pressure.then(|| "pressure not recorded".to_owned()),
+    });
     told.push(load.minutes.map_or_else(|| "minutes not recorded".to_owned(), |min| format!("{min} min")));
     told.extend(load.vent_min.map(|min| format!("vented {min} min")));
     told.extend(load.acid.map(|acid| format!("acid: {acid}")));
