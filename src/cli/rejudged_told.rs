@@ -21,8 +21,7 @@ pub(super) fn show(
         counted(rejudged.loads, "load", "loads"),
         match rejudged.verdicts_changed {
             0 => "no verdict changed".to_owned(),
-            1 => "1 verdict changed".to_owned(),
-            more => format!("{more} verdicts changed"),
+            some => format!("{} changed", counted(some, "verdict", "verdicts")),
         }
     ));
     screen.lines_of(|take| {

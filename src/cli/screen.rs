@@ -180,17 +180,13 @@ impl Screen {
                 table.clear();
                 with_heads = self.width.is_some();
             }
-            if self.failed.is_some() { Err(Stop::Screen) } else { Ok(()) }
+            self.still_takes()
         });
-        match read {
-            Err(Stop::Ledger(error)) => Err(error.into()),
-            Ok(()) | Err(Stop::Screen) => {
-                if !table.is_empty() {
-                    self.piece(&table, with_heads);
-                }
-                Ok(())
-            }
+        ended(read)?;
+        if !table.is_empty() {
+            self.piece(&table, with_heads);
         }
+        Ok(())
     }
 
     fn piece(&mut self, table: &Table, with_heads: bool) {
@@ -208,12 +204,14 @@ impl Screen {
         let read = read(&mut |line| {
             self.say(line);
             self.spill();
-            if self.failed.is_some() { Err(Stop::Screen) } else { Ok(()) }
+            self.still_takes()
         });
-        match read {
-            Err(Stop::Ledger(error)) => Err(error.into()),
-            Ok(()) | Err(Stop::Screen) => Ok(()),
-        }
+        ended(read)
+    }
+
+    /// Stops a list of which nobody takes more.
+    fn still_takes(&self) -> Result<(), Stop> {
+        if self.failed.is_some() { Err(Stop::Screen) } else { Ok(()) }
     }
 
     /// Writes what was gathered once it is too much to keep.
@@ -284,6 +282,14 @@ impl Screen {
             complain(note);
         }
         Ok(())
+    }
+}
+
+/// What a list that was read, or left off, leaves to be told now; a screen that takes no more is told at the end.
+fn ended(read: Result<(), Stop>) -> Result<(), Failure> {
+    match read {
+        Err(Stop::Ledger(error)) => Err(error.into()),
+        Ok(()) | Err(Stop::Screen) => Ok(()),
     }
 }
 

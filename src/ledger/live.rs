@@ -8,7 +8,6 @@ use super::hold::{Hold, HoldCause};
 use super::jar::{Jar, unrecorded};
 use super::row::Columns;
 use super::{Ledger, LedgerError};
-use crate::rules::decide_now::awaits_decision;
 use crate::rules::food::FoodId;
 use crate::rules::jar_code::BatchCode;
 use crate::rules::jar_size::JarSize;
@@ -154,12 +153,8 @@ impl LiveJar {
 
     /// Until when it is to be eaten, as things stand at `now`.
     pub fn keeps(&self, now: DateTime<FixedOffset>) -> Keeps {
-        // Foods are looked up only for a jar about which there is something to decide.
-        if !awaits_decision(self.jar.state) {
-            return Keeps::BestBy(self.jar.best_by);
-        }
-        let opened = once_opened(self.food.as_ref(), self.acidity);
-        keeps(&self.circumstances(), self.jar.best_by, &opened, now)
+        let opened = || once_opened(self.food.as_ref(), self.acidity);
+        keeps(&self.circumstances(), self.jar.best_by, opened, now)
     }
 
     /// Reads a row of [`CASES`].

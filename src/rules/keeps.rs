@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::decide_now::{Matter, decide};
+use super::decide_now::{Matter, awaits_decision, decide};
 use super::opened::KeepingTime;
 use super::permit::Circumstances;
 
@@ -19,14 +19,18 @@ pub enum Keeps {
     Undecided,
 }
 
-/// Until when a jar is to be eaten, as things stand at `now`; `opened` is how long it keeps once opened.
+/// Until when a jar is to be eaten, as things stand at `now`; `opened` tells how long it keeps once opened, and is asked
+/// only where there may be something to decide.
 pub fn keeps(
     jar: &Circumstances,
     best_by: NaiveDate,
-    opened: &KeepingTime,
+    opened: impl FnOnce() -> KeepingTime,
     now: DateTime<FixedOffset>,
 ) -> Keeps {
-    let Some(decision) = decide(jar, opened, now) else {
+    if !awaits_decision(jar.state) {
+        return Keeps::BestBy(best_by);
+    }
+    let Some(decision) = decide(jar, &opened(), now) else {
         return Keeps::BestBy(best_by);
     };
     match (decision.matter, decision.last_day) {
@@ -95,8 +99,8 @@ mod tests {
             last_at: None,
             held: held.then(|| Held { since: at("2026-08-16T09:00"), by_verdict: false, by_others: true }),
         };
-        let opened = once_opened(Some(&"pears".parse().unwrap()), None);
-        keeps(&jar, "2027-08-14".parse().unwrap(), &opened, at(now)).in_column(|day| day.to_string())
+        let opened = || once_opened(Some(&"pears".parse().unwrap()), None);
+        keeps(&jar, "2027-08-14".parse().unwrap(), opened, at(now)).in_column(|day| day.to_string())
     }
 
     #[test]

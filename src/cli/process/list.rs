@@ -164,17 +164,14 @@ pub(super) fn own(processes: &[HouseholdProcess], screen: &mut Screen) -> Result
 
 /// Says a process of the household's own.
 pub(super) fn say_own(own: &HouseholdProcess, screen: &mut Screen) {
-    let band = own.altitude_max_ft.map_or_else(
-        || format!("from {} ft up", own.altitude_min_ft),
-        |max| format!("{} to {max} ft", own.altitude_min_ft),
-    );
     screen.say(format!(
-        "{} ({}), {} pack, {}, in {}, {band}",
+        "{} ({}), {} pack, {}, in {}, {}",
         own.food,
         own.acidity,
         own.pack,
         own.size.plural(),
-        own.method.with_article()
+        own.method.with_article(),
+        own.band()
     ));
     super::words::say(&own.tested(), screen);
 }

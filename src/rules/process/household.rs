@@ -211,6 +211,11 @@ impl HouseholdProcess {
             && in_band(question.altitude, self.altitude_min_ft, self.altitude_max_ft)
     }
 
+    /// The heights it is for: "0 to 1000 ft".
+    pub fn band(&self) -> String {
+        band_in_words(self.altitude_min_ft, self.altitude_max_ft)
+    }
+
     /// Publication, page and date; a bare number is a page.
     pub(super) fn source(&self) -> String {
         let page = self.page.trim();
@@ -235,6 +240,11 @@ impl HouseholdProcess {
             not_held: Vec::new(),
         }
     }
+}
+
+/// A band of altitudes in feet, open at its top where there is no most.
+pub(super) fn band_in_words(min_ft: i64, max_ft: Option<i64>) -> String {
+    max_ft.map_or_else(|| format!("from {min_ft} ft up"), |max_ft| format!("{min_ft} to {max_ft} ft"))
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@
 //! household's own it decides nothing. Fewer minutes at a higher pressure is
 //! another process, which stands beside the first.
 
-use super::household::HouseholdProcess;
+use super::household::{HouseholdProcess, band_in_words};
 use super::{Pressure, TestedProcess};
 use crate::tables::processes::{self, ProcessRow};
 
@@ -73,10 +73,7 @@ impl Standing {
 
     /// The heights it is for: "0 to 1000 ft".
     pub fn band(&self) -> String {
-        self.altitude_max_ft.map_or_else(
-            || format!("from {} ft up", self.altitude_min_ft),
-            |max| format!("{} to {max} ft", self.altitude_min_ft),
-        )
+        band_in_words(self.altitude_min_ft, self.altitude_max_ft)
     }
 }
 
