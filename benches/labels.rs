@@ -14,11 +14,13 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use chrono::NaiveDate;
-use jarledger::paper::label::{DEFAULT_SHEET, Label, LabelOrder, LabelRun, built_in_sheet, print_labels};
-use jarledger::rules::day_words::DayOrder;
-use jarledger::rules::jar_code::{BatchCode, JarCode};
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::keeps::Keeps;
+use jarledger::paper::label::draw::print::print_labels;
+use jarledger::paper::label::draw::run::{Label, LabelOrder, LabelRun};
+use jarledger::paper::label::sheet::built_in::{DEFAULT_SHEET, built_in_sheet};
+use jarledger::rules::jar::keeps::Keeps;
+use jarledger::values::codes::jar_code::{BatchCode, JarCode};
+use jarledger::values::kinds::jar_size::JarSize;
+use jarledger::values::time::day_words::DayOrder;
 
 const LABELS: u32 = 1_000;
 const ROUNDS: usize = 5;

@@ -1,7 +1,7 @@
 //! A ledger for one household's home-canned jars, in one SQLite file.
 //!
-//! Calls go down only: `cli` → `ledger` → `rules`, `cli` → `paper` → `rules`.
-//! `ledger` and `paper` never meet; `exchange` calls `ledger`, and `rules` and `tables` know each other.
+//! Calls go down only: `cli` → `exchange` → `ledger` → `rules` → `tables` → `values`, and `cli` → `paper` → `rules`.
+//! `ledger` and `paper` never meet. `tests/rooms.rs` holds the arrows.
 
 pub mod cli;
 pub mod exchange;
@@ -9,3 +9,4 @@ pub mod ledger;
 pub mod paper;
 pub mod rules;
 pub mod tables;
+pub mod values;

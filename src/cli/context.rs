@@ -7,12 +7,13 @@ use std::path::PathBuf;
 use chrono::{DateTime, FixedOffset, Local, MappedLocalTime, NaiveDateTime, NaiveTime, TimeZone, Utc};
 use etcetera::BaseStrategy;
 
-use super::errors::Failure;
-use super::moment::Moment;
-use super::screen::Screen;
-use crate::ledger::{Ledger, newest_backup};
-use crate::rules::civil_day::parse_day;
-use crate::rules::clock::Clock;
+use crate::cli::arguments::moment::Moment;
+use crate::cli::errors::Failure;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::copies::backup::newest_backup;
+use crate::ledger::file::open::Ledger;
+use crate::values::time::civil_day::parse_day;
+use crate::values::time::clock::Clock;
 
 /// Days after which a backup is old.
 pub(super) const OLD_BACKUP_DAYS: i64 = 30;
@@ -100,7 +101,7 @@ impl Context {
     /// Reads the clock and the environment once.
     pub(super) fn gather(args: &GlobalArgs) -> Result<Self, Failure> {
         let (path, _) = find_ledger(args)?;
-        super::errors::speak_of(&path);
+        crate::cli::errors::speak_of(&path);
         Ok(Self { clock: Clock { now: now(args) }, path, draft: false, opened: Cell::new(None) })
     }
 

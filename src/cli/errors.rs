@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::OnceLock;
 
-use crate::ledger::{LedgerError, newest_backup};
-use crate::rules::UnknownName;
-use crate::rules::jar_code::JarCode;
-use crate::rules::jar_state::{Act, IllegalAct, JarState};
+use crate::ledger::copies::backup::newest_backup;
+use crate::ledger::error::LedgerError;
+use crate::rules::jar::jar_state::{Act, IllegalAct, JarState};
+use crate::values::codes::jar_code::JarCode;
+use crate::values::names::named::UnknownName;
 
 /// The exit codes, documented here and repeated in the manual.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -118,11 +119,11 @@ impl Failure {
                 "error": {"code": self.code.as_str(), "message": self.message, "hint": self.hint,
                           "exit": self.code as u8},
             });
-            super::screen::complain_in_json(&body.to_string());
+            crate::cli::talk::screen::complain_in_json(&body.to_string());
         } else if !self.message.is_empty() {
-            super::screen::complain(&format!("error: {}", self.message));
+            crate::cli::talk::screen::complain(&format!("error: {}", self.message));
             if let Some(hint) = &self.hint {
-                super::screen::complain(&format!("hint: {hint}"));
+                crate::cli::talk::screen::complain(&format!("hint: {hint}"));
             }
         }
         self.code
@@ -141,13 +142,13 @@ pub(super) fn report_usage(error: &clap::Error, json: bool) -> ExitCode {
             let hint = Some("see `jarledger --help`".to_owned());
             Failure { code: Code::Usage, message, hint }.report(true);
         } else {
-            super::screen::complain(told.trim_end());
+            crate::cli::talk::screen::complain(told.trim_end());
         }
         return ExitCode::from(Code::Usage as u8);
     }
     let code = match error.print().and_then(|()| io::stdout().flush()) {
         Err(told) if told.kind() != io::ErrorKind::BrokenPipe => {
-            super::screen::complain(&format!("error: the answer could not be written: {told}"));
+            crate::cli::talk::screen::complain(&format!("error: the answer could not be written: {told}"));
             Code::Io
         }
         _ => Code::Done,

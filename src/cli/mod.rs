@@ -3,85 +3,36 @@
 //! A command file holds its clap struct (whose doc comment is the help text) and
 //! one `run`: gather → one ledger call → show.
 
+mod arguments;
+mod canning_day;
+mod context;
+mod eating;
+mod errors;
+mod help;
+mod kitchen;
+mod planning;
+mod recall;
+mod record;
+mod shelf;
+mod talk;
+
 use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
-mod acting;
-mod ask;
-mod backup;
-mod batch;
-mod calendar;
-mod canner;
-mod check;
-mod chill;
-mod complete;
-mod completions;
-mod context;
-mod correct;
-mod correction_lines;
-mod count;
-mod day;
-mod demo;
-mod discard;
-mod doctor;
-mod eat;
-mod errors;
-mod examples;
-mod export;
-mod finish;
-mod food_arg;
-mod freeze;
-mod gauge;
-mod gauge_told;
-mod give;
-mod happened_on;
-mod history;
-mod hold;
-mod import;
-mod jar;
-mod jar_counts;
-mod jar_offers;
-mod jars_arg;
-mod label;
-mod load_lines;
-mod man;
-mod measures;
-mod moment;
-mod months_ahead;
-mod move_to;
-mod offers;
-mod open;
-mod out_file;
-mod plan;
-mod pressure_told;
-mod process;
-mod progress;
-mod pull_sheet;
-mod putup;
-mod quoted;
-mod reason;
-mod rejudged_told;
-mod release;
-mod report;
-mod rescue_lines;
-mod restore;
-mod screen;
-mod seal;
-mod seal_lines;
-mod season;
-mod settings;
-mod setup;
-mod shelf;
-mod today;
-mod trace;
-mod undo;
-mod whole_number;
-
+use canning_day::{chill, freeze, label, putup, seal};
 use context::{Context, GlobalArgs};
+use eating::{discard, eat, finish, give, open};
 use errors::Failure;
+use help::{complete, completions, examples, man};
+use kitchen::{canner, gauge, setup};
+use planning::{plan, process, season};
+use recall::{hold, release, trace};
+use record::{backup, check, correct, demo, doctor, export, history, import, restore, undo};
 use screen::Screen;
+use shelf::{batch, calendar, count, jar, move_to, report, stock, today};
+use talk::screen;
 
 /// Keeps the ledger of a household's home-canned jars, from the canner to the table.
 #[derive(Debug, Parser)]
@@ -118,7 +69,7 @@ commands! {
     "jar" => Jar(jar::Args),
     "batch" => Batch(batch::Args),
     "correct" => Correct(Box<correct::Args>),
-    "shelf" => Shelf(shelf::Args),
+    "shelf" => Shelf(stock::Args),
     "hold" => Hold(hold::Args),
     "release" => Release(release::Args),
     "gauge" => Gauge(gauge::Args),
@@ -194,8 +145,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(error) => return errors::report_usage(&error, json),
     };
     // Without it an interrupt just ends the program, and the next one rolls back what was under way.
-    let _ = crate::ledger::interrupt::listen();
-    crate::ledger::on_waiting(|| {
+    let _ = crate::ledger::file::interrupt::listen();
+    crate::ledger::file::connect::on_waiting(|| {
         screen::complain("waiting for another program to be done with the ledger\u{2026}")
     });
     let mut screen = Screen::new(&cli.global);
@@ -227,7 +178,7 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Jar(args) => jar::run(args, ctx, screen),
         Command::Batch(args) => batch::run(args, ctx, screen),
         Command::Correct(args) => correct::run(*args, ctx, screen),
-        Command::Shelf(args) => shelf::run(args, ctx, screen),
+        Command::Shelf(args) => stock::run(args, ctx, screen),
         Command::Hold(args) => hold::run(args, ctx, screen),
         Command::Release(args) => release::run(args, ctx, screen),
         Command::Gauge(args) => gauge::run(args, ctx, screen),

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::{ErrorCode, ffi};
 
-use super::interrupt;
-use crate::rules::jar_code::{BatchCode, JarCode};
-use crate::rules::jar_state::IllegalAct;
+use crate::ledger::file::interrupt;
+use crate::rules::jar::jar_state::IllegalAct;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
 
 /// An error of the ledger; nothing was changed unless the variant says otherwise.
 #[derive(Debug, thiserror::Error)]

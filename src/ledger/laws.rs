@@ -8,17 +8,30 @@ use chrono::{NaiveDate, TimeDelta};
 use proptest::prelude::*;
 use rusqlite::types::Value;
 
-use super::*;
-use crate::rules::clock::Clock;
-use crate::rules::gauge::GaugeTest;
-use crate::rules::jar_code::BatchCode;
-use crate::rules::jar_size::JarSize;
-use crate::rules::jar_state::{Act, JarState};
-use crate::rules::load_code::LoadCode;
-use crate::rules::method::{Acidity, Method, Pack};
-use crate::rules::permit::When;
-use crate::rules::pressure::Pressure;
-use crate::rules::seal_test::SealTest;
+use crate::ledger::batch::batch_story::BatchLine;
+use crate::ledger::batch::put_up::{NewBatch, NewLoad};
+use crate::ledger::entry::correct::{Amendment, Corrected};
+use crate::ledger::entry::write::{EntryId, Write};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::event::Particulars;
+use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::hold::HoldCause;
+use crate::ledger::jar::live::Which;
+use crate::ledger::jar::seal::SealLook;
+use crate::ledger::kitchen::canner::NewCanner;
+use crate::ledger::kitchen::gauge::RecordedTest;
+use crate::ledger::trace::query::TraceQuery;
+use crate::rules::gauge::dial_gauge::GaugeTest;
+use crate::rules::jar::jar_state::{Act, JarState};
+use crate::rules::jar::permit::When;
+use crate::values::codes::jar_code::BatchCode;
+use crate::values::codes::load_code::LoadCode;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Acidity, Method, Pack};
+use crate::values::kinds::seal_test::SealTest;
+use crate::values::measures::pressure::Pressure;
+use crate::values::time::clock::Clock;
 
 /// One command, with small numbers that stand for what it is done to.
 #[derive(Debug, Clone)]

@@ -7,8 +7,10 @@ use rusqlite::trace::{TraceEvent, TraceEventCodes};
 use tempfile::TempDir;
 use uuid::Uuid;
 
-use super::{Ledger, LedgerError, Which};
-use crate::rules::clock::Clock;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::live::Which;
+use crate::values::time::clock::Clock;
 
 type Read = fn(&Ledger) -> Result<usize, LedgerError>;
 

@@ -8,15 +8,15 @@ use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
 use icalendar::{Component, Event, EventLike, EventStatus, Property};
 use uuid::Uuid;
 
-use super::lines::{MonthLine, ShelfJar};
-use super::plain::plain;
-use crate::rules::cautions::NO_RECORD;
-use crate::rules::clock::moment_in_words;
-use crate::rules::counted::jars as counted;
-use crate::rules::day_words::DayOrder;
-use crate::rules::jar_code::{BatchCode, JarCode};
-use crate::rules::jar_state::JarState;
-use crate::rules::process_record::{NOT_ON_RECORD, after_comma};
+use crate::paper::text::lines::{MonthLine, ShelfJar};
+use crate::paper::text::plain::plain;
+use crate::rules::jar::jar_state::JarState;
+use crate::rules::load::process_record::{NOT_ON_RECORD, after_comma};
+use crate::rules::spoilage::cautions::NO_RECORD;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
+use crate::values::names::counted::jars as counted;
+use crate::values::time::clock::moment_in_words;
+use crate::values::time::day_words::DayOrder;
 
 /// Jars listed one by one in an entry; the rest is told as a number.
 const LISTED: usize = 30;

@@ -2,10 +2,10 @@
 
 use std::sync::OnceLock;
 
-use super::sources::SourceRef;
-use crate::rules::acid::Acid;
-use crate::rules::basis::Basis;
-use crate::rules::jar_size::JarSize;
+use crate::tables::sources::SourceRef;
+use crate::values::kinds::acid::Acid;
+use crate::values::kinds::basis::Basis;
+use crate::values::kinds::jar_size::JarSize;
 
 /// One acid in one jar size.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
@@ -26,5 +26,5 @@ pub struct AcidRow {
 /// Every row, in the order of the table.
 pub fn all() -> &'static [AcidRow] {
     static ROWS: OnceLock<Vec<AcidRow>> = OnceLock::new();
-    ROWS.get_or_init(|| super::rows(include_str!("acids.csv"), "acids.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/acids.csv"), "acids.csv"))
 }

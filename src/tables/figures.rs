@@ -2,9 +2,9 @@
 
 use std::sync::OnceLock;
 
-use super::sources::SourceRef;
-use crate::rules::basis::Basis;
-use crate::rules::named_enum;
+use crate::tables::sources::SourceRef;
+use crate::values::kinds::basis::Basis;
+use crate::values::names::named::named_enum;
 
 named_enum! {
     /// Names a figure.
@@ -81,7 +81,7 @@ impl Figure {
 /// Every figure, in the order of the table.
 fn all() -> &'static [FigureRow] {
     static ROWS: OnceLock<Vec<FigureRow>> = OnceLock::new();
-    ROWS.get_or_init(|| super::rows(include_str!("figures.csv"), "figures.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/figures.csv"), "figures.csv"))
 }
 
 #[cfg(test)]

@@ -2,11 +2,11 @@
 
 use std::sync::OnceLock;
 
-use super::sources::SourceRef;
-use crate::rules::basis::Basis;
-use crate::rules::food::FoodId;
-use crate::rules::method::Acidity;
-use crate::rules::named_enum;
+use crate::tables::sources::SourceRef;
+use crate::values::kinds::basis::Basis;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::method::Acidity;
+use crate::values::names::named::named_enum;
 
 named_enum! {
     /// What sort of food it is, where that decides how an opened or suspect jar is treated.
@@ -67,7 +67,7 @@ pub struct Food {
 /// Every food, in the order of the table.
 pub fn all() -> &'static [Food] {
     static ROWS: OnceLock<Vec<Food>> = OnceLock::new();
-    ROWS.get_or_init(|| super::rows(include_str!("foods.csv"), "foods.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/foods.csv"), "foods.csv"))
 }
 
 /// The food with this key, if the tables know it.

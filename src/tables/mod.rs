@@ -4,8 +4,6 @@
 //! give times, pressures and quantities only; the steps of the publication that
 //! prepare the food are left out.
 
-use serde::de::DeserializeOwned;
-
 pub mod acids;
 pub mod figures;
 pub mod foods;
@@ -15,6 +13,8 @@ pub mod sources;
 pub mod spoilage;
 pub mod words;
 pub mod yields;
+
+use serde::de::DeserializeOwned;
 
 /// Reads every row of a table that is part of the crate.
 ///

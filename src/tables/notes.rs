@@ -2,13 +2,13 @@
 
 use std::sync::OnceLock;
 
-use super::sources::SourceRef;
-use crate::rules::altitude::Altitude;
-use crate::rules::basis::Basis;
-use crate::rules::food::FoodId;
-use crate::rules::jar_size::JarSize;
-use crate::rules::method::{Method, Pack};
-use crate::rules::named_enum;
+use crate::tables::sources::SourceRef;
+use crate::values::kinds::basis::Basis;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Method, Pack};
+use crate::values::measures::altitude::Altitude;
+use crate::values::names::named::named_enum;
 
 named_enum! {
     /// What a remark means for a load.
@@ -65,7 +65,7 @@ pub fn on(
 /// Every remark, in the order of the table.
 pub fn all() -> &'static [Note] {
     static ROWS: OnceLock<Vec<Note>> = OnceLock::new();
-    ROWS.get_or_init(|| super::rows(include_str!("notes.csv"), "notes.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/notes.csv"), "notes.csv"))
 }
 
 #[cfg(test)]

@@ -64,7 +64,7 @@ impl<'de> serde::Deserialize<'de> for SourceRef {
 /// Every source, in the order of the table.
 pub fn all() -> &'static [Source] {
     static ROWS: OnceLock<Vec<Source>> = OnceLock::new();
-    ROWS.get_or_init(|| super::rows(include_str!("sources.csv"), "sources.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/sources.csv"), "sources.csv"))
 }
 
 #[cfg(test)]
@@ -83,15 +83,15 @@ mod tests {
     #[test]
     fn no_table_carries_a_web_address() {
         for text in [
-            include_str!("sources.csv"),
-            include_str!("foods.csv"),
-            include_str!("processes.csv"),
-            include_str!("notes.csv"),
-            include_str!("acids.csv"),
-            include_str!("figures.csv"),
-            include_str!("spoilage.csv"),
-            include_str!("words.csv"),
-            include_str!("yields.csv"),
+            include_str!("data/sources.csv"),
+            include_str!("data/foods.csv"),
+            include_str!("data/processes.csv"),
+            include_str!("data/notes.csv"),
+            include_str!("data/acids.csv"),
+            include_str!("data/figures.csv"),
+            include_str!("data/spoilage.csv"),
+            include_str!("data/words.csv"),
+            include_str!("data/yields.csv"),
         ] {
             for sign in ["://", "www.", ".com", ".org", ".edu", ".gov"] {
                 assert!(!text.contains(sign), "{sign}");

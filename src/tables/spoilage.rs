@@ -2,9 +2,9 @@
 
 use std::sync::OnceLock;
 
-use super::sources::SourceRef;
-use crate::rules::basis::Basis;
-use crate::rules::named_enum;
+use crate::tables::sources::SourceRef;
+use crate::values::kinds::basis::Basis;
+use crate::values::names::named::named_enum;
 
 named_enum! {
     /// When a sign is looked for.
@@ -65,5 +65,5 @@ pub struct Sign {
 /// Every sign, in the order of the table.
 pub fn all() -> &'static [Sign] {
     static ROWS: OnceLock<Vec<Sign>> = OnceLock::new();
-    ROWS.get_or_init(|| super::rows(include_str!("spoilage.csv"), "spoilage.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/spoilage.csv"), "spoilage.csv"))
 }

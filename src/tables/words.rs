@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use crate::rules::food::FoodId;
+use crate::values::kinds::food::FoodId;
 
 /// One everyday word or phrase and one food it may mean.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
@@ -16,7 +16,7 @@ pub struct WordRow {
 /// Every row, in the order of the table.
 pub fn all() -> &'static [WordRow] {
     static ROWS: OnceLock<Vec<WordRow>> = OnceLock::new();
-    ROWS.get_or_init(|| super::rows(include_str!("words.csv"), "words.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/words.csv"), "words.csv"))
 }
 
 #[cfg(test)]

@@ -2,10 +2,10 @@
 
 use std::sync::OnceLock;
 
-use super::sources::SourceRef;
-use crate::rules::basis::Basis;
-use crate::rules::food::FoodId;
-use crate::rules::pounds::Pounds;
+use crate::tables::sources::SourceRef;
+use crate::values::kinds::basis::Basis;
+use crate::values::kinds::food::FoodId;
+use crate::values::measures::pounds::Pounds;
 
 /// One food, or one style of it; pounds are dry weight for dried beans and peas.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
@@ -31,7 +31,7 @@ pub struct YieldRow {
 /// Every row, in the order of the table.
 pub fn all() -> &'static [YieldRow] {
     static ROWS: OnceLock<Vec<YieldRow>> = OnceLock::new();
-    ROWS.get_or_init(|| super::rows(include_str!("yields.csv"), "yields.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/yields.csv"), "yields.csv"))
 }
 
 /// The rows of one food; none where the guide gives no quantity.

@@ -1,8 +1,8 @@
 //! `open`, `finish`, `discard`, `give`, `move`, `chill`, `freeze`.
 
-use jarledger::ledger::HoldCause;
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
+use jarledger::ledger::jar::hold::HoldCause;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{act, entry, jars, put_up, shelve};
 use super::world::World;
@@ -297,7 +297,7 @@ fn a_jar_of_a_failed_load_is_chilled_within_two_hours_and_may_then_be_eaten_up()
     ");
     world.on("2026-09-02T19:00");
     world.ok(&["finish", "26-001", "1"]);
-    let ledger = jarledger::ledger::Ledger::open(&world.ledger()).unwrap();
+    let ledger = jarledger::ledger::file::open::Ledger::open(&world.ledger()).unwrap();
     assert_eq!(jars(&ledger, beans, &[1])[0].state.as_str(), "finished");
 }
 

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use jarledger::ledger::NewCanner;
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
-use jarledger::rules::method::Method;
+use jarledger::ledger::kitchen::canner::NewCanner;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
+use jarledger::values::kinds::method::Method;
 
 use super::kitchen::{act, entry, put_up, shelve};
 use super::readers::{content, python};

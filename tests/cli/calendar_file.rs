@@ -2,9 +2,9 @@
 
 use chrono::{DateTime, NaiveDate};
 use jarledger::paper::calendar::{Calendar, Date, Task, render};
-use jarledger::paper::lines::{MonthLine, MonthProduct, ShelfJar};
-use jarledger::rules::jar_code::JarCode;
-use jarledger::rules::jar_state::JarState;
+use jarledger::paper::text::lines::{MonthLine, MonthProduct, ShelfJar};
+use jarledger::rules::jar::jar_state::JarState;
+use jarledger::values::codes::jar_code::JarCode;
 use uuid::Uuid;
 
 use super::readers::{content, python};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use jarledger::ledger::CheckKind;
+use jarledger::ledger::check::Kind as CheckKind;
 use rusqlite::Connection;
 
 use super::world::World;

@@ -1,7 +1,7 @@
 //! What a shell is offered while somebody types.
 
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{act, shelve};
 use super::readers;

@@ -1,6 +1,6 @@
 //! `count`: what was seen in a place, beside the ledger.
 
-use jarledger::rules::jar_size::JarSize;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::shelve;
 use super::world::{Ran, World};

@@ -1,8 +1,8 @@
 //! `eat`.
 
-use jarledger::ledger::HoldCause;
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
+use jarledger::ledger::jar::hold::HoldCause;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{act, entry, put_up, shelve};
 use super::world::World;

@@ -4,7 +4,7 @@ use std::process::Command;
 
 use super::world::World;
 
-const TEXT: &str = include_str!("../../src/cli/examples.txt");
+const TEXT: &str = include_str!("../../src/cli/help/examples.txt");
 
 /// The morning the examples are of: the grape juice of the day before is still cooling.
 const MORNING: &str = "2026-11-25T08:00";

@@ -1,9 +1,9 @@
 //! `gauge`: twenty loads on three canners at two altitudes, worked by hand in fixtures/gauge_year.csv.
 
-use jarledger::ledger::Particulars;
-use jarledger::rules::jar_code::BatchCode;
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
+use jarledger::ledger::jar::event::Particulars;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::codes::jar_code::BatchCode;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{act, entry};
 use super::world::World;
@@ -109,7 +109,7 @@ fn the_right_loads_and_only_those_change_when_a_gauge_is_found_two_psi_high() {
     // Loads 2 to 13: load 1 lies before the first test, the rest on other canners.
     assert_eq!(told["judged"], 12);
 
-    let ledger = jarledger::ledger::Ledger::open(&world.ledger()).unwrap();
+    let ledger = jarledger::ledger::file::open::Ledger::open(&world.ledger()).unwrap();
     for (row, batch) in rows.iter().zip(&batches) {
         let load = code(row.load).parse().unwrap();
         let judged = ledger.judge_anew(load).unwrap();

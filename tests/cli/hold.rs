@@ -1,10 +1,10 @@
 //! `hold` and `release`: green beans in quarts on a weighted gauge at 500 ft are owed 25 min at 10 psi
 //! (USDA AIB 539, Guide 4).
 
-use jarledger::ledger::{NewBatch, NewLoad};
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
-use jarledger::rules::method::Pack;
+use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
+use jarledger::values::kinds::method::Pack;
 
 use super::kitchen::{act, entry, instant, shelve};
 use super::world::World;
@@ -146,7 +146,7 @@ fn food_without_a_tested_process_stays_on_hold_unless_it_is_acid_by_nature() {
     let world = World::at_500_ft();
     let judge = |batch| {
         entry(&world, "judge", "2026-08-22T08:00", |write| {
-            write.judge_load(jarledger::rules::load_code::LoadCode { batch, number: 1 })
+            write.judge_load(jarledger::values::codes::load_code::LoadCode { batch, number: 1 })
         })
     };
     let stew = shelve(&world, "Stew", None, (JarSize::Pint, 1), "2026-08-20T11:00", "Cellar");

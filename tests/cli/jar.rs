@@ -1,7 +1,7 @@
 //! `jar` and `batch`: what is on record, and only what is in force.
 
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{act, shelve};
 use super::world::World;

@@ -1,12 +1,18 @@
 //! A kitchen at work, told straight to the ledger: what stands on the shelf before a test begins.
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
-use jarledger::ledger::{Jar, Ledger, LedgerError, NewBatch, NewLoad, Particulars, SealLook, Write};
-use jarledger::rules::clock::Clock;
-use jarledger::rules::jar_code::BatchCode;
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
-use jarledger::rules::seal_test::SealTest;
+use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
+use jarledger::ledger::entry::write::Write;
+use jarledger::ledger::error::LedgerError;
+use jarledger::ledger::file::open::Ledger;
+use jarledger::ledger::jar::event::Particulars;
+use jarledger::ledger::jar::find::Jar;
+use jarledger::ledger::jar::seal::SealLook;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::codes::jar_code::BatchCode;
+use jarledger::values::kinds::jar_size::JarSize;
+use jarledger::values::kinds::seal_test::SealTest;
+use jarledger::values::time::clock::Clock;
 
 use super::world::World;
 

@@ -1,6 +1,6 @@
 //! `putup` by flags: loads, verdicts, codes and the seal window.
 
-use jarledger::rules::jar_size::JarSize;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen;
 use super::world::World;

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{act, entry, put_up, shelve};
 use super::world::World;

@@ -6,7 +6,7 @@ use std::str::Lines;
 use super::world::World;
 
 const README: &str = include_str!("../../README.md");
-const GUIDE: &str = include_str!("../../src/cli/kitchen_guide.md");
+const GUIDE: &str = include_str!("../../src/cli/help/kitchen_guide.md");
 
 /// Plays a text: `<!-- MOMENT -->` moves the clock, a console block is run line by line, and a text block after
 /// `<!-- NAME -->` is the file of that name. Returns how many commands ran.

@@ -1,8 +1,9 @@
 //! `report`.
 
-use jarledger::ledger::{HoldCause, Particulars};
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
+use jarledger::ledger::jar::event::Particulars;
+use jarledger::ledger::jar::hold::HoldCause;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{act, entry, put_up, shelve};
 use super::readers::{content, node};

@@ -1,11 +1,11 @@
 //! The report as a browser, an accessibility checker and an attacker see it.
 
 use chrono::NaiveDate;
-use jarledger::paper::lines::{MonthLine, MonthProduct, ShelfJar};
 use jarledger::paper::report::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar, render};
-use jarledger::rules::month::Month;
-use jarledger::rules::past_use::PastUse;
-use jarledger::rules::seal_statistics::{SealCount, SealGrouping, compare};
+use jarledger::paper::text::lines::{MonthLine, MonthProduct, ShelfJar};
+use jarledger::rules::eating::past_use::PastUse;
+use jarledger::rules::seal::seal_statistics::{SealCount, SealGrouping, compare};
+use jarledger::values::time::month::Month;
 
 use super::readers::{content, node};
 
@@ -15,7 +15,7 @@ fn day(text: &str) -> NaiveDate {
 
 fn shelf(jar: &str, product: &str, put_up: &str, best_by: &str, place: Option<&str>) -> ShelfJar {
     ShelfJar {
-        jar: jarledger::rules::jar_code::JarCode { batch: jar.parse().unwrap(), number: 4 },
+        jar: jarledger::values::codes::jar_code::JarCode { batch: jar.parse().unwrap(), number: 4 },
         product: product.to_owned(),
         put_up: day(put_up),
         best_by: day(best_by),
@@ -41,7 +41,7 @@ fn pace(product: &str, eaten: u32, days: u32, outlook: Outlook) -> PaceLine {
 fn seals(
     grouping: SealGrouping,
     counts: &[(&str, u32, u32)],
-) -> jarledger::rules::seal_statistics::SealStatistics {
+) -> jarledger::rules::seal::seal_statistics::SealStatistics {
     let count =
         |&(name, failed, checked): &(&str, u32, u32)| SealCount { name: name.to_owned(), failed, checked };
     compare(grouping, counts.iter().map(count))

@@ -2,10 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use jarledger::ledger::{HoldCause, Ledger, NewBatch, NewCanner, NewLoad};
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
-use jarledger::rules::method::{Method, Pack};
+use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
+use jarledger::ledger::file::open::Ledger;
+use jarledger::ledger::jar::hold::HoldCause;
+use jarledger::ledger::kitchen::canner::NewCanner;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
+use jarledger::values::kinds::method::{Method, Pack};
 
 use super::kitchen::{act, entry, instant, jars, shelve};
 use super::world::World;

@@ -1,7 +1,7 @@
 //! `shelf`.
 
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{act, put_up, shelve};
 use super::world::World;

@@ -1,6 +1,6 @@
 //! `jarledger` without a command.
 
-use jarledger::rules::jar_size::JarSize;
+use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{put_up, shelve};
 use super::world::World;

@@ -7,11 +7,12 @@
 //! | 26-002 soup | 1 | Kettle | L2 | 2026-07-01 | beans B7, salt S1 | 1 to 3 in the attic |
 //! | 26-003 pears | 1 | Drum | L1 | 2026-08-01 | none | 1, 2 nowhere in particular |
 
-use jarledger::ledger::{NewBatch, NewLoad, Particulars};
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::jar_state::Act;
-use jarledger::rules::method::Pack;
-use jarledger::rules::name::Name;
+use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
+use jarledger::ledger::jar::event::Particulars;
+use jarledger::rules::jar::jar_state::Act;
+use jarledger::values::kinds::jar_size::JarSize;
+use jarledger::values::kinds::method::Pack;
+use jarledger::values::names::name::Name;
 
 use super::kitchen::{act, entry, instant};
 use super::world::World;

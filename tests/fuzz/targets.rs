@@ -9,14 +9,19 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
-use jarledger::exchange::{ColumnChoice, DateOrder, Encoding, Reading, read_shelf};
-use jarledger::ledger::{Ledger, LedgerError, Which};
-use jarledger::rules::count_line::read_line;
-use jarledger::rules::jar_code::{BatchCode, JarCode};
-use jarledger::rules::jar_list::JarList;
-use jarledger::rules::jar_word::JarWord;
-use jarledger::rules::load_code::LoadCode;
+use jarledger::exchange::shelf::columns::ColumnChoice;
+use jarledger::exchange::shelf::day::DateOrder;
+use jarledger::exchange::shelf::decode::Encoding;
+use jarledger::exchange::shelf::shelf_csv::{Reading, read_shelf};
+use jarledger::ledger::error::LedgerError;
+use jarledger::ledger::file::open::Ledger;
+use jarledger::ledger::jar::live::Which;
 use jarledger::tables::foods;
+use jarledger::values::codes::count_line::read_line;
+use jarledger::values::codes::jar_code::{BatchCode, JarCode};
+use jarledger::values::codes::jar_list::JarList;
+use jarledger::values::codes::jar_word::JarWord;
+use jarledger::values::codes::load_code::LoadCode;
 use rusqlite::Connection;
 
 fn today() -> NaiveDate {

@@ -1,7 +1,9 @@
 //! Every symbol is read back by a decoder that is not our encoder (zbar), label by
 //! label, as a camera sees it.
 
-use jarledger::paper::label::{Sheet, built_in_sheet, built_in_sheets, print_labels};
+use jarledger::paper::label::draw::print::print_labels;
+use jarledger::paper::label::sheet::built_in::{built_in_sheet, built_in_sheets};
+use jarledger::paper::label::sheet::definition::Sheet;
 
 use crate::model::{labels, run};
 use crate::picture::Picture;

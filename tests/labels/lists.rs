@@ -1,11 +1,14 @@
 //! Shelf cards and pull sheets, as poppler reads them.
 
 use chrono::NaiveDate;
-use jarledger::paper::label::{
-    CardLine, LabelError, Page, Printed, PullLine, PullSheet, ShelfCard, print_pull_sheet, print_shelf_card,
+use jarledger::paper::label::draw::print::Printed;
+use jarledger::paper::label::draw::run::LabelError;
+use jarledger::paper::label::draw::sheets_of_jars::{
+    CardLine, PullLine, PullSheet, ShelfCard, print_pull_sheet, print_shelf_card,
 };
-use jarledger::rules::day_words::DayOrder;
-use jarledger::rules::jar_code::BatchCode;
+use jarledger::paper::label::sheet::page::Page;
+use jarledger::values::codes::jar_code::BatchCode;
+use jarledger::values::time::day_words::DayOrder;
 
 use crate::model::label;
 use crate::tools::{Pages, have};

@@ -2,7 +2,9 @@
 
 use std::path::Path;
 
-use jarledger::paper::label::{built_in_sheets, print_labels, print_test_page};
+use jarledger::paper::label::draw::print::print_labels;
+use jarledger::paper::label::draw::test_page::print_test_page;
+use jarledger::paper::label::sheet::built_in::built_in_sheets;
 
 use crate::model::{labels, run};
 

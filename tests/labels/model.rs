@@ -1,11 +1,12 @@
 //! Labels to test with: an invented household's jars.
 
 use chrono::NaiveDate;
-use jarledger::paper::label::{Label, LabelOrder, LabelRun, Sheet};
-use jarledger::rules::day_words::DayOrder;
-use jarledger::rules::jar_code::{BatchCode, JarCode};
-use jarledger::rules::jar_size::JarSize;
-use jarledger::rules::keeps::Keeps;
+use jarledger::paper::label::draw::run::{Label, LabelOrder, LabelRun};
+use jarledger::paper::label::sheet::definition::Sheet;
+use jarledger::rules::jar::keeps::Keeps;
+use jarledger::values::codes::jar_code::{BatchCode, JarCode};
+use jarledger::values::kinds::jar_size::JarSize;
+use jarledger::values::time::day_words::DayOrder;
 
 const NAMES: [&str; 6] = [
     "Green beans",

@@ -1,6 +1,8 @@
 //! True size, measured in pictures of the pages.
 
-use jarledger::paper::label::{built_in_sheets, print_labels, print_test_page};
+use jarledger::paper::label::draw::print::print_labels;
+use jarledger::paper::label::draw::test_page::print_test_page;
+use jarledger::paper::label::sheet::built_in::built_in_sheets;
 
 use crate::model::{labels, run};
 use crate::picture::Picture;

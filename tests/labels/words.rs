@@ -1,8 +1,9 @@
 //! The words on a page, as poppler reads them out of the PDF.
 
-use jarledger::paper::label::{
-    Label, PrintWarning, built_in_sheet, built_in_sheets, print_labels, print_test_page,
-};
+use jarledger::paper::label::draw::print::print_labels;
+use jarledger::paper::label::draw::run::{Label, PrintWarning};
+use jarledger::paper::label::draw::test_page::print_test_page;
+use jarledger::paper::label::sheet::built_in::{built_in_sheet, built_in_sheets};
 
 use crate::model::{label, run};
 use crate::tools::{Pages, codes, have, output, text};

@@ -2,8 +2,10 @@
 
 use std::collections::{HashMap, HashSet};
 
-use super::{CheckReport, Kind};
-use crate::ledger::{EntryId, Ledger, LedgerError};
+use crate::ledger::check::{CheckReport, Kind};
+use crate::ledger::entry::write::EntryId;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
 
 /// Entries that say something was done and have nothing to show for it; an undo needs nothing.
 const WITHOUT_FACTS: &str = "

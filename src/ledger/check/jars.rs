@@ -2,11 +2,12 @@
 
 use rusqlite::{Row, Rows, Statement};
 
-use super::{CheckReport, Kind};
-use crate::ledger::row::parsed;
-use crate::ledger::{Ledger, LedgerError};
-use crate::rules::jar_code::{BatchCode, JarCode};
-use crate::rules::jar_state::{Act, JarState};
+use crate::ledger::check::{CheckReport, Kind};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::schema::row::parsed;
+use crate::rules::jar::jar_state::{Act, JarState};
+use crate::values::codes::jar_code::{BatchCode, JarCode};
 
 const JARS: &str = "
     SELECT j.id, b.year, b.number AS batch_number, j.number, j.born, j.born_place_id, j.state, j.place_id, j.held,

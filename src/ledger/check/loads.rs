@@ -1,9 +1,10 @@
 //! The loads: each judged again by the rules.
 
-use super::{CheckReport, Kind};
-use crate::ledger::row::batch_code;
-use crate::ledger::{Ledger, LedgerError};
-use crate::rules::load_code::LoadCode;
+use crate::ledger::check::{CheckReport, Kind};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::schema::row::batch_code;
+use crate::values::codes::load_code::LoadCode;
 
 /// Loads whose stored verdict or findings are not those of the last judgement in force.
 const NOT_THE_LAST: &str = "
@@ -24,7 +25,7 @@ pub(super) fn loads(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), Le
         checked.find(Kind::Judgement, format!("load {load}: its verdict is not the last one given"));
     }
     for differs in ledger.verdicts_that_differ()? {
-        let stored = differs.stored.map_or("none", crate::rules::verdict::Verdict::as_str);
+        let stored = differs.stored.map_or("none", crate::rules::load::verdict::Verdict::as_str);
         let what = if differs.stored == Some(differs.anew.verdict) {
             format!("load {}: the rules give {stored} for other reasons than those on record", differs.load)
         } else {

@@ -2,9 +2,10 @@
 
 use chrono::NaiveDate;
 
-use super::{CheckReport, Kind};
-use crate::ledger::{Ledger, LedgerError};
-use crate::rules::name::Name;
+use crate::ledger::check::{CheckReport, Kind};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::values::names::name::Name;
 
 const NAMES: &str = "
     SELECT 'product' AS kind, name, name_key FROM product

@@ -1,7 +1,8 @@
 //! The file itself: pages, indexes, constraints and references.
 
-use super::{CheckReport, Kind, MOST_OF_A_KIND};
-use crate::ledger::{Ledger, LedgerError};
+use crate::ledger::check::{CheckReport, Kind, MOST_OF_A_KIND};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
 
 pub(super) fn pages(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), LedgerError> {
     for flaw in ledger.flaws(MOST_OF_A_KIND as u32)? {

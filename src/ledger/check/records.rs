@@ -3,12 +3,13 @@
 
 use chrono::DateTime;
 
-use super::{CheckReport, Kind};
-use crate::ledger::correct_field::Field;
-use crate::ledger::row::{batch_code, parsed};
-use crate::ledger::{Ledger, LedgerError};
-use crate::rules::load_code::LoadCode;
-use crate::rules::pressure::Pressure;
+use crate::ledger::check::{CheckReport, Kind};
+use crate::ledger::entry::correct_field::Field;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::schema::row::{batch_code, parsed};
+use crate::values::codes::load_code::LoadCode;
+use crate::values::measures::pressure::Pressure;
 
 const CORRECTED: &str =
     "SELECT DISTINCT subject, subject_id, field FROM correction ORDER BY subject, subject_id, field";

@@ -3,9 +3,9 @@
 
 use std::fmt::Write as _;
 
-use super::model::StockLine;
-use crate::paper::lines::MonthLine;
-use crate::rules::seal_statistics::SealShare;
+use crate::paper::report::model::StockLine;
+use crate::paper::text::lines::MonthLine;
+use crate::rules::seal::seal_statistics::SealShare;
 
 /// One stretch of a bar, in per cent of its full length.
 fn rect(svg: &mut String, class: &str, from: f64, width: f64) {

@@ -12,14 +12,14 @@ use chrono::NaiveDate;
 
 pub use model::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar};
 
-use super::lines::MonthLine;
-use super::plain::plain;
-use crate::rules::cautions::BEST_BY;
-use crate::rules::counted;
-use crate::rules::day_words::DayOrder;
-use crate::rules::past_use::PastUse;
-use crate::rules::process_record::{NOT_ON_RECORD, after_comma};
-use crate::rules::seal_statistics::{SealGrouping, SealShare};
+use crate::paper::text::lines::MonthLine;
+use crate::paper::text::plain::plain;
+use crate::rules::eating::past_use::PastUse;
+use crate::rules::load::process_record::{NOT_ON_RECORD, after_comma};
+use crate::rules::seal::seal_statistics::{SealGrouping, SealShare};
+use crate::rules::spoilage::cautions::BEST_BY;
+use crate::values::names::counted;
+use crate::values::time::day_words::DayOrder;
 
 const STYLE: &str = include_str!("report.css");
 

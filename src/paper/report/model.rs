@@ -2,10 +2,10 @@
 
 use chrono::NaiveDate;
 
-use crate::paper::lines::{MonthLine, ShelfJar};
-use crate::rules::jar_code::JarCode;
-use crate::rules::past_use::PastUse;
-use crate::rules::seal_statistics::SealStatistics;
+use crate::paper::text::lines::{MonthLine, ShelfJar};
+use crate::rules::eating::past_use::PastUse;
+use crate::rules::seal::seal_statistics::SealStatistics;
+use crate::values::codes::jar_code::JarCode;
 
 /// Everything on the page. Lists are in the order they are shown.
 #[derive(Debug, Clone, Default)]

@@ -2,13 +2,16 @@
 
 use std::fmt;
 
-use super::{FoodId, Method, Pack, ProcessQuestion};
-use crate::rules::food_search::{self, Found};
-use crate::rules::jar_size::JarSize;
-use crate::rules::method::Acidity;
-use crate::rules::named_enum;
-use crate::tables::foods::{self, Food};
-use crate::tables::processes::{self, ProcessRow};
+use crate::rules::food::food_search;
+use crate::rules::food::food_search::Found;
+use crate::rules::process::{FoodId, Method, Pack, ProcessQuestion};
+use crate::tables::foods;
+use crate::tables::foods::Food;
+use crate::tables::processes;
+use crate::tables::processes::ProcessRow;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Acidity;
+use crate::values::names::named::named_enum;
 
 named_enum! {
     /// The part of a question that the tables do not answer.
@@ -53,7 +56,7 @@ impl fmt::Display for Alternative {
     }
 }
 
-/// What [`super::look_up`] says where it has no row.
+/// What [`crate::rules::process::look_up`] says where it has no row.
 pub(super) struct Absence {
     pub because: NoneBecause,
     pub sentence: String,

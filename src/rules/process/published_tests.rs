@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::*;
+use crate::rules::process::*;
 
 /// A line of a grid: one food, pack, jar and time, with a cell for each altitude band.
 struct Line {

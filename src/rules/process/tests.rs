@@ -1,6 +1,6 @@
 //! Single questions: facts of the trade, whole pairs, and what an absence says.
 
-use super::*;
+use crate::rules::process::*;
 
 fn ask(food: &str, pack: Pack, size: JarSize, method: Method, altitude: &str) -> Answer {
     let question = ProcessQuestion {

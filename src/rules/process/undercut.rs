@@ -7,9 +7,10 @@
 //! household's own it decides nothing. Fewer minutes at a higher pressure is
 //! another process, which stands beside the first.
 
-use super::household::{HouseholdProcess, band_in_words};
-use super::{Pressure, TestedProcess};
-use crate::tables::processes::{self, ProcessRow};
+use crate::rules::process::household::{HouseholdProcess, band_in_words};
+use crate::rules::process::{Pressure, TestedProcess};
+use crate::tables::processes;
+use crate::tables::processes::ProcessRow;
 
 /// What is asked of a load: minutes, and the pressure where there is one.
 type Asked = (u32, Option<Pressure>);
@@ -107,9 +108,9 @@ impl HouseholdProcess {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rules::altitude::Altitude;
-    use crate::rules::method::Acidity;
     use crate::rules::process::{ProcessQuestion, look_up};
+    use crate::values::kinds::method::Acidity;
+    use crate::values::measures::altitude::Altitude;
 
     fn psi(psi: i64) -> Option<Pressure> {
         Some(Pressure::from_psi(psi))

@@ -2,9 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::*;
-use crate::rules::method::Acidity;
 use crate::tables::foods;
+use crate::tables::processes::*;
+use crate::values::kinds::method::Acidity;
 
 type Key = (FoodId, Pack, JarSize, Method, u32);
 

@@ -1,8 +1,8 @@
 //! What a household may add, and how it is answered.
 
-use super::*;
-use crate::rules::altitude::Altitude;
+use crate::rules::process::household::*;
 use crate::rules::process::look_up;
+use crate::values::measures::altitude::Altitude;
 
 fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()

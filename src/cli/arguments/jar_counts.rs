@@ -1,0 +1,56 @@
+//! Counts of jars by size on the command line: `pint:14`.
+
+use crate::values::kinds::jar_size::JarSize;
+
+/// Most jars of one size in one go.
+const MOST: u32 = 9_999;
+
+/// Reads `pint:14`, or `pints:14`.
+pub(in crate::cli) fn jar_count(given: &str) -> Result<(JarSize, u32), String> {
+    count_up_to(MOST, given)
+}
+
+/// Reads `pint:14` with a count of 1 to `most`.
+pub(in crate::cli) fn count_up_to(most: u32, given: &str) -> Result<(JarSize, u32), String> {
+    let (size, jars) = given
+        .split_once(':')
+        .ok_or_else(|| format!("\u{201c}{given}\u{201d}: write a size and a count, such as quart:7"))?;
+    let plural = JarSize::ALL.iter().find(|known| known.plural() == size.trim());
+    let size = match plural {
+        Some(size) => *size,
+        None => size.parse().map_err(|error: crate::values::names::named::UnknownName| error.to_string())?,
+    };
+    let jars = jars
+        .trim()
+        .parse()
+        .ok()
+        .filter(|jars| (1..=most).contains(jars))
+        .ok_or_else(|| format!("\u{201c}{given}\u{201d}: a count is 1 to {most}"))?;
+    Ok((size, jars))
+}
+
+/// Reads `pint:14,quart:7`.
+pub(in crate::cli) fn jar_counts(given: &str) -> Result<Vec<(JarSize, u32)>, String> {
+    given.split(',').map(|part| jar_count(part.trim())).collect()
+}
+
+/// Writes `14 pints and 7 quarts`.
+pub(in crate::cli) fn in_words(jars: &[(JarSize, u32)]) -> String {
+    let parts: Vec<String> = jars.iter().map(|&(size, count)| size.counted(count)).collect();
+    parts.join(" and ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_and_counts_are_read_and_written() {
+        let read = jar_counts("pint:14, quarts:1").unwrap();
+        assert_eq!(read, [(JarSize::Pint, 14), (JarSize::Quart, 1)]);
+        assert_eq!(in_words(&read), "14 pints and 1 quart");
+        for wrong in ["", "14", "pint", "pint:0", "pint:10000", "pint:-1", "barrel:2", "pint:4294967297"] {
+            assert!(jar_counts(wrong).is_err(), "{wrong}");
+        }
+    }
+}

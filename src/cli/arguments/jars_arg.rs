@@ -1,0 +1,69 @@
+//! Jars named on the command line, the same way for every command.
+
+use crate::cli::errors::Failure;
+use crate::cli::talk::ask::{Asker, Question};
+use crate::cli::talk::offers::Offers;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::jar_words::BareBatch;
+use crate::values::codes::jar_word::JarWord;
+
+/// The jars a command is about.
+#[derive(Debug, Clone, clap::Args)]
+pub(in crate::cli) struct JarsArg {
+    /// Jars: whole codes such as 26-041-03-3, or a batch and its jars such as 26-041 3,5-7
+    #[arg(value_name = "JAR")]
+    jars: Vec<JarWord>,
+}
+
+/// The jars found.
+#[derive(Debug)]
+pub(in crate::cli) struct Named {
+    /// Each once, in the order named.
+    pub(in crate::cli) jars: Vec<Jar>,
+    /// Whether only batches were named, without numbers.
+    pub(in crate::cli) by_batch: bool,
+}
+
+impl JarsArg {
+    /// Whether no jar is named.
+    pub(in crate::cli) fn is_empty(&self) -> bool {
+        self.jars.is_empty()
+    }
+
+    /// Finds the jars; where none is named they are asked for, and these offered.
+    pub(in crate::cli) fn find(
+        &self,
+        ledger: &Ledger,
+        bare: BareBatch,
+        asker: &Asker,
+        offers: impl FnOnce() -> Result<Offers, Failure>,
+    ) -> Result<Named, Failure> {
+        let find = |words: &[JarWord]| {
+            let by_batch = words.iter().all(|word| matches!(word, JarWord::Batch(_) | JarWord::Either(..)));
+            Ok::<_, Failure>(Named { jars: ledger.jars_named(words, bare)?, by_batch })
+        };
+        if !self.is_empty() {
+            return find(&self.jars);
+        }
+        let question = Question {
+            ask: "Which jars?",
+            flag: "JAR",
+            help: match bare {
+                BareBatch::Refused => "A code such as 26-041-03-3, or a batch and its jars: 26-041 3,5-7",
+                BareBatch::WholeBatch => {
+                    "A batch such as 26-041, some jars of it: 26-041 3,5-7, or whole codes"
+                }
+            },
+            default: None,
+        };
+        asker.need_offering(None, question, offers, |answer| {
+            let words: Result<Vec<JarWord>, _> = answer.split_whitespace().map(str::parse).collect();
+            match words {
+                Ok(words) if words.is_empty() => Err("Name at least one jar.".to_owned()),
+                Ok(words) => find(&words).map_err(Failure::in_one_line),
+                Err(error) => Err(error.to_string()),
+            }
+        })
+    }
+}

@@ -1,0 +1,155 @@
+//! Moments as people tell them: `14:05`, or a day and a time.
+
+use std::str::FromStr;
+
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
+
+use crate::cli::context::local_instant;
+use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::rules::load::load_times::MOST_HOURS;
+use crate::values::time::civil_day::{DayError, DayWord, parse_day};
+use crate::values::time::clock::{Clock, moment_in_words};
+use crate::values::time::clock_time::ClockTime;
+
+/// A time of day, or a day and a time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::cli) enum Moment {
+    /// On a day that follows from elsewhere.
+    Clock(ClockTime),
+    /// On a day told by a word.
+    Word(DayWord, ClockTime),
+    /// On this day.
+    At(NaiveDateTime),
+}
+
+impl FromStr for Moment {
+    type Err = String;
+
+    fn from_str(given: &str) -> Result<Self, String> {
+        let text = given.trim();
+        // A note written by a program may give seconds, as TOML's own times do.
+        let minutes = text.strip_suffix(":00").filter(|minutes| minutes.contains(':')).unwrap_or(text);
+        if let Ok(time) = minutes.parse() {
+            return Ok(Self::Clock(time));
+        }
+        let refused = || {
+            format!(
+                "\u{201c}{given}\u{201d} is not a time; write 14:05, or with its day 2026-08-14T14:05 or yesterday 14:05"
+            )
+        };
+        let (day, time) = minutes.split_once(' ').or_else(|| minutes.split_once('T')).ok_or_else(refused)?;
+        let time: ClockTime = time.trim().parse().map_err(|_| refused())?;
+        if let Some(word) = DayWord::read(day) {
+            return Ok(Self::Word(word, time));
+        }
+        // No word any more, so that today plays no part.
+        match parse_day(day, NaiveDate::MIN) {
+            Ok(day) => Ok(Self::At(day.and_time(naive(time)))),
+            Err(DayError::Unknown(_)) => Err(refused()),
+            Err(error) => Err(error.to_string()),
+        }
+    }
+}
+
+impl Moment {
+    /// The day it tells itself.
+    pub(in crate::cli) fn day(self, today: NaiveDate) -> Option<NaiveDate> {
+        match self {
+            Self::Clock(_) => None,
+            Self::Word(word, _) => word.seen_from(today),
+            Self::At(moment) => Some(moment.date()),
+        }
+    }
+
+    /// The instant, a bare time of day being on `day`.
+    pub(in crate::cli) fn on(self, day: NaiveDate, today: NaiveDate) -> DateTime<FixedOffset> {
+        let day = self.day(today).unwrap_or(day);
+        match self {
+            Self::Clock(time) | Self::Word(_, time) => local_instant(day.and_time(naive(time))),
+            Self::At(moment) => local_instant(moment),
+        }
+    }
+
+    /// The instant, a bare time of day being the last one at or before `end`.
+    pub(in crate::cli) fn at_or_before(
+        self,
+        end: DateTime<FixedOffset>,
+        today: NaiveDate,
+    ) -> DateTime<FixedOffset> {
+        let same_day = self.on(end.date_naive(), today);
+        match self {
+            Self::Clock(_) if same_day > end => self.on(end.date_naive() - TimeDelta::days(1), today),
+            _ => same_day,
+        }
+    }
+
+    /// The time of a load that lies before `end`: the evening before only where it is at most half a
+    /// day back, so that times told in the wrong order are seen to be.
+    pub(in crate::cli) fn of_load_before(
+        self,
+        end: DateTime<FixedOffset>,
+        today: NaiveDate,
+    ) -> DateTime<FixedOffset> {
+        let before = self.at_or_before(end, today);
+        let is_near = end.signed_duration_since(before) <= TimeDelta::hours(MOST_HOURS);
+        if is_near { before } else { self.on(end.date_naive(), today) }
+    }
+
+    /// The time of a load that lies after `start`, past midnight in the same way.
+    pub(in crate::cli) fn of_load_after(
+        self,
+        start: DateTime<FixedOffset>,
+        today: NaiveDate,
+    ) -> DateTime<FixedOffset> {
+        let same_day = self.on(start.date_naive(), today);
+        let next_day = match self {
+            Self::Clock(_) if same_day < start => self.on(start.date_naive() + TimeDelta::days(1), today),
+            _ => same_day,
+        };
+        let is_near = next_day.signed_duration_since(start) <= TimeDelta::hours(MOST_HOURS);
+        if is_near { next_day } else { same_day }
+    }
+}
+
+fn naive(time: ClockTime) -> NaiveTime {
+    let minutes = u32::from(time.minutes());
+    NaiveTime::from_hms_opt(minutes / 60, minutes % 60, 0).expect("a clock time is within a day")
+}
+
+/// A moment in words, by the clock on this wall: `Saturday 15 August, 04:40`, or with its year.
+pub(in crate::cli) fn in_words(at: DateTime<FixedOffset>, clock: Clock) -> String {
+    moment_in_words(on_the_wall(at), clock.now)
+}
+
+/// A day in words: `Friday 14 August 2026`.
+pub(in crate::cli) fn day_in_words(day: NaiveDate) -> String {
+    day.format("%A %-d %B %Y").to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bare_time_is_the_last_one_before_the_end() {
+        let end = local_instant("2026-08-15T00:30:00".parse().unwrap());
+        let at = |text: &str| {
+            let moment = text.parse::<Moment>().unwrap();
+            moment.at_or_before(end, end.date_naive()).naive_local().to_string()
+        };
+        assert_eq!(at("23:50"), "2026-08-14 23:50:00");
+        assert_eq!(at("0:30"), "2026-08-15 00:30:00");
+        assert_eq!(at("2026-08-13 09:00"), "2026-08-13 09:00:00");
+        assert_eq!(at("2026-08-13T09:00:00"), "2026-08-13 09:00:00");
+        assert_eq!(at("09:00"), at("09:00:00"));
+        // 15 August 2026 is a Saturday.
+        assert_eq!(at("yesterday 9:00pm"), "2026-08-14 21:00:00");
+        assert_eq!(at("-2d 09:00"), "2026-08-13 09:00:00");
+        assert_eq!(at("Tuesday 09:00"), "2026-08-11 09:00:00");
+        for wrong in ["", "noon", "14", "2026-08-14", "2026-02-30T10:00", "14:05:09", "soon 14:05"] {
+            assert!(wrong.parse::<Moment>().is_err(), "{wrong}");
+        }
+        let told = "02/03/04 14:05".parse::<Moment>().unwrap_err();
+        assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{told}");
+    }
+}

@@ -1,0 +1,15 @@
+//! Pressures as people tell them, with the words they used.
+
+use crate::values::measures::pressure::{Pressure, PressureError};
+
+/// A pressure and the words it was told in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(in crate::cli) struct PressureTold(pub(in crate::cli) Pressure, pub(in crate::cli) String);
+
+impl std::str::FromStr for PressureTold {
+    type Err = PressureError;
+
+    fn from_str(given: &str) -> Result<Self, PressureError> {
+        given.parse().map(|pressure| Self(pressure, given.trim().to_owned()))
+    }
+}

@@ -1,0 +1,41 @@
+use serde::Serialize;
+
+use crate::cli::arguments::acting::{Acting, JarsAndWhen};
+use crate::cli::context::Context;
+use crate::cli::errors::Failure;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::jar::event::Particulars;
+use crate::rules::jar::jar_state::Act;
+use crate::rules::load::remedy::{FREEZING_HEADSPACE_IN, Remedy};
+use crate::values::names::name::Name;
+
+/// Put jars that did not seal, or whose load failed, into the freezer while there is time
+#[derive(Debug, clap::Args)]
+pub(in crate::cli) struct Args {
+    #[command(flatten)]
+    jars: JarsAndWhen,
+    /// Which freezer
+    #[arg(long, value_name = "PLACE")]
+    to: Option<Name>,
+}
+
+#[derive(Serialize)]
+struct More {
+    headspace_in: f64,
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let (done, ()) = args.jars.let_happen(Act::Freeze, ctx, screen, |_, _| {
+        let particulars = Particulars { place: args.to.clone(), ..Particulars::default() };
+        Ok((Acting { particulars, ..Acting::plain("froze") }, ()))
+    })?;
+    if screen.json() {
+        return screen.answer(&done.answer(More { headspace_in: FREEZING_HEADSPACE_IN }));
+    }
+    done.say("Froze", screen);
+    let instruction = Remedy::Freeze.instruction();
+    let how = instruction.split_once(": ").map_or(instruction, |(_, how)| how);
+    screen.say(format!("First {how}."));
+    screen.next("`jarledger finish JAR` when it is eaten up");
+    Ok(())
+}

@@ -1,0 +1,209 @@
+//! What labels, cards and pull sheets say, read from the ledger.
+
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use crate::cli::arguments::jars_arg::JarsArg;
+use crate::cli::errors::{Code, Failure, did_you_mean};
+use crate::cli::talk::ask::Asker;
+use crate::cli::talk::jar_offers;
+use crate::ledger::batch::batch_story::BatchLine;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::glance::Named;
+use crate::ledger::jar::jar_words::BareBatch;
+use crate::ledger::jar::live::{LiveJar, Which};
+use crate::paper::label::draw::run::Label;
+use crate::paper::label::draw::sheets_of_jars::{CardLine, PullLine, PullSheet, ShelfCard};
+use crate::rules::food::care::Care;
+use crate::rules::jar::label_warning::label_warning;
+use crate::rules::load::process_record::after_comma;
+use crate::rules::spoilage::cautions::{ASK, BOTULISM};
+use crate::rules::spoilage::signs::boil_before_tasting_minutes;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
+use crate::values::codes::jar_word::JarWord;
+use crate::values::names::name::Name;
+use crate::values::names::near::near_names;
+
+/// The jars named, each once: by code, by batch and numbers, or whole batches. Of a
+/// whole batch only the jars still in the house count.
+pub(super) fn jars(
+    ledger: &Ledger,
+    named: &JarsArg,
+    batches: &[BatchCode],
+    asker: &Asker,
+) -> Result<Vec<Jar>, Failure> {
+    let (jars, whole) = if batches.is_empty() {
+        let with_jars = |line: &BatchLine| line.states.keys().any(|state| state.is_live());
+        let offers = || jar_offers::batches(ledger, with_jars);
+        let named = named.find(ledger, BareBatch::WholeBatch, asker, offers)?;
+        (named.jars, named.by_batch)
+    } else {
+        let words: Vec<JarWord> = batches.iter().copied().map(JarWord::Batch).collect();
+        (ledger.jars_named(&words, BareBatch::WholeBatch)?, true)
+    };
+    if !whole {
+        return Ok(jars);
+    }
+    let here: Vec<Jar> = jars.into_iter().filter(|jar| jar.state.is_live()).collect();
+    if here.is_empty() {
+        return Err(Failure::new(
+            Code::NotFound,
+            "no jar of that batch is in the house any more; nothing was written",
+            "see `jarledger shelf --jars`",
+        ));
+    }
+    Ok(here)
+}
+
+/// What the label of a jar must say of its state, if anything.
+fn warning(live: &LiveJar, now: DateTime<FixedOffset>) -> Option<String> {
+    label_warning(live.jar.state, live.keeps(now), live.holds.iter().map(|hold| hold.reason.as_str()))
+}
+
+/// The labels of jars; jars that need words of warning are refused unless wanted `anyway`.
+pub(super) fn labels(
+    ledger: &Ledger,
+    jars: &[Jar],
+    anyway: bool,
+    now: DateTime<FixedOffset>,
+) -> Result<Vec<Label>, Failure> {
+    let altitude = ledger.household()?.altitude;
+    let boil = format!("Boil {} min before tasting", boil_before_tasting_minutes(altitude));
+    let mut batches: HashMap<BatchCode, HashMap<JarCode, LiveJar>> = HashMap::new();
+    let mut labels = Vec::new();
+    let mut refused = Vec::new();
+    for jar in jars {
+        if !jar.state.is_live() {
+            return Err(Failure::new(
+                Code::Refused,
+                format!("{} is {}: there is no jar to put a label on", jar.code, jar.state),
+                format!("see its story with `jarledger jar {}`", jar.code),
+            ));
+        }
+        let batch = jar.code.batch;
+        let of_batch = match batches.entry(batch) {
+            Entry::Occupied(read) => read.into_mut(),
+            Entry::Vacant(unread) => {
+                let live = ledger.live_jars(&Which { batch: Some(batch), ..Which::default() })?;
+                unread.insert(live.into_iter().map(|live| (live.jar.code, live)).collect())
+            }
+        };
+        let Some(live) = of_batch.get(&jar.code) else { continue };
+        let warning = warning(live, now);
+        if let Some(warning) = warning.as_ref().filter(|_| !anyway) {
+            refused.push(format!("{} ({warning})", jar.code));
+        }
+        let care = Care::of(live.food.as_ref(), live.acidity);
+        // Boiling never rescues a suspect jar, so such a label does not speak of it.
+        let household = (care == Care::LowAcid && warning.is_none()).then(|| boil.clone());
+        labels.push(Label {
+            code: jar.code,
+            contents: jar.product.clone(),
+            put_up: jar.put_up,
+            keeps: live.keeps(now),
+            size: jar.size,
+            household,
+            warning,
+            unrecorded: jar.unrecorded,
+        });
+    }
+    if refused.is_empty() {
+        return Ok(labels);
+    }
+    Err(Failure::new(
+        Code::Refused,
+        format!("no label for {}; nothing was written", refused.join(", ")),
+        "leave them out, or print them with --anyway: the labels then say so",
+    ))
+}
+
+/// Every jar on hold that is still in the house.
+pub(super) fn on_hold(ledger: &Ledger) -> Result<Vec<Jar>, Failure> {
+    let mut held = Vec::new();
+    // Of the jars that may be eaten none is read.
+    let which = Which { good_until: Some(NaiveDate::MIN), ..Which::default() };
+    ledger.each_live_jar(&which, |LiveJar { jar, .. }| {
+        held.extend(Some(jar).filter(|jar| jar.on_hold));
+        Ok::<(), LedgerError>(())
+    })?;
+    if held.is_empty() {
+        return Err(Failure::new(
+            Code::NotFound,
+            "no jar is on hold; nothing was written",
+            "name the jars to pull, or see `jarledger trace --help`",
+        ));
+    }
+    Ok(held)
+}
+
+/// What stands in a place.
+pub(super) fn card(
+    ledger: &Ledger,
+    place: &Name,
+    now: DateTime<FixedOffset>,
+) -> Result<(ShelfCard, Vec<JarCode>), Failure> {
+    let mut name = None;
+    let mut codes = Vec::new();
+    let mut lines: Vec<CardLine> = Vec::new();
+    let mut found = HashMap::new();
+    let which = Which { place: Some(place.clone()), ..Which::default() };
+    ledger.each_live_jar(&which, |live| {
+        let (warning, keeps) = (warning(&live, now), live.keeps(now));
+        let jar = live.jar;
+        name = name.take().or(jar.place);
+        codes.push(jar.code);
+        let line = *found
+            .entry((jar.code.batch, jar.size, keeps, jar.unrecorded, warning))
+            .or_insert_with_key(|like| {
+                lines.push(CardLine {
+                    contents: jar.product,
+                    size: jar.size,
+                    jars: 0,
+                    batch: jar.code.batch,
+                    put_up: jar.put_up,
+                    keeps,
+                    warning: like.4.clone(),
+                    unrecorded: jar.unrecorded,
+                });
+                lines.len() - 1
+            });
+        lines[line].jars += 1;
+        Ok::<(), LedgerError>(())
+    })?;
+    let Some(name) = name else {
+        let places = ledger.names_in_use(Named::Place)?;
+        let near = near_names(place.as_str(), places.iter().map(String::as_str));
+        return Err(Failure::new(
+            Code::NotFound,
+            format!("no jar stands in \u{201c}{place}\u{201d}; nothing was written"),
+            did_you_mean(&near).unwrap_or_else(|| "see `jarledger shelf`".to_owned()),
+        ));
+    };
+    Ok((ShelfCard { place: name, as_of: now.date_naive(), lines }, codes))
+}
+
+/// Jars to pull, each with why.
+pub(super) fn pull(
+    ledger: &Ledger,
+    jars: &[Jar],
+    as_of: NaiveDate,
+) -> Result<(PullSheet, Vec<JarCode>), Failure> {
+    let mut lines = Vec::new();
+    for jar in jars {
+        let reasons: Vec<String> = ledger.holds_on(jar)?.into_iter().map(|hold| hold.reason).collect();
+        lines.push(PullLine {
+            code: jar.code,
+            contents: jar.product.clone(),
+            place: jar.place.clone().unwrap_or_else(|| "no place on record".to_owned()),
+            state: format!("{}{}", jar.state, after_comma(jar.unrecorded)),
+            reason: reasons.join("; "),
+        });
+    }
+    let cautions = vec![BOTULISM.text.to_owned(), ASK.text.to_owned()];
+    let codes = jars.iter().map(|jar| jar.code).collect();
+    Ok((PullSheet { title: "Pull these jars".to_owned(), as_of, lines, cautions }, codes))
+}

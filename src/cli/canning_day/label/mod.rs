@@ -1,0 +1,278 @@
+mod gather;
+mod sheets;
+
+use std::path::PathBuf;
+
+use chrono::{DateTime, Utc};
+
+use crate::cli::arguments::jars_arg::JarsArg;
+use crate::cli::arguments::out_file::{OutArgs, OutFile};
+use crate::cli::context::Context;
+use crate::cli::errors::{Code, Failure};
+use crate::cli::talk::ask::Asker;
+use crate::cli::talk::progress::Progress;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::file::open::Ledger;
+use crate::paper::label::draw::print::{Printed, print_labels};
+use crate::paper::label::draw::run::{Label, LabelError, LabelOrder, LabelRun};
+use crate::paper::label::draw::sheets_of_jars::{print_pull_sheet, print_shelf_card};
+use crate::paper::label::draw::test_page::print_test_page;
+use crate::paper::label::sheet::built_in::DEFAULT_SHEET;
+use crate::paper::label::words::by_hand::{LidText, lid_text};
+use crate::rules::spoilage::cautions::BOIL_SCOPE;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
+use crate::values::names::counted::counted;
+use crate::values::names::name::Name;
+use crate::values::time::day_words::DayOrder;
+
+/// Print labels for jars, a card for a shelf or a sheet of jars to pull, as a PDF
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Sheets are described by measurement, in millimetres or inches. Without pitch the labels touch; \
+without margin they stand in the middle of the page.")]
+pub(in crate::cli) struct Args {
+    #[command(flatten)]
+    jars: JarsArg,
+    /// Every jar of this batch
+    #[arg(long, value_name = "BATCH", conflicts_with = "jars")]
+    batch: Vec<BatchCode>,
+    #[command(flatten)]
+    out: OutArgs,
+    /// The label sheet; --sheets lists them
+    #[arg(long, value_name = "NAME", default_value = DEFAULT_SHEET)]
+    sheet: Name,
+    /// First free label of the first sheet, counted from 1 along the rows
+    #[arg(long, value_name = "POSITION", default_value_t = 1)]
+    start: usize,
+    /// Labels for each jar
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    copies: usize,
+    /// Order of the labels: asked, batch (by day put up) or code
+    #[arg(long, default_value_t = LabelOrder::Asked)]
+    order: LabelOrder,
+    /// How a day is written: day-month-year, month-day-year or year-month-day [default: as told to `setup`]
+    #[arg(long, value_name = "ORDER")]
+    dates: Option<DayOrder>,
+    /// Draw the edges of the labels, for plain paper and scissors
+    #[arg(long)]
+    edges: bool,
+    /// Print labels also for jars that are not sealed, not checked or on hold; the labels say so
+    #[arg(long)]
+    anyway: bool,
+    /// Say what to write on each lid by hand, shortest first
+    #[arg(long, conflicts_with = "out")]
+    text: bool,
+    /// Print a test page: the sheet's edges and positions, and rulers
+    #[arg(long, conflicts_with_all = ["jars", "batch", "text"])]
+    outline: bool,
+    /// Print a card of what stands in a place, oldest first
+    #[arg(long, value_name = "PLACE", conflicts_with_all = ["jars", "batch", "text", "outline"])]
+    card: Option<Name>,
+    /// Print a sheet of jars to pull: those named, else every jar on hold
+    #[arg(long, conflicts_with_all = ["text", "outline", "card"])]
+    pull: bool,
+    /// List the label sheets
+    #[arg(long, conflicts_with_all = ["jars", "batch", "out", "text", "outline", "card", "pull"])]
+    sheets: bool,
+    /// Record a label sheet: a name and its measurements
+    #[arg(long, num_args = 2.., value_names = ["NAME", "MEASURE"],
+          conflicts_with_all = ["jars", "batch", "out", "text", "outline", "card", "pull", "sheets"])]
+    define: Vec<String>,
+}
+
+impl Args {
+    fn days(&self, ledger: &Ledger) -> Result<DayOrder, Failure> {
+        self.dates.map_or_else(|| Ok(ledger.day_order()?), Ok)
+    }
+}
+
+/// What was printed.
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    out: PathBuf,
+    pages: usize,
+    sheet: &'a str,
+    jars: Vec<JarCode>,
+    labels: usize,
+    warnings: Vec<String>,
+}
+
+#[derive(serde::Serialize)]
+struct Lids {
+    lids: Vec<Lid>,
+}
+
+#[derive(serde::Serialize)]
+struct Lid {
+    jar: JarCode,
+    #[serde(flatten)]
+    text: LidText,
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    if args.sheets {
+        return sheets::list(ctx, screen);
+    }
+    if let [name, words @ ..] = args.define.as_slice() {
+        return sheets::define(name, words, ctx, screen);
+    }
+    if args.outline {
+        return outline(&args, ctx, screen);
+    }
+    if let Some(place) = &args.card {
+        return card(&args, place, ctx, screen);
+    }
+    if args.pull {
+        return pull(&args, ctx, screen);
+    }
+    labels(&args, ctx, screen)
+}
+
+fn labels(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open()?;
+    let (jars, file) = Asker::new(screen).talk(|asker| {
+        let jars = gather::jars(&ledger, &args.jars, &args.batch, asker)?;
+        let file = if args.text { None } else { Some(args.out.file(ctx, "labels.pdf", asker)?) };
+        Ok((jars, file))
+    })?;
+    let labels = gather::labels(&ledger, &jars, args.anyway, ctx.clock.now)?;
+    let days = args.days(&ledger)?;
+    let boils = labels.iter().any(|label| label.household.is_some());
+    match file {
+        None => by_hand(&labels, days, screen)?,
+        Some(file) => {
+            let sheet = sheets::find(&ledger, &args.sheet)?;
+            let codes = labels.iter().map(|label| label.code).collect();
+            let run = LabelRun {
+                labels,
+                sheet,
+                start: args.start,
+                copies: args.copies,
+                order: args.order,
+                days,
+                outline: args.edges,
+            };
+            let progress = Progress::begin(screen, "drawing labels");
+            let printed = print_labels(&run, created(ctx)?)?;
+            drop(progress);
+            finish(file, &printed, Some(run.sheet.name()), codes, screen)?;
+        }
+    }
+    if boils && !screen.json() {
+        screen.say(BOIL_SCOPE.text);
+    }
+    Ok(())
+}
+
+fn by_hand(labels: &[Label], dates: DayOrder, screen: &mut Screen) -> Result<(), Failure> {
+    let lids: Vec<Lid> =
+        labels.iter().map(|label| Lid { jar: label.code, text: lid_text(label, dates) }).collect();
+    if screen.json() {
+        return screen.answer(&Lids { lids });
+    }
+    for lid in lids {
+        screen.say(lid.text.code);
+        screen.say(format!("  or: {}", lid.text.short));
+        screen.say(format!("  or: {}", lid.text.full));
+    }
+    Ok(())
+}
+
+fn outline(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let file = args.out.file(ctx, "test-page.pdf", &Asker::new(screen))?;
+    let sheet = sheets::find_without_ledger(&args.sheet)
+        .map_or_else(|| sheets::find(&ctx.open()?, &args.sheet), Ok)?;
+    let printed = print_test_page(&sheet, created(ctx)?)?;
+    finish(file, &printed, Some(sheet.name()), Vec::new(), screen)?;
+    screen.next("print it at 100 %, hold it against a sheet of labels, and measure the rulers");
+    Ok(())
+}
+
+fn card(args: &Args, place: &Name, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let file = args.out.file(ctx, "shelf-card.pdf", &Asker::new(screen))?;
+    let ledger = ctx.open()?;
+    let page = sheets::find(&ledger, &args.sheet)?.spec().page;
+    let (card, codes) = gather::card(&ledger, place, ctx.clock.now)?;
+    let printed = print_shelf_card(&card, args.days(&ledger)?, page, created(ctx)?)?;
+    finish(file, &printed, None, codes, screen)
+}
+
+fn pull(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let file = args.out.file(ctx, "pull.pdf", &Asker::new(screen))?;
+    let ledger = ctx.open()?;
+    let page = sheets::find(&ledger, &args.sheet)?.spec().page;
+    let jars = if args.jars.is_empty() && args.batch.is_empty() {
+        gather::on_hold(&ledger)?
+    } else {
+        gather::jars(&ledger, &args.jars, &args.batch, &Asker::new(screen))?
+    };
+    let (sheet, codes) = gather::pull(&ledger, &jars, ctx.clock.today())?;
+    let printed = print_pull_sheet(&sheet, args.days(&ledger)?, page, created(ctx)?)?;
+    finish(file, &printed, None, codes, screen)
+}
+
+/// Writes the document and says what is in it.
+fn finish(
+    file: OutFile,
+    printed: &Printed,
+    sheet: Option<&str>,
+    jars: Vec<JarCode>,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    let path = file.path().to_owned();
+    file.write(&printed.pdf)?;
+    let warnings: Vec<String> = printed.warnings.iter().map(ToString::to_string).collect();
+    if screen.json() {
+        let (pages, labels) = (printed.pages, printed.labels);
+        let sheet = sheet.unwrap_or_default();
+        return screen.answer(&Answer { out: path, pages, sheet, jars, labels, warnings });
+    }
+    let pages = counted(printed.pages, "page", "pages");
+    screen.say(match (printed.labels, sheet) {
+        (0, _) => format!("Wrote {}: {pages}.", path.display()),
+        (labels, Some(sheet)) => {
+            format!("Wrote {}: {} on {pages} of {sheet}.", path.display(), counted(labels, "label", "labels"))
+        }
+        (labels, None) => {
+            format!("Wrote {}: {} on {pages}.", path.display(), counted(labels, "label", "labels"))
+        }
+    });
+    for warning in warnings {
+        screen.say(format!("Note: {warning}."));
+    }
+    Ok(())
+}
+
+/// The time written into a document: `SOURCE_DATE_EPOCH` where it is set, else now.
+fn created(ctx: &Context) -> Result<Option<DateTime<Utc>>, Failure> {
+    let Some(epoch) = std::env::var_os("SOURCE_DATE_EPOCH") else {
+        return Ok(Some(ctx.clock.now.to_utc()));
+    };
+    epoch
+        .to_str()
+        .and_then(|text| text.parse().ok())
+        .and_then(|seconds| DateTime::from_timestamp(seconds, 0))
+        .map(Some)
+        .ok_or_else(|| {
+            Failure::usage(
+                "SOURCE_DATE_EPOCH is not a number of seconds; nothing was written",
+                "unset it, or set it to seconds since 1970 in UTC",
+            )
+        })
+}
+
+impl From<LabelError> for Failure {
+    fn from(error: LabelError) -> Self {
+        let message = format!("{error}; nothing was written");
+        match error {
+            LabelError::Empty => Self::new(Code::NotFound, message, "see `jarledger shelf --jars`"),
+            LabelError::Start { last, .. } => Self::usage(message, format!("give --start 1 to {last}")),
+            LabelError::Count { .. } => Self::usage(message, "print fewer at a time"),
+            LabelError::Rows(_) => Self::usage(
+                message,
+                "print fewer at a time, or see them all on the screen with `shelf --jars` or `trace`",
+            ),
+            LabelError::Pdf(_) => Self { code: Code::Other, message, hint: None },
+        }
+    }
+}

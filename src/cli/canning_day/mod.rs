@@ -1,0 +1,9 @@
+//! The day itself: putting up, seals, chilling and freezing, labels.
+//!
+//! May use arguments, talk and the ledger.
+
+pub(super) mod chill;
+pub(super) mod freeze;
+pub(super) mod label;
+pub(super) mod putup;
+pub(super) mod seal;

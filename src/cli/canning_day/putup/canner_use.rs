@@ -1,0 +1,50 @@
+//! Remarks on loads that were in one canner at one time, which a slip or a batch logged twice looks like.
+
+use chrono::{DateTime, FixedOffset, TimeDelta};
+
+use crate::ledger::batch::put_up::NewLoad;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::values::names::name::Name;
+
+/// Remarks on the loads of a batch to be logged, beside each other and those on record.
+pub(super) fn remark(
+    loads: &[NewLoad],
+    ledger: &Ledger,
+    remarks: &mut Vec<String>,
+) -> Result<(), LedgerError> {
+    let pairs = || (0..loads.len()).flat_map(|at| loads[..at].iter().map(move |other| (other, &loads[at])));
+    let shared = || pairs().filter(|(one, other)| same_canner(one, other));
+    if shared().any(|(one, other)| one.out_at == other.out_at) {
+        remarks.push(
+            "Loads of one canner came out at one time here; `--load out=…` tells their times apart."
+                .to_owned(),
+        );
+    }
+    if shared().any(|(one, other)| {
+        one.out_at != other.out_at && began(one) < other.out_at && began(other) < one.out_at
+    }) {
+        remarks.push("Loads of one canner overlap here: look at their times again.".to_owned());
+    }
+    for load in loads {
+        let Some(canner) = &load.canner else { continue };
+        if let Some(other) = ledger.load_in_canner(canner, began(load), load.out_at)? {
+            remarks.push(format!(
+                "Load {other} was in {canner} at that time: if this is the same one, `jarledger undo` takes it back."
+            ));
+            break;
+        }
+    }
+    Ok(())
+}
+
+fn same_canner(one: &NewLoad, other: &NewLoad) -> bool {
+    let key = |load: &NewLoad| load.canner.as_ref().map(Name::key);
+    key(one) == key(other)
+}
+
+/// When a load was at its target at the latest.
+fn began(load: &NewLoad) -> DateTime<FixedOffset> {
+    load.reached_at
+        .unwrap_or_else(|| load.out_at - TimeDelta::minutes(load.minutes.unwrap_or_default().into()))
+}

@@ -1,0 +1,85 @@
+use std::path::PathBuf;
+
+use chrono::TimeDelta;
+
+use crate::cli::context::Context;
+use crate::cli::errors::{Code, Failure};
+use crate::cli::talk::ask::Asker;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::batch::put_up::NewBatch;
+use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::jar_words::BareBatch;
+use crate::values::codes::jar_word::JarWord;
+use crate::values::kinds::method::Pack;
+
+mod canner_use;
+mod load_questions;
+mod note_file;
+mod questions;
+mod review;
+mod settle;
+mod settle_load;
+mod show;
+mod times;
+mod told;
+mod unsettled;
+
+use crate::values::names::counted::jars;
+use settle::Settled;
+use told::Told;
+use unsettled::Unsettled;
+
+/// Log a batch: its loads, its jars, and whether they met their process
+#[derive(Debug, clap::Args)]
+#[command(after_long_help = note_file::FORMAT)]
+pub(in crate::cli) struct Args {
+    /// Read what no flag tells from a note of the session, written as --help shows
+    #[arg(long, value_name = "FILE")]
+    from: Option<PathBuf>,
+    /// Jars emptied into this batch because their seal or their load failed, such as 26-041 3,7
+    #[arg(long, value_name = "JAR", num_args = 1..)]
+    reprocess: Vec<JarWord>,
+    #[command(flatten)]
+    told: Told,
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let told = match &args.from {
+        Some(path) => args.told.or(note_file::read(path)?),
+        None => args.told,
+    };
+    let ledger = ctx.open_to_write()?;
+    let asker = Asker::new(screen);
+    let Settled { batch: new, remarks } = match settle::settle(&told, &ledger, ctx.clock) {
+        Err(Unsettled::Missing(_)) if asker.can_ask() => questions::ask(told, &ledger, ctx, &asker)?,
+        settled => settled?,
+    };
+    let emptied = ledger.jars_named(&args.reprocess, BareBatch::Refused)?;
+    check_reprocessing(&new, &emptied)?;
+    let written = ledger.write("putup", ctx.clock, |write| {
+        let logged = write.put_up(&new)?;
+        for load in &logged.loads {
+            write.judge_load(*load)?;
+        }
+        if let Some(first) = new.loads.first() {
+            let ran = TimeDelta::minutes(first.minutes.unwrap_or(0).into());
+            let begun = first.reached_at.unwrap_or(first.out_at - ran);
+            write.reprocess(&emptied, logged.batch, begun)?;
+        }
+        let summary = format!("{} {}, {}", logged.batch, new.product, jars(logged.jars.len()));
+        Ok((logged.batch, summary))
+    })?;
+    show::show(&ledger, written.outcome, &emptied, &remarks, ctx.clock, screen)
+}
+
+/// What has been heated once is a hot pack.
+fn check_reprocessing(new: &NewBatch, emptied: &[Jar]) -> Result<(), Failure> {
+    if !emptied.is_empty() && new.pack == Some(Pack::Raw) {
+        return Err(Failure::new(
+            Code::Refused,
+            "jars are reprocessed as a hot pack, the food heated again; nothing was changed",
+            "give --pack hot, and the full time of its hot-pack process; or chill or freeze the jars instead",
+        ));
+    }
+    Ok(())
+}

@@ -1,0 +1,57 @@
+//! Settles one load, and leaves open what was not recorded.
+
+use chrono::NaiveDate;
+
+use crate::cli::arguments::moment;
+use crate::cli::canning_day::putup::times::Times;
+use crate::cli::canning_day::putup::told::LoadTold;
+use crate::cli::canning_day::putup::unsettled::{Unsettled, wrong};
+use crate::ledger::batch::put_up::NewLoad;
+use crate::ledger::kitchen::canner::Canner;
+use crate::rules::load::load_times::out_fits;
+use crate::values::kinds::method::Method;
+use crate::values::measures::altitude::Altitude;
+use crate::values::time::clock::Clock;
+
+pub(super) fn settle_load(
+    load: LoadTold,
+    times: Times,
+    canner: &Canner,
+    day: NaiveDate,
+    kitchen: Altitude,
+    clock: Clock,
+) -> Result<NewLoad, Unsettled> {
+    if canner.method == Method::BoilingWater && load.pressure.is_some() {
+        return Err(wrong(
+            format!("{} is a boiling-water canner and has no pressure; nothing was saved", canner.name),
+            "leave --pressure out, or name another canner",
+        ));
+    }
+    let Times { reached_at, ended_at, out_at } = times;
+    if !out_fits(day, out_at.date_naive()) {
+        return Err(wrong(
+            format!(
+                "a load that came out {} is not of a batch put up {}; nothing was saved",
+                moment::in_words(out_at, clock),
+                moment::day_in_words(day)
+            ),
+            "give --on the day it was put up; jars put up days apart are batches of their own",
+        ));
+    }
+    Ok(NewLoad {
+        canner: load.canner,
+        altitude: Some(load.altitude.unwrap_or(kitchen)),
+        pressure: load.pressure.map(|told| (told.0, told.1)),
+        minutes: load.minutes,
+        vent_min: load.vent,
+        come_up_min: load.come_up,
+        acid: load.acid.and_then(|told| told.0),
+        reached_at,
+        ended_at,
+        drops: load.drops,
+        out_at,
+        went_wrong: load.went_wrong.filter(|told| !told.trim().is_empty()),
+        lid_lot: load.lid_lot,
+        jars: load.jars,
+    })
+}

@@ -1,0 +1,320 @@
+//! What `eat` answers: decisions first, then the jars of the month's plan.
+//!
+//! The plan is drawn from how many jars have their best by on each day, so of the jars that may be eaten only those
+//! that are told are ever read one by one.
+
+use std::collections::{BTreeMap, HashMap};
+use std::ops::Range;
+use std::rc::Rc;
+
+use chrono::{Days, NaiveDate};
+use serde::Serialize;
+
+use crate::cli::eating::eat::decide::{ToDecide, decision_on, in_order};
+use crate::cli::eating::eat::word::{Word, Words};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::hold::Hold;
+use crate::ledger::jar::live::{LiveJar, LiveRow, Which};
+use crate::rules::eating::level_plan::LevelPlan;
+use crate::rules::eating::rotation::{Turn, rotate};
+use crate::rules::food::care::Care;
+use crate::rules::jar::decide_now::Matter;
+use crate::rules::jar::jar_state::JarState;
+use crate::rules::load::consequence::RESCUE_SOURCES;
+use crate::rules::load::process_record::NOT_ON_RECORD;
+use crate::rules::spoilage::cautions::{ASK, BEST_BY, BOTULISM, NO_RECORD};
+use crate::rules::spoilage::signs::{Sign, Stage, signs};
+use crate::values::codes::jar_code::JarCode;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Acidity;
+use crate::values::time::clock::Clock;
+use crate::values::time::month::Month;
+
+/// Everything `eat` tells.
+#[derive(Serialize)]
+pub(in crate::cli) struct Answer {
+    /// The month of `eat_first`.
+    pub(in crate::cli) month: Month,
+    /// Jars to decide on, the most urgent first.
+    pub(in crate::cli) decide_now: Vec<ToDecide>,
+    /// Jars owed in the month, oldest first.
+    pub(in crate::cli) eat_first: Vec<ToEat>,
+    /// Jars past their best by: a matter of quality.
+    pub(in crate::cli) past_best: Vec<ToEat>,
+    /// Jars of each product a month.
+    pub(in crate::cli) months: Vec<Owed>,
+    /// Jars withheld from eating.
+    pub(in crate::cli) on_hold: Vec<Withheld>,
+    /// Jars in the freezer that may be eaten.
+    pub(in crate::cli) frozen: Vec<InFreezer>,
+    /// Signs of spoilage for the stages these jars are in.
+    pub(in crate::cli) signs: Vec<&'static Sign>,
+    /// What else to bear in mind.
+    pub(in crate::cli) cautions: Vec<String>,
+}
+
+/// A jar to be eaten.
+#[derive(Serialize)]
+pub(in crate::cli) struct ToEat {
+    pub(in crate::cli) jar: JarCode,
+    pub(in crate::cli) product: Word,
+    pub(in crate::cli) size: JarSize,
+    pub(in crate::cli) put_up: NaiveDate,
+    pub(in crate::cli) best_by: NaiveDate,
+    pub(in crate::cli) place: Option<Word>,
+    pub(in crate::cli) why: Word,
+    /// Whether its process is not on record: to be eaten only by who knows it.
+    pub(in crate::cli) unrecorded: bool,
+}
+
+/// How many jars of a product to eat in a month.
+#[derive(Serialize)]
+pub(in crate::cli) struct Owed {
+    pub(in crate::cli) month: Month,
+    pub(in crate::cli) product: Word,
+    pub(in crate::cli) jars: u64,
+}
+
+/// A jar on hold.
+#[derive(Serialize)]
+pub(in crate::cli) struct Withheld {
+    pub(in crate::cli) jar: JarCode,
+    pub(in crate::cli) product: Word,
+    pub(in crate::cli) state: JarState,
+    pub(in crate::cli) place: Option<Word>,
+    #[serde(serialize_with = "one_by_one")]
+    pub(in crate::cli) reasons: Rc<Vec<Hold>>,
+}
+
+/// A jar in the freezer.
+#[derive(Serialize)]
+pub(in crate::cli) struct InFreezer {
+    pub(in crate::cli) jar: JarCode,
+    pub(in crate::cli) product: Word,
+    pub(in crate::cli) since: Option<NaiveDate>,
+    pub(in crate::cli) place: Option<Word>,
+    pub(in crate::cli) unrecorded: bool,
+}
+
+fn one_by_one<S: serde::Serializer>(holds: &Rc<Vec<Hold>>, to: S) -> Result<S::Ok, S::Error> {
+    to.collect_seq(holds.iter())
+}
+
+/// Which of one product's jars are told, by their turns.
+struct Turns {
+    past_best: u64,
+    owed: Range<u64>,
+    /// Why a jar is owed whose best by is later.
+    pace: String,
+    /// The turn of the next jar read.
+    next: u64,
+}
+
+/// What the jars that may be eaten have among them.
+#[derive(Default)]
+struct Among {
+    any: bool,
+    low_acid: bool,
+    unrecorded: bool,
+}
+
+/// What is shared between the jars read one by one.
+#[derive(Default)]
+struct Shared {
+    words: Words,
+    reasons: HashMap<String, Rc<Vec<Hold>>>,
+    opened: Among,
+}
+
+impl Answer {
+    /// Answers from the live jars.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub(in crate::cli) fn read(
+        ledger: &Ledger,
+        clock: Clock,
+        month: Month,
+        ahead: u32,
+    ) -> Result<Self, LedgerError> {
+        ledger.at_one_moment(|ledger| Self::read_at_one_moment(ledger, clock, month, ahead))
+    }
+
+    fn read_at_one_moment(
+        ledger: &Ledger,
+        clock: Clock,
+        month: Month,
+        ahead: u32,
+    ) -> Result<Self, LedgerError> {
+        let mut answer = Self {
+            month,
+            decide_now: Vec::new(),
+            eat_first: Vec::new(),
+            past_best: Vec::new(),
+            months: Vec::new(),
+            on_hold: Vec::new(),
+            frozen: Vec::new(),
+            signs: Vec::new(),
+            cautions: Vec::new(),
+        };
+        let mut shared = Shared::default();
+        let mut good = Among::default();
+        let mut due: HashMap<String, BTreeMap<NaiveDate, u64>> = HashMap::new();
+        ledger.good_jars(|jars| {
+            good.add(jars.food.as_ref(), jars.acidity, jars.unrecorded);
+            *due.entry(jars.product).or_default().entry(jars.best_by).or_default() += jars.jars;
+        })?;
+        let today = clock.today();
+        // Jars past their best by are told whatever is owed.
+        let mut good_until = today.checked_sub_days(Days::new(1)).unwrap_or(today);
+        let mut turns: HashMap<String, Turns> = HashMap::new();
+        for (product, due) in due {
+            let rotation = rotate(&due, today);
+            let current = Month::of(today);
+            let planned = rotation.plan.by_month(current).take(ahead as usize + 1);
+            let product_word = shared.words.of(&product);
+            answer.months.extend(planned.filter(|&(_, jars)| jars > 0).map(|(month, jars)| Owed {
+                month,
+                product: product_word.clone(),
+                jars,
+            }));
+            let owed = rotation.turns_in(month.since(current));
+            good_until = good_until.max(rotation.last_day_before(owed.end).unwrap_or(good_until));
+            let pace = pace(&rotation.plan);
+            turns.insert(product, Turns { past_best: rotation.past_best, owed, pace, next: 0 });
+        }
+        ledger.each_live_row(&Which { good_until: Some(good_until), ..Which::default() }, |row| {
+            answer.add(row, clock, &mut turns, &mut shared)
+        })?;
+        in_order(&mut answer.decide_now);
+        let turn = |jar: &ToEat| Turn { best_by: jar.best_by, put_up: jar.put_up, code: jar.jar };
+        answer.eat_first.sort_by_key(turn);
+        answer.past_best.sort_by_key(turn);
+        answer.months.sort_by(|a, b| (a.month, &a.product).cmp(&(b.month, &b.product)));
+        answer.tell_signs(&good, &shared.opened);
+        Ok(answer)
+    }
+
+    /// Adds one jar where it is told; those of a product come in their turns.
+    fn add(
+        &mut self,
+        row: &LiveRow<'_, '_>,
+        clock: Clock,
+        turns: &mut HashMap<String, Turns>,
+        shared: &mut Shared,
+    ) -> Result<(), LedgerError> {
+        if row.is_good()? {
+            let Some(turns) = turns.get_mut(row.product()?) else { return Ok(()) };
+            let turn = turns.next;
+            turns.next += 1;
+            if turn < turns.past_best {
+                let live = row.read()?;
+                let why = format!("past its best by, {}", live.jar.best_by);
+                self.past_best.push(to_eat(&live, why, shared));
+            } else if turns.owed.contains(&turn) {
+                let live = row.read()?;
+                let in_time = Month::of(live.jar.best_by) <= self.month;
+                let why = if in_time { format!("best by {}", live.jar.best_by) } else { turns.pace.clone() };
+                self.eat_first.push(to_eat(&live, why, shared));
+            }
+            return Ok(());
+        }
+        let live = &row.read()?;
+        let jar = &live.jar;
+        if jar.state == JarState::Opened {
+            shared.opened.add(live.food.as_ref(), live.acidity, live.jar.unrecorded);
+        }
+        self.decide_now.extend(decision_on(live, clock, &mut shared.words));
+        if jar.on_hold {
+            self.on_hold.push(withheld(live, shared));
+        }
+        if jar.state == JarState::Frozen && !jar.on_hold {
+            self.frozen.push(in_freezer(live, shared));
+        }
+        Ok(())
+    }
+
+    /// Gathers the signs and cautions that fit the jars shown.
+    fn tell_signs(&mut self, good: &Among, opened: &Among) {
+        let care = |among: &Among| if among.low_acid { Care::LowAcid } else { Care::Acid };
+        let mut cautions = Vec::new();
+        if good.any {
+            self.signs.extend(signs(Stage::BeforeOpening, care(good)));
+            if good.low_acid {
+                cautions.push(BOTULISM.text);
+            }
+            cautions.push(BEST_BY.text);
+        }
+        if good.unrecorded || opened.unrecorded {
+            cautions.push(NO_RECORD.text);
+        }
+        if opened.any {
+            self.signs.extend(signs(Stage::AfterOpening, care(opened)));
+        }
+        cautions.push(ASK.text);
+        self.cautions = cautions.into_iter().map(str::to_owned).collect();
+        if self.decide_now.iter().any(|due| due.matter == Matter::Rescue) {
+            self.cautions.push(format!("Where a load failed, {RESCUE_SOURCES}."));
+        }
+    }
+}
+
+impl Among {
+    fn add(&mut self, food: Option<&FoodId>, acidity: Option<Acidity>, unrecorded: bool) {
+        self.any = true;
+        self.low_acid |= Care::of(food, acidity) == Care::LowAcid;
+        self.unrecorded |= unrecorded;
+    }
+}
+
+/// The pace that leaves none past its best by.
+fn pace(plan: &LevelPlan) -> String {
+    match plan.pace() {
+        Some(pace) if pace.months > 1 => format!("{} to eat within {} months", pace.jars, pace.months),
+        _ => "due this month".to_owned(),
+    }
+}
+
+fn to_eat(live: &LiveJar, mut why: String, shared: &mut Shared) -> ToEat {
+    if live.jar.unrecorded {
+        why = format!("{why}; {NOT_ON_RECORD}");
+    }
+    let jar = &live.jar;
+    ToEat {
+        jar: jar.code,
+        product: shared.words.of(&jar.product),
+        size: jar.size,
+        put_up: jar.put_up,
+        best_by: jar.best_by,
+        place: shared.words.of_some(jar.place.as_deref()),
+        why: shared.words.of(&why),
+        unrecorded: jar.unrecorded,
+    }
+}
+
+fn withheld(live: &LiveJar, shared: &mut Shared) -> Withheld {
+    let jar = &live.jar;
+    // Many jars are held together, for the same reasons.
+    let told: Vec<String> =
+        live.holds.iter().map(|hold| format!("{} {} {}", hold.cause, hold.since, hold.reason)).collect();
+    let reasons = shared.reasons.entry(told.join("\n")).or_insert_with(|| Rc::new(live.holds.clone()));
+    Withheld {
+        jar: jar.code,
+        product: shared.words.of(&jar.product),
+        state: jar.state,
+        place: shared.words.of_some(jar.place.as_deref()),
+        reasons: reasons.clone(),
+    }
+}
+
+fn in_freezer(live: &LiveJar, shared: &mut Shared) -> InFreezer {
+    InFreezer {
+        jar: live.jar.code,
+        product: shared.words.of(&live.jar.product),
+        since: live.since.map(|since| since.date_naive()),
+        place: shared.words.of_some(live.jar.place.as_deref()),
+        unrecorded: live.jar.unrecorded,
+    }
+}

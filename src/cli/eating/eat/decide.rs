@@ -1,0 +1,78 @@
+//! Jars to decide on, and how each decision is worded.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use serde::Serialize;
+
+use crate::cli::arguments::moment::{day_in_words, in_words};
+use crate::cli::eating::eat::word::{Word, Words};
+use crate::ledger::jar::live::LiveJar;
+use crate::rules::jar::decide_now::{Decision, Matter, decide};
+use crate::rules::jar::jar_state::JarState;
+use crate::rules::jar::opened::once_opened;
+use crate::rules::load::process_record::NOT_ON_RECORD;
+use crate::rules::load::remedy::Remedy;
+use crate::values::codes::jar_code::JarCode;
+use crate::values::time::clock::Clock;
+
+/// A jar to decide on.
+#[derive(Serialize)]
+pub(in crate::cli) struct ToDecide {
+    pub(in crate::cli) jar: JarCode,
+    pub(in crate::cli) product: Word,
+    pub(in crate::cli) state: JarState,
+    pub(in crate::cli) place: Option<Word>,
+    pub(in crate::cli) matter: Matter,
+    pub(in crate::cli) until: Option<DateTime<FixedOffset>>,
+    pub(in crate::cli) last_day: Option<NaiveDate>,
+    pub(in crate::cli) remedies: &'static [Remedy],
+    pub(in crate::cli) what: Word,
+}
+
+/// What is to be decided about a jar, if anything.
+pub(super) fn decision_on(live: &LiveJar, clock: Clock, words: &mut Words) -> Option<ToDecide> {
+    let keeps = once_opened(live.food.as_ref(), live.acidity);
+    let decision = decide(&live.circumstances(), &keeps, clock.now)?;
+    let jar = &live.jar;
+    Some(ToDecide {
+        jar: jar.code,
+        product: words.of(&jar.product),
+        state: jar.state,
+        place: words.of_some(jar.place.as_deref()),
+        matter: decision.matter,
+        until: decision.until,
+        last_day: decision.last_day,
+        remedies: decision.remedies,
+        what: words.of(&what(&decision, jar.unrecorded, clock)),
+    })
+}
+
+/// Puts first whatever has run out, then the rest by the moment it does.
+pub(super) fn in_order(due: &mut [ToDecide]) {
+    due.sort_by_key(|due| {
+        let moment = due.until.map(|until| until.naive_utc());
+        let end_of_day = due.last_day.and_then(|day| day.and_hms_opt(23, 59, 59));
+        (moment.or(end_of_day), due.jar)
+    });
+}
+
+fn what(decision: &Decision, unrecorded: bool, clock: Clock) -> String {
+    let until = decision.until.map_or_else(|| "an unknown moment".to_owned(), |until| in_words(until, clock));
+    let last_day = decision.last_day.map(day_in_words).unwrap_or_default();
+    match decision.matter {
+        Matter::Rescue => format!("the load failed: reprocess, chill or freeze by {until}"),
+        Matter::Mend => format!("did not seal: reprocess, chill or freeze by {until}"),
+        Matter::CheckLid => format!("check the lid by {until}"),
+        Matter::CheckLidLate => {
+            format!("the lid should have been checked by {until}: check it now; if it failed, discard")
+        }
+        Matter::Finish if unrecorded => {
+            format!("{NOT_ON_RECORD}: if you know it yourself, eat it up: the last day is {last_day}")
+        }
+        Matter::Finish => format!("eat it up: the last day is {last_day}"),
+        Matter::UnsealedTooLate => format!("did not seal, and the time to mend it ended {until}: discard"),
+        Matter::OpenedTooLong => format!("opened too long: the last day was {last_day}: discard"),
+        Matter::ChilledTooLong => format!("chilled too long: the last day was {last_day}: discard"),
+        Matter::OpenedOnHold => "opened, and on hold since: do not eat of it, discard".to_owned(),
+        Matter::ChilledOnHold => "chilled, and on hold: do not eat of it, discard".to_owned(),
+    }
+}

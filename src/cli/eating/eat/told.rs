@@ -1,0 +1,210 @@
+//! How `eat` tells its answer on a screen.
+
+use std::collections::HashMap;
+
+use crate::cli::eating::eat::answer::{Answer, InFreezer, ToEat, Withheld};
+use crate::cli::eating::eat::decide::ToDecide;
+use crate::cli::errors::Failure;
+use crate::cli::shelf::stock::place;
+use crate::cli::talk::screen::Screen;
+use crate::paper::text::table::Table;
+use crate::rules::load::process_record::{NOT_ON_RECORD, after_comma};
+use crate::rules::spoilage::cautions::BEST_BY;
+use crate::rules::spoilage::signs::{Severity, Stage};
+use crate::values::codes::jar_code::JarCode;
+use crate::values::codes::jar_list::JarList;
+use crate::values::names::counted::jars as counted;
+
+pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Result<(), Failure> {
+    say_decisions(&answer.decide_now, screen);
+    eat_first(answer, screen)?;
+    if !answer.past_best.is_empty() {
+        screen.say("");
+        screen.say(format!("Past best by, to be used soon. {}", BEST_BY.text));
+        say_past_best(&answer.past_best, screen)?;
+    }
+    if with_months {
+        months(answer, screen);
+    }
+    if !answer.frozen.is_empty() {
+        screen.say("");
+        screen.say("In the freezer:");
+        let alike = |a: &InFreezer, b: &InFreezer| {
+            (a.jar.batch, &a.place, a.unrecorded) == (b.jar.batch, &b.place, b.unrecorded)
+        };
+        for jars in answer.frozen.chunk_by(alike) {
+            screen.say(format!(
+                "  {} {}{}{}",
+                named(jars.iter().map(|j| j.jar)),
+                jars[0].product,
+                at(jars[0].place.as_deref()),
+                after_comma(jars[0].unrecorded)
+            ));
+        }
+    }
+    on_hold(&answer.on_hold, screen);
+    signs(answer, screen);
+    screen.say("");
+    for caution in answer.cautions.iter().filter(|caution| *caution != BEST_BY.text) {
+        screen.say(caution);
+    }
+    screen.next("`jarledger open JAR` when you take one");
+    Ok(())
+}
+
+/// Says the decisions, one line for jars of a batch that are alike.
+pub(in crate::cli) fn say_decisions(due: &[ToDecide], screen: &mut Screen) {
+    if due.is_empty() {
+        return;
+    }
+    screen.say("Decide now:");
+    let mut groups: Vec<(&ToDecide, Vec<JarCode>)> = Vec::new();
+    let mut found = HashMap::new();
+    for one in due {
+        let group = *found.entry((one.jar.batch, &one.what, &one.place)).or_insert_with(|| {
+            groups.push((one, Vec::new()));
+            groups.len() - 1
+        });
+        groups[group].1.push(one.jar);
+    }
+    for (first, codes) in groups {
+        screen.say(format!(
+            "  {} {}{}: {}.",
+            named(codes),
+            first.product,
+            at(first.place.as_deref()),
+            first.what
+        ));
+    }
+    screen.say("");
+}
+
+fn eat_first(answer: &Answer, screen: &mut Screen) -> Result<(), Failure> {
+    let month = answer.month.in_words();
+    if answer.eat_first.is_empty() {
+        screen.say(format!("Nothing on the shelf is to be eaten in {month}."));
+        return Ok(());
+    }
+    let (unrecorded, known): (Vec<&ToEat>, Vec<&ToEat>) =
+        answer.eat_first.iter().partition(|jar| jar.unrecorded);
+    if !known.is_empty() {
+        screen.say(format!("Eat first in {month}: {}.", counted(known.len())));
+        say_jars(known.iter().copied(), screen)?;
+    }
+    if !unrecorded.is_empty() {
+        let too = if known.is_empty() {
+            ""
+        } else {
+            screen.say("");
+            " too"
+        };
+        screen.say(format!(
+            "Due in {month}{too}, but the process is not on record: {}. Eat of these only if you know it yourself.",
+            counted(unrecorded.len())
+        ));
+        // The heading says it of all of them.
+        let mark = format!("; {NOT_ON_RECORD}");
+        let why = |jar: &ToEat| jar.why.strip_suffix(&mark).unwrap_or(&jar.why).to_owned();
+        say_table(unrecorded, "Why", why, screen)?;
+    }
+    Ok(())
+}
+
+/// Says the jars to eat, with why each comes now.
+pub(in crate::cli) fn say_jars<'a>(
+    jars: impl IntoIterator<Item = &'a ToEat>,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    say_table(jars, "Why", |jar| jar.why.to_string(), screen)
+}
+
+/// Says the jars past their best by, which is why they are told.
+fn say_past_best(jars: &[ToEat], screen: &mut Screen) -> Result<(), Failure> {
+    let best_by = |jar: &ToEat| format!("{}{}", jar.best_by, after_comma(jar.unrecorded));
+    say_table(jars, "Best by", best_by, screen)
+}
+
+fn say_table<'a>(
+    jars: impl IntoIterator<Item = &'a ToEat>,
+    head: &str,
+    last: impl Fn(&ToEat) -> String,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    screen.table_of(Table::new(["Jar", "Product", "Place", "Put up", head]), |take| {
+        jars.into_iter().try_for_each(|jar| {
+            take([
+                jar.jar.to_string(),
+                jar.product.to_string(),
+                place(jar.place.as_deref()),
+                jar.put_up.to_string(),
+                last(jar),
+            ])
+        })
+    })
+}
+
+fn months(answer: &Answer, screen: &mut Screen) {
+    screen.say("");
+    screen.say("To leave none past its best by:");
+    let mut table = Table::new(["Month", "Product", "Jars"]).number(2);
+    for owed in &answer.months {
+        table.row([owed.month.to_string(), owed.product.to_string(), owed.jars.to_string()]);
+    }
+    screen.table(&table);
+}
+
+fn on_hold(held: &[Withheld], screen: &mut Screen) {
+    if held.is_empty() {
+        return;
+    }
+    screen.say("");
+    screen.say("On hold, not to be eaten:");
+    let reasons = |held: &Withheld| {
+        let told = held.reasons.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since));
+        told.collect::<Vec<_>>().join("; ")
+    };
+    let alike = |a: &Withheld, b: &Withheld| {
+        (a.jar.batch, &a.place) == (b.jar.batch, &b.place) && reasons(a) == reasons(b)
+    };
+    let mut held: Vec<&Withheld> = held.iter().collect();
+    held.sort_by_key(|held| held.jar);
+    for group in held.chunk_by(|a, b| alike(a, b)) {
+        let first = group[0];
+        let codes = named(group.iter().map(|held| held.jar));
+        screen.say(format!("  {codes} {}{}: {}.", first.product, at(first.place.as_deref()), reasons(first)));
+    }
+}
+
+fn signs(answer: &Answer, screen: &mut Screen) {
+    for (stage, severity, says) in [
+        (Stage::BeforeOpening, Severity::Discard, "Before opening, discard the jar if:"),
+        (Stage::BeforeOpening, Severity::Suspect, "Treat it as spoiled if:"),
+        (Stage::AfterOpening, Severity::Discard, "Discard an opened jar if:"),
+    ] {
+        let told: Vec<&str> = answer
+            .signs
+            .iter()
+            .filter(|sign| sign.stage == stage && sign.severity == severity)
+            .map(|sign| sign.sign.as_str())
+            .collect();
+        if !told.is_empty() {
+            screen.say("");
+            screen.say(format!("{says} {}", told.join(" ")));
+        }
+    }
+}
+
+fn at(place: Option<&str>) -> String {
+    place.map(|place| format!(", {place}")).unwrap_or_default()
+}
+
+/// Names jars of one batch: the code of one, or the batch and the numbers of several.
+pub(in crate::cli) fn named(codes: impl IntoIterator<Item = JarCode>) -> String {
+    let codes: Vec<JarCode> = codes.into_iter().collect();
+    let numbers: Vec<String> = codes.iter().map(|code| code.number.to_string()).collect();
+    match (codes.as_slice(), numbers.join(",").parse::<JarList>()) {
+        ([only], _) => only.to_string(),
+        ([first, ..], Ok(list)) => format!("{} {list}", first.batch),
+        _ => codes.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
+    }
+}

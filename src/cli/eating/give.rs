@@ -1,0 +1,55 @@
+use serde::Serialize;
+
+use crate::cli::arguments::acting::{Acting, JarsAndWhen};
+use crate::cli::context::Context;
+use crate::cli::errors::Failure;
+use crate::cli::talk::ask::{Question, parsed};
+use crate::cli::talk::offers::Offers;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::jar::event::Particulars;
+use crate::ledger::jar::glance::Named;
+use crate::rules::jar::jar_state::Act;
+use crate::values::names::name::Name;
+
+/// Give jars away, and keep to whom, so that they can be called back
+#[derive(Debug, clap::Args)]
+pub(in crate::cli) struct Args {
+    #[command(flatten)]
+    jars: JarsAndWhen,
+    /// To whom
+    #[arg(long, value_name = "WHO")]
+    to: Option<Name>,
+}
+
+#[derive(Serialize)]
+struct More {
+    to: Name,
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let question = Question {
+        ask: "To whom?",
+        flag: "--to WHO",
+        help: "Kept so that the jars can be called back",
+        default: None,
+    };
+    let (done, to) = args.jars.let_happen(Act::Give, ctx, screen, |ledger, asker| {
+        let people = || Ok(Offers::new(ledger.names_in_use(Named::Person)?));
+        let to = asker.need_offering(args.to.clone(), question, people, parsed::<Name>)?;
+        let acting = Acting {
+            past: "gave",
+            then: format!(" to {to}"),
+            particulars: Particulars { who: Some(to.to_string()), ..Particulars::default() },
+        };
+        Ok((acting, to))
+    })?;
+    if screen.json() {
+        return screen.answer(&done.answer(More { to }));
+    }
+    done.say(&format!("Gave {to}"), screen);
+    if done.jars.iter().any(|happened| happened.jar.jar.unrecorded) {
+        screen.say("Process not on record for some of them: tell the person you give them to.");
+    }
+    done.say_undo(screen);
+    Ok(())
+}

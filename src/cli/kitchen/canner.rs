@@ -1,0 +1,147 @@
+use std::collections::BTreeMap;
+
+use crate::cli::arguments::jar_counts::count_up_to;
+use crate::cli::context::Context;
+use crate::cli::errors::Failure;
+use crate::cli::talk::ask::{Asker, Question, parsed};
+use crate::cli::talk::quoted::quoted;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::kitchen::canner::{Canner, NewCanner};
+use crate::paper::text::table::Table;
+use crate::rules::gauge::dial_gauge::needs_testing;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Method;
+use crate::values::names::name::Name;
+
+/// Record a canner, or list those on record
+#[derive(Debug, clap::Args)]
+pub(in crate::cli) struct Args {
+    #[command(subcommand)]
+    what: Option<What>,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum What {
+    /// Record a canner
+    Add(AddArgs),
+    /// List the canners on record
+    List,
+}
+
+#[derive(Debug, Default, clap::Args)]
+struct AddArgs {
+    /// What you call it
+    name: Option<Name>,
+    /// Its kind: pressure-dial, pressure-weighted or boiling-water
+    #[arg(long)]
+    method: Option<Method>,
+    /// Jars of each size in one load, such as quart:7,pint:9
+    #[arg(long, value_delimiter = ',', value_name = "SIZE:JARS", value_parser = capacity)]
+    holds: Vec<(JarSize, u32)>,
+}
+
+/// Reads how many jars of a size one load takes.
+fn capacity(given: &str) -> Result<(JarSize, u32), String> {
+    count_up_to(999, given)
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    canners: Vec<Canner>,
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    match args.what {
+        Some(What::Add(args)) => add(args, ctx, screen),
+        Some(What::List) => list(ctx, screen),
+        None => {
+            let asker = Asker::new(screen);
+            if !asker.can_ask() {
+                return Err(Failure::usage(
+                    "nothing says what to do about canners",
+                    "`jarledger canner add NAME --method KIND --holds quart:7,pint:9` records one, `jarledger canner \
+                     list` lists them",
+                ));
+            }
+            let question = Question { ask: "Which?", flag: "add|list", help: "", default: None };
+            match asker.need_one_of(None, question, vec!["record a canner", "list those on record"], 0)? {
+                "record a canner" => add(AddArgs::default(), ctx, screen),
+                _ => list(ctx, screen),
+            }
+        }
+    }
+}
+
+fn add(args: AddArgs, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open_to_write()?;
+    let new = Asker::new(screen).talk(|asker| gather(&args, asker))?;
+    let written = ledger.write("canner add", ctx.clock, |write| {
+        let canner = write.add_canner(&new)?;
+        let summary = format!("canner {}, {}", canner.name, canner.method);
+        Ok((canner, summary))
+    })?;
+    if screen.json() {
+        return screen.answer(&Answer { canners: vec![written.outcome] });
+    }
+    let canner = written.outcome;
+    screen.say(format!("Recorded canner {} ({}): {}.", canner.name, canner.method, holds_in_words(&canner)));
+    if needs_testing(canner.method).is_ok() {
+        let name = quoted(&canner.name);
+        screen.next(format!("`jarledger gauge {name}` records the yearly test of its dial"));
+    }
+    screen.next("`jarledger process` finds a tested process; `jarledger putup` logs a batch");
+    Ok(())
+}
+
+fn gather(args: &AddArgs, asker: &Asker) -> Result<NewCanner, Failure> {
+    let question = |ask, flag, help| Question { ask, flag, help, default: None };
+    let name = asker.need(
+        args.name.clone(),
+        question("What do you call the canner?", "NAME", "Such as Big dial"),
+        parsed::<Name>,
+    )?;
+    let kind = question("Which kind is it?", "--method KIND", "");
+    let method = asker.need_one_of(args.method, kind, Method::ALL.to_vec(), 0)?;
+    let holds = asker.need(
+        Some(args.holds.clone()).filter(|holds| !holds.is_empty()),
+        question(
+            "How many jars of each size does one load take?",
+            "--holds SIZE:JARS",
+            "Such as quart:7,pint:9",
+        ),
+        |text| text.split(',').map(|part| capacity(part.trim())).collect(),
+    )?;
+    let mut by_size = BTreeMap::new();
+    for (size, jars) in holds {
+        if by_size.insert(size, jars).is_some_and(|before| before != jars) {
+            return Err(Failure::usage(
+                format!("--holds tells two counts of {}; nothing was saved", size.plural()),
+                format!("write --holds {size}:{jars} once"),
+            ));
+        }
+    }
+    Ok(NewCanner { name, method, holds: by_size })
+}
+
+fn list(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let canners = ctx.open()?.canners()?;
+    if screen.json() {
+        return screen.answer(&Answer { canners });
+    }
+    if canners.is_empty() {
+        screen.say("No canner on record yet.");
+        screen.next("`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`");
+        return Ok(());
+    }
+    let mut table = Table::new(["Canner", "Kind", "One load holds"]);
+    for canner in &canners {
+        table.row([canner.name.clone(), canner.method.to_string(), holds_in_words(canner)]);
+    }
+    screen.table(&table);
+    Ok(())
+}
+
+fn holds_in_words(canner: &Canner) -> String {
+    let held: Vec<String> = canner.holds.iter().map(|(size, &jars)| size.counted(jars)).collect();
+    held.join(" or ")
+}

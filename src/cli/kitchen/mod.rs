@@ -1,0 +1,10 @@
+//! The kitchen: setup, settings, canners and their gauges.
+//!
+//! May use arguments, talk and the ledger.
+
+pub(super) mod canner;
+pub(super) mod gauge;
+pub(super) mod gauge_told;
+pub(super) mod rejudged_told;
+pub(super) mod settings;
+pub(super) mod setup;

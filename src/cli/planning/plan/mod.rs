@@ -1,0 +1,251 @@
+mod wanted;
+
+use std::num::NonZeroU32;
+
+use serde::Serialize;
+
+use crate::cli::arguments::whole_number::whole;
+use crate::cli::context::Context;
+use crate::cli::errors::{Code, Failure};
+use crate::cli::planning::process::gauge_target::Gauge;
+use crate::cli::planning::process::words;
+use crate::cli::talk::ask::Asker;
+use crate::cli::talk::measures::{height, time, weight};
+use crate::cli::talk::screen::Screen;
+use crate::rules::canning_day::day as plan;
+use crate::rules::canning_day::day::{TimedStep, Total};
+use crate::rules::food::produce::Yield;
+use crate::rules::process::{NoneBecause, ProcessQuestion, TestedProcess, look_up};
+use crate::rules::spoilage::cautions;
+use crate::rules::spoilage::cautions::Caution;
+use crate::tables::figures::Figure;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Pack;
+use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pounds::Pounds;
+use crate::values::measures::pressure::Pressure;
+use crate::values::names::counted::counted;
+use crate::values::names::name::Name;
+use wanted::Wanted;
+
+/// Plan a batch to come: jars, loads, lids, produce and the day's hours
+#[derive(Debug, clap::Args)]
+pub(in crate::cli) struct Args {
+    /// What it will be: a product on record, or the key of a food
+    product: Option<Name>,
+    /// Produce there is, such as 24lb or 11kg
+    #[arg(long, value_name = "WEIGHT", conflicts_with = "jars")]
+    from_pounds: Option<Pounds>,
+    /// Jars wanted
+    #[arg(long, value_name = "COUNT", allow_negative_numbers = true, value_parser = whole(1..=wanted::MOST_JARS))]
+    jars: Option<u32>,
+    /// The jar: half-pint, pint, quart or half-gallon
+    #[arg(long, value_name = "SIZE")]
+    jar: Option<JarSize>,
+    /// Hot or raw [default: as the product was packed last]
+    #[arg(long)]
+    pack: Option<Pack>,
+    /// The food of the process table, where the product's name is not its key
+    #[arg(long)]
+    food: Option<String>,
+    /// Which style, where the guide gives produce for several, such as "thin sauce"
+    #[arg(long)]
+    style: Option<String>,
+    /// The canner [default: the only one]
+    #[arg(long, value_name = "NAME")]
+    canner: Option<Name>,
+    /// Height above sea level [default: the kitchen's]
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
+    altitude: Option<Altitude>,
+}
+
+/// A process with the day it makes.
+#[derive(Serialize)]
+struct Day {
+    #[serde(flatten)]
+    process: TestedProcess,
+    /// What the dial of the canner must show.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    dial_target_psi: Option<Pressure>,
+    /// What to say of the gauge.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gauge: Option<String>,
+    steps: Vec<TimedStep>,
+    each_load: Total,
+    all_loads: Total,
+}
+
+/// Produce for the jars.
+#[derive(Serialize)]
+struct Produce {
+    pounds: Option<Pounds>,
+    #[serde(flatten)]
+    figure: Yield,
+}
+
+#[derive(Serialize)]
+struct Plan {
+    product: Name,
+    food: FoodId,
+    jar: JarSize,
+    pack: Pack,
+    jars: u32,
+    lids: u32,
+    canner: String,
+    altitude: String,
+    #[serde(skip)]
+    place: String,
+    loads: Vec<u32>,
+    produce: Vec<Produce>,
+    options: Vec<Day>,
+    none_because: Option<NoneBecause>,
+    detail: String,
+    cool_hours: [u32; 2],
+    cautions: [Caution; 2],
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open()?;
+    let Wanted { product, food, size, pack, canner, altitude, styles, jars } =
+        Asker::new(screen).talk(|asker| wanted::ask(&args, &ledger, asker))?;
+    let capacity = canner.holds.get(&size).copied().and_then(NonZeroU32::new).ok_or_else(|| {
+        Failure::new(
+            Code::NotFound,
+            format!("how many {} {} takes is not on record", size.plural(), canner.name),
+            "record the canner anew with its room for that size, under another name",
+        )
+    })?;
+    let loads = plan::loads(jars, capacity);
+    let come_up = ledger.come_up(&canner)?;
+    let gauge = Gauge::of(&ledger, &canner, ctx.clock.today())?;
+    let question = ProcessQuestion { food: food.clone(), pack, size, method: canner.method, altitude };
+    let answer = look_up(&question, &ledger.household_processes()?);
+    let is_tested = answer.all().next().is_some();
+    let days = answer
+        .all()
+        .map(|process| {
+            let steps = plan::timetable(process, canner.method, size, come_up);
+            let count = u32::try_from(loads.len()).expect("there are at most as many loads as jars");
+            Day {
+                process: process.clone(),
+                dial_target_psi: process.psi.and_then(|psi| gauge.target(psi)),
+                gauge: process.psi.and_then(|psi| gauge.advice(psi)),
+                each_load: plan::total(&steps, 1),
+                all_loads: plan::total(&steps, count),
+                steps,
+            }
+        })
+        .collect();
+    let produce =
+        styles.into_iter().map(|figure| Produce { pounds: figure.pounds_for(jars), figure }).collect();
+    let plan = Plan {
+        product,
+        food,
+        jar: size,
+        pack,
+        jars,
+        lids: jars,
+        canner: canner.name,
+        altitude: altitude.to_string(),
+        place: height(altitude),
+        loads,
+        produce,
+        options: days,
+        none_because: answer.none_because,
+        detail: answer.detail,
+        cool_hours: [Figure::CoolAtLeast.value(), Figure::CoolAtMost.value()],
+        cautions: if is_tested {
+            [cautions::FIGURES_ONLY, cautions::ASK]
+        } else {
+            [cautions::BOTULISM, cautions::ASK]
+        },
+    };
+    if screen.json() { screen.answer(&plan) } else { show(&plan, canner.method.is_pressure(), screen) }
+}
+
+fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure> {
+    if plan.options.is_empty() {
+        screen.say(format!("No tested process. {}", plan.detail));
+    }
+    screen.say(format!(
+        "{}: {} of {}, {} pack, {} at {}",
+        plan.product,
+        plan.jar.counted(plan.jars),
+        plan.food,
+        plan.pack,
+        plan.canner,
+        plan.place
+    ));
+    if plan.options.is_empty() {
+        // What it would take is no help to somebody who is not to can it so.
+        for caution in plan.cautions {
+            screen.say(caution.text);
+        }
+        return Ok(());
+    }
+    let loads: Vec<String> = plan.loads.iter().map(u32::to_string).collect();
+    let count = counted(loads.len(), "load", "loads");
+    let lids = counted(plan.lids, "new lid", "new lids");
+    screen.say(format!("  {count}: {}; {lids}", loads.join(", ")));
+    for produce in &plan.produce {
+        let figure = &produce.figure;
+        let style = figure.style.map(|style| format!("for {style} ")).unwrap_or_default();
+        let amount = produce.pounds.map_or_else(|| "more than 9,999 lb".to_owned(), weight);
+        let extra = [figure.remark, figure.basis.warning()].into_iter().flatten();
+        let extra: String = extra.map(|text| format!(" ({text})")).collect();
+        screen.say(format!("  {style}{amount} of produce as bought, from {}{extra}", figure.source));
+    }
+    if plan.produce.is_empty() {
+        screen.say("  the guide gives no weight of produce for this");
+    }
+    if plan.options.len() > 1 {
+        screen.say(&plan.detail);
+    }
+    for day in &plan.options {
+        screen.say("");
+        screen.say(format!("Each load, {}:", words::figures(&day.process)));
+        if let Some(advice) = &day.gauge {
+            screen.say(format!("    {advice}"));
+        }
+        words::say_terms(&day.process, screen);
+        for step in &day.steps {
+            let minutes = step
+                .minutes
+                .map_or_else(|| step.source.clone(), |minutes| format!("{}; {}", time(minutes), step.source));
+            let warning = step.basis.and_then(|basis| basis.warning());
+            let extra: String =
+                [step.remark, warning].into_iter().flatten().map(|text| format!(" ({text})")).collect();
+            screen.say(format!("  {}: {minutes}{extra}", step_words(step, pressure)));
+        }
+        let least = if day.all_loads.at_least { "at least " } else { "" };
+        screen.say(format!(
+            "  together {least}{} a load, {least}{} for all, one after another",
+            time(day.each_load.minutes),
+            time(day.all_loads.minutes)
+        ));
+    }
+    screen.say("");
+    screen.say(format!(
+        "Then let the jars stand {} to {} h before the seals are checked ({}).",
+        plan.cool_hours[0],
+        plan.cool_hours[1],
+        Figure::CoolAtLeast.row().source
+    ));
+    for caution in plan.cautions {
+        screen.say(caution.text);
+    }
+    Ok(())
+}
+
+const fn step_words(step: &TimedStep, pressure: bool) -> &'static str {
+    match (step.step, pressure) {
+        (plan::Step::Vent, _) => "vent",
+        (plan::Step::ComeUp, true) => "come up to pressure",
+        (plan::Step::ComeUp, false) => "come to a full boil",
+        (plan::Step::Process, _) => "process",
+        (plan::Step::PressureFalls, _) => "let the pressure fall by itself",
+        (plan::Step::Wait, true) => "wait, then take off the lid",
+        (plan::Step::Wait, false) => "heat off, lid off, wait, then lift the jars",
+    }
+}

@@ -1,0 +1,289 @@
+//! One question, or all that is tested for a food.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::cli::context::Context;
+use crate::cli::errors::Failure;
+use crate::cli::planning::process::gauge_target::Gauge;
+use crate::cli::planning::process::numbered::{Notes, venting};
+use crate::cli::planning::process::{Args, altitude, food_offers, ledger_if_any, own_processes, words};
+use crate::cli::talk::ask::{Asker, Question};
+use crate::cli::talk::measures::{height, inches, kilopascals};
+use crate::cli::talk::screen::Screen;
+use crate::paper::text::table::Table;
+use crate::rules::food::food_search;
+use crate::rules::food::food_search::Found;
+use crate::rules::process::{
+    Alternative, Answer, HouseholdProcess, NoneBecause, ProcessQuestion, TestedProcess, look_up, unknown_food,
+};
+use crate::rules::spoilage::cautions;
+use crate::rules::spoilage::cautions::Caution;
+use crate::tables::{foods, processes};
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Method, Pack};
+use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pressure::Pressure;
+
+const CAUTIONS: [Caution; 2] = [cautions::FIGURES_ONLY, cautions::ASK];
+
+/// A process with the part of the question it answers.
+#[derive(Debug, Serialize)]
+struct Told {
+    #[serde(flatten)]
+    process: TestedProcess,
+    pack: Pack,
+    jar: JarSize,
+    method: Method,
+    /// What the dial of the canner asked for must show.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    dial_target_psi: Option<Pressure>,
+}
+
+#[derive(Debug, Serialize)]
+struct Reply {
+    food: Option<FoodId>,
+    name: Option<&'static str>,
+    altitude: String,
+    #[serde(skip)]
+    place: String,
+    options: Vec<Told>,
+    household_options: Vec<Told>,
+    /// The household's processes that ask for less than another one here, and decide nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    household_set_aside: Vec<Told>,
+    none_because: Option<NoneBecause>,
+    detail: String,
+    tested_instead: Vec<Alternative>,
+    suggestions: Vec<FoodId>,
+    cautions: [Caution; 2],
+}
+
+/// A question of which some parts may be left open.
+struct Asked {
+    food: FoodId,
+    pack: Option<Pack>,
+    jar: Option<JarSize>,
+    method: Option<Method>,
+    altitude: Altitude,
+}
+
+impl Asked {
+    const fn is_whole(&self) -> bool {
+        self.pack.is_some() && self.jar.is_some() && self.method.is_some()
+    }
+
+    /// Every whole question it stands for.
+    fn questions(&self) -> Vec<ProcessQuestion> {
+        let mut questions = Vec::new();
+        for &pack in Pack::ALL.iter().filter(|&&pack| self.pack.is_none_or(|wanted| wanted == pack)) {
+            for &size in JarSize::ALL.iter().filter(|&&size| self.jar.is_none_or(|wanted| wanted == size)) {
+                for &method in
+                    Method::ALL.iter().filter(|&&one| self.method.is_none_or(|wanted| wanted == one))
+                {
+                    let (food, altitude) = (self.food.clone(), self.altitude);
+                    questions.push(ProcessQuestion { food, pack, size, method, altitude });
+                }
+            }
+        }
+        questions
+    }
+
+    /// The whole question that is nearest to being answered, for saying why there is no answer.
+    fn nearest(&self) -> ProcessQuestion {
+        let fits = |row: &processes::ProcessRow| {
+            usize::from(self.method.is_none_or(|method| row.method == method)) * 4
+                + usize::from(self.jar.is_none_or(|size| row.size == size)) * 2
+                + usize::from(self.pack.is_none_or(|pack| row.pack == pack))
+        };
+        let row = processes::of(&self.food).max_by_key(|row| fits(row));
+        ProcessQuestion {
+            food: self.food.clone(),
+            pack: self.pack.or(row.map(|row| row.pack)).unwrap_or(Pack::Hot),
+            size: self.jar.or(row.map(|row| row.size)).unwrap_or(JarSize::Pint),
+            method: self.method.or(row.map(|row| row.method)).unwrap_or(Method::PressureDial),
+            altitude: self.altitude,
+        }
+    }
+}
+
+pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ledger_if_any(ctx)?;
+    let own = own_processes(ledger.as_ref())?;
+    let question = Question {
+        ask: "Which food?",
+        flag: "--food FOOD",
+        help: "Its key or everyday words, such as green-beans or venison",
+        default: None,
+    };
+    let (food, altitude) = Asker::new(screen).talk(|asker| {
+        let food = asker.need_offering(
+            args.food.clone(),
+            question,
+            || Ok(food_offers()),
+            |words| match key(words, &own) {
+                Some(food) => Ok(food.to_string()),
+                None => Err(unknown_food(words).detail),
+            },
+        )?;
+        Ok((food, altitude(args.altitude, ledger.as_ref(), asker)?))
+    })?;
+    let (canner, gauge) = match &args.canner {
+        None => (None, None),
+        Some(name) => {
+            let ledger = ctx.open()?;
+            let canner = ledger.canner(name)?;
+            let gauge = Gauge::of(&ledger, &canner, ctx.clock.today())?;
+            (Some(canner), Some(gauge))
+        }
+    };
+    let Some(food) = key(&food, &own) else {
+        return show(reply(None, altitude, unknown_food(&food)), gauge.as_ref(), screen);
+    };
+    let method = args.method.or(canner.map(|canner| canner.method));
+    let asked = Asked { food, pack: args.pack, jar: args.jar, method, altitude };
+    show(answer(&asked, &own, gauge.as_ref()), gauge.as_ref(), screen)
+}
+
+/// The key meant by words, which is only a key itself: the tables' own or one of the household's.
+pub(in crate::cli) fn key(words: &str, own: &[HouseholdProcess]) -> Option<FoodId> {
+    if let Found::Exact(food) = food_search::find(words) {
+        return Some(food.id.clone());
+    }
+    let id: FoodId = words.parse().ok()?;
+    own.iter().any(|process| process.food == id).then_some(id)
+}
+
+fn reply(food: Option<FoodId>, altitude: Altitude, answer: Answer) -> Reply {
+    Reply {
+        name: food.as_ref().and_then(foods::get).map(|food| food.name.as_str()),
+        food,
+        altitude: altitude.to_string(),
+        place: height(altitude),
+        options: Vec::new(),
+        household_options: Vec::new(),
+        household_set_aside: Vec::new(),
+        none_because: answer.none_because,
+        detail: answer.detail,
+        tested_instead: answer.tested_instead,
+        suggestions: answer.suggestions,
+        cautions: CAUTIONS,
+    }
+}
+
+fn answer(asked: &Asked, own: &[HouseholdProcess], gauge: Option<&Gauge>) -> Reply {
+    let mut reply = reply(Some(asked.food.clone()), asked.altitude, look_up(&asked.nearest(), own));
+    for question in asked.questions() {
+        let answer = look_up(&question, own);
+        let told = |process: TestedProcess| Told {
+            dial_target_psi: gauge.and_then(|gauge| gauge.target(process.psi?)),
+            process,
+            pack: question.pack,
+            jar: question.size,
+            method: question.method,
+        };
+        reply.options.extend(answer.options.into_iter().map(told));
+        reply.household_options.extend(answer.household_options.into_iter().map(told));
+        reply.household_set_aside.extend(answer.household_set_aside.into_iter().map(told));
+    }
+    if !reply.options.is_empty() {
+        reply.none_because = None;
+        reply.tested_instead.clear();
+        if !asked.is_whole() {
+            reply.detail =
+                "Each line is a whole process: never the minutes of one with the pressure of another."
+                    .to_owned();
+        }
+    }
+    reply
+}
+
+fn show(reply: Reply, gauge: Option<&Gauge>, screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&reply);
+    }
+    let names = |told: &Told| (told.pack, told.jar, told.method);
+    let one = reply.options.first().or(reply.household_options.first()).map(names);
+    let told = reply.options.iter().chain(&reply.household_options).chain(&reply.household_set_aside);
+    let all_one = told.map(names).all(|names| Some(names) == one);
+    if let (Some(name), true) = (reply.name, one.is_some()) {
+        screen.say(name);
+    }
+    if let (Some((pack, jar, method)), true) = (one, all_one) {
+        let place = &reply.place;
+        screen.say(format!("{pack} pack, {}, in {}, at {place}", jar.plural(), method.with_article()));
+    }
+    if reply.options.len() != 1 {
+        screen.say(&reply.detail);
+    }
+    for (told, heading) in [
+        (&reply.options, None),
+        (&reply.household_options, Some("Added by this household, from its own publications:")),
+        (
+            &reply.household_set_aside,
+            Some(
+                "Added by this household and set aside, since another for the same asks for more; not to be used:",
+            ),
+        ),
+    ] {
+        if let Some(heading) = heading.filter(|_| !told.is_empty()) {
+            screen.say(heading);
+        }
+        if all_one {
+            for one in told {
+                words::say(&one.process, screen);
+                if let Some(advice) = gauge.and_then(|gauge| gauge.advice(one.process.psi?)) {
+                    screen.say(format!("    {advice}"));
+                }
+            }
+        } else if !told.is_empty() {
+            table(told, screen);
+        }
+    }
+    if one.is_some() {
+        screen.say("");
+        for caution in reply.cautions {
+            screen.say(caution.text);
+        }
+    }
+    Ok(())
+}
+
+/// The processes of several questions, one a line, with what must be said of them below.
+fn table(told: &[Told], screen: &mut Screen) {
+    let mut table = Table::new(["Pack", "Jar", "Canner", "Min", "psi", "kPa", "Headspace", "Notes"])
+        .number(3)
+        .number(4)
+        .number(5);
+    let mut notes = Notes::default();
+    let mut sources: Vec<&str> = told.iter().map(|one| one.process.source.as_str()).collect();
+    sources.sort_unstable();
+    sources.dedup();
+    for one in told {
+        let of_row = venting(&one.process).into_iter().chain(one.process.notes.iter().cloned());
+        let source = (sources.len() > 1).then(|| format!("from {}", one.process.source));
+        let marks = notes.marks(of_row.chain(source));
+        table.row([
+            one.pack.to_string(),
+            one.jar.to_string(),
+            one.method.to_string(),
+            one.process.minutes.to_string(),
+            one.process.psi.map_or_else(String::new, |psi| psi.psi().to_string()),
+            one.process.psi.map_or_else(String::new, kilopascals),
+            inches(one.process.headspace_in),
+            marks,
+        ]);
+    }
+    screen.table(&table);
+    notes.say(screen);
+    let acids: BTreeMap<JarSize, String> =
+        told.iter().filter_map(|one| Some((one.jar, words::acid(&one.process)?))).collect();
+    for (size, acid) in acids {
+        screen.say(format!("add to each {size} {acid}"));
+    }
+    if let [source] = sources[..] {
+        screen.say(format!("from {source}"));
+    }
+}

@@ -1,0 +1,182 @@
+//! The whole table, and the household's own.
+
+use serde::Serialize;
+
+use crate::cli::errors::Failure;
+use crate::cli::planning::process::Args;
+use crate::cli::planning::process::numbered::{Notes, venting};
+use crate::cli::talk::measures::{inches, kilopascals};
+use crate::cli::talk::screen::Screen;
+use crate::paper::text::table::Table;
+use crate::rules::process::{HouseholdProcess, Standing, TestedProcess};
+use crate::rules::spoilage::cautions;
+use crate::tables::foods;
+use crate::tables::processes;
+use crate::tables::processes::ProcessRow;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Acidity, Method, Pack};
+use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pressure::Pressure;
+
+/// Above every height that a note begins at.
+const HIGH_FT: i64 = 10_000;
+
+#[derive(Serialize)]
+struct Published {
+    processes: Vec<&'static ProcessRow>,
+}
+
+/// Shows every row that fits what else was asked for.
+pub(super) fn all(args: &Args, screen: &mut Screen) -> Result<(), Failure> {
+    let food = args
+        .food
+        .as_deref()
+        .map(|words| crate::cli::planning::process::find::key(words, &[]).ok_or(words))
+        .transpose();
+    let food = match food {
+        Ok(food) => food,
+        Err(words) => {
+            let unknown = crate::rules::process::unknown_food(words);
+            if screen.json() {
+                return screen.answer(&Published { processes: Vec::new() });
+            }
+            screen.say(unknown.detail);
+            return Ok(());
+        }
+    };
+    let rows: Vec<&'static ProcessRow> = processes::all()
+        .iter()
+        .filter(|row| food.as_ref().is_none_or(|food| row.food == *food))
+        .filter(|row| args.pack.is_none_or(|pack| row.pack == pack))
+        .filter(|row| args.jar.is_none_or(|jar| row.size == jar))
+        .filter(|row| args.method.is_none_or(|method| row.method == method))
+        .filter(|row| args.altitude.is_none_or(|altitude| row.covers(altitude)))
+        .collect();
+    if screen.json() {
+        return screen.answer(&Published { processes: rows });
+    }
+    let mut notes = Notes::default();
+    for food in foods::all() {
+        let mut table =
+            Table::new(["Pack", "Jar", "Canner", "Feet", "Min", "psi", "kPa", "Headspace", "Notes"]);
+        let of_food: Vec<&ProcessRow> = rows.iter().copied().filter(|row| row.food == food.id).collect();
+        let mut sources: Vec<String> = of_food.iter().map(|row| row.source.to_string()).collect();
+        sources.sort_unstable();
+        sources.dedup();
+        for row in &of_food {
+            let source = (sources.len() > 1).then(|| format!("from {}", row.source));
+            let marks = notes.marks(of_row(row).into_iter().chain(source));
+            table.row([
+                row.pack.to_string(),
+                row.size.to_string(),
+                row.method.to_string(),
+                row.altitude_max_ft.map_or_else(
+                    || format!("above {}", row.altitude_min_ft - 1),
+                    |max| format!("{}-{max}", row.altitude_min_ft),
+                ),
+                row.minutes.to_string(),
+                row.psi.map_or_else(String::new, |psi| psi.to_string()),
+                row.psi.map_or_else(String::new, |psi| kilopascals(Pressure::from_psi(psi))),
+                inches(row.headspace_in),
+                marks,
+            ]);
+        }
+        if !of_food.is_empty() {
+            let from = if let [source] = &sources[..] { format!("; {source}") } else { String::new() };
+            screen.say(format!("{} ({}), {}{from}", food.name, food.id, food.acidity));
+            screen.table(&table);
+            screen.say("");
+        }
+    }
+    if rows.is_empty() {
+        screen.say("Nothing in the table fits.");
+    }
+    notes.say(screen);
+    screen.say(cautions::FIGURES_ONLY.text);
+    screen.say(cautions::ASK.text);
+    Ok(())
+}
+
+/// What must be said of a row besides its figures and its source.
+fn of_row(row: &ProcessRow) -> Vec<String> {
+    // Some notes hold only high up in a band that is open at its top.
+    let top = row.altitude_max_ft.unwrap_or_else(|| row.altitude_min_ft.max(HIGH_FT));
+    let process = TestedProcess::from_row(row, Altitude::from_feet(top));
+    venting(&process).into_iter().chain(process.notes).collect()
+}
+
+#[derive(Serialize)]
+struct Own {
+    household_processes: Vec<OwnProcess>,
+}
+
+/// A process of the household's own, with what it is for.
+#[derive(Serialize)]
+pub(super) struct OwnProcess {
+    food: FoodId,
+    acidity: Acidity,
+    pack: Pack,
+    jar: JarSize,
+    method: Method,
+    altitude_min_ft: i64,
+    altitude_max_ft: Option<i64>,
+    /// The processes that ask for more at some height of its band, and stand there instead of it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    set_aside_by: Vec<Standing>,
+    #[serde(flatten)]
+    process: TestedProcess,
+}
+
+impl OwnProcess {
+    /// A process, beside all the household has.
+    pub(super) fn of(own: &HouseholdProcess, all: &[HouseholdProcess]) -> Self {
+        Self {
+            set_aside_by: own.set_aside_by(all),
+            food: own.food.clone(),
+            acidity: own.acidity,
+            pack: own.pack,
+            jar: own.size,
+            method: own.method,
+            altitude_min_ft: own.altitude_min_ft,
+            altitude_max_ft: own.altitude_max_ft,
+            process: own.tested(),
+        }
+    }
+}
+
+/// Shows the processes the household added.
+pub(super) fn own(processes: &[HouseholdProcess], screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&Own {
+            household_processes: processes.iter().map(|own| OwnProcess::of(own, processes)).collect(),
+        });
+    }
+    if processes.is_empty() {
+        screen.say("No process of your own on record; the built-in table is in `jarledger process --all`.");
+        screen.next("`jarledger process add --help`");
+    }
+    for own in processes {
+        say_own(own, screen);
+        if !own.set_aside_by(processes).is_empty() {
+            screen.say(
+                "    set aside: another process asks for more at some height they share, and counts there",
+            );
+        }
+    }
+    Ok(())
+}
+
+/// Says a process of the household's own.
+pub(super) fn say_own(own: &HouseholdProcess, screen: &mut Screen) {
+    screen.say(format!(
+        "{} ({}), {} pack, {}, in {}, {}",
+        own.food,
+        own.acidity,
+        own.pack,
+        own.size.plural(),
+        own.method.with_article(),
+        own.band()
+    ));
+    crate::cli::planning::process::words::say(&own.tested(), screen);
+}

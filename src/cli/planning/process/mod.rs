@@ -1,0 +1,127 @@
+use crate::cli::context::Context;
+use crate::cli::errors::Failure;
+use crate::cli::talk::ask::{Asker, Question, parsed};
+use crate::cli::talk::offers::{Offer, Offers};
+use crate::cli::talk::screen::Screen;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::rules::process::HouseholdProcess;
+use crate::tables::foods;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Method, Pack};
+use crate::values::measures::altitude::Altitude;
+use crate::values::names::name::Name;
+
+mod add;
+mod find;
+pub(in crate::cli) mod gauge_target;
+mod list;
+mod numbered;
+pub(in crate::cli) mod words;
+
+pub(in crate::cli) use find::key;
+
+/// Find the tested process for a food, jar and altitude
+///
+/// Give all of --food, --pack, --jar and a canner for one answer, or fewer for everything that is tested.
+/// A process is never worked out from another: no row means no tested process.
+#[derive(Debug, clap::Args)]
+#[command(args_conflicts_with_subcommands = true)]
+pub(in crate::cli) struct Args {
+    #[command(subcommand)]
+    add: Option<Add>,
+    /// The food, by its key or in everyday words
+    #[arg(long)]
+    food: Option<String>,
+    /// How it goes into the jar: hot or raw
+    #[arg(long)]
+    pack: Option<Pack>,
+    /// The jar: half-pint, pint, quart or half-gallon
+    #[arg(long, value_name = "SIZE")]
+    jar: Option<JarSize>,
+    /// The kind of canner: pressure-dial, pressure-weighted or boiling-water
+    #[arg(long, conflicts_with = "canner")]
+    method: Option<Method>,
+    /// One of your canners, with what its gauge is known to read
+    #[arg(long, value_name = "NAME")]
+    canner: Option<Name>,
+    /// Height above sea level, such as 850ft or 260m [default: the kitchen's]
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
+    altitude: Option<Altitude>,
+    /// The whole table, or all of it that fits the other options
+    #[arg(long)]
+    all: bool,
+    /// The processes you added
+    #[arg(long, conflicts_with_all = ["all", "food", "pack", "jar", "method", "canner", "altitude"])]
+    own: bool,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Add {
+    /// Add a tested process from a publication of yours
+    ///
+    /// Where another process for the same food, pack, jar, canner and altitude asks for more, yours is set aside
+    /// and no load is judged by it. A food of the tables goes by its key there.
+    Add(Box<add::Args>),
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    match args.add {
+        Some(Add::Add(add)) => add::run(*add, ctx, screen),
+        None if args.own => list::own(&ctx.open()?.household_processes()?, screen),
+        None if args.all => list::all(&args, screen),
+        None => find::run(args, ctx, screen),
+    }
+}
+
+/// The ledger, if there is one: the published tables are there without it.
+fn ledger_if_any(ctx: &Context) -> Result<Option<Ledger>, Failure> {
+    match Ledger::open(&ctx.path) {
+        Ok(ledger) => Ok(Some(ledger)),
+        Err(LedgerError::NoLedger(_)) => Ok(None),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// The household's own processes, if there is a ledger.
+fn own_processes(ledger: Option<&Ledger>) -> Result<Vec<HouseholdProcess>, Failure> {
+    Ok(ledger.map(Ledger::household_processes).transpose()?.unwrap_or_default())
+}
+
+/// The foods of the tables by their keys, each with its name.
+pub(in crate::cli) fn foods_by_key() -> Vec<Offer> {
+    let mut foods: Vec<Offer> = foods::all()
+        .iter()
+        .map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() })
+        .collect();
+    foods.sort_by(|a, b| a.answer.cmp(&b.answer));
+    foods
+}
+
+/// The foods of the tables, to pick from.
+pub(in crate::cli) fn food_offers() -> Offers {
+    Offers::new(foods_by_key())
+}
+
+/// The altitude given, else the kitchen's, else the answer to a question.
+pub(in crate::cli) fn altitude(
+    given: Option<Altitude>,
+    ledger: Option<&Ledger>,
+    asker: &Asker,
+) -> Result<Altitude, Failure> {
+    let kitchen = match ledger.map(Ledger::household) {
+        Some(Ok(household)) => Some(household.altitude),
+        Some(Err(LedgerError::NotFound(_))) | None => None,
+        Some(Err(error)) => return Err(error.into()),
+    };
+    asker.need(
+        given.or(kitchen),
+        Question {
+            ask: "How high above sea level is the kitchen?",
+            flag: "--altitude HEIGHT",
+            help: "With its unit, such as 850ft or 260m",
+            default: None,
+        },
+        parsed,
+    )
+}

@@ -1,0 +1,38 @@
+//! Notes below a table of processes, each told once and known by its number.
+
+use crate::cli::talk::measures::time;
+use crate::cli::talk::screen::Screen;
+use crate::rules::process::TestedProcess;
+
+/// The notes so far, in the order of their numbers.
+#[derive(Default)]
+pub(super) struct Notes(Vec<String>);
+
+impl Notes {
+    /// The numbers of a row's notes, as they stand in its cell.
+    pub(super) fn marks(&mut self, notes: impl IntoIterator<Item = String>) -> String {
+        let mut marks = Vec::new();
+        for note in notes {
+            let at = self.0.iter().position(|known| *known == note).unwrap_or_else(|| {
+                self.0.push(note);
+                self.0.len() - 1
+            });
+            marks.push((at + 1).to_string());
+        }
+        marks.join(", ")
+    }
+
+    /// Says each note with its number.
+    pub(super) fn say(&self, screen: &mut Screen) {
+        for (note, at) in self.0.iter().zip(1..) {
+            screen.say(format!("{at}: {note}"));
+        }
+    }
+}
+
+/// What is said of the venting a process needs; none for boiling water, and where a note tells that the venting is
+/// not held here.
+pub(super) fn venting(process: &TestedProcess) -> Option<String> {
+    (process.vent_min > 0 && process.not_held.is_empty())
+        .then(|| format!("vent {} before", time(process.vent_min)))
+}

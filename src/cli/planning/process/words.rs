@@ -1,0 +1,57 @@
+//! A tested process in words.
+
+use std::fmt::Write;
+
+use crate::cli::planning::process::numbered::venting;
+use crate::cli::talk::measures::{inches, owed, time};
+use crate::cli::talk::screen::Screen;
+use crate::rules::food::acid::AcidDose;
+use crate::rules::process::TestedProcess;
+use crate::values::measures::pressure::Pressure;
+
+/// Minutes and pressure in one breath: "25 minutes at 11 psi (75.9 kPa)".
+pub(in crate::cli) fn figures(process: &TestedProcess) -> String {
+    figures_of(process.minutes, process.psi)
+}
+
+/// The same of the bare figures.
+pub(super) fn figures_of(minutes: u32, psi: Option<Pressure>) -> String {
+    let minutes = time(minutes);
+    match psi {
+        Some(psi) => format!("{minutes} at {}", owed(psi)),
+        None => format!("{minutes} at a full boil"),
+    }
+}
+
+/// Says all that is owed, one fact a line.
+pub(super) fn say(process: &TestedProcess, screen: &mut Screen) {
+    screen.say(format!("  {}", figures(process)));
+    let mut first = String::new();
+    if let Some(vent) = venting(process) {
+        let _ = write!(first, "{vent}; ");
+    }
+    let _ = write!(first, "headspace {}", inches(process.headspace_in));
+    screen.say(format!("    {first}"));
+    say_terms(process, screen);
+    screen.say(format!("    from {}", process.source));
+}
+
+/// Says what the figures depend on: the acid for each jar, and the notes.
+pub(in crate::cli) fn say_terms(process: &TestedProcess, screen: &mut Screen) {
+    if let Some(acid) = acid(process) {
+        screen.say(format!("    add to each jar {acid}"));
+    }
+    for note in &process.notes {
+        screen.say(format!("    note: {note}"));
+    }
+}
+
+/// The acids of which one must go into each jar, each with how sure its measure is.
+pub(super) fn acid(process: &TestedProcess) -> Option<String> {
+    let dose = |dose: &AcidDose| {
+        let warning = dose.basis.warning().map(|warning| format!("; {warning}")).unwrap_or_default();
+        format!("{dose} ({:.1} mL{warning})", dose.amount.millilitres())
+    };
+    let doses: Vec<String> = process.acid.iter().map(dose).collect();
+    (!doses.is_empty()).then(|| doses.join(", or "))
+}

@@ -1,0 +1,112 @@
+//! Jars to be pulled, by place, and those that are gone already.
+
+use crate::cli::errors::Failure;
+use crate::cli::shelf::stock::place;
+use crate::cli::talk::screen::{Screen, Streamed};
+use crate::ledger::file::open::Ledger;
+use crate::ledger::trace::traced::{Traced, TracedJar};
+use crate::paper::text::table::Table;
+use crate::rules::jar::jar_state::{Act, JarState};
+use crate::rules::load::process_record::after_comma;
+use crate::rules::spoilage::cautions::{BOTULISM, EMERGENCY, SYMPTOMS};
+use crate::values::names::counted::jars;
+
+/// Says where each jar stands, and what became of those that are gone.
+pub(in crate::cli) fn show(ledger: &Ledger, traced: &Traced, screen: &mut Screen) -> Result<(), Failure> {
+    let here = traced.in_house();
+    if here > 0 {
+        let table = Table::new(["Place", "Jar", "Product", "Size", "State", "Load"]);
+        screen.table_of(table, |take| {
+            ledger.each_traced(traced, 0..here, |found| {
+                take([
+                    place(found.jar.place.as_deref()),
+                    found.jar.code.to_string(),
+                    found.jar.product.clone(),
+                    found.jar.size.to_string(),
+                    state_in_words(&found),
+                    found.load.map_or_else(|| "-".to_owned(), |load| load.to_string()),
+                ])
+            })
+        })?;
+    }
+    if here < traced.len() {
+        screen.say(format!("{} gone already:", jars(traced.len() - here)));
+        let table = Table::new(["Jar", "Product", "What became of it", "When", "To whom"]);
+        screen.table_of(table, |take| {
+            ledger.each_traced(traced, here..traced.len(), |found| {
+                let ending = found.ending.as_ref();
+                take([
+                    found.jar.code.to_string(),
+                    found.jar.product.clone(),
+                    format!("{}{}", fate(&found), after_comma(found.jar.unrecorded)),
+                    ending.map_or_else(|| "-".to_owned(), |ending| ending.on.to_string()),
+                    ending.and_then(|ending| ending.to.clone()).unwrap_or_else(|| "-".to_owned()),
+                ])
+            })
+        })?;
+    }
+    Ok(())
+}
+
+/// The jars in JSON.
+pub(in crate::cli) fn all<'a>(ledger: &'a Ledger, traced: &'a Traced) -> Streamed<'a, TracedJar> {
+    Streamed::new(|take| ledger.each_traced(traced, 0..traced.len(), take))
+}
+
+/// Those of the jars in JSON of which somebody may have eaten.
+pub(in crate::cli) fn eaten_or_given<'a>(ledger: &'a Ledger, traced: &'a Traced) -> Streamed<'a, TracedJar> {
+    Streamed::new(|take| {
+        ledger.each_traced(traced, 0..traced.len(), |found| {
+            if found.may_have_been_eaten() { take(found) } else { Ok(()) }
+        })
+    })
+}
+
+/// Says what to watch for where some of the jars may have been eaten.
+pub(in crate::cli) fn warn(ledger: &Ledger, traced: &Traced, screen: &mut Screen) -> Result<(), Failure> {
+    screen.say(BOTULISM.text);
+    if traced.may_have_been_eaten() {
+        let names = to_tell(ledger, traced)?;
+        if !names.is_empty() {
+            screen.say(format!("Tell those who were given a jar not to taste it: {}.", names.join(", ")));
+        }
+        screen.say(SYMPTOMS.text);
+        screen.say(EMERGENCY.text);
+    }
+    Ok(())
+}
+
+/// The people jars were given to, each once.
+pub(in crate::cli) fn to_tell(ledger: &Ledger, traced: &Traced) -> Result<Vec<String>, Failure> {
+    let mut names: Vec<String> = Vec::new();
+    ledger.each_traced(traced, 0..traced.len(), |found| {
+        let given = found.ending.filter(|ending| ending.act == Act::Give);
+        names.extend(given.and_then(|ending| ending.to).filter(|name| !names.contains(name)));
+        Ok::<(), Failure>(())
+    })?;
+    Ok(names)
+}
+
+fn state_in_words(found: &TracedJar) -> String {
+    let held = if found.jar.on_hold { ", on hold" } else { "" };
+    format!("{}{held}{}", found.jar.state, after_comma(found.jar.unrecorded))
+}
+
+/// What became of a jar that is gone.
+fn fate(found: &TracedJar) -> String {
+    let why = found.ending.as_ref().and_then(|ending| ending.why.as_deref());
+    match found.jar.state {
+        JarState::Finished => "eaten".to_owned(),
+        JarState::Given => "given away".to_owned(),
+        JarState::Discarded => "thrown away".to_owned(),
+        JarState::Reprocessed => format!("reprocessed {}", why.unwrap_or_default()).trim_end().to_owned(),
+        JarState::Cooling
+        | JarState::Sealed
+        | JarState::Unsealed
+        | JarState::Chilled
+        | JarState::Frozen
+        | JarState::Opened
+        | JarState::Missing
+        | JarState::Void => "-".to_owned(),
+    }
+}

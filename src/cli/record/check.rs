@@ -1,0 +1,67 @@
+use crate::cli::context::Context;
+use crate::cli::errors::{Code, Failure};
+use crate::cli::talk::progress::Progress;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::check::{CheckReport, Kind as CheckKind};
+use crate::values::names::counted::counted;
+
+/// Derive everything in the ledger again and say what differs; repairs nothing
+#[derive(Debug, clap::Args)]
+#[command(after_long_help = findings_help())]
+pub(in crate::cli) struct Args {}
+
+fn findings_help() -> String {
+    let mut text = "What may be found:\n".to_owned();
+    for kind in CheckKind::ALL {
+        text.push_str(&format!("  {kind:10}  {}\n", kind.meaning()));
+    }
+    text
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    ok: bool,
+    #[serde(flatten)]
+    checked: &'a CheckReport,
+}
+
+pub(in crate::cli) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let progress = Progress::begin(screen, "checking");
+    let checked = ctx.open()?.check()?;
+    drop(progress);
+    let problems = checked.problems.len() + checked.more;
+    let ok = problems == 0;
+    if screen.json() {
+        screen.answer(&Answer { ok, checked: &checked })?;
+    } else {
+        for problem in &checked.problems {
+            screen.say(format!("{}: {}", problem.code, problem.what));
+        }
+        if checked.more > 0 {
+            screen.say(format!("and {} more of these kinds", checked.more));
+        }
+        let CheckReport { entries, jars, events, loads, .. } = &checked;
+        let looked_at = [
+            counted(*entries, "entry", "entries"),
+            counted(*jars, "jar", "jars"),
+            counted(*events, "event", "events"),
+            counted(*loads, "load", "loads"),
+        ]
+        .join(", ");
+        screen.say(if ok {
+            format!("Everything fits: {looked_at}.")
+        } else {
+            format!("{} in {looked_at}.", counted(problems, "problem", "problems"))
+        });
+    }
+    if ok {
+        return Ok(());
+    }
+    // The findings are the answer; they are told before the code is.
+    screen.finish()?;
+    Err(Failure::new(
+        Code::Problems,
+        "the ledger does not fit together; nothing was changed",
+        "`jarledger doctor` names the newest backup, and `jarledger restore FILE` brings it back",
+    ))
+}

@@ -1,0 +1,172 @@
+use std::collections::HashMap;
+
+use crate::cli::arguments::jar_counts::in_words;
+use crate::cli::arguments::moment;
+use crate::cli::context::Context;
+use crate::cli::errors::Failure;
+use crate::cli::talk::correction_lines::say_corrections;
+use crate::cli::talk::load_lines::say_load;
+use crate::cli::talk::screen::{Screen, Streamed};
+use crate::cli::talk::seal_lines::unchecked;
+use crate::ledger::batch::batch_story::{Batch, BatchLine, BatchStory, Origin};
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::live::Which;
+use crate::paper::text::table::Table;
+use crate::rules::jar::jar_state::JarState;
+use crate::rules::jar::keeps::Keeps;
+use crate::rules::load::process_record::{NOT_ON_RECORD, after_comma};
+use crate::rules::load::verdict::Verdict;
+use crate::rules::seal::seal_window::{SealStage, SealWindow};
+use crate::values::codes::jar_code::{BatchCode, JarCode};
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::time::clock::Clock;
+
+/// Show a batch with its loads and jars, or list all of them
+#[derive(Debug, clap::Args)]
+pub(in crate::cli) struct Args {
+    /// The batch, such as 26-041; left out: all of them
+    batch: Option<BatchCode>,
+}
+
+#[derive(serde::Serialize)]
+struct List<'a> {
+    batches: Streamed<'a, BatchLine>,
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open()?;
+    match args.batch {
+        Some(code) => ledger.at_one_moment(|ledger| {
+            let live = ledger.live_jars(&Which { batch: Some(code), ..Which::default() })?;
+            let keeps = live.iter().map(|live| (live.jar.code, live.keeps(ctx.clock.now))).collect();
+            show(&ledger.batch_story(code)?, &keeps, ctx.clock, screen)
+        }),
+        None => list(&ledger, ctx.clock, screen),
+    }
+}
+
+fn list(ledger: &Ledger, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&List { batches: Streamed::new(|take| ledger.each_batch(take)) });
+    }
+    let mut listed = 0_usize;
+    let table = Table::new(["Batch", "Put up", "Product", "Jars", "Where they stand", "Process"]).number(3);
+    screen.table_of(table, |take| {
+        ledger.each_batch(|line| {
+            listed += 1;
+            take(cells(&line, clock))
+        })
+    })?;
+    if listed == 0 {
+        screen.say("No batch on record yet.");
+        screen.next("`jarledger putup` logs a batch");
+    }
+    Ok(())
+}
+
+fn cells(line: &BatchLine, clock: Clock) -> [String; 6] {
+    let mut states: Vec<String> = line.states.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
+    if line.on_hold > 0 {
+        states.push(format!("{} on hold", line.on_hold));
+    }
+    let overdue = |out_at| SealWindow::after(out_at).stage(clock.now) == SealStage::Overdue;
+    if line.unchecked_since.is_some_and(overdue) {
+        states.push("seals unchecked past 24 h".to_owned());
+    }
+    [
+        line.batch.code.to_string(),
+        line.batch.put_up.to_string(),
+        line.batch.product.clone(),
+        line.jars.to_string(),
+        states.join(", "),
+        match line.batch.origin {
+            Origin::Import => NOT_ON_RECORD.to_owned(),
+            Origin::Own => verdict_in_a_word(line.verdict).to_owned(),
+        },
+    ]
+}
+
+const fn verdict_in_a_word(verdict: Option<Verdict>) -> &'static str {
+    match verdict {
+        Some(Verdict::NotRecorded) | None => NOT_ON_RECORD,
+        Some(verdict) => verdict.as_str(),
+    }
+}
+
+fn show(
+    story: &BatchStory,
+    keeps: &HashMap<JarCode, Keeps>,
+    clock: Clock,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(story);
+    }
+    let batch = &story.batch;
+    screen.say(format!(
+        "{}  {}: {}, put up {}.",
+        batch.code,
+        batch.product,
+        in_words(&sizes(&story.jars)),
+        moment::day_in_words(batch.put_up)
+    ));
+    screen.say(what_it_is(batch));
+    for lot in &story.ingredients {
+        screen.say(format!("{}: lot {}", lot.ingredient, lot.lot));
+    }
+    if let Some(note) = &batch.note {
+        screen.say(format!("Note: {note}"));
+    }
+    if batch.origin == Origin::Import {
+        screen.say("Process not on record: it was kept elsewhere before.");
+    }
+    say_corrections("batch", &story.corrections, clock, screen);
+    for load in &story.loads {
+        screen.say("");
+        say_load(load, clock, screen);
+        if load.jars.iter().any(|jar| jar.state == JarState::Cooling) {
+            screen.say(format!("  {}", unchecked(load.load.seal_window(), clock)));
+        }
+    }
+    screen.say("");
+    let mut table = Table::new(["Jar", "Size", "State", "Place", "Best by"]);
+    for jar in &story.jars {
+        table.row([
+            jar.code.to_string(),
+            jar.size.to_string(),
+            format!(
+                "{}{}{}",
+                jar.state,
+                if jar.on_hold { ", on hold" } else { "" },
+                after_comma(jar.unrecorded && jar.state.is_live())
+            ),
+            jar.place.clone().unwrap_or_else(|| "-".to_owned()),
+            keeps
+                .get(&jar.code)
+                .copied()
+                .unwrap_or(Keeps::BestBy(jar.best_by))
+                .in_column(|day| day.to_string()),
+        ]);
+    }
+    screen.table(&table);
+    Ok(())
+}
+
+/// The food, its pack and acidity in one line.
+pub(in crate::cli) fn what_it_is(batch: &Batch) -> String {
+    let food = batch.food.as_ref().map_or("no food of the process tables", |food| food.as_str());
+    let pack = batch.pack.map(|pack| format!(", {pack} pack")).unwrap_or_default();
+    let acidity =
+        batch.acidity.map_or_else(|| ", treated as low-acid".to_owned(), |acidity| format!(", {acidity}"));
+    format!("{food}{pack}{acidity}")
+}
+
+/// How many jars there are of each size.
+pub(in crate::cli) fn sizes(jars: &[Jar]) -> Vec<(JarSize, u32)> {
+    let mut by_size = std::collections::BTreeMap::new();
+    for jar in jars {
+        *by_size.entry(jar.size).or_insert(0) += 1;
+    }
+    by_size.into_iter().collect()
+}

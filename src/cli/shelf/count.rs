@@ -1,0 +1,270 @@
+use std::fs::File;
+use std::io::{self, IsTerminal, Read};
+use std::path::{Path, PathBuf};
+
+use crate::cli::context::Context;
+use crate::cli::errors::{Code, Failure, did_you_mean};
+use crate::cli::talk::ask::{Asker, Question, Reply, parsed};
+use crate::cli::talk::offers::Offers;
+use crate::cli::talk::screen::{Screen, complain};
+use crate::ledger::counts::count::{Counted, Tally};
+use crate::ledger::entry::write::EntryId;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::glance::Named;
+use crate::ledger::jar::jar_words::BareBatch;
+use crate::values::codes::count_line::{CountLine, read_line};
+use crate::values::codes::jar_code::JarCode;
+use crate::values::names::counted::jars as jars_in_words;
+use crate::values::names::name::Name;
+use crate::values::names::near::near_names;
+
+/// Most bytes of a stocktake.
+const MOST: u64 = 16 << 20;
+
+/// Take stock of a place: compare the jars seen there with the ledger
+///
+/// A line is a jar code, typed or scanned, a batch and its jars such as 26-041 3,5-7, or a tally such as
+/// 7 pints pears. Tallies are compared and told; only codes are settled.
+#[derive(Debug, clap::Args)]
+pub(in crate::cli) struct Args {
+    /// The place
+    place: Option<Name>,
+    /// The file of what was seen, a line each; without it, or with -, stdin
+    file: Option<PathBuf>,
+    /// Write down what differs without asking
+    #[arg(long)]
+    yes: bool,
+}
+
+/// A line that names no jar of this ledger.
+#[derive(Debug, serde::Serialize)]
+struct Unknown {
+    line: usize,
+    text: String,
+    why: String,
+    near: Vec<JarCode>,
+}
+
+/// What was seen.
+#[derive(Debug, Default)]
+struct Seen {
+    jars: Vec<Jar>,
+    tallies: Vec<Tally>,
+    unknown: Vec<Unknown>,
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    entry: Option<EntryId>,
+    place: &'a Name,
+    #[serde(flatten)]
+    counted: &'a Counted,
+    unknown: &'a [Unknown],
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open()?;
+    let asker = Asker::new(screen);
+    let question = Question { ask: "Which place?", flag: "PLACE", help: "", default: None };
+    let places = || Ok(Offers::new(ledger.names_in_use(Named::Place)?));
+    let place = match args.place {
+        Some(place) => known_place(place, &ledger)?,
+        None => asker.need_offering(None, question, places, |answer| {
+            known_place(parsed(answer)?, &ledger).map_err(Failure::in_one_line)
+        })?,
+    };
+    let seen = see(&text(args.file.as_deref())?, &ledger)?;
+    if seen.jars.is_empty() && seen.tallies.is_empty() && seen.unknown.is_empty() {
+        // An empty list would make everything missing.
+        return Err(Failure::new(
+            Code::BadInput,
+            "nothing was counted; nothing was changed",
+            "give the code of each jar seen, one a line",
+        ));
+    }
+    let counted = ledger.compare_count(&place, &seen.jars, &seen.tallies)?;
+    drop(ledger);
+    let settle = counted.to_settle() > 0
+        && (args.yes || (asker.can_ask() && agreed(&counted, &seen.unknown, &place, &asker)?));
+    let entry = if settle { Some(write_down(&place, &counted, ctx)?) } else { None };
+    if screen.json() {
+        let (place, unknown) = (&place, seen.unknown.as_slice());
+        return screen.answer(&Answer { entry, place, counted: &counted, unknown });
+    }
+    for line in lines(&counted, &seen.unknown, &place) {
+        screen.say(line);
+    }
+    match entry {
+        Some(entry) => {
+            screen.say(format!("Settled {}.", jars_in_words(counted.to_settle())));
+            screen.next(format!("`jarledger undo {}` takes this back", entry.0));
+        }
+        None if counted.to_settle() > 0 => {
+            screen.say("Nothing was changed.");
+            screen.next("--yes settles what differs");
+        }
+        None => {}
+    }
+    Ok(())
+}
+
+fn known_place(place: Name, ledger: &Ledger) -> Result<Name, Failure> {
+    if ledger.knows_place(&place)? {
+        return Ok(place);
+    }
+    let places = ledger.names_in_use(Named::Place)?;
+    let near = near_names(place.as_str(), places.iter().map(String::as_str));
+    Err(Failure::new(
+        Code::NotFound,
+        format!("there is no place {place} in this ledger; nothing was changed"),
+        did_you_mean(&near).unwrap_or_else(|| "`jarledger shelf` tells the places".to_owned()),
+    ))
+}
+
+fn write_down(place: &Name, counted: &Counted, ctx: &Context) -> Result<EntryId, Failure> {
+    let written = ctx.open_to_write()?.write("count", ctx.clock, |write| {
+        write.settle_count(place, counted)?;
+        let Counted { missing, moved, found, .. } = counted;
+        let summary =
+            format!("{place}: {} missing, {} found, {} moved in", missing.len(), found.len(), moved.len());
+        Ok(((), summary))
+    })?;
+    Ok(written.entry)
+}
+
+/// Reads what was seen, as text.
+fn text(file: Option<&Path>) -> Result<String, Failure> {
+    let mut text = String::new();
+    let (from, name): (Box<dyn Read>, String) = match file.filter(|file| file.as_os_str() != "-") {
+        Some(file) => {
+            let opened = File::open(file).map_err(|error| unreadable(file.display(), &error))?;
+            (Box::new(opened), file.display().to_string())
+        }
+        None => {
+            if io::stdin().is_terminal() {
+                complain("One jar code a line; Ctrl-D ends the count.");
+            }
+            (Box::new(io::stdin()), "stdin".to_owned())
+        }
+    };
+    match from.take(MOST + 1).read_to_string(&mut text) {
+        Ok(length) if length as u64 <= MOST => Ok(text),
+        Ok(_) => Err(bad(&name, "is longer than 16 MiB")),
+        Err(error) if error.kind() == io::ErrorKind::InvalidData => Err(bad(&name, "is not UTF-8")),
+        Err(error) => Err(unreadable(&name, &error)),
+    }
+}
+
+fn unreadable(name: impl std::fmt::Display, error: &io::Error) -> Failure {
+    Failure::unreadable(name, error, "nothing was changed", "name the file of what was seen")
+}
+
+fn bad(name: &str, what: &str) -> Failure {
+    Failure::new(Code::BadInput, format!("{name} {what}; nothing was changed"), "give one jar code a line")
+}
+
+fn see(text: &str, ledger: &Ledger) -> Result<Seen, Failure> {
+    let mut seen = Seen::default();
+    for (line, number) in text.lines().zip(1..) {
+        let unknown = |why: String, near: Vec<JarCode>| Unknown {
+            line: number,
+            text: line.trim().to_owned(),
+            why,
+            near,
+        };
+        match read_line(line) {
+            Ok(None) => {}
+            Ok(Some(CountLine::Tally(counted, size, product))) => {
+                if ledger.knows_product(&product)? {
+                    add(&mut seen.tallies, Tally { product, size, counted });
+                } else {
+                    let products = ledger.names_in_use(Named::Product)?;
+                    let near = near_names(product.as_str(), products.iter().map(String::as_str));
+                    let near = did_you_mean(&near).map(|near| format!("; {near}")).unwrap_or_default();
+                    seen.unknown.push(unknown(
+                        format!("there is no product {product} in this ledger{near}"),
+                        Vec::new(),
+                    ));
+                }
+            }
+            Ok(Some(CountLine::Jars(words))) => match ledger.jars_named(&words, BareBatch::Refused) {
+                Ok(jars) => seen.jars.extend(jars),
+                Err(
+                    error @ (LedgerError::NoJar { .. }
+                    | LedgerError::WrongCheck { .. }
+                    | LedgerError::NoBatch { .. }
+                    | LedgerError::NotFound(_)
+                    | LedgerError::Refused { .. }),
+                ) => {
+                    let why = match &error {
+                        LedgerError::Refused { what, .. } => what.clone(),
+                        other => other.to_string(),
+                    };
+                    let near = match error {
+                        LedgerError::NoJar { near, .. } | LedgerError::WrongCheck { near, .. } => near,
+                        _ => Vec::new(),
+                    };
+                    seen.unknown.push(unknown(why, near));
+                }
+                Err(error) => return Err(error.into()),
+            },
+            Err(why) => seen.unknown.push(unknown(why, Vec::new())),
+        }
+    }
+    Ok(seen)
+}
+
+/// Adds a tally to one of the same jars, so that two shelves may be counted one after the other.
+fn add(tallies: &mut Vec<Tally>, new: Tally) {
+    let alike = |tally: &&mut Tally| tally.size == new.size && tally.product.key() == new.product.key();
+    match tallies.iter_mut().find(alike) {
+        Some(tally) => tally.counted = tally.counted.saturating_add(new.counted),
+        None => tallies.push(new),
+    }
+}
+
+/// Shows what differs and asks.
+fn agreed(counted: &Counted, unknown: &[Unknown], place: &Name, asker: &Asker) -> Result<bool, Failure> {
+    lines(counted, unknown, place).iter().for_each(|line| complain(line));
+    let question = Question {
+        ask: "Write this down?",
+        flag: "--yes",
+        help: "missing jars are marked missing, the others are moved here",
+        default: None,
+    };
+    Ok(asker.confirm(question, false)? == Reply::Given(true))
+}
+
+fn lines(counted: &Counted, unknown: &[Unknown], place: &Name) -> Vec<String> {
+    let mut lines = vec![format!("{} confirmed in {place}.", jars_in_words(counted.confirmed.len()))];
+    let mut list = |jars: &[Jar], what: &dyn Fn(&Jar) -> String| {
+        lines.extend(
+            jars.iter().map(|jar| format!("{} {} ({}): {}", jar.code, jar.product, jar.size, what(jar))),
+        );
+    };
+    list(&counted.missing, &|_| "missing".to_owned());
+    list(&counted.found, &|_| "found again".to_owned());
+    list(&counted.moved, &|jar| {
+        format!("not expected here, kept in {}", jar.place.as_deref().unwrap_or("no place"))
+    });
+    list(&counted.not_seen, &|jar| format!("not seen, and {}", jar.state));
+    list(&counted.gone, &|jar| format!("seen here, and {} by the ledger; look at it", jar.state));
+    for tally in &counted.tallies {
+        let (counted, on_record) = (tally.counted, tally.on_record);
+        let told = match counted.cmp(&on_record) {
+            std::cmp::Ordering::Equal => "as in the ledger".to_owned(),
+            std::cmp::Ordering::Less => format!("{} fewer than in the ledger", on_record - counted),
+            std::cmp::Ordering::Greater => format!("{} more than in the ledger", counted - on_record),
+        };
+        lines.push(format!("{} ({}): {counted} counted, {told}", tally.product, tally.size));
+    }
+    for Unknown { line, why, near, .. } in unknown {
+        let near: Vec<String> = near.iter().map(ToString::to_string).collect();
+        let hint =
+            if near.is_empty() { String::new() } else { format!("; did you mean {}?", near.join(" or ")) };
+        lines.push(format!("line {line}: {why}{hint}"));
+    }
+    lines
+}

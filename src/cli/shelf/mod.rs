@@ -1,0 +1,13 @@
+//! The shelf: stock, a jar, a batch, stocktake, moves, what is due today, report and calendar.
+//!
+//! May use arguments, talk and the ledger.
+
+pub(super) mod batch;
+pub(super) mod calendar;
+pub(super) mod count;
+pub(super) mod jar;
+pub(super) mod months_ahead;
+pub(super) mod move_to;
+pub(super) mod report;
+pub(super) mod stock;
+pub(super) mod today;

@@ -1,0 +1,253 @@
+use std::collections::{BTreeMap, HashMap};
+
+use chrono::NaiveDate;
+
+use crate::cli::context::Context;
+use crate::cli::errors::{Failure, did_you_mean};
+use crate::cli::talk::screen::{Screen, Streamed};
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::glance::Named;
+use crate::ledger::jar::live::{LiveJar, Which};
+use crate::ledger::jar::shelf::Stock;
+use crate::paper::text::table::Table;
+use crate::rules::jar::jar_state::JarState;
+use crate::rules::jar::keeps::Keeps;
+use crate::rules::load::process_record::after_comma;
+use crate::values::codes::jar_code::BatchCode;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::names::counted::jars as counted;
+use crate::values::names::name::Name;
+use crate::values::names::near::near_names;
+use crate::values::time::clock::Clock;
+
+/// Show the stock by product, size, state and place
+#[derive(Debug, clap::Args)]
+pub(in crate::cli) struct Args {
+    /// Only this product
+    #[arg(long, value_name = "NAME")]
+    product: Option<Name>,
+    /// Only this place
+    #[arg(long, value_name = "PLACE")]
+    place: Option<Name>,
+    /// Only this batch
+    #[arg(long, value_name = "BATCH")]
+    batch: Option<BatchCode>,
+    /// List every jar with its code and best by
+    #[arg(long)]
+    jars: bool,
+}
+
+#[derive(serde::Serialize)]
+struct Answer<'a> {
+    total: u64,
+    stock: Vec<Alike<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    jars: Option<Streamed<'a, Listed>>,
+}
+
+#[derive(serde::Serialize)]
+struct Listed {
+    #[serde(flatten)]
+    jar: Jar,
+    past_best: bool,
+    use_by: Option<NaiveDate>,
+    discard: bool,
+}
+
+/// Jars alike, with what became of those in the refrigerator and those that did not seal.
+#[derive(serde::Serialize)]
+struct Alike<'a> {
+    #[serde(flatten)]
+    stock: &'a Stock,
+    use_by: Option<NaiveDate>,
+    discard: u32,
+}
+
+/// Jars that their best by says nothing of any more: in the refrigerator, or not sealed.
+#[derive(Default)]
+struct OffTheShelf {
+    use_by: Option<NaiveDate>,
+    discard: u32,
+    undecided: u32,
+}
+
+/// What jars are alike in.
+type Kind = (String, JarSize, JarState, bool, bool, Option<String>);
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let which = Which { product: args.product, place: args.place, batch: args.batch, ..Which::default() };
+    let ledger = ctx.open()?;
+    ledger.at_one_moment(|ledger| tell(ledger, &which, args.jars, ctx.clock, screen))
+}
+
+fn tell(
+    ledger: &Ledger,
+    which: &Which,
+    each_jar: bool,
+    clock: Clock,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    let stock = ledger.shelf(which, clock.today())?;
+    let off = off_the_shelf(ledger, which, &stock, clock)?;
+    if screen.json() {
+        let jars = each_jar
+            .then(|| Streamed::new(|take| ledger.each_live_jar(which, |live| take(listed(live, clock)))));
+        let total = stock.iter().map(|alike| u64::from(alike.jars)).sum();
+        let alike = |stock| {
+            let off = off.get(&kind(stock));
+            Alike { stock, use_by: off.and_then(|off| off.use_by), discard: off.map_or(0, |off| off.discard) }
+        };
+        return screen.answer(&Answer { total, stock: stock.iter().map(alike).collect(), jars });
+    }
+    if stock.is_empty() {
+        screen.say(if *which == Which::default() {
+            "No jar in the house."
+        } else {
+            "No such jar in the house."
+        });
+        for (given, known) in [
+            (&which.product, ledger.names_in_use(Named::Product)?),
+            (&which.place, ledger.names_in_use(Named::Place)?),
+        ] {
+            let near = given.as_ref().map(|name| near_names(name.as_str(), known.iter().map(String::as_str)));
+            if let Some(meant) = near.as_deref().and_then(did_you_mean) {
+                screen.note(format!("hint: {meant}"));
+            }
+        }
+        screen.next("`jarledger putup` logs a batch");
+        return Ok(());
+    }
+    if each_jar {
+        list(ledger, which, clock, screen)?;
+    } else {
+        counts(&stock, &off, screen);
+    }
+    screen.say(in_all(&stock));
+    screen.next("`jarledger eat` says what to take first");
+    Ok(())
+}
+
+fn listed(live: LiveJar, clock: Clock) -> Listed {
+    let keeps = live.keeps(clock.now);
+    Listed {
+        past_best: live.jar.best_by < clock.today(),
+        use_by: keeps.use_by(),
+        discard: keeps == Keeps::Discard,
+        jar: live.jar,
+    }
+}
+
+fn kind(stock: &Stock) -> Kind {
+    let Stock { product, size, state, on_hold, unrecorded, place, .. } = stock;
+    (product.clone(), *size, *state, *on_hold, *unrecorded, place.clone())
+}
+
+/// The jars in the refrigerator and those not sealed, where there are any.
+fn off_the_shelf(
+    ledger: &Ledger,
+    which: &Which,
+    stock: &[Stock],
+    clock: Clock,
+) -> Result<HashMap<Kind, OffTheShelf>, Failure> {
+    let is_off = |state| matches!(state, JarState::Opened | JarState::Chilled | JarState::Unsealed);
+    let mut found: HashMap<Kind, OffTheShelf> = HashMap::new();
+    if !stock.iter().any(|alike| is_off(alike.state)) {
+        return Ok(found);
+    }
+    // Of the jars that may be eaten off the shelf none is read.
+    let which = Which { good_until: Some(NaiveDate::MIN), ..which.clone() };
+    ledger.each_live_jar(&which, |live| {
+        if is_off(live.jar.state) {
+            let keeps = live.keeps(clock.now);
+            let jar = live.jar;
+            let off = found
+                .entry((jar.product, jar.size, jar.state, jar.on_hold, jar.unrecorded, jar.place))
+                .or_default();
+            off.discard += u32::from(keeps == Keeps::Discard);
+            off.undecided += u32::from(keeps == Keeps::Undecided);
+            off.use_by = [off.use_by, keeps.use_by()].into_iter().flatten().min();
+        }
+        Ok::<(), Failure>(())
+    })?;
+    Ok(found)
+}
+
+fn counts(stock: &[Stock], off: &HashMap<Kind, OffTheShelf>, screen: &mut Screen) {
+    let mut table =
+        Table::new(["Jars", "Product", "Size", "State", "Place", "Best by", "Past"]).number(0).number(6);
+    for alike in stock {
+        let (until, past) = match off.get(&kind(alike)) {
+            None => (alike.best_by.to_string(), alike.past_best),
+            Some(off) => {
+                let keeps = match (off.use_by, off.undecided) {
+                    (Some(day), _) => Keeps::UseBy(day),
+                    (None, 1..) => Keeps::Undecided,
+                    (None, 0) => Keeps::Discard,
+                };
+                (keeps.in_column(|day| day.to_string()), off.discard)
+            }
+        };
+        table.row([
+            alike.jars.to_string(),
+            alike.product.clone(),
+            alike.size.to_string(),
+            state_in_words(alike.state, alike.on_hold, alike.unrecorded),
+            place(alike.place.as_deref()),
+            until,
+            if past == 0 { String::new() } else { past.to_string() },
+        ]);
+    }
+    screen.table(&table);
+}
+
+fn list(ledger: &Ledger, which: &Which, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
+    let table = Table::new(["Jar", "Product", "Size", "State", "Place", "Best by", ""]);
+    screen.table_of(table, |take| {
+        ledger.each_live_jar(which, |live| {
+            let keeps = live.keeps(clock.now);
+            let is_past = match keeps {
+                Keeps::BestBy(day) => day < clock.today(),
+                Keeps::UseBy(_) | Keeps::Discard | Keeps::Undecided => false,
+            };
+            let jar = live.jar;
+            take([
+                jar.code.to_string(),
+                jar.product,
+                jar.size.to_string(),
+                state_in_words(jar.state, jar.on_hold, jar.unrecorded),
+                place(jar.place.as_deref()),
+                keeps.in_column(|day| day.to_string()),
+                if is_past { "past".to_owned() } else { String::new() },
+            ])
+        })
+    })
+}
+
+/// A place's name, or a dash where none is on record.
+pub(in crate::cli) fn place(name: Option<&str>) -> String {
+    name.unwrap_or("-").to_owned()
+}
+
+fn state_in_words(state: JarState, on_hold: bool, unrecorded: bool) -> String {
+    let mut words = state.to_string();
+    if on_hold {
+        words.push_str(", on hold");
+    }
+    words + &after_comma(unrecorded)
+}
+
+fn in_all(stock: &[Stock]) -> String {
+    let mut by_state: BTreeMap<JarState, u64> = BTreeMap::new();
+    for alike in stock {
+        *by_state.entry(alike.state).or_default() += u64::from(alike.jars);
+    }
+    let states: Vec<String> = by_state.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
+    let held: u64 = stock.iter().filter(|alike| alike.on_hold).map(|alike| u64::from(alike.jars)).sum();
+    let mut line = format!("{}: {}", counted(by_state.values().sum::<u64>()), states.join(", "));
+    if held > 0 {
+        line.push_str(&format!("; {held} on hold"));
+    }
+    line.push('.');
+    line
+}

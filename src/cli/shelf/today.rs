@@ -1,0 +1,87 @@
+//! `jarledger` alone: what is due today, or how to begin.
+
+use serde::Serialize;
+
+use crate::cli::context::Context;
+use crate::cli::eating::eat::{Answer, ToDecide, ToEat, say_decisions, say_jars};
+use crate::cli::errors::Failure;
+use crate::cli::talk::screen::Screen;
+use crate::rules::jar::decide_now::Matter;
+use crate::rules::spoilage::cautions::NO_RECORD;
+use crate::values::names::counted::jars as counted;
+use crate::values::time::month::Month;
+
+/// Most jars told of those to eat first.
+const FEW: usize = 5;
+
+#[derive(Serialize)]
+struct Due {
+    ledger: String,
+    exists: bool,
+    decide_now: Vec<ToDecide>,
+    eat_first: Vec<ToEat>,
+    on_hold: usize,
+}
+
+pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.path.display().to_string();
+    if !ctx.path.exists() {
+        return begin(ledger, screen);
+    }
+    let mut answer = Answer::read(&ctx.open()?, ctx.clock, Month::of(ctx.clock.today()), 0)?;
+    let owed = answer.eat_first.len();
+    answer.eat_first.truncate(FEW);
+    if screen.json() {
+        return screen.answer(&Due {
+            ledger,
+            exists: true,
+            decide_now: answer.decide_now,
+            eat_first: answer.eat_first,
+            on_hold: answer.on_hold.len(),
+        });
+    }
+    if answer.decide_now.is_empty() {
+        screen.say("Nothing to decide now.");
+    }
+    say_decisions(&answer.decide_now, screen);
+    if owed > 0 {
+        let shown = if owed > FEW { format!(", the first {FEW} of {owed}") } else { String::new() };
+        screen.say(format!("Eat first this month{shown}:"));
+        say_jars(&answer.eat_first, screen)?;
+        if answer.eat_first.iter().any(|jar| jar.unrecorded) {
+            screen.say(NO_RECORD.text);
+        }
+    }
+    if !answer.on_hold.is_empty() {
+        screen.say(format!("On hold, not to be eaten: {}.", counted(answer.on_hold.len())));
+    }
+    if answer.decide_now.iter().any(|due| matches!(due.matter, Matter::CheckLid | Matter::CheckLidLate)) {
+        screen.next("`jarledger seal` records which lids sealed");
+    }
+    screen.next(
+        "`jarledger eat` tells it all, with the signs to look for; `jarledger --help` lists the commands",
+    );
+    Ok(())
+}
+
+/// Says how to begin where there is no ledger yet.
+fn begin(ledger: String, screen: &mut Screen) -> Result<(), Failure> {
+    if screen.json() {
+        return screen.answer(&Due {
+            ledger,
+            exists: false,
+            decide_now: Vec::new(),
+            eat_first: Vec::new(),
+            on_hold: 0,
+        });
+    }
+    screen.say(format!("There is no ledger at {ledger} yet."));
+    screen.say("Begin yours with the height of your kitchen above sea level:");
+    screen.say("  jarledger setup --altitude 850ft");
+    screen.say("Or look round an example first, in a file of its own:");
+    screen.say("  jarledger demo --ledger example.jarledger");
+    screen.say("  jarledger eat --ledger example.jarledger");
+    screen.say("A year with it, from a canning day to the end of the season:");
+    screen.say("  jarledger man kitchen | man -l -");
+    Ok(())
+}

@@ -1,0 +1,40 @@
+//! Corrections in lines: what a record said before, and why it does not any more.
+
+use crate::cli::arguments::moment;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::entry::correct::Correction;
+use crate::values::time::clock::Clock;
+
+/// Says each correction under the name of what it amended.
+pub(in crate::cli) fn say_corrections(
+    of: &str,
+    corrections: &[Correction],
+    clock: Clock,
+    screen: &mut Screen,
+) {
+    let mut told = Vec::new();
+    for correction in corrections {
+        let line = format!(
+            "Corrected {}, {of}: {} was {}, is {} ({})",
+            correction.at.date_naive(),
+            correction.field,
+            value(correction.old.as_deref(), "not recorded", clock),
+            value(correction.new.as_deref(), "not known", clock),
+            correction.reason
+        );
+        // The jars of a batch amended together are told once.
+        if !told.contains(&line) {
+            screen.say(&line);
+            told.push(line);
+        }
+    }
+}
+
+/// A value as kept, instants in words.
+fn value(kept: Option<&str>, none: &str, clock: Clock) -> String {
+    match kept {
+        None => none.to_owned(),
+        Some(text) => chrono::DateTime::parse_from_rfc3339(text)
+            .map_or_else(|_| text.to_owned(), |at| moment::in_words(at, clock)),
+    }
+}

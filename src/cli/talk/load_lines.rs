@@ -1,0 +1,75 @@
+//! A load told in lines: what it went through, the verdict, and what was found.
+
+use crate::cli::arguments::jar_counts::in_words;
+use crate::cli::arguments::moment;
+use crate::cli::shelf::batch::sizes;
+use crate::cli::talk::correction_lines::say_corrections;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::batch::batch_story::LoadStory;
+use crate::ledger::batch::load::Load;
+use crate::rules::load::finding::{Bearing, Finding};
+use crate::rules::load::verdict::Verdict;
+use crate::values::time::clock::Clock;
+
+/// The verdict as a sentence.
+pub(in crate::cli) const fn verdict_in_words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Meets => "Meets the tested process on record.",
+        Verdict::NotRecorded => "Process not on record: facts of it are missing.",
+        Verdict::NoTestedProcess => "There is no tested process on record for this.",
+        Verdict::Deviates => "Does not meet its tested process.",
+    }
+}
+
+/// Says a load: its heading, its facts, the verdict, the findings and what was corrected.
+pub(in crate::cli) fn say_load(story: &LoadStory, clock: Clock, screen: &mut Screen) {
+    let LoadStory { load, jars, lid_lots, corrections } = story;
+    let canner = load.canner.as_ref().map_or_else(|| "canner not on record".to_owned(), Clone::clone);
+    screen.say(format!("Load {}: {}, {canner}", load.code, in_words(&sizes(jars))));
+    screen.say(format!("  {}", facts(load, lid_lots, clock)));
+    if let Some(wrong) = &load.went_wrong {
+        screen.say(format!("  went wrong: {wrong}"));
+    }
+    if let Some(verdict) = load.verdict {
+        screen.say(format!("  {}", verdict_in_words(verdict)));
+    }
+    for finding in &load.findings {
+        screen.say(format!("  - {}", finding_in_words(finding)));
+    }
+    say_corrections("load", corrections, clock, screen);
+}
+
+/// What is on record of the run, in one line.
+fn facts(load: &Load, lid_lots: &[String], clock: Clock) -> String {
+    let mut told = Vec::new();
+    if let Some(pressure) = load.pressure {
+        let entered = load.pressure_entered.as_deref().filter(|entered| entered.contains("Pa"));
+        told.push(match entered {
+            Some(entered) => format!("{entered} ({pressure})"),
+            None => pressure.to_string(),
+        });
+    }
+    told.extend(load.minutes.map(|minutes| format!("{minutes} min")));
+    told.extend(load.vent_min.map(|minutes| format!("vented {minutes} min")));
+    told.extend(load.come_up_min.map(|minutes| format!("came up in {minutes} min")));
+    told.extend(load.acid.map(|acid| format!("acid: {acid}")));
+    told.extend(load.reached_at.map(|at| format!("reached {}", at.format("%H:%M"))));
+    told.extend(load.ended_at.map(|at| format!("ended {}", at.format("%H:%M"))));
+    told.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
+    if !lid_lots.is_empty() {
+        told.push(format!("lids {}", lid_lots.join(" and ")));
+    }
+    told.extend(load.altitude.map(|altitude| format!("at {altitude}")));
+    told.push(format!("out {}", moment::in_words(load.out_at, clock)));
+    told.join(", ")
+}
+
+/// A finding with what it weighs in front.
+pub(in crate::cli) fn finding_in_words(finding: &Finding) -> String {
+    let weight = match finding.bearing {
+        Bearing::Fails => "falls short: ",
+        Bearing::Missing => "missing: ",
+        Bearing::Caution => "caution: ",
+    };
+    format!("{weight}{}", finding.message)
+}

@@ -1,0 +1,69 @@
+//! Measures in words, US units first and metric beside them.
+
+use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pounds::Pounds;
+use crate::values::measures::pressure::Pressure;
+
+/// Centimetres in an inch, exactly.
+const CM_PER_INCH: f64 = 2.54;
+
+/// A pressure that is owed: `11 psi (75.9 kPa)`, the kilopascals never rounded below it.
+pub(in crate::cli) fn owed(pressure: Pressure) -> String {
+    format!("{pressure} ({} kPa)", kilopascals(pressure))
+}
+
+/// The kilopascals of a pressure that is owed, rounded up to a tenth.
+pub(in crate::cli) fn kilopascals(pressure: Pressure) -> String {
+    format!("{:.1}", (pressure.kilopascals() * 10.0).ceil() / 10.0)
+}
+
+/// A length: `1 in (2.5 cm)`.
+pub(in crate::cli) fn inches(inches: f64) -> String {
+    format!("{inches} in ({:.1} cm)", inches * CM_PER_INCH)
+}
+
+/// A height, as entered and in the other unit: `500 ft (152 m)`.
+pub(in crate::cli) fn height(altitude: Altitude) -> String {
+    let entered = altitude.to_string();
+    match entered.strip_suffix("ft") {
+        Some(feet) => format!("{feet} ft ({:.0} m)", altitude.feet() * 0.3048),
+        None => format!("{} m ({:.0} ft)", entered.trim_end_matches('m'), altitude.feet()),
+    }
+}
+
+/// A weight of produce: `24 lb (10.9 kg)`.
+pub(in crate::cli) fn weight(weight: Pounds) -> String {
+    format!("{weight} ({:.1} kg)", weight.kilograms())
+}
+
+/// A length of time: `45 minutes`, `2 h 5 min`.
+pub(in crate::cli) fn time(minutes: u32) -> String {
+    match (minutes / 60, minutes % 60) {
+        (0, 1) => "1 minute".to_owned(),
+        (0, minutes) => format!("{minutes} minutes"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn metric_measures_stand_beside_us_ones() {
+        // NIST SP 811, Appendix B: 11 psi = 75.842 kPa, 10 psi = 68.948 kPa; owed, so rounded up.
+        assert_eq!(owed(Pressure::from_psi(11)), "11 psi (75.9 kPa)");
+        assert_eq!(owed(Pressure::from_psi(10)), "10 psi (69.0 kPa)");
+        // 1.25 in x 2.54 = 3.175 cm; 24 lb x 0.45359237 = 10.886 kg.
+        assert_eq!(inches(1.25), "1.25 in (3.2 cm)");
+        assert_eq!(weight("24".parse().unwrap()), "24 lb (10.9 kg)");
+        // 1 ft = 0.3048 m: 500 ft = 152.4 m; 260 m = 853.02 ft.
+        let told = |text: &str| height(text.parse().unwrap());
+        assert_eq!(told("500ft"), "500 ft (152 m)");
+        assert_eq!(told("260m"), "260 m (853 ft)");
+        assert_eq!((time(1), time(59), time(60), time(125)), {
+            ("1 minute".into(), "59 minutes".into(), "1 h".into(), "2 h 5 min".into())
+        });
+    }
+}

@@ -1,0 +1,338 @@
+//! The one place where anything is written to the terminal.
+//!
+//! What is said is gathered and written at the end, so that a command that fails
+//! half-way says nothing half. Only an answer in JSON and a list that outgrows
+//! [`GATHERED`] are written as they come, once all else that can fail is done:
+//! they may be longer than memory. Control characters from the ledger, which could
+//! move the cursor or retitle the window, are shown as `\u{..}` instead.
+
+use std::cell::RefCell;
+use std::io::{self, BufWriter, IsTerminal, Write};
+
+use serde::ser::{Error as _, SerializeSeq};
+use serde::{Serialize, Serializer};
+
+use crate::cli::context::GlobalArgs;
+use crate::cli::errors::{Code, Failure};
+use crate::ledger::error::LedgerError;
+use crate::paper::text::plain::{plain, plain_json, wrap};
+use crate::paper::text::table::Table;
+
+/// Narrowest screen laid out for.
+const NARROWEST: usize = 40;
+
+/// Columns of a screen that does not tell.
+const USUAL: usize = 80;
+
+/// Widest lines of help.
+const WIDEST_PROSE: usize = 100;
+
+/// Most that is gathered before it is written, in bytes.
+const GATHERED: usize = 1 << 20;
+
+/// Rows of a table that are laid out together.
+const LAID_OUT: usize = 1_000;
+
+/// Gathers what a command says.
+#[derive(Debug)]
+pub(in crate::cli) struct Screen {
+    json: bool,
+    quiet: bool,
+    /// Columns of the terminal; none when stdout is not one.
+    width: Option<usize>,
+    /// Whether nothing is ever written: the program reads it itself.
+    captured: bool,
+    out: String,
+    notes: Vec<String>,
+    /// What kept a part from being written.
+    failed: Option<io::Error>,
+}
+
+/// Why a list was left off: the ledger could not be read on, or nobody takes more of it.
+#[derive(Debug)]
+pub(in crate::cli) enum Stop {
+    Ledger(LedgerError),
+    Screen,
+}
+
+impl From<LedgerError> for Stop {
+    fn from(error: LedgerError) -> Self {
+        Self::Ledger(error)
+    }
+}
+
+/// Takes one thing of a list.
+pub(in crate::cli) type Take<'t, T> = &'t mut dyn FnMut(T) -> Result<(), Stop>;
+
+/// Hands out a list, thing by thing.
+type Read<'a, T> = Box<dyn Fn(Take<'_, T>) -> Result<(), Stop> + 'a>;
+
+/// A list in an answer that is written as it is read, since it may be longer than memory.
+pub(in crate::cli) struct Streamed<'a, T> {
+    read: Read<'a, T>,
+}
+
+thread_local! {
+    /// What kept the ledger from being read on in the midst of an answer, which serde has no way to tell.
+    static UNREAD: RefCell<Option<LedgerError>> = const { RefCell::new(None) };
+}
+
+impl<'a, T: Serialize> Streamed<'a, T> {
+    /// A list whose things `read` hands out one by one.
+    pub(in crate::cli) fn new(read: impl Fn(Take<'_, T>) -> Result<(), Stop> + 'a) -> Self {
+        Self { read: Box::new(read) }
+    }
+}
+
+impl<T: Serialize> Serialize for Streamed<'_, T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut list = serializer.serialize_seq(None)?;
+        let mut failed = None;
+        let read = (self.read)(&mut |row| {
+            list.serialize_element(&row).map_err(|error| {
+                failed = Some(error);
+                Stop::Screen
+            })
+        });
+        match (read, failed) {
+            (_, Some(error)) => Err(error),
+            (Err(Stop::Ledger(error)), None) => {
+                let told = S::Error::custom(&error);
+                UNREAD.with(|unread| unread.replace(Some(error)));
+                Err(told)
+            }
+            (Ok(()) | Err(Stop::Screen), None) => list.end(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Stamped<'a, T> {
+    schema: u32,
+    #[serde(flatten)]
+    body: &'a T,
+}
+
+impl Screen {
+    pub(in crate::cli) fn new(args: &GlobalArgs) -> Self {
+        Self { json: args.json, quiet: args.quiet, width: columns(), captured: false, ..Self::captured() }
+    }
+
+    /// A screen nobody looks at, whose answer is JSON to be read by the program itself.
+    pub(in crate::cli) const fn captured() -> Self {
+        Self {
+            json: true,
+            quiet: true,
+            width: None,
+            captured: true,
+            out: String::new(),
+            notes: Vec::new(),
+            failed: None,
+        }
+    }
+
+    /// What was said so far.
+    pub(in crate::cli) fn into_text(self) -> String {
+        self.out
+    }
+
+    /// Whether the answer is wanted in JSON.
+    pub(in crate::cli) const fn json(&self) -> bool {
+        self.json
+    }
+
+    /// Whether anything is said beside the answer.
+    pub(in crate::cli) const fn takes_notes(&self) -> bool {
+        !self.quiet && !self.json
+    }
+
+    /// Says a line, wrapped to the terminal.
+    pub(in crate::cli) fn say(&mut self, line: impl AsRef<str>) {
+        let line = plain(line.as_ref());
+        match self.width {
+            Some(width) => self.out.push_str(&wrap(&line, width)),
+            None => self.out.push_str(&line),
+        }
+        self.out.push('\n');
+    }
+
+    /// Says a text of the program's own as it is, without wrapping.
+    pub(in crate::cli) fn verbatim(&mut self, text: &str) {
+        self.out.push_str(text);
+    }
+
+    /// Says a table.
+    pub(in crate::cli) fn table(&mut self, table: &Table) {
+        self.out.push_str(&table.render(self.width));
+    }
+
+    /// Says a table whose rows `read` hands out one by one; without a row nothing.
+    pub(in crate::cli) fn table_of<const N: usize>(
+        &mut self,
+        mut table: Table,
+        read: impl FnOnce(Take<'_, [String; N]>) -> Result<(), Stop>,
+    ) -> Result<(), Failure> {
+        let mut with_heads = true;
+        let read = read(&mut |row| {
+            table.row(row);
+            if table.len() == LAID_OUT {
+                self.piece(&table, with_heads);
+                table.clear();
+                with_heads = self.width.is_some();
+            }
+            self.still_takes()
+        });
+        ended(read)?;
+        if !table.is_empty() {
+            self.piece(&table, with_heads);
+        }
+        Ok(())
+    }
+
+    fn piece(&mut self, table: &Table, with_heads: bool) {
+        let text = table.render(self.width);
+        let heads = if with_heads { 0 } else { text.find('\n').map_or(0, |end| end + 1) };
+        self.out.push_str(&text[heads..]);
+        self.spill();
+    }
+
+    /// Says lines that `read` hands out one by one.
+    pub(in crate::cli) fn lines_of(
+        &mut self,
+        read: impl FnOnce(Take<'_, String>) -> Result<(), Stop>,
+    ) -> Result<(), Failure> {
+        let read = read(&mut |line| {
+            self.say(line);
+            self.spill();
+            self.still_takes()
+        });
+        ended(read)
+    }
+
+    /// Stops a list of which nobody takes more.
+    fn still_takes(&self) -> Result<(), Stop> {
+        if self.failed.is_some() { Err(Stop::Screen) } else { Ok(()) }
+    }
+
+    /// Writes what was gathered once it is too much to keep.
+    fn spill(&mut self) {
+        if self.out.len() > GATHERED && !self.captured {
+            let written = io::stdout().lock().write_all(self.out.as_bytes());
+            self.failed = self.failed.take().or(written.err());
+            self.out.clear();
+        }
+    }
+
+    /// Gives the whole answer as one JSON object.
+    pub(in crate::cli) fn answer<T: Serialize>(&mut self, body: &T) -> Result<(), Failure> {
+        let answer = Stamped { schema: 1, body };
+        if self.captured {
+            let text = serde_json::to_string_pretty(&answer).map_err(|error| no_form(&error))?;
+            self.out.push_str(&text);
+            self.out.push('\n');
+            return Ok(());
+        }
+        let mut to = BufWriter::with_capacity(64 << 10, io::stdout().lock());
+        let written = serde_json::to_writer_pretty(&mut to, &answer);
+        if let Some(error) = UNREAD.take() {
+            return Err(error.into());
+        }
+        match written {
+            Err(error) if !error.is_io() => return Err(no_form(&error)),
+            written => {
+                let ended = written.map_err(io::Error::from).and_then(|()| to.write_all(b"\n"));
+                self.failed = ended.and_then(|()| to.flush()).err();
+            }
+        }
+        Ok(())
+    }
+
+    /// Says on stderr what to do next, unless asked to be quiet.
+    pub(in crate::cli) fn next(&mut self, line: impl Into<String>) {
+        self.note(format!("next: {}", line.into()));
+    }
+
+    /// Says something on stderr, after the answer, unless asked to be quiet.
+    pub(in crate::cli) fn note(&mut self, line: impl Into<String>) {
+        if self.takes_notes() {
+            self.notes.push(line.into());
+        }
+    }
+
+    /// Writes out everything said so far; a closed pipe ends quietly.
+    pub(in crate::cli) fn finish(&mut self) -> Result<(), Failure> {
+        let (out, notes) = (std::mem::take(&mut self.out), std::mem::take(&mut self.notes));
+        let mut stdout = io::stdout().lock();
+        let written = match self.failed.take() {
+            Some(error) => Err(error),
+            None => stdout.write_all(out.as_bytes()).and_then(|()| stdout.flush()),
+        };
+        match written {
+            Ok(()) => {}
+            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => return Ok(()),
+            Err(error) => {
+                return Err(Failure {
+                    code: Code::Io,
+                    message: format!("the answer could not be written: {error}"),
+                    hint: Some("what was saved stays saved; see `jarledger history`".to_owned()),
+                });
+            }
+        }
+        for note in &notes {
+            complain(note);
+        }
+        Ok(())
+    }
+}
+
+/// What a list that was read, or left off, leaves to be told now; a screen that takes no more is told at the end.
+fn ended(read: Result<(), Stop>) -> Result<(), Failure> {
+    match read {
+        Err(Stop::Ledger(error)) => Err(error.into()),
+        Ok(()) | Err(Stop::Screen) => Ok(()),
+    }
+}
+
+fn no_form(error: &serde_json::Error) -> Failure {
+    Failure::new(Code::Other, format!("the answer has no JSON form: {error}"), "")
+}
+
+/// Writes a line to stderr, wrapped where that is a terminal; there is nobody left to tell if that fails.
+pub(in crate::cli) fn complain(line: &str) {
+    let line = plain(line);
+    let line = columns_of_stderr().map_or(line.clone(), |width| wrap(&line, width));
+    let _ = writeln!(io::stderr(), "{line}");
+}
+
+/// Writes JSON to stderr, for a program to read.
+pub(in crate::cli) fn complain_in_json(line: &str) {
+    let _ = writeln!(io::stderr(), "{}", plain_json(line));
+}
+
+/// Columns that help is laid out for; prose wider than that tires the eye.
+pub(in crate::cli) fn help_width() -> usize {
+    // Also of help that goes through a pager.
+    columns_told().or_else(terminal_columns).unwrap_or(USUAL).clamp(NARROWEST, WIDEST_PROSE)
+}
+
+/// Columns that the environment says there are.
+fn columns_told() -> Option<usize> {
+    std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok())
+}
+
+/// Columns to lay out for; none when nobody looks at them.
+pub(in crate::cli) fn columns() -> Option<usize> {
+    columns_told()
+        .or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(USUAL)))
+        .map(|columns: usize| columns.max(NARROWEST))
+}
+
+/// Columns for what is told beside the answer; none when nobody looks at it.
+pub(in crate::cli) fn columns_of_stderr() -> Option<usize> {
+    let columns = io::stderr().is_terminal().then(|| columns_told().or_else(terminal_columns)).flatten();
+    columns.map(|columns| columns.max(NARROWEST))
+}
+
+pub(in crate::cli) fn terminal_columns() -> Option<usize> {
+    terminal_size::terminal_size().map(|(terminal_size::Width(columns), _)| usize::from(columns))
+}

@@ -1,0 +1,133 @@
+//! Days in files: ISO 8601 unless the file's own order is said; never guessed.
+
+use chrono::NaiveDate;
+
+use crate::values::names::named::named_enum;
+
+named_enum! {
+    /// In which order a file writes day, month and year.
+    pub enum DateOrder as "an order of dates" {
+        /// ISO 8601, 2026-08-30.
+        Iso = "iso",
+        /// 30.8.2026.
+        DayMonthYear = "dmy",
+        /// 8/30/2026.
+        MonthDayYear = "mdy",
+        /// 2026/8/30.
+        YearMonthDay = "ymd",
+    }
+}
+
+/// Earliest year a jar can be from.
+const FIRST_YEAR: i32 = 1950;
+
+/// Reads a day, or says what is wrong with it and what to do.
+pub(in crate::exchange) fn day(text: &str, order: DateOrder) -> Result<NaiveDate, (String, Option<String>)> {
+    let read = match order {
+        DateOrder::Iso => iso(text),
+        other => numbers(text).and_then(|numbers| ordered(numbers, other)),
+    };
+    match read {
+        Some(day) if chrono::Datelike::year(&day) >= FIRST_YEAR => Ok(day),
+        Some(_) => Err((format!("the year is before {FIRST_YEAR}"), None)),
+        None => Err(refusal(text, order)),
+    }
+}
+
+fn iso(text: &str) -> Option<NaiveDate> {
+    let shape = text.len() == 10
+        && text
+            .bytes()
+            .enumerate()
+            .all(|(at, byte)| if matches!(at, 4 | 7) { byte == b'-' } else { byte.is_ascii_digit() });
+    if shape { text.parse().ok() } else { None }
+}
+
+/// The three numbers of a date with any one of the usual signs between them.
+fn numbers(text: &str) -> Option<[(u32, usize); 3]> {
+    let sign = text.chars().find(|c| matches!(c, '.' | '/' | '-'))?;
+    let mut parts = text.split(sign).map(|part| {
+        let digits = (1..=4).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
+        digits.then(|| part.parse().ok().map(|number| (number, part.len())))?
+    });
+    let numbers = [parts.next()??, parts.next()??, parts.next()??];
+    if parts.next().is_some() { None } else { Some(numbers) }
+}
+
+fn ordered([a, b, c]: [(u32, usize); 3], order: DateOrder) -> Option<NaiveDate> {
+    let (year, month, day) = match order {
+        DateOrder::DayMonthYear => (c, b, a),
+        DateOrder::MonthDayYear => (c, a, b),
+        DateOrder::YearMonthDay | DateOrder::Iso => (a, b, c),
+    };
+    let year = match year {
+        (year, 4) => year,
+        // Two digits are of this century: no jar is from before.
+        (year, 2) => 2000 + year,
+        _ => return None,
+    };
+    NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month.0, day.0)
+}
+
+/// What is wrong, with every reading the text could have.
+fn refusal(text: &str, order: DateOrder) -> (String, Option<String>) {
+    if order == DateOrder::Iso && text.len() == 10 && text.bytes().filter(|&byte| byte == b'-').count() == 2 {
+        return ("that is no day of the calendar".to_owned(), None);
+    }
+    let readings: Vec<String> = [DateOrder::DayMonthYear, DateOrder::MonthDayYear, DateOrder::YearMonthDay]
+        .into_iter()
+        .filter(|&other| other != order)
+        .filter_map(|other| Some((other, ordered(numbers(text)?, other)?)))
+        .map(|(other, day)| format!("{day} by --date-format {other}"))
+        .collect();
+    let what = match order {
+        DateOrder::Iso => "write days as YYYY-MM-DD".to_owned(),
+        other => format!("that is no day by --date-format {other}"),
+    };
+    let hint = (!readings.is_empty()).then(|| format!("it could be {}", readings.join(", or ")));
+    (what, hint)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_iso_days_are_read_unless_the_order_is_said() {
+        // ISO 8601-1:2019, 5.2.2.1; 2024 is a leap year, 2023 is not.
+        assert_eq!(day("2024-02-29", DateOrder::Iso), Ok(NaiveDate::from_ymd_opt(2024, 2, 29).unwrap()));
+        for wrong in [
+            "2024-02-30",
+            "2023-02-29",
+            "29 Feb 2023",
+            "0024-01-01",
+            "2026-8-1",
+            "20260801",
+            "",
+            "２０２６-08-01",
+        ] {
+            assert!(day(wrong, DateOrder::Iso).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn a_date_with_two_readings_is_refused_with_both() {
+        let (_, hint) = day("02/03/04", DateOrder::Iso).unwrap_err();
+        assert_eq!(
+            hint.unwrap(),
+            "it could be 2004-03-02 by --date-format dmy, or 2004-02-03 by --date-format mdy, or 2002-03-04 by --date-format ymd"
+        );
+    }
+
+    #[test]
+    fn a_file_is_read_by_its_own_order() {
+        let second_of_march = NaiveDate::from_ymd_opt(2004, 3, 2).unwrap();
+        assert_eq!(day("02/03/04", DateOrder::DayMonthYear), Ok(second_of_march));
+        assert_eq!(day("2.3.2004", DateOrder::DayMonthYear), Ok(second_of_march));
+        assert_eq!(day("3-2-2004", DateOrder::MonthDayYear), Ok(second_of_march));
+        assert_eq!(day("2004/3/2", DateOrder::YearMonthDay), Ok(second_of_march));
+        assert!(day("31.4.2004", DateOrder::DayMonthYear).is_err());
+        assert!(day("2.3/2004", DateOrder::DayMonthYear).is_err());
+        assert!(day("1.2.3.4", DateOrder::DayMonthYear).is_err());
+    }
+}

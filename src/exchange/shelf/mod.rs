@@ -1,0 +1,9 @@
+//! A shelf that was kept elsewhere, read from a file.
+//!
+//! May use the ledger and values.
+
+pub mod cells;
+pub mod columns;
+pub mod day;
+pub mod decode;
+pub mod shelf_csv;

@@ -1,0 +1,325 @@
+//! A shelf that was kept elsewhere, as CSV: one row a jar, or a count of like jars.
+
+use std::io::{BufRead, BufReader, Cursor, Read};
+
+use chrono::NaiveDate;
+use csv::ByteRecord;
+
+use crate::exchange::problem::{Problem, Problems};
+use crate::exchange::shelf::cells::{BadShape, Cells, Lines};
+use crate::exchange::shelf::columns::{ColumnChoice, Columns};
+use crate::exchange::shelf::day::{DateOrder, day};
+use crate::exchange::shelf::decode::{Decoded, Encoding, NotText};
+use crate::exchange::whole::formula::unmarked;
+use crate::ledger::batch::import::{MOST_ROWS, ShelfRow};
+use crate::ledger::error::LedgerError;
+use crate::rules::food::food_search;
+use crate::rules::food::food_search::Found;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Acidity, Pack};
+use crate::values::names::counted::counted;
+use crate::values::names::name::Name;
+
+/// How a file is to be read.
+pub struct Reading<'r> {
+    /// Its columns.
+    pub columns: &'r ColumnChoice,
+    /// How its letters are written; none: by its mark, else UTF-8.
+    pub encoding: Option<Encoding>,
+    /// What stands between its cells; none: what its header has most of, comma, semicolon or TAB.
+    pub delimiter: Option<u8>,
+    /// In which order its dates are written.
+    pub dates: DateOrder,
+    /// The day it is: nothing was put up after it.
+    pub today: NaiveDate,
+    /// The acidity of a food, where the tables or the household know the food.
+    pub acidity: &'r dyn Fn(&FoodId) -> Option<Option<Acidity>>,
+    /// Whether cells are taken as they are, a mark against formulas included.
+    pub raw: bool,
+}
+
+/// Reads every row and hands the good ones to `take`, until the first problem: from there on the
+/// rest is only looked through, so that all problems are told at once.
+///
+/// # Errors
+/// Whatever `take` returns. Problems of the file are the inner error.
+pub fn read_shelf(
+    from: impl Read,
+    reading: &Reading<'_>,
+    mut take: impl FnMut(&ShelfRow) -> Result<(), LedgerError>,
+) -> Result<Result<(), Problems>, LedgerError> {
+    let mut text = BufReader::with_capacity(64 << 10, Decoded::new(from, reading.encoding));
+    let head = match first_line(&mut text) {
+        Ok(head) => head,
+        Err(error) => return Ok(Err(of_io(&error).into())),
+    };
+    if head.is_empty() {
+        return Ok(Err(Problem::of_file("the file is empty").into()));
+    }
+    let delimiter = reading.delimiter.unwrap_or_else(|| delimiter_of(&head));
+    let lines = Lines::default();
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(Cells::new(Cursor::new(head).chain(text), delimiter, lines.clone()));
+    let mut record = ByteRecord::new();
+    match reader.read_byte_record(&mut record) {
+        Ok(true) => {}
+        Ok(false) => return Ok(Err(Problem::of_file("the file has nothing but empty lines").into())),
+        Err(error) => return Ok(Err(of_csv(&error).into())),
+    }
+    let header_line = lines.borrow_mut().pop_front();
+    debug_assert!(header_line.is_some(), "the header is a row that went by");
+    let header: Vec<String> = record.iter().map(|cell| String::from_utf8_lossy(cell).into_owned()).collect();
+    let columns = match Columns::read(header.iter().map(String::as_str), reading.columns) {
+        Ok(columns) => columns,
+        Err(problems) => return Ok(Err(problems)),
+    };
+    let mut problems = Problems::default();
+    let mut rows = 0;
+    loop {
+        match reader.read_byte_record(&mut record) {
+            Ok(false) => break,
+            Ok(true) => {}
+            Err(error) => {
+                problems.add(of_csv(&error));
+                break;
+            }
+        }
+        rows += 1;
+        let line = lines.borrow_mut().pop_front().unwrap_or_default();
+        if rows > MOST_ROWS {
+            problems
+                .add(Problem::of_file(format!("the file has more than {MOST_ROWS} rows")).hint("split it"));
+            break;
+        }
+        let mut row = Row { columns: &columns, reading, record: &record, line, problems: &mut problems };
+        if let Some(read) = row.read()
+            && problems.is_empty()
+        {
+            take(&read)?;
+        }
+    }
+    Ok(if problems.is_empty() { Ok(()) } else { Err(problems) })
+}
+
+/// The text up to the first line end, at most a buffer of it.
+fn first_line(text: &mut impl BufRead) -> std::io::Result<Vec<u8>> {
+    let buffer = text.fill_buf()?;
+    let end = buffer.iter().position(|&byte| matches!(byte, b'\n' | b'\r')).map_or(buffer.len(), |at| at + 1);
+    let head = buffer[..end].to_vec();
+    text.consume(end);
+    Ok(head)
+}
+
+/// What the header has most of outside quotes.
+fn delimiter_of(head: &[u8]) -> u8 {
+    let mut quoted = false;
+    let mut counts = [(0_usize, b','), (0, b';'), (0, b'\t')];
+    for &byte in head {
+        quoted ^= byte == b'"';
+        if let Some(count) = counts.iter_mut().find(|(_, delimiter)| *delimiter == byte).filter(|_| !quoted) {
+            count.0 += 1;
+        }
+    }
+    // The earlier of equals: a comma where there is nothing to go by.
+    counts.iter().rev().max_by_key(|(count, _)| *count).map_or(b',', |(_, delimiter)| *delimiter)
+}
+
+/// One row being read.
+struct Row<'r> {
+    columns: &'r Columns,
+    reading: &'r Reading<'r>,
+    record: &'r ByteRecord,
+    line: u64,
+    problems: &'r mut Problems,
+}
+
+impl<'r> Row<'r> {
+    /// Reads every cell, whether or not an earlier one was good.
+    fn read(&mut self) -> Option<ShelfRow> {
+        let cells = self.record.len();
+        if cells != self.columns.width {
+            let cells = counted(cells, "cell", "cells");
+            let what = format!("this line has {cells} and the header has {}", self.columns.width);
+            self.problems.add(Problem::of_line(self.line, what));
+            return None;
+        }
+        let product = self.needed("product", |text| text.parse::<Name>().map_err(|error| error.to_string()));
+        let put_up = self.put_up();
+        let size = self.needed("jar", |text| text.parse::<JarSize>().map_err(|error| error.to_string()));
+        let count = self.count();
+        let place = self.optional("place", |text| text.parse::<Name>().map_err(|error| error.to_string()));
+        let best_by = self.best_by(put_up);
+        let food = self.food();
+        let pack = self.optional("pack", |text| text.parse::<Pack>().map_err(|error| error.to_string()));
+        let id = self.optional("id", |text| short(text, 200));
+        let note = self.optional("note", |text| short(text, 2_000));
+        Some(ShelfRow {
+            product: product?,
+            put_up: put_up?,
+            size: size?,
+            count: count?,
+            place: place?,
+            best_by: best_by?,
+            food: food?,
+            pack: pack?,
+            id: id?,
+            note: note?,
+        })
+    }
+
+    /// The cell of one of our columns, trimmed and unmarked, and its heading; none: nothing is in it.
+    fn cell(&self, ours: &str) -> Option<(&'r str, &'r str)> {
+        let (at, heading) = self.columns.at(ours)?;
+        // Decoded before: it is text.
+        let cell = std::str::from_utf8(self.record.get(*at)?).ok()?.trim();
+        let cell = if self.reading.raw { cell } else { unmarked(cell) };
+        if cell.is_empty() { None } else { Some((cell, heading)) }
+    }
+
+    fn wrong(&mut self, (cell, heading): (&str, &str), what: impl Into<String>, hint: Option<String>) {
+        let mut problem = Problem::of_cell(self.line, heading, cell, what);
+        problem.hint = hint;
+        self.problems.add(problem);
+    }
+
+    fn needed<T>(&mut self, ours: &str, read: impl Fn(&str) -> Result<T, String>) -> Option<T> {
+        if self.cell(ours).is_none() {
+            let heading = self.columns.at(ours).map_or(ours, |(_, heading)| heading);
+            let mut problem = Problem::of_line(self.line, "this cell must not be empty");
+            problem.column = Some(heading.to_owned());
+            self.problems.add(problem);
+            return None;
+        }
+        self.optional(ours, read)?
+    }
+
+    /// What is in an optional cell; the outer none: something wrong.
+    #[expect(clippy::option_option, reason = "nothing there and something wrong are two things")]
+    fn optional<T>(&mut self, ours: &str, read: impl Fn(&str) -> Result<T, String>) -> Option<Option<T>> {
+        let Some(cell) = self.cell(ours) else { return Some(None) };
+        match read(cell.0) {
+            Ok(value) => Some(Some(value)),
+            Err(what) => {
+                self.wrong(cell, what, None);
+                None
+            }
+        }
+    }
+
+    fn put_up(&mut self) -> Option<NaiveDate> {
+        let Some(cell) = self.cell("put_up") else {
+            return self.needed("put_up", |_| Err(String::new()));
+        };
+        match day(cell.0, self.reading.dates) {
+            Ok(day) if day > self.reading.today => {
+                self.wrong(cell, format!("that is after today, {}", self.reading.today), None);
+                None
+            }
+            Ok(day) => Some(day),
+            Err((what, hint)) => {
+                self.wrong(cell, what, hint);
+                None
+            }
+        }
+    }
+
+    #[expect(clippy::option_option, reason = "nothing there and something wrong are two things")]
+    fn best_by(&mut self, put_up: Option<NaiveDate>) -> Option<Option<NaiveDate>> {
+        let Some(cell) = self.cell("best_by") else { return Some(None) };
+        match day(cell.0, self.reading.dates) {
+            Ok(day) if put_up.is_some_and(|put_up| day < put_up) => {
+                self.wrong(cell, "that is before the jar was put up", None);
+                None
+            }
+            Ok(day) => Some(Some(day)),
+            Err((what, hint)) => {
+                self.wrong(cell, what, hint);
+                None
+            }
+        }
+    }
+
+    #[expect(clippy::option_option, reason = "nothing there and something wrong are two things")]
+    fn count(&mut self) -> Option<Option<u32>> {
+        if self.columns.at("count").is_none() {
+            return Some(None);
+        }
+        let Some(cell) = self.cell("count") else { return Some(Some(1)) };
+        let digits = cell.0.len() <= 5 && cell.0.bytes().all(|byte| byte.is_ascii_digit());
+        match cell.0.parse().ok().filter(|count| digits && (1..=10_000).contains(count)) {
+            Some(count) => Some(Some(count)),
+            None => {
+                self.wrong(cell, "a count is a whole number from 1 to 10000 in the digits 0 to 9", None);
+                None
+            }
+        }
+    }
+
+    #[expect(clippy::option_option, reason = "nothing there and something wrong are two things")]
+    fn food(&mut self) -> Option<Option<(FoodId, Option<Acidity>)>> {
+        let Some(cell) = self.cell("food") else { return Some(None) };
+        let food = match cell.0.parse::<FoodId>() {
+            Ok(food) => food,
+            Err(error) => {
+                self.wrong(cell, error.to_string(), near_food(cell.0));
+                return None;
+            }
+        };
+        match (self.reading.acidity)(&food) {
+            Some(acidity) => Some(Some((food, acidity))),
+            None => {
+                self.wrong(cell, "the tables know no such food", near_food(cell.0));
+                None
+            }
+        }
+    }
+}
+
+fn near_food(given: &str) -> Option<String> {
+    let near: Vec<&str> = match food_search::find(given) {
+        Found::Exact(food) => vec![food.id.as_str()],
+        Found::Suggested(suggestions) => {
+            suggestions.iter().take(3).map(|suggestion| suggestion.food.id.as_str()).collect()
+        }
+    };
+    (!near.is_empty()).then(|| format!("did you mean {}? or leave the cell empty", near.join(" or ")))
+}
+
+fn short(text: &str, longest: usize) -> Result<String, String> {
+    let length = text.chars().count();
+    if length > longest {
+        return Err(format!("at most {longest} characters, and these are {length}"));
+    }
+    if let Some(control) = text.chars().find(|c| c.is_control() && *c != '\n' && *c != '\t') {
+        return Err(format!("the control character U+{:04X} is no text", u32::from(control)));
+    }
+    Ok(text.to_owned())
+}
+
+fn of_csv(error: &csv::Error) -> Problem {
+    match error.kind() {
+        csv::ErrorKind::Io(error) => of_io(error),
+        _ => Problem::of_file(error.to_string()),
+    }
+}
+
+fn of_io(error: &std::io::Error) -> Problem {
+    let inner = error.get_ref();
+    if let Some(shape) = inner.and_then(|inner| inner.downcast_ref::<BadShape>()) {
+        return Problem::of_line(shape.line(), shape.to_string());
+    }
+    if let Some(text) = inner.and_then(|inner| inner.downcast_ref::<NotText>()) {
+        let problem = Problem::of_line(text.line(), text.to_string());
+        return match text {
+            NotText::Bytes { .. } => {
+                problem.hint("say how it is written with --encoding, such as --encoding latin-1")
+            }
+            NotText::Nul { .. } => problem,
+        };
+    }
+    Problem::of_file(format!("reading failed: {error}"))
+}

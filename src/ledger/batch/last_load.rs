@@ -1,0 +1,116 @@
+//! How each product was last put up in each size of jar, as the pattern for doing it again.
+
+use std::collections::HashMap;
+use std::num::NonZeroU32;
+
+use rusqlite::Row;
+
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::kitchen::canner::Canner;
+use crate::ledger::schema::row::{parsed, parsed_opt};
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Method, Pack};
+use crate::values::measures::altitude::Altitude;
+
+/// The last load of a product in one size of jar. None: not recorded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LastLoad {
+    /// The product.
+    pub product: String,
+    /// The jars.
+    pub size: JarSize,
+    /// The food of the process tables.
+    pub food: Option<FoodId>,
+    /// Hot or raw.
+    pub pack: Option<Pack>,
+    /// The canner.
+    pub canner: Option<LastCanner>,
+    /// Where it stood.
+    pub altitude: Option<Altitude>,
+}
+
+/// The canner of a [`LastLoad`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LastCanner {
+    /// Its name.
+    pub name: String,
+    /// Its kind.
+    pub method: Method,
+    /// Jars of that size in one load, where the canner takes them.
+    pub holds: Option<NonZeroU32>,
+    /// Median minutes of coming up over all its loads that have them.
+    pub come_up: Option<u32>,
+}
+
+impl Ledger {
+    /// Reads the last load of every product in every size, by product and size.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn last_loads(&self) -> Result<Vec<LastLoad>, LedgerError> {
+        let come_up = self.median_come_ups()?;
+        // With max() alone in the row, the other columns are those of the row that has it (SQLite, bare columns).
+        let mut statement = self.conn.prepare(
+            "SELECT p.name AS product, j.size, b.food, b.pack, o.altitude, c.id AS canner_id, c.name AS canner,
+                    c.method, h.jars AS holds, max(b.put_up || printf('-%012d', coalesce(o.id, 0)))
+             FROM jar j
+             JOIN batch b ON b.id = j.batch_id
+             JOIN product p ON p.id = b.product_id
+             LEFT JOIN load o ON o.id = j.load_id
+             LEFT JOIN canner c ON c.id = o.canner_id
+             LEFT JOIN canner_capacity h ON h.canner_id = c.id AND h.size = j.size
+             WHERE j.state <> 'void'
+             GROUP BY p.id, j.size
+             ORDER BY p.name_key, j.size",
+        )?;
+        let rows = statement.query_and_then([], |row| from_row(row, &come_up))?;
+        rows.collect()
+    }
+
+    /// Median minutes of coming up on a canner; none where no load of it has them.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn come_up(&self, canner: &Canner) -> Result<Option<u32>, LedgerError> {
+        Ok(self.median_come_ups()?.get(&canner.id).copied())
+    }
+
+    fn median_come_ups(&self) -> Result<HashMap<i64, u32>, LedgerError> {
+        let mut statement = self.conn.prepare(
+            "SELECT o.canner_id, o.come_up_min FROM load o
+             JOIN batch b ON b.id = o.batch_id
+             JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+             WHERE o.canner_id IS NOT NULL AND o.come_up_min IS NOT NULL
+             ORDER BY o.canner_id, o.come_up_min",
+        )?;
+        let mut minutes: HashMap<i64, Vec<u32>> = HashMap::new();
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            minutes.entry(row.get(0)?).or_default().push(row.get(1)?);
+        }
+        // Of an even number the upper middle one: a plan had better last too long than too short.
+        Ok(minutes.into_iter().map(|(canner, minutes)| (canner, minutes[minutes.len() / 2])).collect())
+    }
+}
+
+fn from_row(row: &Row<'_>, come_up: &HashMap<i64, u32>) -> Result<LastLoad, LedgerError> {
+    let canner = match row.get::<_, Option<i64>>("canner_id")? {
+        None => None,
+        Some(id) => Some(LastCanner {
+            name: row.get("canner")?,
+            method: parsed(row, "method")?,
+            holds: row.get::<_, Option<u32>>("holds")?.and_then(NonZeroU32::new),
+            come_up: come_up.get(&id).copied(),
+        }),
+    };
+    Ok(LastLoad {
+        product: row.get("product")?,
+        size: parsed(row, "size")?,
+        food: parsed_opt(row, "food")?,
+        pack: parsed_opt(row, "pack")?,
+        canner,
+        altitude: parsed_opt(row, "altitude")?,
+    })
+}

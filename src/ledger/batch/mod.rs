@@ -1,0 +1,14 @@
+//! Batches and loads: putting up, importing, judging, and how it was done the last time.
+//!
+//! May use kitchen, jar, entry and schema.
+
+pub mod batch_story;
+pub mod import;
+pub mod judging;
+pub mod last_load;
+pub mod last_made;
+pub mod last_time;
+pub mod load;
+pub mod out_moved;
+pub mod put_up;
+pub mod rejudged;

@@ -1,0 +1,205 @@
+//! Putting up: a batch, its loads and its jars.
+
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate};
+use rusqlite::params;
+
+use crate::ledger::entry::write::Write;
+use crate::ledger::error::LedgerError;
+use crate::ledger::kitchen::names::Names;
+use crate::ledger::schema::row::offset_minutes;
+use crate::rules::load::run_time::Drop;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
+use crate::values::codes::load_code::LoadCode;
+use crate::values::kinds::acid::AcidRecord;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Acidity, Pack};
+use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pressure::Pressure;
+use crate::values::names::name::Name;
+use crate::values::time::civil_day::add_months;
+
+/// A batch to be logged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NewBatch {
+    /// What it is.
+    pub product: Name,
+    /// The food of the process tables, where there is one.
+    pub food: Option<FoodId>,
+    /// Its acidity, where known.
+    pub acidity: Option<Acidity>,
+    /// Hot or raw.
+    pub pack: Option<Pack>,
+    /// The day it was put up.
+    pub put_up: NaiveDate,
+    /// Months of best quality; none: what the product has, else 12.
+    pub quality_months: Option<u32>,
+    /// Where the jars go.
+    pub place: Option<Name>,
+    /// Ingredient and lot.
+    pub ingredient_lots: Vec<(Name, Name)>,
+    /// Anything worth keeping.
+    pub note: Option<String>,
+    /// The canner-fulls.
+    pub loads: Vec<NewLoad>,
+}
+
+/// One canner-full to be logged. None means "not recorded".
+#[derive(Debug, Clone, PartialEq)]
+pub struct NewLoad {
+    /// The canner.
+    pub canner: Option<Name>,
+    /// Where it stood.
+    pub altitude: Option<Altitude>,
+    /// What the gauge read, or the weight, with the words typed.
+    pub pressure: Option<(Pressure, String)>,
+    /// Minutes at pressure or at a full boil.
+    pub minutes: Option<u32>,
+    /// Minutes of venting.
+    pub vent_min: Option<u32>,
+    /// Minutes from closing the vent to pressure.
+    pub come_up_min: Option<u32>,
+    /// Acid added.
+    pub acid: Option<AcidRecord>,
+    /// When pressure was reached.
+    pub reached_at: Option<DateTime<FixedOffset>>,
+    /// When the heat went off.
+    pub ended_at: Option<DateTime<FixedOffset>>,
+    /// When pressure was lost and regained.
+    pub drops: Vec<Drop>,
+    /// When the jars came out.
+    pub out_at: DateTime<FixedOffset>,
+    /// What went wrong, in the cook's words.
+    pub went_wrong: Option<String>,
+    /// The lid lot.
+    pub lid_lot: Option<Name>,
+    /// Sizes and counts.
+    pub jars: Vec<(JarSize, u32)>,
+}
+
+/// A batch as it was logged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Logged {
+    /// Its code.
+    pub batch: BatchCode,
+    /// Its jars, load by load.
+    pub jars: Vec<JarCode>,
+    /// Its loads.
+    pub loads: Vec<LoadCode>,
+}
+
+impl Write<'_> {
+    /// Logs a batch: its row, its loads and its jars, all cooling.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when a canner is unknown or a row cannot be written.
+    pub fn put_up(&self, new: &NewBatch) -> Result<Logged, LedgerError> {
+        let product = self.name_id_or_new(Names::Product, &new.product)?;
+        if let Some(months) = new.quality_months {
+            self.set_quality_months(&new.product, months)?;
+        }
+        let months = self.quality_months(&new.product)?;
+        let best_by = add_months(new.put_up, months);
+        let (batch_id, batch) = self.insert_batch(new, product)?;
+        for (ingredient, lot) in &new.ingredient_lots {
+            self.conn.execute(
+                "INSERT INTO ingredient_lot (batch_id, ingredient, lot, lot_key) VALUES (?1, ?2, ?3, ?4)",
+                params![batch_id, ingredient.as_str(), lot.as_str(), lot.key()],
+            )?;
+        }
+        let place = new.place.as_ref().map(|place| self.name_id_or_new(Names::Place, place)).transpose()?;
+        let mut logged = Logged { batch, jars: Vec::new(), loads: Vec::new() };
+        for (load, at) in new.loads.iter().zip(1..) {
+            let load_id = self.insert_load(batch_id, at, load)?;
+            logged.loads.push(LoadCode { batch, number: at });
+            let lid_lot =
+                load.lid_lot.as_ref().map(|lot| self.name_id_or_new(Names::LidLot, lot)).transpose()?;
+            let mut insert = self.conn.prepare_cached(
+                "INSERT INTO jar (batch_id, number, size, load_id, lid_lot_id, best_by, born, born_place_id,
+                                  state, place_id)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, 'cooling', ?7, 'cooling', ?7)",
+            )?;
+            for &(size, count) in &load.jars {
+                for _ in 0..count {
+                    let number = logged.jars.len() as u32 + 1;
+                    insert.execute(params![
+                        batch_id,
+                        number,
+                        size.as_str(),
+                        load_id,
+                        lid_lot,
+                        best_by.to_string(),
+                        place
+                    ])?;
+                    logged.jars.push(JarCode { batch, number });
+                }
+            }
+        }
+        Ok(logged)
+    }
+
+    /// The number the next batch of a year gets.
+    pub(in crate::ledger) fn next_batch_number(&self, year: u8) -> Result<u32, LedgerError> {
+        // Numbers of batches undone are not given out again: their codes may be on a lid.
+        Ok(self.conn.query_row(
+            "SELECT coalesce(max(number), 0) + 1 FROM batch WHERE year = ?1",
+            [year],
+            |row| row.get(0),
+        )?)
+    }
+
+    fn insert_batch(&self, new: &NewBatch, product: i64) -> Result<(i64, BatchCode), LedgerError> {
+        let year = new.put_up.year().rem_euclid(100) as u8;
+        let number = self.next_batch_number(year)?;
+        self.conn.execute(
+            "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, note)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            params![
+                self.entry.0,
+                year,
+                number,
+                product,
+                new.food.as_ref().map(FoodId::as_str),
+                new.acidity.map(Acidity::as_str),
+                new.pack.map(Pack::as_str),
+                new.put_up.to_string(),
+                new.note,
+            ],
+        )?;
+        Ok((self.conn.last_insert_rowid(), BatchCode { year, number }))
+    }
+
+    fn insert_load(&self, batch_id: i64, number: u32, load: &NewLoad) -> Result<i64, LedgerError> {
+        let canner = load.canner.as_ref().map(|name| self.canner(name)).transpose()?;
+        self.conn.execute(
+            "INSERT INTO load (batch_id, number, canner_id, altitude, pressure, pressure_entered, minutes, vent_min,
+                               come_up_min, acid, reached_at, ended_at, out_at, out_offset, went_wrong)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)",
+            params![
+                batch_id,
+                number,
+                canner.map(|canner| canner.id),
+                load.altitude.map(|altitude| altitude.to_string()),
+                load.pressure.as_ref().map(|(pressure, _)| pressure.centi_psi()),
+                load.pressure.as_ref().map(|(_, entered)| entered),
+                load.minutes,
+                load.vent_min,
+                load.come_up_min,
+                load.acid.map(|acid| acid.to_string()),
+                load.reached_at.map(|at| at.timestamp()),
+                load.ended_at.map(|at| at.timestamp()),
+                load.out_at.timestamp(),
+                offset_minutes(load.out_at),
+                load.went_wrong,
+            ],
+        )?;
+        let load_id = self.conn.last_insert_rowid();
+        for (drop, number) in load.drops.iter().zip(1..) {
+            self.conn.execute(
+                "INSERT INTO load_drop (load_id, number, told) VALUES (?1, ?2, ?3)",
+                params![load_id, number, drop.to_string()],
+            )?;
+        }
+        Ok(load_id)
+    }
+}

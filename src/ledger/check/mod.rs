@@ -1,0 +1,168 @@
+//! `check`: whether everything in the ledger still follows from what was written.
+//!
+//! Nothing is repaired. What triggers keep (a jar's state, place and hold, a load's verdict, which
+//! entries count) is derived here a second time, from the events and by the rules, and compared.
+
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::file::progress::progress;
+use crate::values::names::named::named_enum;
+
+mod chain;
+mod jars;
+mod loads;
+mod names;
+mod pages;
+mod records;
+
+/// Most findings kept of one kind; more are counted.
+const MOST_OF_A_KIND: usize = 100;
+
+named_enum! {
+    /// What is wrong; the names are stable.
+    pub enum Kind as "a kind of finding" {
+        /// A page, an index or a row that SQLite does not find whole.
+        Page = "page",
+        /// A reference that leads to nothing.
+        Reference = "reference",
+        /// Entries with a gap, with a name not their own, or with nothing to show for what they did.
+        Entry = "entry",
+        /// An entry that counts though it was undone, or the other way round.
+        Undo = "undo",
+        /// An event that starts from a state the jar was not in, or leads where its act does not.
+        Event = "event",
+        /// A jar whose state is not where its events lead.
+        State = "state",
+        /// A jar whose place is not where its events put it.
+        Place = "place",
+        /// A jar on hold without a hold in force, or the other way round.
+        Hold = "hold",
+        /// A jar not on hold though the record of its load withholds it.
+        Withheld = "withheld",
+        /// A jar that was eaten, given, reprocessed or thrown away more than once.
+        Twice = "twice",
+        /// A seal check that says something else than its event, or is missing.
+        Seal = "seal",
+        /// A code that is not read back from a label as the jar it names.
+        Code = "code",
+        /// A load whose verdict is not the last one given.
+        Judgement = "judgement",
+        /// A verdict or its reasons that the rules do not give.
+        Verdict = "verdict",
+        /// A corrected field that does not say what its corrections leave it saying.
+        Correction = "correction",
+        /// A pressure that is not the one typed.
+        Pressure = "pressure",
+        /// A canner without capacity, a gauge test without readings or a batch without jars.
+        Lacking = "lacking",
+        /// A name that is not found by its own key.
+        Name = "name",
+        /// A value that no release writes.
+        Value = "value",
+    }
+}
+
+impl Kind {
+    /// What is found under the name.
+    pub const fn meaning(self) -> &'static str {
+        match self {
+            Self::Page => "a page, an index or a row that SQLite does not find whole",
+            Self::Reference => "a reference that leads to nothing",
+            Self::Entry => {
+                "entries with a gap, with a name not their own, or with nothing to show for what they did"
+            }
+            Self::Undo => "an entry that counts though it was undone, or the other way round",
+            Self::Event => {
+                "an event that starts from a state the jar was not in, or leads where its act does not"
+            }
+            Self::State => "a jar whose state is not where its events lead",
+            Self::Place => "a jar whose place is not where its events put it",
+            Self::Hold => "a jar on hold without a hold in force, or the other way round",
+            Self::Withheld => "a jar not on hold though the record of its load withholds it",
+            Self::Twice => "a jar that was eaten, given, reprocessed or thrown away more than once",
+            Self::Seal => "a seal check that says something else than its event, or is missing",
+            Self::Code => "a code that is not read back from a label as the jar it names",
+            Self::Judgement => "a load whose verdict is not the last one given",
+            Self::Verdict => "a verdict or its reasons that the rules do not give",
+            Self::Correction => "a corrected field that does not say what its corrections leave it saying",
+            Self::Pressure => "a pressure that is not the one typed",
+            Self::Lacking => {
+                "a canner without capacity, a gauge test without readings or a batch without jars"
+            }
+            Self::Name => "a name that is not found by its own key",
+            Self::Value => "a value that no release writes",
+        }
+    }
+}
+
+/// One thing that is wrong.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Problem {
+    /// Its kind.
+    pub code: Kind,
+    /// What, and where.
+    pub what: String,
+}
+
+/// What was looked at, and what was found.
+#[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize)]
+pub struct CheckReport {
+    /// Entries looked at.
+    pub entries: i64,
+    /// Jars looked at.
+    pub jars: i64,
+    /// Events looked at.
+    pub events: i64,
+    /// Loads judged again.
+    pub loads: i64,
+    /// What is wrong, at most 100 of a kind.
+    pub problems: Vec<Problem>,
+    /// Problems found beyond those.
+    pub more: usize,
+}
+
+impl CheckReport {
+    fn find(&mut self, code: Kind, what: impl Into<String>) {
+        if self.problems.iter().filter(|problem| problem.code == code).count() < MOST_OF_A_KIND {
+            self.problems.push(Problem { code, what: what.into() });
+        } else {
+            self.more += 1;
+        }
+    }
+}
+
+/// One part of the check.
+type Part = fn(&Ledger, &mut CheckReport) -> Result<(), LedgerError>;
+
+impl Ledger {
+    /// Derives everything again and says what differs.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the check is interrupted or the disk fails; what is damaged is a finding.
+    pub fn check(&self) -> Result<CheckReport, LedgerError> {
+        let mut checked = CheckReport::default();
+        // One transaction: every part sees the same state.
+        let tx = self.conn.unchecked_transaction()?;
+        let parts: [Part; 7] = [
+            pages::pages,
+            pages::references,
+            chain::entries,
+            jars::jars,
+            loads::loads,
+            records::records,
+            names::names,
+        ];
+        for (part, done) in parts.into_iter().zip(0..) {
+            progress(done, parts.len() as u64);
+            match part(self, &mut checked).map_err(|error| error.at(&self.path)) {
+                Ok(()) => {}
+                // Where the pages are not whole the other parts may stumble over the same spot.
+                Err(LedgerError::Damaged { what, .. }) => checked.find(Kind::Value, what),
+                Err(error) => return Err(error),
+            }
+        }
+        // Only reads: how the transaction ends says nothing.
+        drop(tx);
+        Ok(checked)
+    }
+}

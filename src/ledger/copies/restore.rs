@@ -1,0 +1,123 @@
+//! Bringing back a backup in the place of the ledger, keeping what was there.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use rusqlite::Connection;
+
+use crate::ledger::copies::backup::free_name;
+use crate::ledger::copies::copy::{Extent, copy_pages};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::connect::{Access, connect};
+use crate::ledger::file::create::make_folder;
+use crate::ledger::file::header::{is_foreign, journal_of, resolve};
+use crate::ledger::file::new_file::{NewFile, folder_of};
+use crate::ledger::file::open::Ledger;
+use crate::values::time::clock::Clock;
+
+/// What a restore did.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Restored {
+    /// What the ledger holds now.
+    #[serde(flatten)]
+    pub extent: Extent,
+    /// Where the replaced ledger is kept; none: there was none.
+    pub replaced: Option<PathBuf>,
+}
+
+/// Reads every page of a ledger file and says what is in it.
+///
+/// # Errors
+/// [`LedgerError`] where it is no ledger or not whole.
+pub fn look_at(file: &Path) -> Result<Extent, LedgerError> {
+    let ledger = Ledger::open_as_is(file)?;
+    ledger.must_be_whole()?;
+    ledger.extent()
+}
+
+/// Puts a copy of `file` in the place of the ledger at `path`, which is kept beside it first.
+///
+/// # Errors
+/// [`LedgerError`] where `file` is not whole, another program holds the ledger, or the disk
+/// fails; the ledger then stands as it was.
+pub fn restore(file: &Path, path: &Path, clock: Clock) -> Result<Restored, LedgerError> {
+    let from = Ledger::open_as_is(file)?;
+    from.must_be_whole()?;
+    let target = match resolve(path) {
+        Ok(target) => target,
+        Err(LedgerError::NoLedger(_)) => {
+            make_folder(folder_of(path))?;
+            path.to_owned()
+        }
+        Err(error) => return Err(error),
+    };
+    let old = Old::lock(path, &target)?;
+    let new = NewFile::begin(&target)?;
+    let extent = from.copy_into(&new)?;
+    let kept = free_name(folder_of(&target), path, "-replaced", clock);
+    let replaced = old.keep(&target, &kept)?.then_some(kept);
+    // Where the old file could be opened it is locked until the new one has its name, so that
+    // nobody is half-way through a write when it goes.
+    new.replace()?;
+    drop(old);
+    Ok(Restored { extent, replaced })
+}
+
+/// The file that is to be replaced.
+enum Old {
+    /// There is none.
+    Missing,
+    /// Locked against every other writer while this lives, and rolled back to its last whole state.
+    Locked(#[expect(dead_code, reason = "held for its lock")] Connection),
+    /// Not a database that can be opened: nobody else can be at work in it.
+    Unusable,
+}
+
+impl Old {
+    fn lock(path: &Path, target: &Path) -> Result<Self, LedgerError> {
+        if !target.exists() {
+            return Ok(Self::Missing);
+        }
+        if !target.is_file() || is_foreign(target) {
+            return Err(LedgerError::NotOurs {
+                path: path.to_owned(),
+                what: "it belongs to another program".to_owned(),
+            });
+        }
+        let locked = connect(target, Access::Write).and_then(|conn| {
+            conn.execute_batch("BEGIN IMMEDIATE")?;
+            Ok(conn)
+        });
+        match locked.map_err(|error| error.at(path).about(path)) {
+            Ok(conn) => Ok(Self::Locked(conn)),
+            Err(LedgerError::NotOurs { .. } | LedgerError::Damaged { .. }) => Ok(Self::Unusable),
+            Err(error) => Err(error),
+        }
+    }
+
+    /// Copies the file to `kept`, and says whether there was one.
+    fn keep(&self, target: &Path, kept: &Path) -> Result<bool, LedgerError> {
+        let failed = |error: std::io::Error| LedgerError::of_io(&error, kept, "copying the ledger to it");
+        match self {
+            Self::Missing => Ok(false),
+            Self::Locked(_) => {
+                let copy = NewFile::begin(kept)?;
+                // A second connection: one that writes cannot be copied from.
+                copy_pages(&connect(target, Access::Read)?, &copy)?;
+                copy.take_new_name()?;
+                Ok(true)
+            }
+            Self::Unusable => {
+                let copy = NewFile::begin(kept)?;
+                fs::copy(target, copy.temp()).map_err(failed)?;
+                copy.take_new_name()?;
+                let journal = journal_of(target);
+                if journal.exists() {
+                    // It belongs to the old file and would be rolled back into the new one.
+                    fs::rename(&journal, journal_of(kept)).map_err(failed)?;
+                }
+                Ok(true)
+            }
+        }
+    }
+}

@@ -1,0 +1,9 @@
+//! Counts over the whole shelf: use, waste, seals, dates to keep, a stocktake.
+//!
+//! May use jar, entry and schema.
+
+pub mod appetite;
+pub mod count;
+pub mod dates;
+pub mod seal_counts;
+pub mod wasted;

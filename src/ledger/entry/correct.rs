@@ -1,0 +1,333 @@
+//! Records found wrong later: amended, never overwritten.
+//!
+//! A correction keeps the field, its old and its new value in their text form.
+//! What a column holds now follows from the corrections in force: the new value
+//! of the last one, else the old value of the first.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use rusqlite::{OptionalExtension, Row, params};
+
+use crate::ledger::batch::judging::{Bench, Judging};
+use crate::ledger::entry::correct_field::{Field, Subject};
+use crate::ledger::entry::write::{EntryId, Write};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::schema::row::{instant, parsed};
+use crate::rules::load::run_time::Drop;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
+use crate::values::codes::load_code::LoadCode;
+use crate::values::kinds::acid::AcidRecord;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Acidity, Pack};
+use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pressure::Pressure;
+use crate::values::names::name::Name;
+
+/// One field of a record and what it should have said; none: that it is not known.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "each is the field of the same name of a batch, a load or a jar")]
+pub enum Amendment {
+    Product(Name),
+    Food(Option<FoodId>),
+    Acidity(Option<Acidity>),
+    Pack(Option<Pack>),
+    PutUp(NaiveDate),
+    BatchNote(Option<String>),
+    Canner(Name),
+    Altitude(Option<Altitude>),
+    Pressure(Option<(Pressure, String)>),
+    Minutes(Option<u32>),
+    Vent(Option<u32>),
+    ComeUp(Option<u32>),
+    Acid(Option<AcidRecord>),
+    Reached(Option<DateTime<FixedOffset>>),
+    Ended(Option<DateTime<FixedOffset>>),
+    Out(DateTime<FixedOffset>),
+    Drops(Vec<Drop>),
+    WentWrong(Option<String>),
+    BestBy(NaiveDate),
+    Size(JarSize),
+    LidLot(Option<Name>),
+    JarNote(Option<String>),
+}
+
+/// A correction in force.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Correction {
+    /// The entry that made it.
+    pub entry: EntryId,
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// The field.
+    pub field: Field,
+    /// What it said before; none: not recorded.
+    pub old: Option<String>,
+    /// What it says since.
+    pub new: Option<String>,
+    /// Why.
+    pub reason: String,
+}
+
+/// What is corrected.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Corrected {
+    /// A batch.
+    Batch(BatchCode),
+    /// A load.
+    Load(LoadCode),
+    /// A jar.
+    Jar(JarCode),
+}
+
+impl Amendment {
+    /// The field and its new value in text form.
+    fn told(&self) -> (Field, Option<String>) {
+        fn text<T: ToString>(value: Option<&T>) -> Option<String> {
+            value.map(ToString::to_string)
+        }
+        fn moment(at: Option<&DateTime<FixedOffset>>) -> Option<String> {
+            at.map(DateTime::to_rfc3339)
+        }
+        match self {
+            Self::Product(name) => (Field::Product, text(Some(name))),
+            Self::Food(food) => (Field::Food, text(food.as_ref())),
+            Self::Acidity(acidity) => (Field::Acidity, text(acidity.as_ref())),
+            Self::Pack(pack) => (Field::Pack, text(pack.as_ref())),
+            Self::PutUp(day) => (Field::PutUp, text(Some(day))),
+            Self::BatchNote(note) => (Field::BatchNote, note.clone()),
+            Self::Canner(name) => (Field::Canner, text(Some(name))),
+            Self::Altitude(altitude) => (Field::Altitude, text(altitude.as_ref())),
+            Self::Pressure(told) => (Field::Pressure, told.as_ref().map(|(_, entered)| entered.clone())),
+            Self::Minutes(minutes) => (Field::Minutes, text(minutes.as_ref())),
+            Self::Vent(minutes) => (Field::Vent, text(minutes.as_ref())),
+            Self::ComeUp(minutes) => (Field::ComeUp, text(minutes.as_ref())),
+            Self::Acid(acid) => (Field::Acid, text(acid.as_ref())),
+            Self::Reached(at) => (Field::Reached, moment(at.as_ref())),
+            Self::Ended(at) => (Field::Ended, moment(at.as_ref())),
+            Self::Out(at) => (Field::Out, moment(Some(at))),
+            Self::Drops(drops) => {
+                let told: Vec<String> = drops.iter().map(ToString::to_string).collect();
+                (Field::Drops, Some(told.join(" ")).filter(|told| !told.is_empty()))
+            }
+            Self::WentWrong(what) => (Field::WentWrong, what.clone()),
+            Self::BestBy(day) => (Field::BestBy, text(Some(day))),
+            Self::Size(size) => (Field::Size, text(Some(size))),
+            Self::LidLot(lot) => (Field::LidLot, text(lot.as_ref())),
+            Self::JarNote(note) => (Field::JarNote, note.clone()),
+        }
+    }
+}
+
+/// Corrections in force; the caller adds a WHERE on `c`.
+const CORRECTIONS: &str = "SELECT c.entry_id, n.at, n.at_offset, c.field, c.old_value, c.new_value, c.reason
+     FROM correction c JOIN entry n ON n.id = c.entry_id AND n.effective = 1";
+
+impl Correction {
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        Ok(Self {
+            entry: EntryId(row.get("entry_id")?),
+            at: instant(row.get("at")?, row.get("at_offset")?)?,
+            field: parsed(row, "field")?,
+            old: row.get("old_value")?,
+            new: row.get("new_value")?,
+            reason: row.get("reason")?,
+        })
+    }
+}
+
+impl Ledger {
+    /// The corrections in force on the row of a batch, a load or a jar, oldest first.
+    pub(in crate::ledger) fn corrections(
+        &self,
+        subject: Subject,
+        id: i64,
+    ) -> Result<Vec<Correction>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "{CORRECTIONS} WHERE c.subject = ?1 AND c.subject_id = ?2 ORDER BY c.id"
+        ))?;
+        let rows = statement.query_and_then(params![subject.as_str(), id], Correction::from_row)?;
+        rows.collect()
+    }
+
+    /// The corrections one entry made, in order.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn corrections_of(&self, entry: EntryId) -> Result<Vec<Correction>, LedgerError> {
+        let mut statement =
+            self.conn.prepare_cached(&format!("{CORRECTIONS} WHERE c.entry_id = ?1 ORDER BY c.id"))?;
+        let rows = statement.query_and_then([entry.0], Correction::from_row)?;
+        rows.collect()
+    }
+
+    fn subject_of(&self, of: Corrected) -> Result<(Subject, i64), LedgerError> {
+        Ok(match of {
+            Corrected::Batch(code) => (Subject::Batch, self.batch(code)?.id),
+            Corrected::Load(code) => (Subject::Load, self.load(code)?.id),
+            Corrected::Jar(code) => (Subject::Jar, self.jar(code)?.id),
+        })
+    }
+
+    /// What the corrections in force leave a corrected field saying; none: not recorded.
+    pub(in crate::ledger) fn value_by_corrections(
+        &self,
+        field: Field,
+        id: i64,
+    ) -> Result<Option<String>, LedgerError> {
+        let key = params![field.subject().as_str(), id, field.as_str()];
+        let last: Option<Option<String>> = self
+            .conn
+            .prepare_cached(
+                "SELECT c.new_value FROM correction c JOIN entry n ON n.id = c.entry_id AND n.effective = 1
+                 WHERE c.subject = ?1 AND c.subject_id = ?2 AND c.field = ?3 ORDER BY c.id DESC LIMIT 1",
+            )?
+            .query_row(key, |row| row.get(0))
+            .optional()?;
+        if let Some(value) = last {
+            return Ok(value);
+        }
+        Ok(self
+            .conn
+            .prepare_cached(
+                "SELECT old_value FROM correction
+                 WHERE subject = ?1 AND subject_id = ?2 AND field = ?3 ORDER BY id LIMIT 1",
+            )?
+            .query_row(key, |row| row.get(0))?)
+    }
+}
+
+fn says_so_already(field: Field, new: Option<&str>) -> LedgerError {
+    LedgerError::Refused {
+        what: format!("{field} says {} already", new.unwrap_or("nothing")),
+        hint: "leave it out".to_owned(),
+    }
+}
+
+impl Write<'_> {
+    /// Amends fields of one record, and judges anew the loads they bear on.
+    ///
+    /// A new day of putting up carries the best-by dates along that were reckoned from the old one.
+    ///
+    /// # Errors
+    /// [`LedgerError::Refused`] where a field says so already, or belongs to another kind of record.
+    pub fn correct(
+        &self,
+        of: Corrected,
+        amendments: &[Amendment],
+        reason: &str,
+    ) -> Result<Vec<Judging>, LedgerError> {
+        let (subject, id) = self.subject_of(of)?;
+        let loads = match of {
+            Corrected::Batch(_) => {
+                self.load_ids("SELECT id FROM load WHERE batch_id = ?1 ORDER BY number", id)?
+            }
+            Corrected::Load(_) => vec![id],
+            Corrected::Jar(_) => self.load_of_jar(id)?.map(|load| load.id).into_iter().collect(),
+        };
+        // What withholds a load is of the record too: asked for once it is amended, it would be the new answer.
+        let before =
+            loads.iter().map(|&load| self.withheld_by_record(load)).collect::<Result<Vec<_>, _>>()?;
+        for amendment in amendments {
+            let (field, new) = amendment.told();
+            if field.subject() != subject {
+                return Err(LedgerError::Refused {
+                    what: format!("{field} is no field of a {subject}"),
+                    hint: "see `jarledger correct --help`".to_owned(),
+                });
+            }
+            if let (Amendment::PutUp(day), Corrected::Batch(code)) = (amendment, of) {
+                self.carry_best_by(code, *day, reason)?;
+            }
+            self.amend(field, id, new, reason)?;
+        }
+        let mut bench = Bench::default();
+        loads.into_iter().zip(before).map(|(load, was)| self.judge_amended(load, was, &mut bench)).collect()
+    }
+
+    /// Sets the lid lot of every jar of a load.
+    ///
+    /// # Errors
+    /// As [`Self::correct`].
+    pub fn correct_lid_lot(
+        &self,
+        load: LoadCode,
+        lot: Option<&Name>,
+        reason: &str,
+    ) -> Result<(), LedgerError> {
+        let new = lot.map(ToString::to_string);
+        let mut amended = false;
+        for jar in self.jars_of_load(self.load(load)?.id)? {
+            amended |= self.is_amended(Field::LidLot, jar.id, new.as_deref(), reason)?;
+        }
+        if amended { Ok(()) } else { Err(says_so_already(Field::LidLot, new.as_deref())) }
+    }
+
+    /// Sets every column that corrections of `entry` touch to what the corrections in force say.
+    ///
+    /// For `undo`, in the transaction that takes the entry back or brings it back, once its
+    /// `effective` is set; whether it may be taken back is asked before.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when a row cannot be read or written.
+    pub(in crate::ledger) fn reapply_corrections(&self, entry: EntryId) -> Result<(), LedgerError> {
+        let mut statement = self.conn.prepare_cached(
+            "SELECT DISTINCT field, subject_id FROM correction WHERE entry_id = ?1 ORDER BY id",
+        )?;
+        let touched: Vec<(Field, i64)> = statement
+            .query_and_then([entry.0], |row| Ok((parsed(row, "field")?, row.get("subject_id")?)))?
+            .collect::<Result<_, LedgerError>>()?;
+        for (field, id) in touched {
+            let value = self.value_by_corrections(field, id)?;
+            self.set_field(field, id, value.as_deref())?;
+        }
+        Ok(())
+    }
+
+    fn amend(&self, field: Field, id: i64, new: Option<String>, reason: &str) -> Result<(), LedgerError> {
+        if self.is_amended(field, id, new.as_deref(), reason)? {
+            Ok(())
+        } else {
+            Err(says_so_already(field, new.as_deref()))
+        }
+    }
+
+    /// Amends a field, unless it says so already.
+    fn is_amended(
+        &self,
+        field: Field,
+        id: i64,
+        new: Option<&str>,
+        reason: &str,
+    ) -> Result<bool, LedgerError> {
+        let old = self.field_value(field, id)?;
+        self.set_field(field, id, new)?;
+        // As read back, so that a name keeps the spelling it was first met in.
+        let new = self.field_value(field, id)?;
+        if old == new {
+            return Ok(false);
+        }
+        self.conn
+            .prepare_cached(
+                "INSERT INTO correction (entry_id, subject, subject_id, field, old_value, new_value, reason)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            )?
+            .execute(params![self.entry.0, field.subject().as_str(), id, field.as_str(), old, new, reason])?;
+        Ok(true)
+    }
+
+    /// Moves the best-by dates that are whole months after the old day to as many after the new one.
+    fn carry_best_by(&self, batch: BatchCode, day: NaiveDate, reason: &str) -> Result<(), LedgerError> {
+        use crate::values::time::civil_day::add_months;
+        use crate::values::time::month::Month;
+        let old = self.batch(batch)?.put_up;
+        for jar in self.jars_of_batch(batch)? {
+            let months = Month::of(jar.best_by).since(Month::of(old));
+            let carried = add_months(day, months);
+            if add_months(old, months) == jar.best_by && carried != jar.best_by {
+                self.amend(Field::BestBy, jar.id, Some(carried.to_string()), reason)?;
+            }
+        }
+        Ok(())
+    }
+}

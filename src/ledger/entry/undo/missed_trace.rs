@@ -1,0 +1,143 @@
+//! Traces that passed over jars an undo would bring home.
+//!
+//! A trace holds the jars that are in the household when it is made. A jar that
+//! comes home afterwards, because its leaving is taken back or its putting-up is
+//! brought back, would stand free beside its sisters on hold. So it comes home
+//! only while no such trace stands, and a trace that some came home past is made
+//! anew, not brought back.
+
+use crate::ledger::entry::undo::{Found, in_a_row};
+use crate::ledger::entry::write::Write;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+
+/// The rows of jars that share batch, canner, lid lot or ingredient lot with those of `some`.
+const ALIKE: &str = "alike AS (
+        SELECT id FROM jar WHERE batch_id IN (SELECT batch_id FROM some)
+        UNION SELECT id FROM jar WHERE lid_lot_id IN (SELECT lid_lot_id FROM some)
+        UNION SELECT id FROM jar WHERE load_id IN (
+            SELECT id FROM load WHERE canner_id IN (
+                SELECT canner_id FROM load WHERE id IN (SELECT load_id FROM some)))
+        UNION SELECT id FROM jar WHERE batch_id IN (
+            SELECT batch_id FROM ingredient_lot WHERE lot_key IN (
+                SELECT lot_key FROM ingredient_lot WHERE batch_id IN (SELECT batch_id FROM some))))";
+
+/// Jars that come home: where `?2`, those whose leaving is taken back, else those whose putting-up is brought back.
+const HOME: &str = "
+    SELECT j.batch_id, j.load_id, j.lid_lot_id FROM event v JOIN jar j ON j.id = v.jar_id
+        WHERE ?2 AND v.entry_id = ?1 AND v.to_state IN ('reprocessed', 'finished', 'given', 'discarded')
+    UNION SELECT j.batch_id, j.load_id, j.lid_lot_id FROM batch b JOIN jar j ON j.batch_id = b.id
+        WHERE NOT ?2 AND b.entry_id = ?1";
+
+/// Later entries of which a trace hold is in force.
+const STANDING: &str = "
+    SELECT DISTINCT n.id, n.command, n.summary, n.effective
+    FROM alike a JOIN hold h ON h.jar_id = a.id AND h.cause = 'trace'
+    JOIN entry n ON n.id = h.entry_id AND n.effective = 1
+    WHERE n.id > ?1 AND NOT EXISTS (
+        SELECT 1 FROM hold_release r JOIN entry m ON m.id = r.entry_id AND m.effective = 1 WHERE r.hold_id = h.id)
+    ORDER BY n.id DESC";
+
+/// Jars a trace held.
+const TRACED: &str = "
+    SELECT j.batch_id, j.load_id, j.lid_lot_id FROM hold h JOIN jar j ON j.id = h.jar_id
+        WHERE h.entry_id = ?1 AND h.cause = 'trace'";
+
+/// Earlier entries by which jars are at home now: taken back, they had left; in force, they were put up.
+const AT_HOME: &str = "
+    SELECT n.id, n.command, n.summary, n.effective
+    FROM alike a JOIN event v ON v.jar_id = a.id JOIN entry n ON n.id = v.entry_id AND n.effective = 0
+    WHERE n.id < ?1 AND v.to_state IN ('reprocessed', 'finished', 'given', 'discarded')
+    UNION SELECT n.id, n.command, n.summary, n.effective
+    FROM alike a JOIN jar j ON j.id = a.id JOIN batch b ON b.id = j.batch_id
+    JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+    WHERE n.id < ?1";
+
+impl Ledger {
+    /// The traces that stand and that the facts of `root` made pass over jars, newest first.
+    fn traces_missed(&self, root: &Found) -> Result<Vec<Found>, LedgerError> {
+        let mut statement =
+            self.conn.prepare_cached(&format!("WITH some AS ({HOME}), {ALIKE} {STANDING}"))?;
+        let rows = statement.query_and_then((root.id, root.effective), Found::from_row)?;
+        let mut traces: Vec<Found> = rows.collect::<Result<_, LedgerError>>()?;
+        if !root.effective {
+            let was_out = self.when_out(root)?;
+            traces.retain(|trace| was_out(trace));
+        }
+        Ok(traces)
+    }
+
+    /// The traces that would stand again: `root` itself brought back, or those whose jars it released.
+    fn traces_again(&self, root: &Found) -> Result<Vec<i64>, LedgerError> {
+        if !root.effective {
+            return Ok(vec![root.id]);
+        }
+        let mut statement = self.conn.prepare_cached(
+            "SELECT DISTINCT h.entry_id FROM hold_release r JOIN hold h ON h.id = r.hold_id AND h.cause = 'trace'
+             JOIN entry n ON n.id = h.entry_id AND n.effective = 1 WHERE r.entry_id = ?1",
+        )?;
+        let traces = statement.query_map([root.id], |row| row.get(0))?;
+        Ok(traces.collect::<Result<_, _>>()?)
+    }
+
+    /// The entries by which jars came home since `trace` that share something with those it held.
+    fn came_home_since(&self, trace: i64) -> Result<Vec<Found>, LedgerError> {
+        let mut statement =
+            self.conn.prepare_cached(&format!("WITH some AS ({TRACED}), {ALIKE} {AT_HOME}"))?;
+        let rows = statement.query_and_then([trace], Found::from_row)?;
+        let mut home = Vec::new();
+        for found in rows {
+            let found: Found = found?;
+            // Turned an odd number of times since, it was the other way when the trace was made.
+            if self.chain(found.id)?.into_iter().filter(|&toggle| toggle > trace).count() % 2 == 1 {
+                home.push(found);
+            }
+        }
+        Ok(home)
+    }
+}
+
+impl Write<'_> {
+    /// Refuses to undo `target`, whose facts are those of `root`, where that brings home jars a standing trace missed.
+    pub(super) fn must_miss_no_trace(&self, root: &Found, target: i64) -> Result<(), LedgerError> {
+        let traces = self.traces_missed(root)?;
+        if traces.is_empty() {
+            return Ok(());
+        }
+        let undone: Vec<String> =
+            traces.iter().map(|trace| format!("`jarledger undo {}`", trace.id)).collect();
+        Err(LedgerError::Refused {
+            what: format!(
+                "{} cannot be {}: its jars would come home without the hold of {}, which holds jars that share \
+                 their batch, canner, lid lot or ingredient lot",
+                root.told(),
+                root.way(),
+                in_a_row(&traces)
+            ),
+            hint: format!(
+                "first {}, then `jarledger undo {target}`, then trace again",
+                undone.join(", then ")
+            ),
+        })
+    }
+
+    /// Refuses to undo what would make a trace stand again that jars came home past.
+    pub(super) fn must_revive_no_trace_missed(&self, root: &Found) -> Result<(), LedgerError> {
+        for trace in self.traces_again(root)? {
+            let home = self.came_home_since(trace)?;
+            if !home.is_empty() {
+                return Err(LedgerError::Refused {
+                    what: format!(
+                        "{} cannot be {}: since the trace of entry {trace}, jars like those it held came home \
+                         without its hold, by an undo of {}",
+                        root.told(),
+                        root.way(),
+                        in_a_row(&home)
+                    ),
+                    hint: "trace again with --hold: that finds every jar".to_owned(),
+                });
+            }
+        }
+        Ok(())
+    }
+}

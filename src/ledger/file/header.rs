@@ -1,0 +1,110 @@
+//! The first hundred bytes of a ledger file, read before SQLite sees any of it.
+//!
+//! Offsets are those of the SQLite file format, "The Database Header".
+
+use std::fs::File;
+use std::io::{ErrorKind, Read};
+use std::path::{Path, PathBuf};
+
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::new_file::with_suffix;
+use crate::ledger::schema::version::{APPLICATION_ID, Version};
+
+const MAGIC: &[u8; 16] = b"SQLite format 3\0";
+
+/// What the header says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(in crate::ledger) struct Header {
+    /// Bytes of one page.
+    pub(in crate::ledger) page_size: u32,
+    /// Length of the file in pages.
+    pub(in crate::ledger) pages: u64,
+    /// The schema version.
+    pub(in crate::ledger) version: Version,
+}
+
+/// Follows links to the file itself, so that its journal is looked for beside it.
+pub(in crate::ledger) fn resolve(path: &Path) -> Result<PathBuf, LedgerError> {
+    path.canonicalize().map_err(|error| match error.kind() {
+        ErrorKind::NotFound => LedgerError::NoLedger(path.to_owned()),
+        _ => LedgerError::of_io(&error, path, "looking for it"),
+    })
+}
+
+/// Reads the header of a resolved path and refuses what is no ledger of ours, or a later one.
+pub(in crate::ledger) fn read_header(path: &Path) -> Result<Header, LedgerError> {
+    let not_ours = |what: &str| LedgerError::NotOurs { path: path.to_owned(), what: what.to_owned() };
+    let damaged = |what: &str| LedgerError::Damaged { path: path.to_owned(), what: what.to_owned() };
+    let failed = |error: std::io::Error| LedgerError::of_io(&error, path, "reading it");
+    let about = path.metadata().map_err(failed)?;
+    if about.is_dir() {
+        return Err(not_ours("it is a folder"));
+    }
+    // A pipe or a device would be waited on for ever.
+    if !about.is_file() {
+        return Err(not_ours("it is not a plain file"));
+    }
+    let mut bytes = Vec::with_capacity(100);
+    File::open(path).and_then(|file| file.take(100).read_to_end(&mut bytes)).map_err(failed)?;
+    if bytes.is_empty() {
+        return Err(not_ours("it is empty: 0 bytes"));
+    }
+    if !bytes.starts_with(MAGIC) {
+        return Err(not_ours("it is not an SQLite file"));
+    }
+    let Ok(header) = <[u8; 100]>::try_from(bytes) else {
+        return Err(damaged("it is cut off inside its header"));
+    };
+    let word = |at: usize| {
+        let bytes = header[at..at + 4].try_into().expect("four bytes were sliced");
+        i32::from_be_bytes(bytes)
+    };
+    if word(68) != APPLICATION_ID {
+        return Err(not_ours("it is an SQLite file of another program"));
+    }
+    let version =
+        Version::from_stamp(word(60)).ok_or_else(|| damaged("its schema version is no number of ours"))?;
+    if version.major > Version::CURRENT.major {
+        return Err(LedgerError::TooNew {
+            path: path.to_owned(),
+            found: version.to_string(),
+            known: Version::CURRENT.to_string(),
+        });
+    }
+    if (header[18], header[19]) != (1, 1) || has_bytes(&with_suffix(path, "-wal")) {
+        return Err(damaged(
+            "another program switched it to a write-ahead log; \
+             close that program and switch it back with its `PRAGMA journal_mode = DELETE`",
+        ));
+    }
+    // Every release writes schema format 4 and UTF-8.
+    if (word(44), word(56)) != (4, 1) {
+        return Err(damaged("its file format is one that no release writes"));
+    }
+    let page_size = match u16::from_be_bytes([header[16], header[17]]) {
+        1 => 65_536,
+        size if size >= 512 && size.is_power_of_two() => u32::from(size),
+        _ => return Err(damaged("its page size is no page size")),
+    };
+    if about.len() < u64::from(page_size) {
+        return Err(damaged("it is cut off inside its first page"));
+    }
+    Ok(Header { page_size, pages: about.len() / u64::from(page_size), version })
+}
+
+/// Whether the file is a database of another program, whatever its state.
+pub(in crate::ledger) fn is_foreign(path: &Path) -> bool {
+    let mut header = [0; 72];
+    File::open(path).and_then(|mut file| file.read_exact(&mut header)).is_ok()
+        && header.starts_with(MAGIC)
+        && header[68..72] != APPLICATION_ID.to_be_bytes()
+}
+
+/// The journal that holds what a transaction under way would be rolled back to.
+pub fn journal_of(path: &Path) -> PathBuf {
+    with_suffix(path, "-journal")
+}
+
+fn has_bytes(path: &Path) -> bool {
+    path.metadata().is_ok_and(|about| about.len() > 0)
+}

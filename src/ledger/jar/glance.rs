@@ -1,0 +1,194 @@
+//! A quick look into a ledger for what could be meant, while somebody types.
+//!
+//! It waits for nobody, rolls nothing back, upgrades nothing and gives up soon.
+
+use std::path::Path;
+
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::connect::Access;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::live::LIVE;
+use crate::ledger::schema::row::batch_code;
+use crate::rules::jar::jar_state::{Act, JarState};
+use crate::values::codes::jar_code::BatchCode;
+
+/// Most names offered.
+const MOST: usize = 300;
+
+/// Which jars could be meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Meant {
+    /// Every jar there ever was.
+    Any,
+    /// Jars in the house.
+    InHand,
+    /// Jars whose state takes an act; of those to be eaten, none on hold.
+    Taking(Act),
+    /// Jars on hold.
+    Held,
+}
+
+/// Kinds of names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Named {
+    /// Of products.
+    Product,
+    /// Of places.
+    Place,
+    /// Of lots of lids.
+    LidLot,
+    /// Of canners.
+    Canner,
+    /// Of lots of what went in.
+    IngredientLot,
+    /// Of people who were given jars.
+    Person,
+    /// Of the household's label sheets.
+    LabelSheet,
+}
+
+impl Meant {
+    /// Whether a jar is one of them.
+    pub fn takes(self, jar: &Jar) -> bool {
+        self.takes_state(jar.state) && self.held().is_none_or(|held| held == jar.on_hold)
+    }
+
+    /// Whether they must be on hold, or must not; none: either.
+    const fn held(self) -> Option<bool> {
+        match self {
+            Self::Held => Some(true),
+            Self::Taking(Act::Open | Act::Give | Act::Finish) => Some(false),
+            Self::Any | Self::InHand | Self::Taking(_) => None,
+        }
+    }
+
+    fn takes_state(self, state: JarState) -> bool {
+        match self {
+            Self::Any => true,
+            Self::InHand | Self::Held => state.is_live(),
+            Self::Taking(act) => state.after(act).is_ok(),
+        }
+    }
+}
+
+impl Ledger {
+    /// Opens a ledger for a glance.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when it is not there, busy, damaged or of another release: nothing is done about it.
+    pub fn glance(path: &Path) -> Result<Self, LedgerError> {
+        Self::attach(path, Access::Glance)
+    }
+
+    /// Batches with such jars whose code begins with `typed`, newest first, each with its product.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read soon.
+    pub fn batches_meant(&self, meant: Meant, typed: &str) -> Result<Vec<(BatchCode, String)>, LedgerError> {
+        let states = JarState::ALL.iter().filter(|state| meant.takes_state(**state));
+        let states: Vec<String> = states.map(|state| format!("'{state}'")).collect();
+        let held = meant.held().map_or("", |held| if held { "AND j.held = 1" } else { "AND j.held = 0" });
+        // Every batch in force had jars; only those still in the house have an index that is quick to ask.
+        let jars = match meant {
+            Meant::Any => String::new(),
+            _ => format!(
+                "AND EXISTS (SELECT 1 FROM jar j
+                     WHERE j.batch_id = b.id AND {LIVE} AND j.state IN ({}) {held})",
+                states.join(", ")
+            ),
+        };
+        let mut statement = self.conn.prepare(&format!(
+            "SELECT b.year, b.number AS batch_number, p.name FROM batch b
+             JOIN product p ON p.id = b.product_id
+             JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+             WHERE b.year BETWEEN ?1 AND ?2 {jars}
+             ORDER BY b.year DESC, b.number DESC"
+        ))?;
+        let rows = statement.query_and_then(years(typed), |row| Ok((batch_code(row)?, row.get("name")?)))?;
+        rows.filter(|row: &Result<(BatchCode, String), LedgerError>| {
+            row.as_ref().map_or(true, |(batch, _)| batch.to_string().starts_with(typed))
+        })
+        .take(MOST)
+        .collect()
+    }
+
+    /// Loads whose code begins with `typed`, such as `26-041/1`, newest first, each with its product.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read soon.
+    pub fn loads_meant(&self, typed: &str) -> Result<Vec<(String, String)>, LedgerError> {
+        let mut statement = self.conn.prepare(
+            "SELECT b.year, b.number AS batch_number, l.number, p.name FROM load l
+             JOIN batch b ON b.id = l.batch_id
+             JOIN product p ON p.id = b.product_id
+             JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+             WHERE b.year BETWEEN ?1 AND ?2
+             ORDER BY b.year DESC, b.number DESC, l.number",
+        )?;
+        let rows = statement.query_and_then(years(typed), |row| {
+            let number: i64 = row.get("number")?;
+            Ok((format!("{}/{number}", batch_code(row)?), row.get("name")?))
+        })?;
+        rows.filter(|row: &Result<(String, String), LedgerError>| {
+            row.as_ref().map_or(true, |(load, _)| load.starts_with(typed))
+        })
+        .take(MOST)
+        .collect()
+    }
+
+    /// Names of a kind that are in use, by name.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read soon.
+    pub fn names_in_use(&self, named: Named) -> Result<Vec<String>, LedgerError> {
+        let mut statement = self.conn.prepare(named.query())?;
+        let rows = statement.query_and_then([], |row| Ok(row.get(0)?))?;
+        rows.take(MOST).collect()
+    }
+}
+
+/// The years, of two digits, that what is typed leaves open.
+fn years(typed: &str) -> [u8; 2] {
+    match (typed.get(..2).unwrap_or(typed).parse(), typed.len()) {
+        (Ok(year), 2..) => [year, year],
+        (Ok(decade), 1) => [decade * 10, decade * 10 + 9],
+        _ => [0, 99],
+    }
+}
+
+impl Named {
+    const fn query(self) -> &'static str {
+        match self {
+            Self::Product => {
+                "SELECT name FROM product p WHERE EXISTS (
+                     SELECT 1 FROM batch b JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+                     WHERE b.product_id = p.id) ORDER BY name_key"
+            }
+            Self::Place => "SELECT name FROM place ORDER BY name_key",
+            Self::LidLot => {
+                "SELECT name FROM lid_lot l WHERE EXISTS (
+                     SELECT 1 FROM jar WHERE lid_lot_id = l.id AND state <> 'void') ORDER BY name_key"
+            }
+            Self::Canner => {
+                "SELECT c.name FROM canner c JOIN entry n ON n.id = c.entry_id AND n.effective = 1
+                 ORDER BY c.name_key"
+            }
+            Self::IngredientLot => {
+                "SELECT DISTINCT i.lot FROM ingredient_lot i JOIN batch b ON b.id = i.batch_id
+                 JOIN entry n ON n.id = b.entry_id AND n.effective = 1 ORDER BY i.lot_key"
+            }
+            Self::Person => {
+                // Those of late: nobody waits for all that was ever given.
+                "SELECT DISTINCT who FROM (
+                     SELECT e.who FROM event e JOIN entry n ON n.id = e.entry_id AND n.effective = 1
+                     WHERE e.act = 'give' AND e.who IS NOT NULL ORDER BY e.id DESC LIMIT 300)
+                 ORDER BY who"
+            }
+            Self::LabelSheet => {
+                "SELECT DISTINCT s.name FROM label_sheet s JOIN entry n ON n.id = s.entry_id AND n.effective = 1
+                 ORDER BY s.name_key"
+            }
+        }
+    }
+}

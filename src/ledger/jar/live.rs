@@ -1,0 +1,358 @@
+//! The jars in the household's hands, each with what decides about it.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use rusqlite::types::Value;
+use rusqlite::{Row, params_from_iter};
+
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::find::{Jar, unrecorded};
+use crate::ledger::jar::hold::{Hold, HoldCause};
+use crate::ledger::schema::row::Columns;
+use crate::rules::jar::keeps::{Keeps, keeps};
+use crate::rules::jar::opened::once_opened;
+use crate::rules::jar::permit::{Circumstances, Held};
+use crate::values::codes::jar_code::BatchCode;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Acidity;
+use crate::values::names::name::Name;
+
+/// Which jars to read; none of a kind means all of it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Which {
+    /// Of one product.
+    pub product: Option<Name>,
+    /// In one place.
+    pub place: Option<Name>,
+    /// Of one batch.
+    pub batch: Option<BatchCode>,
+    /// Of the jars that may be eaten, those with their best by until this day; all the others besides.
+    pub good_until: Option<NaiveDate>,
+}
+
+/// So many jars alike that may be eaten: sealed, checked, not on hold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GoodJars {
+    /// What is in them.
+    pub product: String,
+    /// Their size.
+    pub size: JarSize,
+    /// The day they were put up.
+    pub put_up: NaiveDate,
+    /// Best quality until this day.
+    pub best_by: NaiveDate,
+    /// The food of the process tables, where there is one.
+    pub food: Option<FoodId>,
+    /// Its acidity, where the batch says it.
+    pub acidity: Option<Acidity>,
+    /// Whether their process is not on record.
+    pub unrecorded: bool,
+    /// How many they are.
+    pub jars: u64,
+}
+
+/// A jar in the household's hands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LiveJar {
+    /// The jar.
+    pub jar: Jar,
+    /// The food of the process tables, where there is one.
+    pub food: Option<FoodId>,
+    /// Its acidity, where the batch says it.
+    pub acidity: Option<Acidity>,
+    /// When its load came out of the canner.
+    pub out_at: Option<DateTime<FixedOffset>>,
+    /// When it came to be unsealed, chilled, frozen or opened; none for other states and for jars that came so.
+    pub since: Option<DateTime<FixedOffset>>,
+    /// The holds in force on it, oldest first.
+    pub holds: Vec<Hold>,
+}
+
+/// The states of [`LiveJar`], worded as in the index `jar_live` so that it serves.
+pub(in crate::ledger) const LIVE: &str =
+    "j.state IN ('cooling', 'sealed', 'unsealed', 'chilled', 'frozen', 'opened', 'missing')";
+
+impl GoodJars {
+    /// Reads what stands in a row after the batch.
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        let mut columns = Columns::of(row);
+        let _batch: i64 = columns.take()?;
+        Ok(Self {
+            size: columns.parsed()?,
+            best_by: columns.parsed()?,
+            unrecorded: columns.take()?,
+            product: columns.take()?,
+            put_up: columns.parsed()?,
+            food: columns.parsed_opt()?,
+            acidity: columns.parsed_opt()?,
+            jars: 1,
+        })
+    }
+}
+
+/// A jar in the household's hands that is not read yet.
+pub struct LiveRow<'l, 's> {
+    ledger: &'l Ledger,
+    row: &'l Row<'s>,
+}
+
+impl LiveRow<'_, '_> {
+    /// What is in it.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when that is no text.
+    pub fn product(&self) -> Result<&str, LedgerError> {
+        let product = self.row.get_ref(PRODUCT)?.as_str();
+        Ok(product.map_err(rusqlite::Error::from)?)
+    }
+
+    /// Whether it may be eaten: sealed, checked, not on hold.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when that cannot be read.
+    pub fn is_good(&self) -> Result<bool, LedgerError> {
+        Ok(self.row.get(IS_GOOD)?)
+    }
+
+    /// Reads it, with the holds on it.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when it cannot be read.
+    pub fn read(&self) -> Result<LiveJar, LedgerError> {
+        let mut live = LiveJar::from_row(self.row)?;
+        if live.jar.on_hold {
+            live.holds = self.ledger.holds_on(&live.jar)?;
+        }
+        Ok(live)
+    }
+}
+
+impl LiveJar {
+    /// What the rules decide by, the last thing that happened to it left out.
+    pub fn circumstances(&self) -> Circumstances {
+        Circumstances {
+            state: self.jar.state,
+            since: self.since,
+            put_up: self.jar.put_up,
+            out_at: self.out_at,
+            last_at: None,
+            held: self.held(),
+        }
+    }
+
+    /// What withholds it, as the rules take it.
+    fn held(&self) -> Option<Held> {
+        let first = self.holds.first()?;
+        let by_verdict = |hold: &Hold| hold.cause == HoldCause::Verdict;
+        Some(Held {
+            since: first.since_at,
+            by_verdict: self.holds.iter().any(by_verdict),
+            by_others: !self.holds.iter().all(by_verdict),
+        })
+    }
+
+    /// Until when it is to be eaten, as things stand at `now`.
+    pub fn keeps(&self, now: DateTime<FixedOffset>) -> Keeps {
+        let opened = || once_opened(self.food.as_ref(), self.acidity);
+        keeps(&self.circumstances(), self.jar.best_by, opened, now)
+    }
+
+    /// Reads a row of [`CASES`].
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        let mut columns = Columns::of(row);
+        Ok(Self {
+            jar: Jar::from_columns(&mut columns)?,
+            food: columns.parsed_opt()?,
+            acidity: columns.parsed_opt()?,
+            out_at: columns.instant_opt()?,
+            since: columns.instant_opt()?,
+            holds: Vec::new(),
+        })
+    }
+}
+
+impl Ledger {
+    /// Reads the live jars, by product, then in the order to eat them.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn live_jars(&self, which: &Which) -> Result<Vec<LiveJar>, LedgerError> {
+        let mut jars = Vec::new();
+        self.each_live_jar(which, |live| {
+            jars.push(live);
+            Ok::<(), LedgerError>(())
+        })?;
+        Ok(jars)
+    }
+
+    /// Hands out the live jars one by one, by product, then in the order to eat them, in one pass; the holds are
+    /// looked up jar by jar.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read, or whatever `each` returns.
+    pub fn each_live_jar<E: From<LedgerError>>(
+        &self,
+        which: &Which,
+        mut each: impl FnMut(LiveJar) -> Result<(), E>,
+    ) -> Result<(), E> {
+        self.each_live_row(which, |row| each(row.read()?))
+    }
+
+    /// As [`Self::each_live_jar`], where a glance tells of many a jar that it need not be read.
+    ///
+    /// # Errors
+    /// As [`Self::each_live_jar`].
+    pub fn each_live_row<E: From<LedgerError>>(
+        &self,
+        which: &Which,
+        mut each: impl FnMut(&LiveRow<'_, '_>) -> Result<(), E>,
+    ) -> Result<(), E> {
+        // Inside a write, or another reading, the transaction is there already.
+        let _one_moment = if self.conn.is_autocommit() {
+            Some(self.conn.unchecked_transaction().map_err(LedgerError::from)?)
+        } else {
+            None
+        };
+        let (conditions, parameters) = which.conditions();
+        let mut statement = self
+            .conn
+            .prepare_cached(&format!(
+                "{CASES} WHERE {conditions}
+                 ORDER BY p.name_key, j.best_by, b.put_up, b.year, b.number, j.number"
+            ))
+            .map_err(LedgerError::from)?;
+        let mut rows = statement.query(params_from_iter(parameters)).map_err(LedgerError::from)?;
+        while let Some(row) = rows.next().map_err(LedgerError::from)? {
+            each(&LiveRow { ledger: self, row })?;
+        }
+        Ok(())
+    }
+
+    /// Counts the jars that may be eaten, in one pass: those of a batch that are alike come together, though not
+    /// always all of them at once.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "SELECT j.batch_id, j.size, j.best_by,
+                    {} AS unrecorded,
+                    p.name AS product, b.put_up, b.food, b.acidity
+             FROM jar j INDEXED BY jar_live
+             CROSS JOIN batch b ON b.id = j.batch_id
+             CROSS JOIN product p ON p.id = b.product_id
+             LEFT JOIN load o ON o.id = j.load_id
+             WHERE {LIVE} AND j.state = 'sealed' AND j.held = 0",
+            unrecorded!()
+        ))?;
+        let mut rows = statement.query([])?;
+        // What tells one kind of a batch from another, as it stands in the row.
+        let mut alike: (i64, Vec<u8>, Vec<u8>, bool) = (0, Vec::new(), Vec::new(), false);
+        let mut counted: Option<GoodJars> = None;
+        while let Some(row) = rows.next()? {
+            let text = |at: usize| Ok::<_, LedgerError>(row.get_ref(at)?.as_bytes().unwrap_or_default());
+            let (size, best_by) = (text(1)?, text(2)?);
+            let this = (row.get::<_, i64>(0)?, size, best_by, row.get::<_, bool>(3)?);
+            if let Some(counted) = &mut counted
+                && this == (alike.0, alike.1.as_slice(), alike.2.as_slice(), alike.3)
+            {
+                counted.jars += 1;
+                continue;
+            }
+            alike = (this.0, size.to_vec(), best_by.to_vec(), this.3);
+            if let Some(before) = counted.replace(GoodJars::from_row(row)?) {
+                each(before);
+            }
+        }
+        counted.into_iter().for_each(each);
+        Ok(())
+    }
+
+    /// Reads a jar anew, whatever its state, with what decides about it.
+    pub(in crate::ledger) fn case(&self, jar: &Jar) -> Result<LiveJar, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!("{CASES} WHERE j.id = ?1"))?;
+        let mut rows = statement.query([jar.id])?;
+        let row = rows
+            .next()?
+            .ok_or_else(|| LedgerError::NoJar { given: jar.code.to_string(), near: Vec::new() })?;
+        let mut live = LiveJar::from_row(row)?;
+        live.holds = self.holds_on(jar)?;
+        Ok(live)
+    }
+}
+
+/// Columns and joins of a [`LiveJar`], in the order it reads them, those of its [`Jar`] first; the caller adds a WHERE.
+/// The joins go by primary key. Only jars whose state has a date of its own look for an event: what else a LEFT JOIN asks for
+/// is asked once the row was looked up, hence the CASE.
+const CASES: &str = concat!(
+    "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
+        b.put_up, j.best_by, j.state, j.held, l.name AS place, ",
+    unrecorded!(),
+    " AS unrecorded,
+        b.food, b.acidity,
+        o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset,
+        j.state = 'sealed' AND j.held = 0 AS is_good
+     FROM jar j
+     JOIN batch b ON b.id = j.batch_id
+     JOIN product p ON p.id = b.product_id
+     LEFT JOIN place l ON l.id = j.place_id
+     LEFT JOIN load o ON o.id = j.load_id
+     LEFT JOIN event s ON s.id = CASE WHEN j.state IN ('unsealed', 'chilled', 'frozen', 'opened') THEN
+         (SELECT max(v.id) FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
+          WHERE v.jar_id = j.id AND v.from_state <> v.to_state) END"
+);
+
+/// Where a row of [`CASES`] says what is in the jar, and whether it may be eaten.
+const PRODUCT: usize = 4;
+const IS_GOOD: usize = 18;
+
+impl Which {
+    /// What holds of the jars meant, as conditions on `j`, `p` and `l`, with their parameters.
+    pub(in crate::ledger) fn conditions(&self) -> (String, Vec<Value>) {
+        let (mut conditions, mut parameters) = (LIVE.to_owned(), Vec::new());
+        let mut narrow = |sql: &str, values: &[Value]| {
+            conditions.push_str(sql);
+            parameters.extend_from_slice(values);
+        };
+        if let Some(product) = &self.product {
+            narrow(" AND p.name_key = ?", &[product.key().into()]);
+        }
+        if let Some(place) = &self.place {
+            narrow(" AND l.name_key = ?", &[place.key().into()]);
+        }
+        if let Some(batch) = self.batch {
+            narrow(
+                " AND j.batch_id = (SELECT id FROM batch WHERE year = ? AND number = ?)",
+                &[batch.year.into(), batch.number.into()],
+            );
+        }
+        if let Some(day) = self.good_until {
+            narrow(" AND (j.state <> 'sealed' OR j.held = 1 OR j.best_by <= ?)", &[day.to_string().into()]);
+        }
+        (conditions, parameters)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::Utc;
+    use uuid::Uuid;
+
+    use super::*;
+    use crate::ledger::jar::find::JARS;
+    use crate::values::time::clock::Clock;
+
+    #[test]
+    fn rows_of_live_jars_begin_with_what_is_read_of_any_jar() {
+        let folder = tempfile::TempDir::new().unwrap();
+        let clock = Clock { now: Utc::now().fixed_offset() };
+        let ledger = Ledger::create(&folder.path().join("ledger"), Uuid::nil(), clock).unwrap();
+        let names = |sql: &str| -> Vec<String> {
+            ledger.conn.prepare(sql).unwrap().column_names().map(str::to_owned).collect()
+        };
+        let (jar, live) = (names(JARS), names(CASES));
+        assert_eq!(live[..jar.len()], jar);
+        assert_eq!((live[PRODUCT].as_str(), live[IS_GOOD].as_str()), ("product", "is_good"));
+    }
+}

@@ -1,0 +1,15 @@
+//! Jars: finding them, what happened to them, their seals and holds, the stock.
+//!
+//! May use kitchen, entry and schema.
+
+pub mod acts;
+pub mod event;
+pub mod find;
+pub mod glance;
+pub mod hold;
+pub mod jar_story;
+pub mod jar_words;
+pub mod live;
+pub mod rescue;
+pub mod seal;
+pub mod shelf;

@@ -1,0 +1,12 @@
+//! The kitchen: canners, gauges, own processes, settings, label sheets, names of products and places.
+//!
+//! May use entry and schema.
+
+pub mod canner;
+pub mod canner_use;
+pub mod gauge;
+pub mod household_process;
+pub mod label_sheet;
+pub mod names;
+pub mod setting;
+pub mod wall_clock;

@@ -1,0 +1,146 @@
+//! The household's settings.
+
+use rusqlite::{OptionalExtension, params};
+
+use crate::ledger::entry::write::Write;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::schema::row::parsed;
+use crate::values::measures::altitude::Altitude;
+use crate::values::names::name::Name;
+use crate::values::time::day_words::DayOrder;
+
+/// What the household said about itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Household {
+    /// Where the kitchen stands.
+    pub altitude: Altitude,
+}
+
+/// What was said, by kind; what was not is built in.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Settings {
+    /// Where the kitchen stands.
+    pub altitude: Option<Altitude>,
+    /// How labels write a day.
+    pub day_order: Option<DayOrder>,
+    /// Months of best quality of a product, by its name.
+    pub quality_months: Vec<(String, u32)>,
+}
+
+const ALTITUDE: &str = "altitude";
+const DAY_ORDER: &str = "day-order";
+
+/// Months of best quality where nothing else was said (National Center for Home Food Preservation,
+/// Storing home-canned foods: within one year).
+pub const QUALITY_MONTHS: u32 = 12;
+
+fn quality_key(product: &Name) -> String {
+    format!("quality-months/{}", product.key())
+}
+
+impl Ledger {
+    /// Reads the household's settings.
+    ///
+    /// # Errors
+    /// [`LedgerError::NotFound`] when no altitude was ever set.
+    pub fn household(&self) -> Result<Household, LedgerError> {
+        let altitude = self
+            .setting(ALTITUDE)?
+            .ok_or_else(|| LedgerError::NotFound("this ledger has no altitude yet".to_owned()))?;
+        let altitude =
+            altitude.parse().map_err(|_| LedgerError::Unreadable(format!("altitude {altitude:?}")))?;
+        Ok(Household { altitude })
+    }
+
+    /// How the household writes a day; day, month and year where it never said.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn day_order(&self) -> Result<DayOrder, LedgerError> {
+        self.setting(DAY_ORDER)?.map_or(Ok(DayOrder::DayMonthYear), |order| {
+            order.parse().map_err(|_| LedgerError::Unreadable(format!("order of days {order:?}")))
+        })
+    }
+
+    /// Months of best quality of a product.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn quality_months(&self, product: &Name) -> Result<u32, LedgerError> {
+        match self.setting(&quality_key(product))? {
+            None => Ok(QUALITY_MONTHS),
+            Some(months) => {
+                months.parse().map_err(|_| LedgerError::Unreadable(format!("quality months {months:?}")))
+            }
+        }
+    }
+
+    /// Everything that was said and is in force.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn settings(&self) -> Result<Settings, LedgerError> {
+        let day_order = self.setting(DAY_ORDER)?.is_some().then(|| self.day_order()).transpose()?;
+        let altitude = self.setting(ALTITUDE)?.is_some().then(|| self.household()).transpose()?;
+        let mut statement = self.conn.prepare(
+            "SELECT p.name, s.value FROM product p
+             JOIN setting s ON s.id = (
+                 SELECT max(t.id) FROM setting t JOIN entry n ON n.id = t.entry_id AND n.effective = 1
+                 WHERE t.key = 'quality-months/' || p.name_key)
+             ORDER BY p.name_key",
+        )?;
+        let quality_months = statement
+            .query_and_then([], |row| Ok((row.get("name")?, parsed(row, "value")?)))?
+            .collect::<Result<_, LedgerError>>()?;
+        Ok(Settings { altitude: altitude.map(|household| household.altitude), day_order, quality_months })
+    }
+
+    /// The value in force for a key.
+    pub(in crate::ledger) fn setting(&self, key: &str) -> Result<Option<String>, LedgerError> {
+        Ok(self
+            .conn
+            .prepare_cached(
+                "SELECT s.value FROM setting s JOIN entry n ON n.id = s.entry_id AND n.effective = 1
+                 WHERE s.key = ?1 ORDER BY s.id DESC LIMIT 1",
+            )?
+            .query_row([key], |row| row.get(0))
+            .optional()?)
+    }
+}
+
+impl Write<'_> {
+    /// Records a setting.
+    pub(in crate::ledger) fn set(&self, key: &str, value: &str) -> Result<(), LedgerError> {
+        self.conn.execute(
+            "INSERT INTO setting (entry_id, key, value) VALUES (?1, ?2, ?3)",
+            params![self.entry.0, key, value],
+        )?;
+        Ok(())
+    }
+
+    /// Records a product's months of best quality.
+    pub(in crate::ledger) fn set_quality_months(
+        &self,
+        product: &Name,
+        months: u32,
+    ) -> Result<(), LedgerError> {
+        self.set(&quality_key(product), &months.to_string())
+    }
+
+    /// Records how the household writes a day.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the row cannot be written.
+    pub fn set_day_order(&self, order: DayOrder) -> Result<(), LedgerError> {
+        self.set(DAY_ORDER, order.as_str())
+    }
+
+    /// Records where the kitchen stands.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the row cannot be written.
+    pub fn set_altitude(&self, altitude: Altitude) -> Result<(), LedgerError> {
+        self.set(ALTITUDE, &altitude.to_string())
+    }
+}

@@ -1,0 +1,8 @@
+//! From one thing gone wrong to every jar that shares it.
+//!
+//! May use batch, jar, entry and schema.
+
+pub mod query;
+pub mod reprocessed;
+pub mod trace_links;
+pub mod traced;

@@ -1,0 +1,246 @@
+//! Lists on paper, page after page: a title, columns, rows, and notes at the end.
+
+use chrono::{DateTime, Utc};
+use krilla::Document;
+use krilla::page::PageSettings;
+
+use crate::paper::font::{ASCENT, CAP_HEIGHT, DESCENT, Typeface, Weight};
+use crate::paper::label::draw::ink::{Ink, Rule, document};
+use crate::paper::label::draw::print::Printed;
+use crate::paper::label::draw::run::{LabelError, PrintWarning};
+use crate::paper::label::fit::shrink::{Block, Cut, FLOOR, Fitted, Shape, fit};
+use crate::paper::label::sheet::page::Page;
+use crate::paper::label::words::printable::{mark, printable};
+
+/// White around the page, in points (15 mm).
+const MARGIN: f32 = 42.5;
+/// White between columns and between rows.
+const BETWEEN: f32 = 8.0;
+const APART: f32 = 3.0;
+/// Sizes, in points.
+const TITLE: f32 = 26.0;
+const TEXT: f32 = 11.0;
+const HEADING: f32 = 9.0;
+/// Most rows on one list: more than any shelf holds, and a PDF of it is still made in little memory.
+pub(in crate::paper) const MOST_ROWS: usize = 4_000;
+
+/// One column.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::paper) struct Column {
+    pub heading: &'static str,
+    /// Share of the width, against the other columns.
+    pub share: f32,
+    pub weight: Weight,
+    /// Whether two texts that are cut must not come out alike.
+    pub names: bool,
+}
+
+/// A row: its cells, a heading across all columns, or words that belong to the row above.
+#[derive(Debug, Clone)]
+pub(in crate::paper) enum Row {
+    Cells(Vec<String>),
+    Heading(String),
+    Words(String),
+}
+
+/// A list.
+#[derive(Debug, Clone)]
+pub(in crate::paper) struct List {
+    pub title: String,
+    /// A line under the title.
+    pub told: String,
+    pub columns: Vec<Column>,
+    pub rows: Vec<Row>,
+    /// Paragraphs after the last row.
+    pub notes: Vec<String>,
+    /// Whether each row begins with an empty box to tick.
+    pub tick: bool,
+}
+
+/// A fitted text with its height.
+struct Cell {
+    fitted: Fitted,
+    height: f32,
+}
+
+struct Flow<'l> {
+    list: &'l List,
+    face: Typeface,
+    warnings: std::collections::BTreeSet<PrintWarning>,
+    width: f32,
+    height: f32,
+}
+
+/// Prints a list on as many pages as it takes.
+pub(in crate::paper) fn print_list(
+    list: &List,
+    page: Page,
+    created: Option<DateTime<Utc>>,
+) -> Result<Printed, LabelError> {
+    if list.rows.len() > MOST_ROWS {
+        return Err(LabelError::Rows(list.rows.len()));
+    }
+    let (width, height) = page.size();
+    let mut flow = Flow {
+        list,
+        face: Typeface::new(),
+        warnings: std::collections::BTreeSet::new(),
+        width: width.points() - 2.0 * MARGIN,
+        height: height.points() - MARGIN,
+    };
+    let mut document = document(&list.title, created);
+    let (mut at, mut pages) = (0, 0);
+    while pages == 0 || at < list.rows.len() + list.notes.len() {
+        pages += 1;
+        at = flow.page(&mut document, (width.points(), height.points()), at, pages);
+    }
+    let pdf = document.finish().map_err(|error| LabelError::Pdf(format!("{error:?}")))?;
+    Ok(Printed { pdf, pages, labels: 0, warnings: flow.warnings.into_iter().collect() })
+}
+
+impl Flow<'_> {
+    /// Fills one page from a row or note on; returns the first that did not go in.
+    fn page(&mut self, document: &mut Document, size: (f32, f32), from: usize, number: usize) -> usize {
+        let list = self.list;
+        let settings = PageSettings::from_wh(size.0, size.1).expect("pages are at least 50 mm a side");
+        let mut page = document.start_page_with(settings);
+        let mut surface = page.surface();
+        let mut y = MARGIN;
+        let title = self.cell(&list.title, Weight::Bold, TITLE, self.width, 2, true);
+        y = self.draw(&mut surface, &title, MARGIN, y);
+        let told = if number == 1 { list.told.clone() } else { format!("{} · page {number}", list.told) };
+        let told = self.cell(&told, Weight::Regular, TEXT, self.width, 2, false);
+        y = self.draw(&mut surface, &told, MARGIN, y) + 2.0 * APART;
+        let lefts = self.lefts();
+        if list.rows.iter().any(|row| matches!(row, Row::Cells(_))) {
+            for (column, (left, width)) in list.columns.iter().zip(&lefts) {
+                let heading = self.cell(column.heading, Weight::Regular, HEADING, *width, 1, false);
+                self.draw(&mut surface, &heading, *left, y);
+            }
+            y += HEADING * (ASCENT + DESCENT) + APART;
+        }
+        let mut at = from;
+        // At least one row a page, however small the page.
+        while at < list.rows.len() + list.notes.len() {
+            let cells = self.row(at, &lefts);
+            let height = cells.iter().map(|(cell, _)| cell.height).fold(0.0, f32::max);
+            if y + height + APART > self.height && at > from {
+                break;
+            }
+            let ruled = matches!(list.rows.get(at), Some(Row::Cells(_)));
+            if ruled {
+                let rule: Rule = ((MARGIN, y), (MARGIN + self.width, y));
+                let mut ink = Ink::new(&mut surface, &mut self.face);
+                ink.rules([rule], 0.3);
+                if list.tick {
+                    let side = CAP_HEIGHT * TEXT * 1.2;
+                    let top = y + APART + ASCENT * TEXT - CAP_HEIGHT * TEXT * 1.1;
+                    ink.edge((MARGIN, top, side, side), 0.0, 0.8);
+                }
+            }
+            for (cell, left) in &cells {
+                self.draw(&mut surface, cell, *left, y + APART);
+            }
+            y += height + 2.0 * APART;
+            at += 1;
+        }
+        surface.finish();
+        page.finish();
+        at
+    }
+
+    /// Left edge and width of each column.
+    fn lefts(&self) -> Vec<(f32, f32)> {
+        let tick = if self.list.tick { 1.6 * TEXT } else { 0.0 };
+        let columns = &self.list.columns;
+        let shares: f32 = columns.iter().map(|column| column.share).sum();
+        let room = self.width - tick - BETWEEN * columns.len().saturating_sub(1) as f32;
+        let mut left = MARGIN + tick;
+        columns
+            .iter()
+            .map(|column| {
+                let width = room * column.share / shares;
+                let place = (left, width);
+                left += width + BETWEEN;
+                place
+            })
+            .collect()
+    }
+
+    /// The fitted texts of a row or note with their left edges.
+    fn row(&mut self, at: usize, lefts: &[(f32, f32)]) -> Vec<(Cell, f32)> {
+        let list = self.list;
+        match list.rows.get(at) {
+            Some(Row::Cells(cells)) => cells
+                .iter()
+                .zip(&list.columns)
+                .zip(lefts)
+                .map(|((text, column), (left, width))| {
+                    (self.cell(text, column.weight, TEXT, *width, 3, column.names), *left)
+                })
+                .collect(),
+            Some(Row::Heading(text)) => {
+                vec![(self.cell(text, Weight::Bold, TEXT + 2.0, self.width, 2, false), MARGIN)]
+            }
+            Some(Row::Words(text)) => {
+                let (left, width) = (MARGIN + TEXT, self.width - TEXT);
+                vec![(self.cell(text, Weight::Bold, TEXT, width, 3, false), left)]
+            }
+            None => {
+                let note = &list.notes[at - list.rows.len()];
+                vec![(self.cell(note, Weight::Regular, TEXT, self.width, 40, false), MARGIN)]
+            }
+        }
+    }
+
+    fn cell(
+        &mut self,
+        given: &str,
+        weight: Weight,
+        size: f32,
+        width: f32,
+        lines: usize,
+        names: bool,
+    ) -> Cell {
+        let ready = printable(&self.face, given);
+        if !ready.missing.is_empty() {
+            let (text, characters) = (ready.text.clone(), ready.missing.clone());
+            self.warnings.insert(PrintWarning::Missing { text, characters });
+        }
+        if ready.replaced {
+            self.warnings.insert(PrintWarning::Replaced { text: ready.text.clone() });
+        }
+        let mark = mark(given);
+        let alike = names && (ready.replaced || !ready.missing.is_empty());
+        let text = if alike { format!("{} {mark}", ready.text) } else { ready.text };
+        let cut = if names { Cut::Middle { mark } } else { Cut::End };
+        let block = Block {
+            text,
+            weight,
+            size,
+            floor: FLOOR + 1.0,
+            lines,
+            cut,
+            framed: false,
+            gap: 0.0,
+            sinks: false,
+        };
+        let room = size * (ASCENT + DESCENT) * lines as f32;
+        let shape = Shape { height: room, limits: &|_, _| (0.0, width), centred: false };
+        let fitted = fit(&mut self.face, vec![block], &shape);
+        for (text, shown) in &fitted.cut {
+            self.warnings.insert(PrintWarning::Cut { text: text.clone(), shown: shown.clone() });
+        }
+        let height = fitted.lines.last().map_or(0.0, |line| line.baseline + DESCENT * line.size);
+        Cell { fitted, height }
+    }
+
+    /// Draws a fitted text; returns where it ends.
+    fn draw(&mut self, surface: &mut krilla::surface::Surface<'_>, cell: &Cell, x: f32, y: f32) -> f32 {
+        let mut ink = Ink::new(surface, &mut self.face);
+        for line in &cell.fitted.lines {
+            ink.line(line, x, y);
+        }
+        y + cell.height
+    }
+}

@@ -1,0 +1,11 @@
+//! Ink on the page: labels, symbols, lists, test pages, made into a PDF.
+//!
+//! May use fit, sheet and words.
+
+pub mod ink;
+pub mod list;
+pub mod print;
+pub mod run;
+pub mod sheets_of_jars;
+pub mod symbol;
+pub mod test_page;

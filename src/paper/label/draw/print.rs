@@ -1,0 +1,110 @@
+//! A print run made into a PDF.
+
+use std::collections::{BTreeSet, HashMap};
+
+use chrono::{DateTime, Utc};
+use krilla::page::PageSettings;
+
+use crate::paper::font::Typeface;
+use crate::paper::label::draw::ink::{Ink, document};
+use crate::paper::label::draw::run::{Label, LabelError, LabelRun, PrintWarning};
+use crate::paper::label::draw::symbol::Symbol;
+use crate::paper::label::fit::layout::{Layout, lay_out};
+use crate::paper::label::sheet::definition::SheetSpec;
+
+/// A finished document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Printed {
+    /// The PDF.
+    pub pdf: Vec<u8>,
+    /// Pages in it.
+    pub pages: usize,
+    /// Labels in it, copies counted.
+    pub labels: usize,
+    /// What could not be shown as it stands, each once.
+    pub warnings: Vec<PrintWarning>,
+}
+
+/// Prints labels on sheets. `created` goes into the document; everything else
+/// depends on the run alone, so that the same run gives the same bytes.
+///
+/// # Errors
+/// [`LabelError`] where the run is empty, too long or starts off the sheet.
+pub fn print_labels(run: &LabelRun, created: Option<DateTime<Utc>>) -> Result<Printed, LabelError> {
+    let labels = run.ordered()?;
+    let sheet = run.sheet.spec();
+    let (width, height) = sheet.page.size();
+    let size =
+        PageSettings::from_wh(width.points(), height.points()).expect("pages are at least 50 mm a side");
+    let mut document = document("Jar labels", created);
+    let mut press = Press { face: Typeface::new(), known: HashMap::new(), warnings: BTreeSet::new() };
+    let per_page = run.sheet.per_page();
+    let (mut position, mut pages, mut rest) = (run.start - 1, 0, labels.as_slice());
+    while !rest.is_empty() {
+        let (here, after) = rest.split_at(rest.len().min(per_page - position));
+        let mut page = document.start_page_with(size.clone());
+        let mut surface = page.surface();
+        for (at, label) in here.iter().enumerate() {
+            let place = run.sheet.label_box(position + at);
+            let symbol = Symbol::of(label.code);
+            let layout = press.layout(label, run, symbol.modules);
+            let (x, y) = (place.left.points(), place.top.points());
+            let mut ink = Ink::new(&mut surface, &mut press.face);
+            draw(&mut ink, label, &layout, &symbol, x, y);
+            if run.outline {
+                draw_edge(&mut ink, sheet, x, y);
+            }
+        }
+        surface.finish();
+        page.finish();
+        (position, pages, rest) = (0, pages + 1, after);
+    }
+    let pdf = document.finish().map_err(|error| LabelError::Pdf(format!("{error:?}")))?;
+    Ok(Printed { pdf, pages, labels: labels.len(), warnings: press.warnings.into_iter().collect() })
+}
+
+/// Lays labels out, once for all jars of a batch: they differ in figures of equal width.
+struct Press {
+    face: Typeface,
+    known: HashMap<(Label, usize), std::rc::Rc<Layout>>,
+    warnings: BTreeSet<PrintWarning>,
+}
+
+impl Press {
+    fn layout(&mut self, label: &Label, run: &LabelRun, modules: usize) -> std::rc::Rc<Layout> {
+        let mut like = label.clone();
+        let figures = label.code.number.to_string().len().max(2);
+        like.code.number = 10_u32.pow(figures as u32 - 1);
+        let key = (like, modules);
+        if let Some(known) = self.known.get(&key) {
+            return std::rc::Rc::clone(known);
+        }
+        let layout = lay_out(&mut self.face, label, run.days, run.sheet.spec(), modules);
+        self.warnings.extend(layout.warnings.iter().cloned());
+        let layout = std::rc::Rc::new(layout);
+        self.known.insert(key, std::rc::Rc::clone(&layout));
+        layout
+    }
+}
+
+fn draw(ink: &mut Ink<'_, '_>, label: &Label, layout: &Layout, symbol: &Symbol, x: f32, y: f32) {
+    let (left, top) = (x + layout.origin.0, y + layout.origin.1);
+    for frame in &layout.fitted.frames {
+        ink.edge((left + frame.0, top + frame.1, frame.2, frame.3), 0.0, 1.0);
+    }
+    for line in &layout.fitted.lines {
+        let code = label.code.to_string();
+        if line.block == layout.code_block && line.shaped.text.len() == code.len() {
+            ink.text(&code, line.weight, line.size, left + line.x, top + line.baseline);
+        } else {
+            ink.line(line, left, top);
+        }
+    }
+    ink.path(&symbol.outline(), layout.module, x + layout.symbol.0, y + layout.symbol.1);
+}
+
+/// Draws the edge of one label.
+pub(in crate::paper) fn draw_edge(ink: &mut Ink<'_, '_>, sheet: &SheetSpec, x: f32, y: f32) {
+    let corner = if sheet.round { sheet.width.points() / 2.0 } else { sheet.corner.points() };
+    ink.edge((x, y, sheet.width.points(), sheet.height.points()), corner, 0.4);
+}

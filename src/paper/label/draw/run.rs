@@ -1,0 +1,207 @@
+//! A print run: which labels go where, in which order.
+
+use crate::paper::label::draw::list::MOST_ROWS;
+use crate::paper::label::sheet::definition::Sheet;
+use crate::rules::jar::keeps::Keeps;
+use crate::values::codes::jar_code::JarCode;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::names::counted::{counted, jars};
+use crate::values::names::named::named_enum;
+use crate::values::time::day_words::DayOrder;
+use chrono::NaiveDate;
+
+/// What one label says.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Label {
+    /// The jar.
+    pub code: JarCode,
+    /// What is in it.
+    pub contents: String,
+    /// The day it was put up.
+    pub put_up: NaiveDate,
+    /// Until when it is to be eaten.
+    pub keeps: Keeps,
+    /// The jar's size.
+    pub size: JarSize,
+    /// A line for the household, such as "boil 15 min before tasting".
+    pub household: Option<String>,
+    /// Why the jar is not to be eaten from, in words: unsealed, unchecked or on hold.
+    pub warning: Option<String>,
+    /// Whether its process is not on record.
+    pub unrecorded: bool,
+}
+
+named_enum! {
+    /// The order labels are printed in.
+    pub enum LabelOrder as "an order of labels" {
+        /// As the jars were asked for.
+        Asked = "asked",
+        /// By the day put up, then batch and jar number.
+        Batch = "batch",
+        /// By jar code alone.
+        Code = "code",
+    }
+}
+
+/// Labels for a sheet.
+#[derive(Debug, Clone)]
+pub struct LabelRun {
+    /// The labels.
+    pub labels: Vec<Label>,
+    /// The sheet they go on.
+    pub sheet: Sheet,
+    /// The first free position of the first sheet, from 1.
+    pub start: usize,
+    /// How many of each, side by side.
+    pub copies: usize,
+    /// In which order.
+    pub order: LabelOrder,
+    /// How days are written.
+    pub days: DayOrder,
+    /// Whether the edges of the labels are drawn, for plain paper and scissors.
+    pub outline: bool,
+}
+
+/// Most labels in one run: a hundred sheets of the smallest built-in.
+pub const MOST_LABELS: usize = 10_000;
+
+/// Says why labels cannot be printed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum LabelError {
+    /// Nothing to print.
+    #[error("there is no jar to print a label for")]
+    Empty,
+    /// The first free position does not exist.
+    #[error("the sheet has positions 1 to {last}, not {start}")]
+    Start {
+        /// Position asked for.
+        start: usize,
+        /// Last position of the sheet.
+        last: usize,
+    },
+    /// No copies, or more labels than one run takes.
+    #[error(
+        "{} at {} is not a print run; it takes 1 to 10,000 labels",
+        jars(*.labels),
+        counted(*.copies, "copy", "copies")
+    )]
+    Count {
+        /// Jars.
+        labels: usize,
+        /// Copies of each.
+        copies: usize,
+    },
+    /// More rows than one list takes.
+    #[error("a list of {0} rows is too long; it takes at most {MOST_ROWS}")]
+    Rows(usize),
+    /// The PDF writer gave up.
+    #[error("the PDF could not be made: {0}")]
+    Pdf(String),
+}
+
+/// Says what of a label's words could not be shown as they stand.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, thiserror::Error)]
+pub enum PrintWarning {
+    /// The font has no picture for some characters.
+    #[error(
+        "the label font has no picture for {characters} in \u{201c}{text}\u{201d}; a box is printed for each"
+    )]
+    Missing {
+        /// The whole text.
+        text: String,
+        /// The characters, each once.
+        characters: String,
+    },
+    /// Control or invisible characters were replaced.
+    #[error("\u{201c}{text}\u{201d} holds control or invisible characters; \u{fffd} is printed for each")]
+    Replaced {
+        /// The text as printed.
+        text: String,
+    },
+    /// The text is too long for the label at the smallest size.
+    #[error("\u{201c}{text}\u{201d} is too long for the label and was cut to \u{201c}{shown}\u{201d}")]
+    Cut {
+        /// The whole text.
+        text: String,
+        /// What is printed.
+        shown: String,
+    },
+}
+
+impl LabelRun {
+    /// Checks the run and gives its labels in printing order, copies side by side.
+    pub(in crate::paper) fn ordered(&self) -> Result<Vec<&Label>, LabelError> {
+        let last = self.sheet.per_page();
+        if self.labels.is_empty() {
+            return Err(LabelError::Empty);
+        }
+        if !(1..=last).contains(&self.start) {
+            return Err(LabelError::Start { start: self.start, last });
+        }
+        let count = self.labels.len().saturating_mul(self.copies);
+        if !(1..=MOST_LABELS).contains(&count) {
+            return Err(LabelError::Count { labels: self.labels.len(), copies: self.copies });
+        }
+        let mut ordered: Vec<&Label> = self.labels.iter().collect();
+        match self.order {
+            LabelOrder::Asked => {}
+            LabelOrder::Batch => ordered.sort_by_key(|label| (label.put_up, label.code)),
+            LabelOrder::Code => ordered.sort_by_key(|label| label.code),
+        }
+        Ok(ordered.into_iter().flat_map(|label| std::iter::repeat_n(label, self.copies)).collect())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::paper::label::sheet::built_in::built_in_sheet;
+
+    fn label(code: &str, put_up: (i32, u32, u32)) -> Label {
+        Label {
+            code: code.parse().unwrap(),
+            contents: "Beans".to_owned(),
+            put_up: NaiveDate::from_ymd_opt(put_up.0, put_up.1, put_up.2).unwrap(),
+            keeps: Keeps::Undecided,
+            size: JarSize::Pint,
+            household: None,
+            warning: None,
+            unrecorded: false,
+        }
+    }
+
+    fn run(copies: usize, start: usize, order: LabelOrder) -> LabelRun {
+        // Check digits by python-stdnum, iso7064.mod_11_10: 2604103 -> 3, 2600102 -> 8, 9900101 -> 2.
+        let labels = vec![
+            label("26-041-03-3", (2026, 9, 1)),
+            label("99-001-01-2", (1999, 8, 1)),
+            label("26-001-02-8", (2026, 2, 1)),
+        ];
+        let sheet = built_in_sheet("a4-60x36").unwrap();
+        LabelRun { labels, sheet, start, copies, order, days: DayOrder::DayMonthYear, outline: false }
+    }
+
+    fn codes(run: &LabelRun) -> Vec<String> {
+        run.ordered().unwrap().iter().map(|label| label.code.to_string()).collect()
+    }
+
+    #[test]
+    fn labels_come_as_asked_by_day_or_by_code() {
+        assert_eq!(codes(&run(1, 1, LabelOrder::Asked)), ["26-041-03-3", "99-001-01-2", "26-001-02-8"]);
+        assert_eq!(codes(&run(1, 1, LabelOrder::Batch)), ["99-001-01-2", "26-001-02-8", "26-041-03-3"]);
+        assert_eq!(codes(&run(1, 1, LabelOrder::Code)), ["26-001-02-8", "26-041-03-3", "99-001-01-2"]);
+        assert_eq!(codes(&run(2, 1, LabelOrder::Code))[..3], ["26-001-02-8", "26-001-02-8", "26-041-03-3"]);
+    }
+
+    #[test]
+    fn a_run_that_cannot_be_printed_is_refused() {
+        assert_eq!(run(1, 0, LabelOrder::Code).ordered(), Err(LabelError::Start { start: 0, last: 21 }));
+        assert_eq!(run(1, 22, LabelOrder::Code).ordered(), Err(LabelError::Start { start: 22, last: 21 }));
+        assert!(run(0, 1, LabelOrder::Code).ordered().is_err());
+        assert!(run(usize::MAX, 1, LabelOrder::Code).ordered().is_err());
+        assert_eq!(
+            LabelRun { labels: vec![], ..run(1, 1, LabelOrder::Code) }.ordered(),
+            Err(LabelError::Empty)
+        );
+    }
+}

@@ -1,0 +1,8 @@
+//! Sheets by measurement: paper, lengths, and where each label lies.
+//!
+//! Uses values only.
+
+pub mod built_in;
+pub mod definition;
+pub mod length;
+pub mod page;

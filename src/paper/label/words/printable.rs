@@ -1,0 +1,89 @@
+//! What of a text can be put on paper, and how texts that look alike are kept apart.
+
+use unicode_normalization::UnicodeNormalization;
+
+use crate::paper::font::Typeface;
+
+/// A text made ready for paper.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(in crate::paper) struct Printable {
+    /// One line, composed, with nothing in it that steers a printer or a reader's eye.
+    pub text: String,
+    /// Characters the font has no picture for; each prints as an empty box.
+    pub missing: String,
+    /// Whether control or invisible characters were replaced.
+    pub replaced: bool,
+}
+
+/// Stands in for a character that has no picture by nature.
+const STAND_IN: char = '\u{fffd}';
+
+/// Characters that draw nothing or turn the text around: the default-ignorable
+/// code points of Unicode 16, chapter 5.21 and DerivedCoreProperties.txt (from memory).
+const fn is_invisible(c: char) -> bool {
+    matches!(c,
+        '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}'..='\u{1160}' | '\u{17b4}'..='\u{17b5}'
+        | '\u{180b}'..='\u{180f}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}'
+        | '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}'
+        | '\u{ffa0}' | '\u{fff0}'..='\u{fffb}' | '\u{1bca0}'..='\u{1bca3}'
+        | '\u{1d173}'..='\u{1d17a}' | '\u{e0000}'..='\u{e0fff}')
+}
+
+/// Makes a text ready for paper.
+pub(in crate::paper) fn printable(face: &Typeface, given: &str) -> Printable {
+    let mut ready = Printable { text: String::new(), missing: String::new(), replaced: false };
+    for word in given.split_whitespace() {
+        if !ready.text.is_empty() {
+            ready.text.push(' ');
+        }
+        for c in word.nfc() {
+            if c.is_control() || is_invisible(c) {
+                ready.replaced = true;
+                ready.text.push(STAND_IN);
+                continue;
+            }
+            if !face.draws(c) && !ready.missing.contains(c) {
+                ready.missing.push(c);
+            }
+            ready.text.push(c);
+        }
+    }
+    ready
+}
+
+/// Four characters that stand for a whole text, such as `#7KQ2`.
+///
+/// Printed behind a name that was cut or that lost characters, they keep two
+/// products apart that otherwise look the same. FNV-1a, 64 bit, folded to 20 bits
+/// and written in digits and capitals without I, L, O and U.
+pub(in crate::paper) fn mark(whole: &str) -> String {
+    const SIGNS: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+    let hash = whole.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+    });
+    let folded = hash ^ (hash >> 20) ^ (hash >> 40);
+    let signs = (0..4).map(|at| SIGNS[(folded >> (5 * at)) as usize & 31] as char);
+    std::iter::once('#').chain(signs).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_cannot_be_drawn_is_seen_and_told() {
+        let face = Typeface::new();
+        let ready = printable(&face, " Dilly\n beans\u{202e}\u{7} 梅干梅 ");
+        assert_eq!(ready.text, "Dilly beans\u{fffd}\u{fffd} 梅干梅");
+        assert_eq!(ready.missing, "梅干");
+        assert!(ready.replaced);
+        assert_eq!(printable(&face, "z\u{307}ur").text, "\u{17c}ur");
+    }
+
+    #[test]
+    fn names_that_look_alike_have_different_marks() {
+        assert_ne!(mark("梅干"), mark("梅酒"));
+        assert_ne!(mark("Beans\u{200b}"), mark("Beans"));
+        assert_eq!(mark("Beans").len(), 5);
+    }
+}

@@ -1,0 +1,91 @@
+//! The words on a label, block by block.
+
+use crate::paper::font::{Typeface, Weight};
+use crate::paper::label::draw::run::Label;
+use crate::paper::label::draw::run::PrintWarning;
+use crate::paper::label::fit::shrink::{Block, Cut, FLOOR};
+use crate::paper::label::words::printable::{Printable, mark, printable};
+use crate::rules::load::process_record::NOT_ON_RECORD;
+use crate::values::time::day_words::DayOrder;
+
+/// Smallest jar code: the figures that are looked for on a shelf.
+const CODE_FLOOR: f32 = 9.0;
+/// Longest jar code that keeps to it; longer ones come after 999 batches in a year.
+const USUAL_CODE: usize = 12;
+
+/// Sizes wanted, in points.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::paper) struct Sizes {
+    pub contents: f32,
+    pub code: f32,
+    pub details: f32,
+    /// Lines a name may take before it shrinks.
+    pub lines: usize,
+}
+
+/// The blocks of a label from top to bottom, and what of its words cannot be shown.
+pub(in crate::paper) fn blocks(
+    face: &Typeface,
+    label: &Label,
+    order: DayOrder,
+    sizes: Sizes,
+) -> (Vec<Block>, Vec<PrintWarning>) {
+    let mut warnings = Vec::new();
+    let mut blocks = Vec::new();
+    if let Some(warning) = &label.warning {
+        let text = told(face, warning, &mut warnings).text;
+        blocks.push(Block {
+            framed: true,
+            lines: 2,
+            ..detail(text, Weight::Bold, sizes.details.max(FLOOR + 1.0))
+        });
+    }
+    let name = told(face, &label.contents, &mut warnings);
+    let mark = mark(&label.contents);
+    // Boxes and stand-ins look alike whatever they stand for.
+    let alike = name.replaced || !name.missing.is_empty();
+    let text = if alike { format!("{} {mark}", name.text) } else { name.text };
+    blocks.push(Block {
+        lines: sizes.lines,
+        cut: Cut::Middle { mark },
+        ..detail(text, Weight::Bold, sizes.contents)
+    });
+    let code = label.code.to_string();
+    let floor = if code.len() > USUAL_CODE { FLOOR } else { CODE_FLOOR };
+    blocks.push(Block { floor, ..detail(code, Weight::Bold, sizes.code) });
+    let mut details = vec![format!("Put up {}", order.write(label.put_up))];
+    details.extend(label.keeps.in_words(|day| order.write(day)).map(|told| capitalised(&told)));
+    details.push(format!("Batch {} \u{b7} {}", label.code.batch, label.size));
+    details.extend(label.unrecorded.then(|| capitalised(NOT_ON_RECORD)));
+    let first = blocks.len();
+    blocks.extend(details.into_iter().map(|text| detail(text, Weight::Regular, sizes.details)));
+    if let Some(line) = &label.household {
+        let text = told(face, line, &mut warnings).text;
+        blocks.push(detail(text, Weight::Regular, sizes.details));
+    }
+    blocks[first].sinks = true;
+    blocks[first].gap = 1.0;
+    (blocks, warnings)
+}
+
+/// A line of its own begins with a capital.
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn detail(text: String, weight: Weight, size: f32) -> Block {
+    Block { text, weight, size, floor: FLOOR, lines: 1, cut: Cut::End, framed: false, gap: 0.0, sinks: false }
+}
+
+/// Makes a text printable and notes what it lost.
+fn told(face: &Typeface, given: &str, warnings: &mut Vec<PrintWarning>) -> Printable {
+    let ready = printable(face, given);
+    if !ready.missing.is_empty() {
+        warnings.push(PrintWarning::Missing { text: ready.text.clone(), characters: ready.missing.clone() });
+    }
+    if ready.replaced {
+        warnings.push(PrintWarning::Replaced { text: ready.text.clone() });
+    }
+    ready
+}

@@ -1,0 +1,7 @@
+//! Text and tables for a terminal, and lines that more than one paper shows.
+//!
+//! Uses values only.
+
+pub mod lines;
+pub mod plain;
+pub mod table;

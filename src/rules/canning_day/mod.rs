@@ -1,0 +1,6 @@
+//! A batch to come: its loads, and how the day goes.
+//!
+//! May use process, tables and values.
+
+pub mod day;
+pub mod loading;

@@ -1,0 +1,12 @@
+//! What to eat when, whether it will last, and what to put up for the next season.
+//!
+//! May use process, food, canning_day, tables and values.
+
+pub mod keep_up;
+pub mod level_plan;
+pub mod past_use;
+pub mod rotation;
+pub mod season;
+pub mod season_work;
+pub mod sureness;
+pub mod what_if;

@@ -1,0 +1,8 @@
+//! What a food is, how it is found by its words, which acid it needs and how much produce fills a jar.
+//!
+//! May use tables and values.
+
+pub mod acid;
+pub mod care;
+pub mod food_search;
+pub mod produce;

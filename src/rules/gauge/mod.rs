@@ -1,0 +1,6 @@
+//! Dial gauges: what a test found, what a reading is worth, which test counts for a load.
+//!
+//! May use tables and values.
+
+pub mod dial_gauge;
+pub mod gauge_history;

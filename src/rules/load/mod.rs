@@ -1,0 +1,12 @@
+//! One canner-full: its record, its times, what was found, the verdict and what follows from it.
+//!
+//! May use process, gauge, food, tables and values.
+
+pub mod consequence;
+pub mod finding;
+pub mod load_record;
+pub mod load_times;
+pub mod process_record;
+pub mod remedy;
+pub mod run_time;
+pub mod verdict;

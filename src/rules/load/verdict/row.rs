@@ -1,0 +1,181 @@
+//! One record held against one tested process.
+
+use crate::rules::gauge::dial_gauge::GaugeError;
+use crate::rules::load::finding::{Bearing, Finding, FindingCode};
+use crate::rules::load::run_time::Unbroken;
+use crate::rules::load::verdict::{Owed, RunRecord};
+use crate::rules::process::{TestedProcess, VENT_MINUTES};
+use crate::values::kinds::acid::{Acid, AcidRecord};
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Acidity, Method};
+use crate::values::measures::pressure::WEIGHTS_IN_WORDS;
+
+/// A record held against one row.
+pub(super) struct Against<'a> {
+    record: &'a RunRecord,
+    size: JarSize,
+    row: &'a TestedProcess,
+    /// " (pair …)" where the food has several.
+    pair: String,
+    pub(super) findings: Vec<Finding>,
+    /// Sum of the shortfalls, each in ten-thousandths of what is owed.
+    shortfall: i64,
+}
+
+impl<'a> Against<'a> {
+    pub(super) fn new(record: &'a RunRecord, owed: Owed<'_>, row: &'a TestedProcess) -> Self {
+        let pair = match row.psi {
+            Some(psi) if owed.options.len() > 1 => {
+                format!(
+                    " (against {} min at {psi}, the nearest of {} tested pairs)",
+                    row.minutes,
+                    owed.options.len()
+                )
+            }
+            _ => String::new(),
+        };
+        let mut against = Self { record, size: owed.size, row, pair, findings: Vec::new(), shortfall: 0 };
+        against.vent();
+        against.pressure();
+        against.time();
+        against.acid();
+        for note in &row.not_held {
+            against.find(FindingCode::ProcessNotHeld, note.clone());
+        }
+        for note in &row.conditions {
+            against.find(FindingCode::ProcessNote, note.clone());
+        }
+        if let Some(warning) = row.basis.warning() {
+            against.find(FindingCode::ProcessUnconfirmed, format!("the process: {warning}"));
+        }
+        against
+    }
+
+    /// How far the record is from meeting the row: failing facts, missing facts, shortfall.
+    pub(super) fn distance(&self) -> (usize, usize, i64) {
+        let count = |bearing| self.findings.iter().filter(|finding| finding.bearing == bearing).count();
+        (count(Bearing::Fails), count(Bearing::Missing), self.shortfall)
+    }
+
+    fn find(&mut self, code: FindingCode, message: String) {
+        self.findings.push(Finding::new(code, self.size, message));
+    }
+
+    fn fall_short(&mut self, code: FindingCode, owed: i64, got: i64, message: String) {
+        // A weight figure may lie above what is owed, and nothing owed cannot be divided by.
+        let share = (owed - got).max(0).saturating_mul(10_000).checked_div(owed).unwrap_or_default();
+        self.shortfall = self.shortfall.saturating_add(share);
+        self.find(code, message);
+    }
+
+    fn vent(&mut self) {
+        if self.row.psi.is_none() {
+            return;
+        }
+        let owed = self.row.vent_min.max(VENT_MINUTES);
+        match self.record.vent_min {
+            None => {
+                self.find(
+                    FindingCode::VentNotRecorded,
+                    format!("no venting time is on record; {owed} min is owed"),
+                );
+            }
+            Some(got) if got < owed => self.fall_short(
+                FindingCode::VentShort,
+                owed.into(),
+                got.into(),
+                format!("vented for {got} min; {owed} min is owed"),
+            ),
+            Some(_) => {}
+        }
+    }
+
+    fn pressure(&mut self) {
+        let Some(owed) = self.row.psi else { return };
+        let Some(reading) = self.record.pressure else {
+            let message = format!("no pressure is on record; {owed} is owed{}", self.pair);
+            return self.find(FindingCode::PressureNotRecorded, message);
+        };
+        let weighted = self.record.method == Method::PressureWeighted;
+        if weighted && !reading.is_of_a_weight() {
+            let message = format!(
+                "{reading} is on record, but a weighted gauge regulates at {WEIGHTS_IN_WORDS} only; {owed} is owed{}",
+                self.pair
+            );
+            return self.fall_short(
+                FindingCode::WeightFigure,
+                owed.centi_psi(),
+                reading.centi_psi(),
+                message,
+            );
+        }
+        let error =
+            if weighted { GaugeError::NONE } else { self.record.gauge_error.unwrap_or(GaugeError::NONE) };
+        let got = error.true_pressure(reading);
+        if got < owed {
+            let message = if error == GaugeError::NONE {
+                format!("held {got}; {owed} is owed{}", self.pair)
+            } else {
+                format!(
+                    "held a true {got} (read {reading} on a gauge that {error}); {owed} is owed{}",
+                    self.pair
+                )
+            };
+            self.fall_short(FindingCode::PressureLow, owed.centi_psi(), got.centi_psi(), message);
+        }
+    }
+
+    fn time(&mut self) {
+        let owed = self.row.minutes;
+        let held = if self.row.psi.is_some() { "at pressure" } else { "at a full boil" };
+        let drops = self.record.time.drops.len();
+        match self.record.time.longest_unbroken() {
+            Unbroken::Unknown => self.find(
+                FindingCode::TimeNotRecorded,
+                format!("no time {held} is on record; {owed} min is owed{}", self.pair),
+            ),
+            Unbroken::Known(got) | Unbroken::AtMost(got) if got < owed => {
+                let why = if drops == 0 { "" } else { ", as a drop starts the full time again" };
+                let message = format!("{got} min unbroken {held}{why}; {owed} min is owed{}", self.pair);
+                self.fall_short(FindingCode::TimeShort, owed.into(), got.into(), message);
+            }
+            Unbroken::AtMost(got) => self.find(
+                FindingCode::DropNotPlaced,
+                format!(
+                    "at most {got} min unbroken {held}, but when a drop fell within the run is not on record; \
+                     {owed} min is owed{}",
+                    self.pair
+                ),
+            ),
+            Unbroken::Known(got) if drops > 0 => self.find(
+                FindingCode::ClockRestarted,
+                format!("a drop is on record; the longest unbroken time {held} was {got} min and {owed} min is owed"),
+            ),
+            Unbroken::Known(_) => {}
+        }
+    }
+
+    fn acid(&mut self) {
+        if self.row.acidity != Acidity::Acidified {
+            return;
+        }
+        match self.record.acid {
+            None => self.find(
+                FindingCode::AcidNotRecorded,
+                "no acid is on record; this process holds only with its acid added".to_owned(),
+            ),
+            Some(AcidRecord { acid: Acid::Nothing, .. }) => self.find(
+                FindingCode::AcidNotAdded,
+                "no acid was added; this process holds only with its acid added".to_owned(),
+            ),
+            Some(AcidRecord { acid, full_measure: false }) => self.find(
+                FindingCode::AcidShort,
+                format!(
+                    "less {} than the full measure was added; this process holds only with all of it",
+                    acid.in_words()
+                ),
+            ),
+            Some(_) => {}
+        }
+    }
+}

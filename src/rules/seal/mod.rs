@@ -1,0 +1,7 @@
+//! Seals: when they are checked, and which lots fail more often than the rest.
+//!
+//! May use load, tables and values.
+
+pub mod exact_test;
+pub mod seal_statistics;
+pub mod seal_window;

@@ -1,0 +1,7 @@
+//! Looking for spoilage, suspect jars, and every caution the program shows.
+//!
+//! May use food, jar, tables and values.
+
+pub mod cautions;
+pub mod signs;
+pub mod suspect;

@@ -1,0 +1,104 @@
+//! The tested processes: one row for each food, pack, jar, kind of canner, pair and altitude band.
+
+use std::collections::HashMap;
+use std::sync::{LazyLock, OnceLock};
+
+use crate::tables::sources::SourceRef;
+use crate::values::kinds::basis::Basis;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Method, Pack};
+use crate::values::measures::altitude::Altitude;
+
+/// One row of the published tables.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize, serde::Serialize)]
+pub struct ProcessRow {
+    /// The food.
+    pub food: FoodId,
+    /// Hot or raw.
+    pub pack: Pack,
+    /// The jar.
+    #[serde(rename = "jar")]
+    pub size: JarSize,
+    /// The kind of canner.
+    pub method: Method,
+    /// Which of the alternative minute and pressure pairs, from 1; most foods have one.
+    pub pair: u32,
+    /// Lower end of the band in feet.
+    pub altitude_min_ft: i64,
+    /// Upper end of the band in feet; none where the table says "above".
+    pub altitude_max_ft: Option<i64>,
+    /// Minutes at pressure or at a full boil.
+    pub minutes: u32,
+    /// Gauge pressure in psi; none for boiling water.
+    pub psi: Option<i64>,
+    /// Headspace in inches.
+    pub headspace_in: f64,
+    /// Publication and section.
+    pub source: SourceRef,
+    /// How sure the figures are.
+    pub basis: Basis,
+}
+
+impl ProcessRow {
+    /// Whether a height lies in the band.
+    pub fn covers(&self, altitude: Altitude) -> bool {
+        in_band(altitude, self.altitude_min_ft, self.altitude_max_ft)
+    }
+}
+
+/// Whether a height lies in a band written in whole feet.
+///
+/// Bands are printed as 0–1,000 and 1,001–2,000: what lies between 1,000 and
+/// 1,001 ft is above 1,000 and so belongs to the upper band. The lowest band
+/// starts at sea level itself.
+pub fn in_band(altitude: Altitude, min_ft: i64, max_ft: Option<i64>) -> bool {
+    let from_below =
+        if min_ft > 0 { altitude.is_above_feet(min_ft - 1) } else { altitude >= Altitude::from_feet(min_ft) };
+    from_below && max_ft.is_none_or(|max_ft| !altitude.is_above_feet(max_ft))
+}
+
+const TEXT: &str = include_str!("../data/processes.csv");
+
+/// Every row, in the order of the table.
+pub fn all() -> &'static [ProcessRow] {
+    static ROWS: OnceLock<Vec<ProcessRow>> = OnceLock::new();
+    ROWS.get_or_init(|| crate::tables::rows(TEXT, "processes.csv"))
+}
+
+/// The table as far as it is about one food.
+#[derive(Default)]
+struct OfFood {
+    text: String,
+    rows: OnceLock<Vec<ProcessRow>>,
+}
+
+/// The rows of one food, in the order of the table.
+pub fn of(food: &FoodId) -> impl Iterator<Item = &'static ProcessRow> + Clone {
+    // Judging a whole ledger asks for every load of it. A batch is of one food, and to read the rows of all the others
+    // would take longer than to log it.
+    static BY_FOOD: LazyLock<HashMap<&'static str, OfFood>> = LazyLock::new(|| by_food(TEXT));
+    let of_food = BY_FOOD.get(food.as_str());
+    of_food
+        .into_iter()
+        .flat_map(|OfFood { text, rows }| rows.get_or_init(|| crate::tables::rows(text, "processes.csv")))
+}
+
+/// Splits the table by the first column, the food; each part has the heads, and no cell is quoted.
+fn by_food(table: &str) -> HashMap<&str, OfFood> {
+    let (heads, lines) = table.split_once('\n').unwrap_or_default();
+    let mut by_food: HashMap<_, OfFood> = HashMap::new();
+    for line in lines.lines() {
+        let food = line.split(',').next().unwrap_or_default();
+        let text = &mut by_food.entry(food).or_default().text;
+        if text.is_empty() {
+            text.push_str(heads);
+        }
+        text.push('\n');
+        text.push_str(line);
+    }
+    by_food
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,89 @@
+//! Lines of a stocktake: codes of jars, or a tally such as `7 pints pears`.
+
+use crate::values::codes::jar_word::JarWord;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::names::name::Name;
+
+/// What one line says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum CountLine {
+    /// Jars by their codes.
+    Jars(Vec<JarWord>),
+    /// Jars of a size and a product.
+    Tally(u32, JarSize, Name),
+}
+
+/// Most jars of one tally.
+const MOST: u32 = 100_000;
+
+/// Reads a line; none for an empty one and for a remark after `#`.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn read_line(line: &str) -> Result<Option<CountLine>, String> {
+    let line = line.trim_start_matches('\u{feff}').trim();
+    if line.is_empty() || line.starts_with('#') {
+        return Ok(None);
+    }
+    if let Some(tally) = tally(line) {
+        return tally.map(Some);
+    }
+    let words: Result<Vec<JarWord>, _> = line.split_whitespace().map(str::parse).collect();
+    words.map(|words| Some(CountLine::Jars(words))).map_err(|error| error.to_string())
+}
+
+/// A count, a size in the singular or plural, and a product; none where the line is no tally.
+fn tally(line: &str) -> Option<Result<CountLine, String>> {
+    let (count, rest) = line.split_once(char::is_whitespace)?;
+    if !count.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    let rest = rest.trim_start();
+    let (size, product) = JarSize::ALL
+        .iter()
+        .flat_map(|size| [(size.plural(), *size), (size.as_str(), *size)])
+        .filter_map(|(word, size)| {
+            let head = rest.get(..word.len()).filter(|head| head.eq_ignore_ascii_case(word))?;
+            let product = rest[head.len()..].strip_prefix(char::is_whitespace)?;
+            Some((word.len(), size, product))
+        })
+        .max_by_key(|(length, ..)| *length)
+        .map(|(_, size, product)| (size, product))?;
+    let product = product.trim_start();
+    let product = product.strip_prefix("of ").unwrap_or(product);
+    let count = count.parse().ok().filter(|count| *count <= MOST);
+    Some(match (count, product.parse()) {
+        (Some(count), Ok(product)) => Ok(CountLine::Tally(count, size, product)),
+        (None, _) => Err(format!("a tally goes up to {MOST}")),
+        (_, Err(error)) => Err(error.to_string()),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tallied(line: &str) -> (u32, JarSize, String) {
+        match read_line(line) {
+            Ok(Some(CountLine::Tally(count, size, product))) => (count, size, product.to_string()),
+            other => panic!("{line}: {other:?}"),
+        }
+    }
+
+    #[test]
+    fn a_tally_is_a_count_a_size_and_a_product() {
+        assert_eq!(tallied("7 pints pears"), (7, JarSize::Pint, "pears".to_owned()));
+        assert_eq!(tallied("1 Quart of green beans"), (1, JarSize::Quart, "green beans".to_owned()));
+        assert_eq!(tallied("0 pints and a half plums"), (0, JarSize::PintAndHalf, "plums".to_owned()));
+    }
+
+    #[test]
+    fn everything_else_is_codes_or_is_told() {
+        assert!(matches!(read_line(" 26-041-03-3 "), Ok(Some(CountLine::Jars(words))) if words.len() == 1));
+        assert!(matches!(read_line("26-041 3,5-7"), Ok(Some(CountLine::Jars(words))) if words.len() == 2));
+        assert_eq!(read_line("# top shelf"), Ok(None));
+        assert_eq!(read_line("  "), Ok(None));
+        assert!(read_line("seven pints pears").is_err());
+        assert!(read_line("100001 pints pears").is_err());
+    }
+}

@@ -1,0 +1,194 @@
+//! Words that name jars: `26-041-03-3`, or `26-041` and then `3,5-7`.
+//!
+//! Which words belong together is settled against the ledger; here each is read alone.
+
+use std::str::FromStr;
+
+use crate::values::codes::jar_code::{BatchCode, CodeError, JarCode};
+use crate::values::codes::jar_list::{JarList, JarListError};
+
+/// One word of a command line that names jars.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum JarWord {
+    /// A whole jar code.
+    Jar(JarCode),
+    /// What has the shape of a jar code but not its check digit.
+    WrongCheck(WrongCheck),
+    /// A batch; numbers may follow.
+    Batch(BatchCode),
+    /// Numbers within the batch named before.
+    Numbers(JarList),
+    /// `10-100`: a batch, or the jars 10 to 100 of the batch named before.
+    Either(BatchCode, JarList),
+}
+
+/// A jar code as typed whose check digit does not fit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WrongCheck {
+    /// The text.
+    pub given: String,
+    /// What it says apart from the check digit.
+    pub code: JarCode,
+    /// The check digit it has.
+    pub check: u8,
+}
+
+/// Says why a word names no jar.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum JarWordError {
+    /// Neither a code nor numbers.
+    #[error(
+        "\u{201c}{0}\u{201d} names no jar; write a jar like 26-041-03-3, or a batch and its jars like 26-041 3,5-7"
+    )]
+    Shape(String),
+    /// Numbers, but not a list of them.
+    #[error(transparent)]
+    List(#[from] JarListError),
+}
+
+impl FromStr for JarWord {
+    type Err = JarWordError;
+
+    fn from_str(given: &str) -> Result<Self, JarWordError> {
+        let text = given.trim();
+        match text.parse::<JarCode>() {
+            Ok(code) => return Ok(Self::Jar(code)),
+            Err(CodeError::CheckDigit { .. }) => {
+                let (rest, check) = text.rsplit_once('-').expect("a code with a check digit has hyphens");
+                let check = check.parse().expect("a check digit is one digit");
+                let code = (0..=9)
+                    .find_map(|digit| format!("{rest}-{digit}").parse().ok())
+                    .expect("one of the ten check digits fits");
+                return Ok(Self::WrongCheck(WrongCheck { given: text.to_owned(), code, check }));
+            }
+            Err(CodeError::Shape { .. }) => {}
+        }
+        let batch = text.parse::<BatchCode>();
+        let list = text.parse::<JarList>();
+        // A batch is always printed with three digits or more; `10-12` is the jars 10 to 12.
+        let padded = text.split_once('-').is_some_and(|(_, number)| number.len() >= 3);
+        let leading_zero = text.split_once('-').is_some_and(|(_, number)| number.starts_with('0'));
+        match (batch, list) {
+            (Ok(batch), Ok(list)) if padded && !leading_zero => Ok(Self::Either(batch, list)),
+            (Ok(batch), _) if padded => Ok(Self::Batch(batch)),
+            (_, Ok(list)) => Ok(Self::Numbers(list)),
+            (Ok(batch), Err(_)) => Ok(Self::Batch(batch)),
+            (Err(_), Err(error)) if text.starts_with(|c: char| c.is_ascii_digit()) && text.contains(',') => {
+                Err(error.into())
+            }
+            (Err(_), Err(_)) => Err(JarWordError::Shape(given.to_owned())),
+        }
+    }
+}
+
+/// Codes that differ from `code` in one digit or in two neighbours swapped, and `code` itself;
+/// those whose check digit is `check` first, as only one digit of them was mistaken.
+pub fn near_misses(code: JarCode, check: u8) -> Vec<JarCode> {
+    let text = format!("{}-{:02}", code.batch, code.number);
+    let mut bytes = text.into_bytes();
+    let mut near = vec![code];
+    let mut keep = |bytes: &[u8]| {
+        let text = std::str::from_utf8(bytes).expect("digits and hyphens are UTF-8");
+        near.extend((0..=9).find_map(|digit| format!("{text}-{digit}").parse::<JarCode>().ok()));
+    };
+    for at in 0..bytes.len() {
+        let was = bytes[at];
+        if was == b'-' {
+            continue;
+        }
+        for digit in (b'0'..=b'9').filter(|&digit| digit != was) {
+            bytes[at] = digit;
+            keep(&bytes);
+        }
+        bytes[at] = was;
+        if at + 1 < bytes.len() && bytes[at + 1] != b'-' {
+            bytes.swap(at, at + 1);
+            keep(&bytes);
+            bytes.swap(at, at + 1);
+        }
+    }
+    let mut seen = std::collections::BTreeSet::new();
+    near.retain(|code| seen.insert(*code));
+    // The sort is stable: within each half the nearest spelling stays in front.
+    near.sort_by_key(|near| near.check() != check && *near != code);
+    near
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn word(text: &str) -> JarWord {
+        text.parse().unwrap()
+    }
+
+    fn batch(year: u8, number: u32) -> BatchCode {
+        BatchCode { year, number }
+    }
+
+    #[test]
+    fn codes_batches_and_numbers_are_told_apart() {
+        // Check digit of 2604103 by ISO/IEC 7064 MOD 11,10 is 3 (python-stdnum 1.20, iso7064.mod_11_10).
+        assert_eq!(word("26-041-03-3"), JarWord::Jar(JarCode { batch: batch(26, 41), number: 3 }));
+        assert_eq!(word("26-041"), JarWord::Batch(batch(26, 41)));
+        assert_eq!(word("26-1041"), JarWord::Either(batch(26, 1041), "26-1041".parse().unwrap()));
+        for numbers in ["3", "3,5-7", "10-12", "5-7", "007"] {
+            assert_eq!(word(numbers), JarWord::Numbers(numbers.parse().unwrap()), "{numbers}");
+        }
+        assert_eq!(word("10-100"), JarWord::Either(batch(10, 100), "10-100".parse().unwrap()));
+        // Backwards as jars, so it can only be a batch.
+        assert_eq!(word("26-3"), JarWord::Batch(batch(26, 3)));
+    }
+
+    #[test]
+    fn a_wrong_check_digit_is_kept_with_what_it_said() {
+        let JarWord::WrongCheck(wrong) = word("26-041-03-8") else { panic!() };
+        assert_eq!((wrong.given.as_str(), wrong.check), ("26-041-03-8", 8));
+        assert_eq!(wrong.code.to_string(), "26-041-03-3");
+        // Check digit of 2600106 by the same library: 9.
+        let JarWord::WrongCheck(wrong) = word("26-001-06-8") else { panic!() };
+        assert_eq!(wrong.code.to_string(), "26-001-06-9");
+    }
+
+    #[test]
+    fn what_names_no_jar_is_refused() {
+        for wrong in ["", "pears", "26/041", "3-", "--json"] {
+            assert!(matches!(wrong.parse::<JarWord>(), Err(JarWordError::Shape(_))), "{wrong}");
+        }
+        assert!(matches!("3,x".parse::<JarWord>(), Err(JarWordError::List(_))));
+    }
+
+    #[test]
+    fn the_code_meant_is_among_the_near_misses() {
+        let meant: JarCode = "26-041-03-3".parse().unwrap();
+        for typed in
+            ["26-041-03-8", "26-042-03-3", "36-041-03-3", "26-041-08-3", "26-014-03-3", "26-041-30-3"]
+        {
+            let JarWord::WrongCheck(wrong) = word(typed) else { panic!("{typed}") };
+            let near = near_misses(wrong.code, wrong.check);
+            assert!(near.iter().position(|&code| code == meant).unwrap() < 12, "{typed}: {near:?}");
+            // A hyphen is no digit: it changes places with none, so the lengths of the parts stay.
+            assert!(near.iter().all(|code| code.to_string().len() == typed.len()), "{typed}: {near:?}");
+        }
+    }
+
+    #[test]
+    fn a_near_miss_may_end_in_any_digit() {
+        // Check digits of 2600101 and 2600106 by python-stdnum 2.2, iso7064.mod_11_10: 0 and 9.
+        for (typed, meant) in [("26-001-02-0", "26-001-01-0"), ("26-001-05-9", "26-001-06-9")] {
+            let JarWord::WrongCheck(wrong) = word(typed) else { panic!("{typed}") };
+            let meant: JarCode = meant.parse().unwrap();
+            assert!(near_misses(wrong.code, wrong.check).contains(&meant), "{typed}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn any_text_is_read_or_refused_without_a_panic(text in ".{0,20}|[0-9,-]{0,14}") {
+            if let Ok(JarWord::WrongCheck(wrong)) = text.parse::<JarWord>() {
+                near_misses(wrong.code, wrong.check);
+            }
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! Jar sizes by their trade names.
+
+use crate::values::names::counted::counted;
+use crate::values::names::named::named_enum;
+
+named_enum! {
+    /// A jar size. Only half-pint, pint, quart and half-gallon occur in the
+    /// published tables; the others are kept because people own them, and they
+    /// have no tested process.
+    pub enum JarSize as "a jar size" {
+        /// 4 US fl oz, 118.3 mL.
+        QuarterPint = "quarter-pint",
+        /// 8 US fl oz, 236.6 mL.
+        HalfPint = "half-pint",
+        /// 12 US fl oz, 354.9 mL.
+        ThreeQuarterPint = "three-quarter-pint",
+        /// 16 US fl oz, 473.2 mL.
+        Pint = "pint",
+        /// 24 US fl oz, 709.8 mL.
+        PintAndHalf = "pint-and-half",
+        /// 32 US fl oz, 946.4 mL.
+        Quart = "quart",
+        /// 64 US fl oz, 1892.7 mL.
+        HalfGallon = "half-gallon",
+    }
+}
+
+/// Millilitres in a US fluid ounce (231 in³ / 128, at 25.4 mm an inch).
+const ML_PER_FL_OZ: f64 = 29.573_529_562_5;
+
+impl JarSize {
+    /// Nominal contents in US fluid ounces.
+    pub const fn fluid_ounces(self) -> u32 {
+        match self {
+            Self::QuarterPint => 4,
+            Self::HalfPint => 8,
+            Self::ThreeQuarterPint => 12,
+            Self::Pint => 16,
+            Self::PintAndHalf => 24,
+            Self::Quart => 32,
+            Self::HalfGallon => 64,
+        }
+    }
+
+    /// Nominal contents in millilitres.
+    pub fn millilitres(self) -> f64 {
+        f64::from(self.fluid_ounces()) * ML_PER_FL_OZ
+    }
+
+    /// A count of jars of this size: `1 pint`, `14 pints`.
+    pub fn counted<N: std::fmt::Display + PartialEq + From<u8>>(self, count: N) -> String {
+        counted(count, self.as_str(), self.plural())
+    }
+
+    /// The plural for a count of other than one: "half-pints", "pints and a half".
+    pub const fn plural(self) -> &'static str {
+        match self {
+            Self::QuarterPint => "quarter-pints",
+            Self::HalfPint => "half-pints",
+            Self::ThreeQuarterPint => "three-quarter-pints",
+            Self::Pint => "pints",
+            Self::PintAndHalf => "pints and a half",
+            Self::Quart => "quarts",
+            Self::HalfGallon => "half-gallons",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_count_is_told_with_one_jar_or_several() {
+        assert_eq!(JarSize::Quart.counted(1_u32), "1 quart");
+        assert_eq!(JarSize::HalfPint.counted(14_u32), "14 half-pints");
+    }
+
+    #[test]
+    fn contents_match_the_us_customary_measures() {
+        // NIST Handbook 44, Appendix C: 4 fl oz a gill, 16 a pint, 32 a quart, 128 a gallon.
+        let ounces: Vec<u32> = JarSize::ALL.iter().map(|size| size.fluid_ounces()).collect();
+        assert_eq!(ounces, [4, 8, 12, 16, 24, 32, 64]);
+        // NIST Handbook 44, Appendix C: 1 US fl oz = 29.573 53 mL; pint 473.176 mL, quart 946.353 mL.
+        assert!((JarSize::Pint.millilitres() - 473.176_473).abs() < 1e-6);
+        assert!((JarSize::Quart.millilitres() - 946.352_946).abs() < 1e-6);
+        assert!((JarSize::HalfPint.millilitres() - 236.588_237).abs() < 1e-6);
+    }
+}

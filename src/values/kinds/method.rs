@@ -1,0 +1,53 @@
+//! How food is packed and which kind of canner processes it.
+
+use crate::values::names::named::named_enum;
+
+named_enum! {
+    /// How the food went into the jar.
+    pub enum Pack as "a pack" {
+        /// Heated before filling.
+        Hot = "hot",
+        /// Filled unheated and covered with hot liquid.
+        Raw = "raw",
+    }
+}
+
+named_enum! {
+    /// The kind of canner, which is also the column of the process tables.
+    pub enum Method as "a canning method" {
+        /// Pressure canner read from a dial gauge; the gauge needs testing.
+        PressureDial = "pressure-dial",
+        /// Pressure canner regulated by a weight at 5, 10 or 15 psi.
+        PressureWeighted = "pressure-weighted",
+        /// Boiling-water canner.
+        BoilingWater = "boiling-water",
+    }
+}
+
+impl Method {
+    /// Whether the canner works above atmospheric pressure.
+    pub const fn is_pressure(self) -> bool {
+        !matches!(self, Self::BoilingWater)
+    }
+
+    /// The canner in a sentence: "a dial-gauge pressure canner".
+    pub const fn with_article(self) -> &'static str {
+        match self {
+            Self::PressureDial => "a dial-gauge pressure canner",
+            Self::PressureWeighted => "a weighted-gauge pressure canner",
+            Self::BoilingWater => "a boiling-water canner",
+        }
+    }
+}
+
+named_enum! {
+    /// Which side of pH 4.6 a food stands on (21 CFR 114.3), and whether it was put there.
+    pub enum Acidity as "an acidity" {
+        /// pH above 4.6: pressure only.
+        LowAcid = "low-acid",
+        /// pH 4.6 or below by nature.
+        Acid = "acid",
+        /// Brought to 4.6 or below by acid that must be added for the process to hold.
+        Acidified = "acidified",
+    }
+}

@@ -1,0 +1,10 @@
+//! The kinds of the trade: jar sizes, methods, packs, keys of foods, how sure a figure is.
+//!
+//! Uses names.
+
+pub mod acid;
+pub mod basis;
+pub mod food;
+pub mod jar_size;
+pub mod method;
+pub mod seal_test;

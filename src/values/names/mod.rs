@@ -1,0 +1,9 @@
+//! Names people give to things, words spelled nearly right, and fixed names of kinds.
+//!
+//! Uses nothing else of the crate.
+
+pub mod counted;
+pub mod decimal;
+pub mod name;
+pub mod named;
+pub mod near;

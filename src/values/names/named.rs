@@ -1,0 +1,104 @@
+//! Enums whose variants each have one fixed name, the same on screen, in JSON
+//! and in the ledger.
+
+use crate::values::names::near::near_names;
+
+/// Says that a word is not one of the names an enum knows.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("\u{201c}{given}\u{201d} is not {what}; {} {}", lead(given, known), known.join(", "))]
+pub struct UnknownName {
+    /// What was being named, with its article: "a jar size".
+    pub what: &'static str,
+    /// The word given.
+    pub given: String,
+    /// Every name that would have done.
+    pub known: Vec<&'static str>,
+}
+
+/// What leads to the names that would have done.
+fn lead(given: &str, known: &[&'static str]) -> String {
+    match near_names(given, known.iter().copied()).first() {
+        Some(near) => format!("did you mean {near}? There is"),
+        None => "use".to_owned(),
+    }
+}
+
+/// Declares an enum with fixed names, `ALL`, `as_str`, `Display`, `FromStr`, `Serialize` and `Deserialize`.
+macro_rules! named_enum {
+    (
+        $(#[$meta:meta])*
+        pub enum $name:ident as $what:literal {
+            $( $(#[$vmeta:meta])* $variant:ident = $text:literal ),+ $(,)?
+        }
+    ) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name {
+            $( $(#[$vmeta])* $variant ),+
+        }
+
+        impl $name {
+            /// Every variant, in order.
+            pub const ALL: &'static [Self] = &[ $( Self::$variant ),+ ];
+
+            /// The one name of this variant.
+            pub const fn as_str(self) -> &'static str {
+                match self { $( Self::$variant => $text ),+ }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.pad(self.as_str())
+            }
+        }
+
+        impl std::str::FromStr for $name {
+            type Err = $crate::values::names::named::UnknownName;
+
+            fn from_str(given: &str) -> Result<Self, Self::Err> {
+                let word = given.trim();
+                Self::ALL
+                    .iter()
+                    .copied()
+                    .find(|known| known.as_str().eq_ignore_ascii_case(word))
+                    .ok_or_else(|| $crate::values::names::named::UnknownName {
+                        what: $what,
+                        given: given.to_owned(),
+                        known: Self::ALL.iter().map(|known| known.as_str()).collect(),
+                    })
+            }
+        }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_str(self.as_str())
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                let text = <std::borrow::Cow<'_, str>>::deserialize(deserializer)?;
+                text.parse().map_err(serde::de::Error::custom)
+            }
+        }
+    };
+}
+
+pub(crate) use named_enum;
+
+#[cfg(test)]
+mod tests {
+    use crate::values::kinds::jar_size::JarSize;
+
+    #[test]
+    fn a_name_unknown_is_answered_with_a_near_one_and_with_all_there_are() {
+        let told = |given: &str| given.parse::<JarSize>().map_err(|error| error.to_string()).unwrap_err();
+        let all = "quarter-pint, half-pint, three-quarter-pint, pint, pint-and-half, quart, half-gallon";
+        assert_eq!(
+            told("quarz"),
+            format!("\u{201c}quarz\u{201d} is not a jar size; did you mean quart? There is {all}")
+        );
+        assert_eq!(told("bucket"), format!("\u{201c}bucket\u{201d} is not a jar size; use {all}"));
+    }
+}

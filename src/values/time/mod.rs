@@ -1,0 +1,9 @@
+//! Civil days, months, clock times, and the clock a command runs by.
+//!
+//! Uses names.
+
+pub mod civil_day;
+pub mod clock;
+pub mod clock_time;
+pub mod day_words;
+pub mod month;
