@@ -4,15 +4,15 @@ use std::cell::Cell;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
-use chrono::{DateTime, FixedOffset, Local, MappedLocalTime, NaiveDateTime, NaiveTime, TimeZone, Utc};
+use chrono::{DateTime, FixedOffset, Local, Utc};
 use etcetera::BaseStrategy;
 
-use crate::cli::arguments::moment::Moment;
+use crate::cli::arguments::local_instant::local_instant;
 use crate::cli::errors::Failure;
+use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::file::open::Ledger;
-use crate::values::time::civil_day::parse_day;
 use crate::values::time::clock::Clock;
 
 /// Days after which a backup is old.
@@ -20,34 +20,6 @@ pub(super) const OLD_BACKUP_DAYS: i64 = 30;
 
 /// Entries that would be a loss to type again.
 const WORTH_A_BACKUP: i64 = 20;
-
-/// Options of every command.
-#[derive(Debug, Clone, clap::Args)]
-pub(super) struct GlobalArgs {
-    /// The ledger file [default: $JARLEDGER_FILE, else jarledger/ledger.jarledger in the XDG data directory]
-    #[arg(long, global = true, value_name = "FILE", help_heading = "Every command")]
-    pub(super) ledger: Option<PathBuf>,
-    /// Answer in JSON
-    #[arg(long, global = true, help_heading = "Every command")]
-    pub(super) json: bool,
-    /// The day it is, as YYYY-MM-DD or YYYY-MM-DDTHH:MM, instead of the clock's
-    #[arg(long, global = true, value_name = "DATE", allow_hyphen_values = true, value_parser = moment, help_heading = "Every command")]
-    pub(super) today: Option<NaiveDateTime>,
-    /// No line about what to do next
-    #[arg(long, short, global = true, help_heading = "Every command")]
-    pub(super) quiet: bool,
-}
-
-/// Reads a day (taken at noon) or a day and a time; words for days are seen from the clock's own day.
-fn moment(given: &str) -> Result<NaiveDateTime, String> {
-    if let Ok(moment @ (Moment::At(_) | Moment::Word(..))) = given.parse::<Moment>() {
-        let today = Local::now().date_naive();
-        return Ok(moment.on(today, today).naive_local());
-    }
-    let noon = NaiveTime::from_hms_opt(12, 0, 0).expect("noon exists");
-    let day = parse_day(given, Local::now().date_naive()).map_err(|error| error.to_string())?;
-    Ok(day.and_time(noon))
-}
 
 /// What a command runs with.
 #[derive(Debug)]
@@ -140,20 +112,6 @@ impl Context {
     }
 }
 
-/// The instant a local wall clock shows `moment`: the first of the two where the clocks go back; in the hour that
-/// a clock change skips, the one after it.
-pub(super) fn local_instant(moment: NaiveDateTime) -> DateTime<FixedOffset> {
-    let first = |moment: NaiveDateTime| match Local.from_local_datetime(&moment) {
-        MappedLocalTime::Single(instant) => Some(instant),
-        // They come in either order, by the season the zone calls its standard one.
-        MappedLocalTime::Ambiguous(one, other) => Some(one.min(other)),
-        MappedLocalTime::None => None,
-    };
-    first(moment)
-        .or_else(|| first(moment + chrono::TimeDelta::hours(1)))
-        .map_or_else(|| moment.and_utc().fixed_offset(), |instant| instant.fixed_offset())
-}
-
 /// `ledger.jarledger` in the XDG data directory.
 fn default_path(home: Option<OsString>) -> Result<PathBuf, Failure> {
     let unusable =
@@ -165,20 +123,4 @@ fn default_path(home: Option<OsString>) -> Result<PathBuf, Failure> {
         None => etcetera::base_strategy::Xdg::new().map_err(|_| unusable("HOME is not usable"))?.data_dir(),
     };
     Ok(data.join("jarledger").join("ledger.jarledger"))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn today_is_told_as_any_other_day() {
-        let at = |given: &str| moment(given).map(|moment| moment.to_string());
-        assert_eq!(at("2026-08-14"), Ok("2026-08-14 12:00:00".to_owned()));
-        assert_eq!(at("2026-08-14T07:30"), Ok("2026-08-14 07:30:00".to_owned()));
-        assert_eq!(moment("today").unwrap().date(), Local::now().date_naive());
-        let told = moment("02/03/04").unwrap_err();
-        assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{told}");
-        assert!(moment("14:05").is_err());
-    }
 }

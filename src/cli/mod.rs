@@ -8,6 +8,7 @@ mod canning_day;
 mod context;
 mod eating;
 mod errors;
+mod global_args;
 mod help;
 mod kitchen;
 mod planning;
@@ -22,9 +23,10 @@ use std::process::ExitCode;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
 use canning_day::{chill, freeze, label, putup, seal};
-use context::{Context, GlobalArgs};
+use context::Context;
 use eating::{discard, eat, finish, give, open};
 use errors::Failure;
+use global_args::GlobalArgs;
 use help::{complete, completions, examples, man};
 use kitchen::{canner, gauge, setup};
 use planning::{plan, process, season};
@@ -111,7 +113,7 @@ fn tree_for(line: &[OsString]) -> clap::Command {
 
 /// The whole command tree, its help laid out for the terminal.
 pub fn command() -> clap::Command {
-    let width = screen::help_width();
+    let width = talk::stderr::help_width();
     examples::first(Cli::command(), width).term_width(width)
 }
 
@@ -147,7 +149,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     // Without it an interrupt just ends the program, and the next one rolls back what was under way.
     let _ = crate::ledger::file::interrupt::listen();
     crate::ledger::file::connect::on_waiting(|| {
-        screen::complain("waiting for another program to be done with the ledger\u{2026}")
+        talk::stderr::complain("waiting for another program to be done with the ledger\u{2026}")
     });
     let mut screen = Screen::new(&cli.global);
     let result = match (Context::gather(&cli.global), cli.command) {

@@ -2,8 +2,8 @@
 
 use chrono::NaiveTime;
 
+use crate::cli::arguments::local_instant::local_instant;
 use crate::cli::arguments::moment::Moment;
-use crate::cli::context::local_instant;
 use crate::cli::errors::Failure;
 use crate::rules::jar::permit::When;
 use crate::values::time::civil_day::parse_day;

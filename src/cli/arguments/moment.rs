@@ -4,7 +4,7 @@ use std::str::FromStr;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
 
-use crate::cli::context::local_instant;
+use crate::cli::arguments::local_instant::local_instant;
 use crate::ledger::kitchen::wall_clock::on_the_wall;
 use crate::rules::load::load_times::MOST_HOURS;
 use crate::values::time::civil_day::{DayError, DayWord, parse_day};

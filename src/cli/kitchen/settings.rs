@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
-use crate::cli::context::{GlobalArgs, find_ledger, now};
-use crate::cli::talk::screen::{Screen, columns};
+use crate::cli::context::{find_ledger, now};
+use crate::cli::global_args::GlobalArgs;
+use crate::cli::talk::screen::Screen;
+use crate::cli::talk::stderr::columns;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::setting::QUALITY_MONTHS;
 use crate::paper::label::sheet::built_in::DEFAULT_SHEET;

@@ -1,7 +1,8 @@
 use uuid::Uuid;
 
-use crate::cli::context::{Context, GlobalArgs};
+use crate::cli::context::Context;
 use crate::cli::errors::Failure;
+use crate::cli::global_args::GlobalArgs;
 use crate::cli::kitchen::settings;
 use crate::cli::kitchen::settings::Setting;
 use crate::cli::talk::ask::{Asker, Question, parsed};

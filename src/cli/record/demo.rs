@@ -6,7 +6,8 @@ use chrono::{NaiveDate, NaiveTime, TimeDelta};
 use clap::{CommandFactory, FromArgMatches};
 use uuid::Uuid;
 
-use crate::cli::context::{Context, local_instant};
+use crate::cli::arguments::local_instant::local_instant;
+use crate::cli::context::Context;
 use crate::cli::eating::eat;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::screen::Screen;

@@ -1,7 +1,8 @@
 use std::path::{Path, PathBuf};
 
-use crate::cli::context::{GlobalArgs, OLD_BACKUP_DAYS, Origin, find_ledger, now};
+use crate::cli::context::{OLD_BACKUP_DAYS, Origin, find_ledger, now};
 use crate::cli::errors::Failure;
+use crate::cli::global_args::GlobalArgs;
 use crate::cli::kitchen::settings;
 use crate::cli::kitchen::settings::Setting;
 use crate::cli::record::backup::in_words;

@@ -1,6 +1,6 @@
 use std::collections::HashMap;
 
-use crate::cli::arguments::jar_counts::in_words;
+use crate::cli::arguments::jar_counts::{in_words, sizes};
 use crate::cli::arguments::moment;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
@@ -10,7 +10,6 @@ use crate::cli::talk::screen::{Screen, Streamed};
 use crate::cli::talk::seal_lines::unchecked;
 use crate::ledger::batch::batch_story::{Batch, BatchLine, BatchStory, Origin};
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::live::Which;
 use crate::paper::text::table::Table;
 use crate::rules::jar::jar_state::JarState;
@@ -19,7 +18,6 @@ use crate::rules::load::process_record::{NOT_ON_RECORD, after_comma};
 use crate::rules::load::verdict::Verdict;
 use crate::rules::seal::seal_window::{SealStage, SealWindow};
 use crate::values::codes::jar_code::{BatchCode, JarCode};
-use crate::values::kinds::jar_size::JarSize;
 use crate::values::time::clock::Clock;
 
 /// Show a batch with its loads and jars, or list all of them
@@ -160,13 +158,4 @@ pub(in crate::cli) fn what_it_is(batch: &Batch) -> String {
     let acidity =
         batch.acidity.map_or_else(|| ", treated as low-acid".to_owned(), |acidity| format!(", {acidity}"));
     format!("{food}{pack}{acidity}")
-}
-
-/// How many jars there are of each size.
-pub(in crate::cli) fn sizes(jars: &[Jar]) -> Vec<(JarSize, u32)> {
-    let mut by_size = std::collections::BTreeMap::new();
-    for jar in jars {
-        *by_size.entry(jar.size).or_insert(0) += 1;
-    }
-    by_size.into_iter().collect()
 }

@@ -11,7 +11,8 @@ use inquire::{Confirm, InquireError, Select, Text};
 
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::offers::Offers;
-use crate::cli::talk::screen::{Screen, columns_of_stderr};
+use crate::cli::talk::screen::Screen;
+use crate::cli::talk::stderr::columns_of_stderr;
 use crate::paper::text::plain::{plain, wrap};
 
 /// One question and the flag that answers it.
@@ -202,7 +203,7 @@ impl Asker {
             let Some(answer) = skippable(prompt.clone().prompt_skippable())? else { return Ok(Reply::Back) };
             match read(&offers.answer(answer.trim())) {
                 Ok(value) => return Ok(Reply::Given(value)),
-                Err(error) => crate::cli::talk::screen::complain(&error),
+                Err(error) => crate::cli::talk::stderr::complain(&error),
             }
         }
     }

@@ -1,8 +1,8 @@
 //! A load told in lines: what it went through, the verdict, and what was found.
 
 use crate::cli::arguments::jar_counts::in_words;
+use crate::cli::arguments::jar_counts::sizes;
 use crate::cli::arguments::moment;
-use crate::cli::shelf::batch::sizes;
 use crate::cli::talk::correction_lines::say_corrections;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::batch_story::LoadStory;

@@ -13,3 +13,4 @@ pub(super) mod quoted;
 pub(super) mod rescue_lines;
 pub(super) mod screen;
 pub(super) mod seal_lines;
+pub(super) mod stderr;

@@ -8,7 +8,7 @@ use inquire::autocompletion::{Autocomplete, Replacement};
 
 use unicode_width::UnicodeWidthStr;
 
-use crate::cli::talk::screen::terminal_columns;
+use crate::cli::talk::stderr::terminal_columns;
 use crate::paper::text::plain::{cut, plain};
 
 /// Between an answer and what is told about it; no name and no code holds it.

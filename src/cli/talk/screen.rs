@@ -7,25 +7,17 @@
 //! move the cursor or retitle the window, are shown as `\u{..}` instead.
 
 use std::cell::RefCell;
-use std::io::{self, BufWriter, IsTerminal, Write};
+use std::io::{self, BufWriter, Write};
 
 use serde::ser::{Error as _, SerializeSeq};
 use serde::{Serialize, Serializer};
 
-use crate::cli::context::GlobalArgs;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::global_args::GlobalArgs;
+use crate::cli::talk::stderr::{columns, complain};
 use crate::ledger::error::LedgerError;
-use crate::paper::text::plain::{plain, plain_json, wrap};
+use crate::paper::text::plain::{plain, wrap};
 use crate::paper::text::table::Table;
-
-/// Narrowest screen laid out for.
-const NARROWEST: usize = 40;
-
-/// Columns of a screen that does not tell.
-const USUAL: usize = 80;
-
-/// Widest lines of help.
-const WIDEST_PROSE: usize = 100;
 
 /// Most that is gathered before it is written, in bytes.
 const GATHERED: usize = 1 << 20;
@@ -295,44 +287,4 @@ fn ended(read: Result<(), Stop>) -> Result<(), Failure> {
 
 fn no_form(error: &serde_json::Error) -> Failure {
     Failure::new(Code::Other, format!("the answer has no JSON form: {error}"), "")
-}
-
-/// Writes a line to stderr, wrapped where that is a terminal; there is nobody left to tell if that fails.
-pub(in crate::cli) fn complain(line: &str) {
-    let line = plain(line);
-    let line = columns_of_stderr().map_or(line.clone(), |width| wrap(&line, width));
-    let _ = writeln!(io::stderr(), "{line}");
-}
-
-/// Writes JSON to stderr, for a program to read.
-pub(in crate::cli) fn complain_in_json(line: &str) {
-    let _ = writeln!(io::stderr(), "{}", plain_json(line));
-}
-
-/// Columns that help is laid out for; prose wider than that tires the eye.
-pub(in crate::cli) fn help_width() -> usize {
-    // Also of help that goes through a pager.
-    columns_told().or_else(terminal_columns).unwrap_or(USUAL).clamp(NARROWEST, WIDEST_PROSE)
-}
-
-/// Columns that the environment says there are.
-fn columns_told() -> Option<usize> {
-    std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok())
-}
-
-/// Columns to lay out for; none when nobody looks at them.
-pub(in crate::cli) fn columns() -> Option<usize> {
-    columns_told()
-        .or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(USUAL)))
-        .map(|columns: usize| columns.max(NARROWEST))
-}
-
-/// Columns for what is told beside the answer; none when nobody looks at it.
-pub(in crate::cli) fn columns_of_stderr() -> Option<usize> {
-    let columns = io::stderr().is_terminal().then(|| columns_told().or_else(terminal_columns)).flatten();
-    columns.map(|columns| columns.max(NARROWEST))
-}
-
-pub(in crate::cli) fn terminal_columns() -> Option<usize> {
-    terminal_size::terminal_size().map(|(terminal_size::Width(columns), _)| usize::from(columns))
 }

@@ -2,6 +2,7 @@
 //!
 //! May use batch, jar, entry and schema.
 
+pub mod follow;
 pub mod query;
 pub mod reprocessed;
 pub mod trace_links;

@@ -155,7 +155,9 @@ impl Ledger {
                 jar,
             };
             found.reason = match why {
-                Why::Asked { query, batches, shared } => query.reason(&found, batches, shared),
+                Why::Asked { query, batches, shared } => {
+                    query.reason(found.jar.code, found.load, batches, shared)
+                }
                 Why::Judged(_) => found.load.and_then(|load| judged.get(&load).cloned()).unwrap_or_default(),
             };
             Ok((found.jar.id, found))

@@ -2,7 +2,7 @@
 
 use crate::cli::arguments::jar_counts::in_words;
 use crate::cli::arguments::moment::Moment;
-use crate::cli::canning_day::putup::questions::{LoadFact, Questions, keep};
+use crate::cli::canning_day::putup::asked::{LoadFact, Questions, keep};
 use crate::cli::canning_day::putup::settle::day_told;
 use crate::cli::canning_day::putup::times::times_can_be;
 use crate::cli::canning_day::putup::told::{AcidTold, LoadTold};

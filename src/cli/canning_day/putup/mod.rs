@@ -12,6 +12,7 @@ use crate::ledger::jar::jar_words::BareBatch;
 use crate::values::codes::jar_word::JarWord;
 use crate::values::kinds::method::Pack;
 
+mod asked;
 mod canner_use;
 mod load_questions;
 mod note_file;

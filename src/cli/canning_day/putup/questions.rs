@@ -3,6 +3,7 @@
 use crate::cli::arguments::food_arg;
 use crate::cli::arguments::food_arg::NO_FOOD;
 use crate::cli::arguments::jar_counts::{in_words, jar_counts};
+use crate::cli::canning_day::putup::asked::{LoadFact, Questions, keep};
 use crate::cli::canning_day::putup::load_questions;
 use crate::cli::canning_day::putup::review::{Decision, decide};
 use crate::cli::canning_day::putup::settle;
@@ -14,7 +15,7 @@ use crate::cli::errors::Failure;
 use crate::cli::planning::process::{food_offers, key};
 use crate::cli::talk::ask::{Asker, Question, Reply, parsed};
 use crate::cli::talk::offers::Offers;
-use crate::cli::talk::screen::complain;
+use crate::cli::talk::stderr::complain;
 use crate::ledger::batch::last_time::LastTime;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
@@ -34,31 +35,6 @@ pub(super) enum Step {
     Jars,
     Load(usize, LoadFact),
     Place,
-}
-
-/// A fact of one load.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum LoadFact {
-    Pressure,
-    Vent,
-    Minutes,
-    Drops,
-    Acid,
-    LidLot,
-    Out,
-    WentWrong,
-}
-
-/// The questions of one batch.
-pub(super) struct Questions<'a> {
-    pub(super) ledger: &'a Ledger,
-    pub(super) ctx: &'a Context,
-    pub(super) asker: &'a Asker,
-    /// What the flags told: not asked for.
-    pub(super) flags: Told,
-    /// What is told so far.
-    pub(super) told: Told,
-    canners: Vec<Canner>,
 }
 
 /// A choice with words of its own.
@@ -328,16 +304,5 @@ impl Questions<'_> {
                 }
             })?;
         Ok(keep(answer, |place| self.told.place = place))
-    }
-}
-
-/// Keeps an answer.
-pub(super) fn keep<T>(answer: Reply<T>, put: impl FnOnce(T)) -> Reply<()> {
-    match answer {
-        Reply::Given(value) => {
-            put(value);
-            Reply::Given(())
-        }
-        Reply::Back => Reply::Back,
     }
 }

@@ -5,7 +5,7 @@ use crate::cli::arguments::moment;
 use crate::cli::canning_day::putup::settle::Settled;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, Reply, interrupted};
-use crate::cli::talk::screen::complain;
+use crate::cli::talk::stderr::complain;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::file::open::Ledger;
 use crate::values::time::clock::Clock;

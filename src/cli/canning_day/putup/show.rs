@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset};
 
 use crate::cli::arguments::jar_counts::in_words;
+use crate::cli::arguments::jar_counts::sizes;
 use crate::cli::arguments::moment;
 use crate::cli::errors::Failure;
-use crate::cli::shelf::batch::sizes;
 use crate::cli::talk::load_lines::say_load;
 use crate::cli::talk::rescue_lines::{next_after, say_rescue};
 use crate::cli::talk::screen::Screen;

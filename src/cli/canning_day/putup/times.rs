@@ -140,7 +140,7 @@ fn out_untold(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cli::context::local_instant;
+    use crate::cli::arguments::local_instant::local_instant;
 
     fn at(text: &str) -> DateTime<FixedOffset> {
         local_instant(format!("{text}:00").parse().unwrap())

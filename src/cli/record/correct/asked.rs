@@ -10,7 +10,7 @@ use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::jar_offers;
 use crate::cli::talk::jar_offers::Offered;
 use crate::cli::talk::offers::{CURSOR, Offer, Offers};
-use crate::cli::talk::screen::terminal_columns;
+use crate::cli::talk::stderr::terminal_columns;
 use crate::ledger::entry::correct::Corrected;
 use crate::ledger::file::open::Ledger;
 use crate::paper::text::plain::cut;

@@ -7,7 +7,7 @@ use krilla::page::PageSettings;
 use crate::paper::font::{ASCENT, CAP_HEIGHT, DESCENT, Typeface, Weight};
 use crate::paper::label::draw::ink::{Ink, Rule, document};
 use crate::paper::label::draw::print::Printed;
-use crate::paper::label::draw::run::{LabelError, PrintWarning};
+use crate::paper::label::draw::run::{LabelError, MOST_ROWS, PrintWarning};
 use crate::paper::label::fit::shrink::{Block, Cut, FLOOR, Fitted, Shape, fit};
 use crate::paper::label::sheet::page::Page;
 use crate::paper::label::words::printable::{mark, printable};
@@ -21,9 +21,6 @@ const APART: f32 = 3.0;
 const TITLE: f32 = 26.0;
 const TEXT: f32 = 11.0;
 const HEADING: f32 = 9.0;
-/// Most rows on one list: more than any shelf holds, and a PDF of it is still made in little memory.
-pub(in crate::paper) const MOST_ROWS: usize = 4_000;
-
 /// One column.
 #[derive(Debug, Clone, Copy)]
 pub(in crate::paper) struct Column {

@@ -1,6 +1,5 @@
 //! A print run: which labels go where, in which order.
 
-use crate::paper::label::draw::list::MOST_ROWS;
 use crate::paper::label::sheet::definition::Sheet;
 use crate::rules::jar::keeps::Keeps;
 use crate::values::codes::jar_code::JarCode;
@@ -9,6 +8,9 @@ use crate::values::names::counted::{counted, jars};
 use crate::values::names::named::named_enum;
 use crate::values::time::day_words::DayOrder;
 use chrono::NaiveDate;
+
+/// Most rows on one list: more than any shelf holds, and a PDF of it is still made in little memory.
+pub(in crate::paper) const MOST_ROWS: usize = 4_000;
 
 /// What one label says.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]

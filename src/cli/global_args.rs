@@ -1,0 +1,52 @@
+//! Options that every command takes.
+
+use std::path::PathBuf;
+
+use chrono::{Local, NaiveDateTime, NaiveTime};
+
+use crate::cli::arguments::moment::Moment;
+use crate::values::time::civil_day::parse_day;
+
+/// Options of every command.
+#[derive(Debug, Clone, clap::Args)]
+pub(super) struct GlobalArgs {
+    /// The ledger file [default: $JARLEDGER_FILE, else jarledger/ledger.jarledger in the XDG data directory]
+    #[arg(long, global = true, value_name = "FILE", help_heading = "Every command")]
+    pub(super) ledger: Option<PathBuf>,
+    /// Answer in JSON
+    #[arg(long, global = true, help_heading = "Every command")]
+    pub(super) json: bool,
+    /// The day it is, as YYYY-MM-DD or YYYY-MM-DDTHH:MM, instead of the clock's
+    #[arg(long, global = true, value_name = "DATE", allow_hyphen_values = true, value_parser = moment, help_heading = "Every command")]
+    pub(super) today: Option<NaiveDateTime>,
+    /// No line about what to do next
+    #[arg(long, short, global = true, help_heading = "Every command")]
+    pub(super) quiet: bool,
+}
+
+/// Reads a day (taken at noon) or a day and a time; words for days are seen from the clock's own day.
+fn moment(given: &str) -> Result<NaiveDateTime, String> {
+    if let Ok(moment @ (Moment::At(_) | Moment::Word(..))) = given.parse::<Moment>() {
+        let today = Local::now().date_naive();
+        return Ok(moment.on(today, today).naive_local());
+    }
+    let noon = NaiveTime::from_hms_opt(12, 0, 0).expect("noon exists");
+    let day = parse_day(given, Local::now().date_naive()).map_err(|error| error.to_string())?;
+    Ok(day.and_time(noon))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn today_is_told_as_any_other_day() {
+        let at = |given: &str| moment(given).map(|moment| moment.to_string());
+        assert_eq!(at("2026-08-14"), Ok("2026-08-14 12:00:00".to_owned()));
+        assert_eq!(at("2026-08-14T07:30"), Ok("2026-08-14 07:30:00".to_owned()));
+        assert_eq!(moment("today").unwrap().date(), Local::now().date_naive());
+        let told = moment("02/03/04").unwrap_err();
+        assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{told}");
+        assert!(moment("14:05").is_err());
+    }
+}
