@@ -1,3 +1,5 @@
+//! `label`: labels, cards and sheets of jars as PDF.
+
 mod gather;
 mod sheets;
 

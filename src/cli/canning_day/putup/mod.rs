@@ -1,3 +1,5 @@
+//! `putup`: a batch and its loads, by flags, by a note of the session, or by questions.
+
 use std::path::PathBuf;
 
 use chrono::TimeDelta;

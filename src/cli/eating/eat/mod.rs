@@ -1,3 +1,5 @@
+//! `eat`: what to decide on now, and what to eat first.
+
 use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;

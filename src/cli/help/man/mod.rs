@@ -1,3 +1,5 @@
+//! `man`: the manual pages.
+
 use std::path::{Path, PathBuf};
 
 use crate::cli::errors::{Code, Failure};

@@ -1,3 +1,5 @@
+//! `plan`: a batch to come, its loads and its day.
+
 mod wanted;
 
 use std::num::NonZeroU32;

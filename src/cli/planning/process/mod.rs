@@ -1,3 +1,5 @@
+//! `process`: tested processes, looked up, listed and added.
+
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, parsed};

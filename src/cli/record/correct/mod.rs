@@ -1,3 +1,5 @@
+//! `correct`: a record found wrong later is amended, with its reason.
+
 use crate::cli::arguments::day::day;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::arguments::pressure_told::PressureTold;

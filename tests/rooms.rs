@@ -1,0 +1,156 @@
+//! Holds the arrows between the layers, the heads of the rooms, and imports without circles.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// What each layer may use besides itself. Calls go down only; `ledger` and `paper` never meet.
+const MAY_USE: &[(&str, &[&str])] = &[
+    ("values", &[]),
+    ("tables", &["values"]),
+    ("rules", &["tables", "values"]),
+    ("ledger", &["rules", "tables", "values"]),
+    ("paper", &["rules", "tables", "values"]),
+    ("exchange", &["ledger", "rules", "tables", "values"]),
+    ("cli", &["exchange", "ledger", "paper", "rules", "tables", "values"]),
+];
+
+/// Most entries of one folder: about a dozen, so that a look takes them in.
+const MOST_ENTRIES: usize = 14;
+
+fn source() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
+}
+
+/// Every file and folder below `folder`.
+fn below(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(below(&path));
+        }
+        found.push(path);
+    }
+    found
+}
+
+fn rust_files(folder: &Path) -> Vec<PathBuf> {
+    below(folder).into_iter().filter(|path| path.extension().is_some_and(|end| end == "rs")).collect()
+}
+
+/// The paths from the crate's root that a text uses, one list of names each.
+fn used(text: &str) -> Vec<Vec<String>> {
+    let names = |path: &str| path.split("::").map(str::to_owned).collect::<Vec<_>>();
+    text.split("crate::")
+        .skip(1)
+        .map(|rest| {
+            let end = rest
+                .find(|letter: char| !letter.is_alphanumeric() && !"_:".contains(letter))
+                .unwrap_or(rest.len());
+            names(rest[..end].trim_end_matches(':'))
+        })
+        .collect()
+}
+
+#[test]
+fn every_layer_uses_only_those_below_it() {
+    let mut wrong = Vec::new();
+    for (layer, allowed) in MAY_USE {
+        for file in rust_files(&source().join(layer)) {
+            for path in used(&fs::read_to_string(&file).unwrap()) {
+                let other = path[0].as_str();
+                if other != *layer && !allowed.contains(&other) {
+                    wrong.push(format!("{} uses {other}", file.display()));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn every_layer_is_known_here() {
+    let layers: BTreeSet<String> = fs::read_dir(source())
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.is_dir())
+        .map(|path| path.file_name().unwrap().to_string_lossy().into_owned())
+        .collect();
+    assert_eq!(layers, MAY_USE.iter().map(|(layer, _)| (*layer).to_owned()).collect());
+}
+
+#[test]
+fn every_room_says_who_lives_there_and_has_about_a_dozen_entries() {
+    let mut wrong = Vec::new();
+    for folder in below(&source()).into_iter().filter(|path| path.is_dir()) {
+        let entries = fs::read_dir(&folder).unwrap().count();
+        if entries > MOST_ENTRIES {
+            wrong.push(format!("{} has {entries} entries", folder.display()));
+        }
+        let Ok(head) = fs::read_to_string(folder.join("mod.rs")) else { continue };
+        if !head.starts_with("//! ") {
+            wrong.push(format!("{} does not say who lives there", folder.join("mod.rs").display()));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// The file in which the module at `path` stands, for the longest part of the path that is a module.
+fn file_of(path: &[String]) -> Option<PathBuf> {
+    (1..=path.len()).rev().find_map(|length| {
+        let place = path[..length].iter().fold(source(), |folder, name| folder.join(name));
+        [place.with_extension("rs"), place.join("mod.rs")].into_iter().find(|file| file.is_file())
+    })
+}
+
+#[test]
+fn no_two_files_of_a_layer_import_from_each_other() {
+    let mut arrows: BTreeMap<PathBuf, BTreeSet<PathBuf>> = BTreeMap::new();
+    for file in rust_files(&source()) {
+        let text = fs::read_to_string(&file).unwrap();
+        // Tests may look at anything.
+        let text = text.split("#[cfg(test)]\nmod ").next().unwrap();
+        let imports: Vec<&str> = text
+            .split(';')
+            .filter_map(|statement| statement.rfind("use crate::").map(|at| &statement[at..]))
+            .collect();
+        let imports = imports.join(" ");
+        let to =
+            used(&imports).iter().filter_map(|path| file_of(path)).filter(|other| *other != file).collect();
+        arrows.insert(file, to);
+    }
+    // Whoever is left when files that import from none are taken away, again and again, stands in a circle or leads
+    // to one.
+    loop {
+        let done: Vec<PathBuf> =
+            arrows.iter().filter(|(_, to)| to.is_empty()).map(|(file, _)| file.clone()).collect();
+        if done.is_empty() {
+            break;
+        }
+        for file in &done {
+            arrows.remove(file);
+        }
+        for to in arrows.values_mut() {
+            to.retain(|other| !done.contains(other));
+        }
+    }
+    let circles: BTreeSet<&PathBuf> = arrows
+        .iter()
+        .filter(|(file, _)| reaches(file, file, &arrows, &mut BTreeSet::new()))
+        .map(|(file, _)| file)
+        .collect();
+    assert!(circles.is_empty(), "{circles:#?}");
+}
+
+/// Whether arrows lead from one file to another.
+fn reaches<'a>(
+    from: &'a Path,
+    to: &Path,
+    arrows: &'a BTreeMap<PathBuf, BTreeSet<PathBuf>>,
+    seen: &mut BTreeSet<&'a Path>,
+) -> bool {
+    let next = arrows.get(from).into_iter().flatten();
+    next.filter(|other| *other != from)
+        .any(|other| other.as_path() == to || (seen.insert(other) && reaches(other, to, arrows, seen)))
+}
