@@ -1,7 +1,7 @@
 //! Faults the ledger has to survive, each injected for real: processes killed at every system
 //! call, disks that are full, files that are damaged, programs that hold the lock.
 //!
-//! The number in a test's name is that of the fault in the table of `DEVELOPERS.md`, which `.ci/faults`
+//! The number in a test's name is that of the fault in the table of `README.md` here, which `.ci/faults`
 //! writes from a run of all of them: what a test went through it says on stdout (`counted: 3 losses
 //! of power`). Tests marked `ignored` take longer and run with `cargo test --test faults -- --ignored`.
 //! What a machine does not offer (tracing, mounting) is skipped with a line on stderr, and is an

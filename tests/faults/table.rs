@@ -1,4 +1,4 @@
-//! The table of faults in `DEVELOPERS.md` is that of the tests.
+//! The table of faults in `README.md` here is that of the tests.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -36,7 +36,7 @@ fn the_table_of_faults_names_every_fault_and_every_test_of_one() {
     assert_eq!(unnamed, [""; 0], "tests of no fault");
     tests_under(&root.join("src"), &mut tests, &mut Vec::new());
 
-    let page = fs::read_to_string(root.join("DEVELOPERS.md")).unwrap();
+    let page = fs::read_to_string(root.join("tests/faults/README.md")).unwrap();
     let table = page.split("<!-- faults: written by .ci/faults -->").nth(1).unwrap();
     let table = table.split("<!-- faults: end -->").next().unwrap();
     let mut numbers = Vec::new();

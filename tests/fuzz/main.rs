@@ -3,7 +3,7 @@
 //!
 //! Each round begins with something whole and damages it in a few places, by a generator of fixed
 //! seed, so that a failure comes again. `JARLEDGER_FUZZ_CASES` sets the rounds of each target. The same targets run
-//! under a fuzzer led by coverage: `DEVELOPERS.md` has the command.
+//! under a fuzzer led by coverage: `README.md` here has the command.
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 

@@ -1,4 +1,4 @@
-//! The kitchen guide: one text, which the README shows and the manual sets.
+//! The kitchen guide: one text, which the README links and the manual sets.
 
 use clap_mangen::roff::{Roff, bold, roman};
 
