@@ -1,5 +1,7 @@
 //! Holds the arrows between the layers, the heads of the rooms, and imports without circles.
 
+#![expect(clippy::unwrap_used, reason = "a test may stop at what it did not expect")]
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,9 +1,9 @@
 //! The query layer: the only SQL in the program.
 //!
-//! [`Ledger`] is an open file, reading only unless opened for writing. A command
-//! that changes something does so inside one [`Ledger::write`], which is one
+//! `Ledger` is an open file, reading only unless opened for writing. A command
+//! that changes something does so inside one `Ledger::write`, which is one
 //! transaction and one entry; everything readable is readable there too, since a
-//! [`Write`] is a `Ledger` seen from inside its transaction.
+//! `Write` is a `Ledger` seen from inside its transaction.
 
 pub mod batch;
 pub mod check;
