@@ -7,6 +7,7 @@
 pub mod acids;
 pub mod figures;
 pub mod foods;
+pub mod no_process;
 pub mod notes;
 pub mod processes;
 pub mod sources;

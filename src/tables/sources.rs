@@ -92,6 +92,7 @@ mod tests {
             include_str!("data/spoilage.csv"),
             include_str!("data/words.csv"),
             include_str!("data/yields.csv"),
+            include_str!("data/no_process.csv"),
         ] {
             for sign in ["://", "www.", ".com", ".org", ".edu", ".gov"] {
                 assert!(!text.contains(sign), "{sign}");

@@ -254,17 +254,17 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
 #[test]
 fn an_own_process_that_asks_less_than_the_table_is_set_aside_and_said_so() {
     let mut world = World::at_500_ft();
-    world.json_of("canner add Weights --method pressure-weighted --holds pint:9");
-    let own = "process add --food green-beans --pack raw --jar pint --method pressure-weighted --to 1000ft --minutes 5 \
+    world.json_of("canner add Weights --method pressure-weighted --holds quart:7");
+    let own = "process add --food green-beans --pack raw --jar quart --method pressure-weighted --to 1000ft --minutes 20 \
                --pressure 10psi --headspace 1in --publication Invented_Bulletin --page 4 --published 2020-01-01";
     insta::assert_snapshot!(world.line(own), @r"
-    green-beans (low-acid), raw pack, pints, in a weighted-gauge pressure canner, 0
+    green-beans (low-acid), raw pack, quarts, in a weighted-gauge pressure canner, 0
     to 1000 ft
-      5 minutes at 10 psi (69.0 kPa)
+      20 minutes at 10 psi (69.0 kPa)
         vent 10 minutes before; headspace 1 in (2.5 cm)
         note: added by this household, not part of the built-in tables
         from Invented Bulletin, page 4 (2020-01-01)
-    Caution: for this another process asks for more, 20 minutes at 10 psi (69.0
+    Caution: for this another process asks for more, 25 minutes at 10 psi (69.0
     kPa), 0 to 1000 ft, from USDA Complete Guide to Home Canning (AIB 539, 2015),
     Guide 4, Vegetables and Vegetable Products. There the one you added is set
     aside: no load is judged by it. Ask your extension service which holds.
@@ -273,17 +273,17 @@ fn an_own_process_that_asks_less_than_the_table_is_set_aside_and_said_so() {
     -- exit 0 --
     ");
     let asked =
-        "process --food green-beans --pack raw --jar pint --method pressure-weighted --altitude 500ft";
+        "process --food green-beans --pack raw --jar quart --method pressure-weighted --altitude 500ft";
     let answer = world.json_of(asked);
     assert_eq!(
         (&answer["options"][0]["minutes"], &answer["household_options"]),
-        (&20.into(), &serde_json::json!([]))
+        (&25.into(), &serde_json::json!([]))
     );
-    assert_eq!(answer["household_set_aside"][0]["minutes"], 5);
+    assert_eq!(answer["household_set_aside"][0]["minutes"], 20);
     assert!(world.line(asked).out.contains("set aside"));
     world.on("2026-08-24T15:00");
     let told = world.json_of(
-        "putup --product Beans --food green-beans --pack raw --jars pint:2 --canner Weights --minutes 10 --vent 10 \
+        "putup --product Beans --food green-beans --pack raw --jars quart:2 --canner Weights --minutes 10 --vent 10 \
          --pressure 10",
     );
     assert_eq!(told["loads"][0]["verdict"], "deviates");
@@ -292,7 +292,7 @@ fn an_own_process_that_asks_less_than_the_table_is_set_aside_and_said_so() {
     let told = world.json_of(own);
     assert_eq!(
         (&told["process"]["set_aside_by"][0]["minutes"], &told["process"]["set_aside_by"][0]["psi"]),
-        (&20.into(), &10.into())
+        (&25.into(), &10.into())
     );
 }
 
@@ -384,4 +384,17 @@ fn a_table_of_several_processes_tells_the_venting_of_those_under_pressure() {
     let fish = World::new()
         .ok(&words("process --food fish --pack raw --jar quart --method pressure-dial --altitude 0ft"));
     assert!(!fish.contains("vent 10 minutes") && fish.contains("a longer way of venting"), "{fish}");
+}
+
+// Kansas State University Extension: no home canning process for mashed or pureed pumpkin.
+#[test]
+fn food_that_must_not_be_canned_is_answered_first_and_with_no_other_food() {
+    let world = World::new();
+    for food in ["pumpkin butter", "Pumpkin butter with spice", "pesto", "zucchini", "white peaches"] {
+        let answer = world.json(&["process", "--food", food, "--altitude", "500ft"]);
+        assert_eq!(answer["none_because"], "never", "{food}");
+        assert_eq!(answer["options"].as_array().unwrap().len(), 0);
+        assert_eq!(answer["suggestions"].as_array().unwrap().len(), 0);
+        assert!(answer["detail"].as_str().unwrap().starts_with("Do not can"));
+    }
 }

@@ -372,3 +372,16 @@ fn a_condition_no_ledger_records_stands_beside_the_verdict() {
         assert!(world.ok(view).contains("sterilized beforehand"), "{view:?}");
     }
 }
+
+#[test]
+fn a_product_that_must_not_be_canned_is_refused_whatever_food_is_said_to_be_in_it() {
+    let world = World::new();
+    world.ok(&["setup", "--altitude", "500ft"]);
+    for (product, food) in [("Pumpkin butter", "apple-butter"), ("Pesto", "jam-jelly"), ("Pesto", "none")] {
+        let said =
+            world.run(&["putup", "--product", product, "--food", food, "--pack", "hot", "--jars", "pint:4"]);
+        let said = said.to_string();
+        assert!(said.contains("has no tested process") && said.contains("-- exit 4 --"), "{said}");
+    }
+    assert_eq!(world.json(&["check"])["entries"], 1, "only the setup is on record");
+}

@@ -3,7 +3,7 @@
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask;
 use crate::ledger::file::open::Ledger;
-use crate::rules::food::food_search::{Found, find, named_alike};
+use crate::rules::food::food_search::{Found, find, named_alike, never};
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::Acidity;
 
@@ -29,6 +29,16 @@ pub(in crate::cli) fn settle(
     if given.eq_ignore_ascii_case(NO_FOOD) {
         return Ok(FoodKnown { food: None, acidity });
     }
+    if let Some(row) = never(given) {
+        return Err(Failure::new(
+            Code::Refused,
+            format!(
+                "\u{201c}{given}\u{201d} has no tested process: {} ({}); nothing was saved",
+                row.why, row.source
+            ),
+            "do not can it; ask your local extension service",
+        ));
+    }
     let suggestions = match find(given) {
         Found::Exact(food) => return agree(&food.id, food.acidity, acidity),
         Found::Suggested(suggestions) => suggestions,
@@ -44,6 +54,17 @@ pub(in crate::cli) fn settle(
         format!("\u{201c}{given}\u{201d} is not a food of the process tables; nothing was saved"),
         format!("{hint}For a food that no table knows, give --food none and --acidity"),
     ))
+}
+
+/// Refuses a product whose name is that of a food that must not be canned, whatever food is said to be in it.
+pub(in crate::cli) fn refuse_never(product: &str) -> Result<(), Failure> {
+    never(product).map_or(Ok(()), |row| {
+        Err(Failure::new(
+            Code::Refused,
+            format!("{product} has no tested process: {} ({}); nothing was saved", row.why, row.source),
+            "if it was canned, do not eat it; if it is another food, give the product a name that says so",
+        ))
+    })
 }
 
 /// Why a product cannot be of a food no table knows, if its name is that of one they do, and what to type.

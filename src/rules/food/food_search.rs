@@ -8,6 +8,8 @@ use std::collections::BTreeSet;
 
 use crate::tables::foods;
 use crate::tables::foods::Food;
+use crate::tables::no_process;
+use crate::tables::no_process::NoProcessRow;
 use crate::tables::words;
 use crate::values::kinds::food::FoodId;
 use crate::values::names::named::named_enum;
@@ -59,11 +61,27 @@ pub enum Found {
     Suggested(Vec<Suggestion>),
 }
 
-/// Looks for the foods that words may mean.
+/// The food without any process that words name, if they do: such food is never taken for another.
+///
+/// One word alone names it only as the whole question, since apple butter and butter beans are tested; a phrase also
+/// names it among other words.
+pub fn never(given: &str) -> Option<&'static NoProcessRow> {
+    let asked = stems(given);
+    let names = |row: &&NoProcessRow| {
+        let phrase = stems(&row.words);
+        phrase == asked || (phrase.len() > 1 && phrase.is_subset(&asked))
+    };
+    no_process::all().iter().find(names)
+}
+
+/// Looks for the foods that words may mean; none where they name a food that must not be canned.
 pub fn find(given: &str) -> Found {
     let key = given.trim().to_lowercase().split_whitespace().collect::<Vec<_>>().join("-");
     if let Some(food) = key.parse::<FoodId>().ok().and_then(|id| foods::get(&id)) {
         return Found::Exact(food);
+    }
+    if never(given).is_some() {
+        return Found::Suggested(Vec::new());
     }
     let asked = stems(given);
     let suggest = |foods: Vec<&'static Food>, likeness| {
@@ -82,13 +100,17 @@ pub fn find(given: &str) -> Found {
     suggest(near, Likeness::NearSpelling)
 }
 
-/// The foods that a text names but for case, spaces, hyphens and plural endings: by their key, their published name,
+/// The foods that a text names but for case, spaces, hyphens, plural endings and the order of its words: by their key, their published name,
 /// as it is whole or before its first comma or bracket, or an everyday word for them.
 ///
 /// Where such a text stands for anything but these foods, it is a way round what is tested for them.
 pub fn named_alike(given: &str) -> Vec<&'static Food> {
     let asked = run_together(given);
+    let words = stems(given);
     let is_alike = |name: &str| {
+        if !words.is_empty() && stems(name) == words {
+            return true;
+        }
         let name = run_together(name);
         asked.iter().any(|asked| !asked.is_empty() && name.contains(asked))
     };
@@ -349,5 +371,89 @@ mod tests {
                 proptest::prop_assert!(list.len() <= MOST);
             }
         }
+    }
+
+    #[test]
+    fn food_that_must_not_be_canned_is_known_by_its_words() {
+        // Kansas State University Extension (pumpkin); Clemson Cooperative Extension (summer squash); Penn State
+        // Extension, What not to can (bread, dairy, eggs, oil, pesto, starch, puree); National Center for Home Food
+        // Preservation (smoked seafood, horseradish); University of Wisconsin Extension (white peaches); University
+        // of Maine Extension (elderberries).
+        for words in [
+            "pumpkin butter",
+            "Spiced Pumpkin Butter",
+            "butter, pumpkin",
+            "zucchini",
+            "Courgettes",
+            "yellow squash",
+            "banana bread",
+            "Grandma's zucchini bread",
+            "cake in a jar",
+            "butter",
+            "cream",
+            "milk",
+            "cheese",
+            "eggs",
+            "pickled eggs",
+            "garlic in oil",
+            "peppers in oil",
+            "infused oil",
+            "pesto",
+            "pasta",
+            "rice",
+            "noodles",
+            "chicken noodle soup",
+            "gravy",
+            "refried beans",
+            "mashed potatoes",
+            "smoked oysters",
+            "blue crab",
+            "horseradish",
+            "white peaches",
+            "white peaches in syrup",
+            "white nectarine",
+            "white nectarines",
+            "elderberries",
+            "elderberry jelly",
+            "banana puree",
+            "baby food",
+        ] {
+            assert!(never(words).is_some(), "{words}");
+            assert_eq!(find(words), Found::Suggested(Vec::new()), "{words}");
+        }
+    }
+
+    #[test]
+    fn no_tested_food_is_taken_for_one_that_must_not_be_canned() {
+        for words in [
+            "apple butter",
+            "butter beans",
+            "cream-style corn",
+            "creamed corn",
+            "tomatoes with zucchini",
+            "bread and butter pickles",
+            "peaches",
+            "crab",
+            "smoked salmon",
+            "green beans",
+            "chicken soup",
+        ] {
+            assert_eq!(never(words), None, "{words}");
+        }
+        for food in foods::all() {
+            assert_eq!(never(&food.name), None, "{}", food.name);
+            assert_eq!(never(&food.id.as_str().replace('-', " ")), None, "{}", food.id);
+        }
+        for row in words::all() {
+            assert_eq!(never(&row.words), None, "{}", row.words);
+        }
+    }
+
+    #[test]
+    fn the_words_of_a_food_in_another_order_still_name_it() {
+        let keys =
+            |words: &str| named_alike(words).iter().map(|food| food.id.to_string()).collect::<Vec<_>>();
+        assert_eq!(keys("beans-green"), ["green-beans"]);
+        assert_eq!(keys("Beans, green"), ["green-beans"]);
     }
 }

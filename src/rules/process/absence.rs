@@ -16,6 +16,8 @@ use crate::values::names::named::named_enum;
 named_enum! {
     /// The part of a question that the tables do not answer.
     pub enum NoneBecause as "a reason" {
+        /// The food must not be canned, or has no process at all.
+        Never = "never",
         /// The food is not in the tables.
         Food = "food",
         /// The food is never in this jar.
@@ -66,6 +68,14 @@ pub(super) struct Absence {
 
 /// The answer for a food the tables do not hold, with foods the words may have meant.
 pub(super) fn unknown_food(words: &str) -> Absence {
+    if let Some(row) = food_search::never(words) {
+        return Absence {
+            because: NoneBecause::Never,
+            sentence: format!("Do not can \u{201c}{words}\u{201d}. {} ({})", row.why, row.source),
+            instead: Vec::new(),
+            suggestions: Vec::new(),
+        };
+    }
     let meant = match food_search::find(words) {
         Found::Exact(food) => vec![food],
         Found::Suggested(list) => list.into_iter().map(|one| one.food).collect(),

@@ -39,6 +39,7 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
     if told.food.is_none() {
         return Err(missing("--food FOOD"));
     }
+    food_arg::refuse_never(product.as_str()).map_err(Unsettled::Wrong)?;
     let known = food_arg::settle(told.food.as_deref(), told.acidity, ledger)?;
     if let (None, Some((what, way_out))) = (&known.food, food_arg::is_listed(product.as_str())) {
         return Err(Unsettled::Wrong(Failure::new(

@@ -22,6 +22,9 @@ pub(super) fn of_batch(
     ctx: &Context,
 ) -> Result<Vec<Amendment>, Failure> {
     let mut amend = Vec::new();
+    if let Some(product) = &args.product {
+        food_arg::refuse_never(product.as_str())?;
+    }
     amend.extend(args.product.clone().map(Amendment::Product));
     let acidity = args.acidity.as_ref().map(|Known(acidity)| *acidity);
     match &args.food {

@@ -3,10 +3,11 @@
 use chrono::NaiveDate;
 
 use crate::rules::food::acid;
-use crate::rules::food::food_search::named_alike;
+use crate::rules::food::food_search::{named_alike, never};
 use crate::rules::process::{Basis, Method, Pack, ProcessQuestion, TestedProcess, VENT_MINUTES};
 use crate::tables::foods;
 use crate::tables::foods::AcidNeed;
+use crate::tables::processes;
 use crate::tables::processes::in_band;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
@@ -70,6 +71,14 @@ pub enum HouseholdProcessError {
         /// What was given.
         given: Acidity,
     },
+    /// A food that must not be canned.
+    #[error("{food} has no tested process: {why}")]
+    Never {
+        /// The food.
+        food: FoodId,
+        /// Why not, and who says so.
+        why: String,
+    },
     /// A food of the tables under another key.
     #[error(
         "{food} is a food of the tables under another name, {listed}: a process for it goes by the key of the tables"
@@ -86,6 +95,14 @@ pub enum HouseholdProcessError {
     /// A weight that does not exist.
     #[error("a weighted gauge regulates at {WEIGHTS_IN_WORDS} only, not at {0}")]
     NotAWeight(Pressure),
+    /// Low-acid food for less time than any published table gives it.
+    #[error("no published table gives low-acid food less than {least} minutes, and this gives {given}")]
+    LowAcidTooShort {
+        /// The minutes given.
+        given: u32,
+        /// The fewest of the tables.
+        least: u32,
+    },
     /// Low-acid food under the lowest published pressure.
     #[error("no published table gives low-acid food less than 10 psi, and this gives {0}")]
     LowAcidTooLow(Pressure),
@@ -134,6 +151,7 @@ impl HouseholdProcess {
             }
         };
         in_range("a time", self.minutes, 1, 600, "1 to 600 minutes")?;
+        self.check_time()?;
         if self.method.is_pressure() {
             in_range("a venting", self.vent_min, VENT_MINUTES, 60, "10 to 60 minutes")?;
         } else {
@@ -145,6 +163,10 @@ impl HouseholdProcess {
 
     fn check_acidity(&self) -> Result<(), HouseholdProcessError> {
         if foods::get(&self.food).is_none() {
+            if let Some(row) = never(&self.food.as_str().replace('-', " ")) {
+                let why = format!("{} ({})", row.why, row.source);
+                return Err(HouseholdProcessError::Never { food: self.food.clone(), why });
+            }
             let alike = named_alike(self.food.as_str());
             if !alike.is_empty() {
                 let keys: Vec<&str> = alike.iter().map(|food| food.id.as_str()).collect();
@@ -163,6 +185,17 @@ impl HouseholdProcess {
         }
         if self.acidity == Acidity::LowAcid && !self.method.is_pressure() {
             return Err(HouseholdProcessError::LowAcidInBoilingWater(self.food.clone()));
+        }
+        Ok(())
+    }
+
+    fn check_time(&self) -> Result<(), HouseholdProcessError> {
+        let low_acid = processes::all()
+            .iter()
+            .filter(|row| foods::get(&row.food).is_some_and(|food| food.acidity == Acidity::LowAcid));
+        let least = low_acid.map(|row| row.minutes).min().unwrap_or_default();
+        if self.acidity == Acidity::LowAcid && self.minutes < least {
+            return Err(HouseholdProcessError::LowAcidTooShort { given: self.minutes, least });
         }
         Ok(())
     }
