@@ -43,7 +43,7 @@ pub struct Rotation {
 /// ```
 /// # use std::collections::BTreeMap;
 /// # use chrono::NaiveDate;
-/// # use jarledger::rules::rotation::rotate;
+/// # use jarledger::rules::eating::rotation::rotate;
 /// # let day = |text: &str| text.parse::<NaiveDate>().expect("a day");
 /// let due = BTreeMap::from([(day("2031-03-09"), 1), (day("2031-04-02"), 2)]);
 /// let rotation = rotate(&due, day("2031-03-10"));
