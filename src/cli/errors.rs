@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::OnceLock;
 
+use crate::cli::talk::stderr::{complain, complain_in_json};
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::error::LedgerError;
 use crate::rules::jar::jar_state::{Act, IllegalAct, JarState};
@@ -119,11 +120,11 @@ impl Failure {
                 "error": {"code": self.code.as_str(), "message": self.message, "hint": self.hint,
                           "exit": self.code as u8},
             });
-            crate::cli::talk::stderr::complain_in_json(&body.to_string());
+            complain_in_json(&body.to_string());
         } else if !self.message.is_empty() {
-            crate::cli::talk::stderr::complain(&format!("error: {}", self.message));
+            complain(&format!("error: {}", self.message));
             if let Some(hint) = &self.hint {
-                crate::cli::talk::stderr::complain(&format!("hint: {hint}"));
+                complain(&format!("hint: {hint}"));
             }
         }
         self.code
@@ -142,13 +143,13 @@ pub(super) fn report_usage(error: &clap::Error, json: bool) -> ExitCode {
             let hint = Some("see `jarledger --help`".to_owned());
             Failure { code: Code::Usage, message, hint }.report(true);
         } else {
-            crate::cli::talk::stderr::complain(told.trim_end());
+            complain(told.trim_end());
         }
         return ExitCode::from(Code::Usage as u8);
     }
     let code = match error.print().and_then(|()| io::stdout().flush()) {
         Err(told) if told.kind() != io::ErrorKind::BrokenPipe => {
-            crate::cli::talk::stderr::complain(&format!("error: the answer could not be written: {told}"));
+            complain(&format!("error: the answer could not be written: {told}"));
             Code::Io
         }
         _ => Code::Done,

@@ -1,5 +1,6 @@
 //! Foods that must not be canned, or that have no process at all.
 
+use std::fmt;
 use std::sync::OnceLock;
 
 /// One food by its words, and why it has no process.
@@ -11,6 +12,13 @@ pub struct NoProcessRow {
     pub why: String,
     /// Who says so; the pages were seen as reprints.
     pub source: String,
+}
+
+impl fmt::Display for NoProcessRow {
+    /// Writes the reason, and who says so in brackets.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} ({})", self.why, self.source)
+    }
 }
 
 /// Every row, in the order of the table.

@@ -4,6 +4,7 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask;
 use crate::ledger::file::open::Ledger;
 use crate::rules::food::food_search::{Found, find, named_alike, never};
+use crate::tables::no_process::NoProcessRow;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::Acidity;
 
@@ -30,14 +31,8 @@ pub(in crate::cli) fn settle(
         return Ok(FoodKnown { food: None, acidity });
     }
     if let Some(row) = never(given) {
-        return Err(Failure::new(
-            Code::Refused,
-            format!(
-                "\u{201c}{given}\u{201d} has no tested process: {} ({}); nothing was saved",
-                row.why, row.source
-            ),
-            "do not can it; ask your local extension service",
-        ));
+        let way_out = "do not can it; ask your local extension service";
+        return Err(never_canned(&format!("\u{201c}{given}\u{201d}"), row, way_out));
     }
     let suggestions = match find(given) {
         Found::Exact(food) => return agree(&food.id, food.acidity, acidity),
@@ -59,12 +54,15 @@ pub(in crate::cli) fn settle(
 /// Refuses a product whose name is that of a food that must not be canned, whatever food is said to be in it.
 pub(in crate::cli) fn refuse_never(product: &str) -> Result<(), Failure> {
     never(product).map_or(Ok(()), |row| {
-        Err(Failure::new(
-            Code::Refused,
-            format!("{product} has no tested process: {} ({}); nothing was saved", row.why, row.source),
-            "if it was canned, do not eat it; if it is another food, give the product a name that says so",
-        ))
+        let way_out =
+            "if it was canned, do not eat it; if it is another food, give the product a name that says so";
+        Err(never_canned(product, row, way_out))
     })
+}
+
+/// The refusal of a food that must not be canned.
+fn never_canned(named: &str, row: &NoProcessRow, way_out: &str) -> Failure {
+    Failure::new(Code::Refused, format!("{named} has no tested process: {row}; nothing was saved"), way_out)
 }
 
 /// Why a product cannot be of a food no table knows, if its name is that of one they do, and what to type.

@@ -71,7 +71,7 @@ pub(super) fn unknown_food(words: &str) -> Absence {
     if let Some(row) = food_search::never(words) {
         return Absence {
             because: NoneBecause::Never,
-            sentence: format!("Do not can \u{201c}{words}\u{201d}. {} ({})", row.why, row.source),
+            sentence: format!("Do not can \u{201c}{words}\u{201d}. {row}"),
             instead: Vec::new(),
             suggestions: Vec::new(),
         };

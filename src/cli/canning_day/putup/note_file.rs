@@ -7,7 +7,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::cli::arguments::jar_counts::jar_counts;
-use crate::cli::canning_day::putup::told::{LoadTold, Told};
+use crate::cli::canning_day::putup::told::{LOAD_KEYS, LoadTold, Told};
 use crate::cli::errors::{Code, Failure};
 use crate::values::names::name::Name;
 
@@ -170,13 +170,7 @@ fn set_load(
     };
     for part in parts {
         let text = text_of(part, name)?;
-        let at = || {
-            if crate::cli::canning_day::putup::told::LOAD_KEYS.contains(&name) {
-                part.span()
-            } else {
-                key.span()
-            }
-        };
+        let at = || if LOAD_KEYS.contains(&name) { part.span() } else { key.span() };
         load.set(name, &text).map_err(|what| Wrong { at: at(), what })?;
     }
     Ok(())

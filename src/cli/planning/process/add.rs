@@ -7,6 +7,7 @@ use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::kitchen::rejudged_told;
+use crate::cli::planning::process::food_offers;
 use crate::cli::planning::process::list;
 use crate::cli::planning::process::list::OwnProcess;
 use crate::cli::planning::process::words;
@@ -128,7 +129,7 @@ fn gather(args: &Args, today: NaiveDate, asker: &Asker) -> Result<HouseholdProce
     let food = asker.need_offering(
         args.food.clone(),
         question("Which food?", "--food FOOD", "a key such as turnips"),
-        || Ok(crate::cli::planning::process::food_offers()),
+        || Ok(food_offers()),
         parsed,
     )?;
     let listed = foods::get(&food).map(|food| food.acidity);

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::cli::errors::Failure;
-use crate::cli::planning::process::Args;
 use crate::cli::planning::process::numbered::{Notes, venting};
+use crate::cli::planning::process::{Args, find, words};
 use crate::cli::talk::measures::{inches, kilopascals};
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
@@ -29,11 +29,7 @@ struct Published {
 
 /// Shows every row that fits what else was asked for.
 pub(super) fn all(args: &Args, screen: &mut Screen) -> Result<(), Failure> {
-    let food = args
-        .food
-        .as_deref()
-        .map(|words| crate::cli::planning::process::find::key(words, &[]).ok_or(words))
-        .transpose();
+    let food = args.food.as_deref().map(|words| find::key(words, &[]).ok_or(words)).transpose();
     let food = match food {
         Ok(food) => food,
         Err(words) => {
@@ -178,5 +174,5 @@ pub(super) fn say_own(own: &HouseholdProcess, screen: &mut Screen) {
         own.method.with_article(),
         own.band()
     ));
-    crate::cli::planning::process::words::say(&own.tested(), screen);
+    words::say(&own.tested(), screen);
 }

@@ -164,8 +164,7 @@ impl HouseholdProcess {
     fn check_acidity(&self) -> Result<(), HouseholdProcessError> {
         if foods::get(&self.food).is_none() {
             if let Some(row) = never(&self.food.as_str().replace('-', " ")) {
-                let why = format!("{} ({})", row.why, row.source);
-                return Err(HouseholdProcessError::Never { food: self.food.clone(), why });
+                return Err(HouseholdProcessError::Never { food: self.food.clone(), why: row.to_string() });
             }
             let alike = named_alike(self.food.as_str());
             if !alike.is_empty() {
