@@ -7,8 +7,10 @@ use rusqlite::Connection;
 use crate::world::World;
 
 /// Each released schema: a ledger of it, the jars it holds, and how many of them were undone.
-const RELEASED: &[(&str, &str, usize, usize)] =
-    &[("1.0", include_str!("../../fixtures/schema/v1.0.sql"), 114, 9)];
+const RELEASED: &[(&str, &str, usize, usize)] = &[
+    ("1.0", include_str!("../../fixtures/schema/v1.0.sql"), 114, 9),
+    ("2.0", include_str!("../../fixtures/schema/v2.0.sql"), 114, 9),
+];
 
 /// A world whose ledger is the frozen one.
 fn thawed(sql: &str) -> World {

@@ -32,7 +32,7 @@ enum What {
 struct AddArgs {
     /// What you call it
     name: Option<Name>,
-    /// Its kind: pressure-dial, pressure-weighted or boiling-water
+    /// Its kind: pressure-dial, pressure-weighted, boiling-water or steam
     #[arg(long)]
     method: Option<Method>,
     /// Jars of each size in one load, such as quart:7,pint:9

@@ -99,6 +99,7 @@ fn fate(found: &TracedJar) -> String {
         JarState::Finished => "eaten".to_owned(),
         JarState::Given => "given away".to_owned(),
         JarState::Discarded => "thrown away".to_owned(),
+        JarState::Used => "used in another batch".to_owned(),
         JarState::Reprocessed => format!("reprocessed {}", why.unwrap_or_default()).trim_end().to_owned(),
         JarState::Cooling
         | JarState::Sealed

@@ -176,6 +176,7 @@ const fn state_in_words(state: JarState) -> &'static str {
         JarState::Given => "Given away",
         JarState::Discarded => "Thrown away",
         JarState::Missing => "Missing",
+        JarState::Used => "Used in another batch",
         JarState::Void => "Never put up",
     }
 }
@@ -191,6 +192,7 @@ const fn act_in_words(act: Act) -> &'static str {
         Act::Open => "opened",
         Act::Finish => "eaten up",
         Act::Give => "given",
+        Act::Use => "used in another batch",
         Act::Discard => "thrown away",
         Act::Miss => "missing",
         Act::Find => "found again",

@@ -15,6 +15,7 @@ use crate::values::time::clock::Clock;
 pub(in crate::cli) const fn verdict_in_words(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Meets => "Meets the tested process on record.",
+        Verdict::MeetsOwn => "Meets your own process; no table here confirms it.",
         Verdict::NotRecorded => "Process not on record: facts of it are missing.",
         Verdict::NoTestedProcess => "There is no tested process on record for this.",
         Verdict::Deviates => "Does not meet its tested process.",

@@ -149,6 +149,7 @@ pub fn needs_testing(method: Method) -> Result<(), GaugeTestError> {
         Method::PressureWeighted => Err(GaugeTestError::NoDial(format!(
             "a weighted gauge needs no test: the weight itself regulates, at {WEIGHTS_IN_WORDS}"
         ))),
+        Method::Steam => Err(GaugeTestError::NoDial("a steam canner has no pressure gauge".to_owned())),
         Method::BoilingWater => Err(GaugeTestError::NoDial("a boiling-water canner has no gauge".to_owned())),
     }
 }

@@ -79,6 +79,7 @@ pub fn decide(jar: &Circumstances, keeps: &KeepingTime, now: DateTime<FixedOffse
         | JarState::Given
         | JarState::Discarded
         | JarState::Missing
+        | JarState::Used
         | JarState::Void => None,
     }
 }

@@ -5,7 +5,7 @@
 //! | cooling | check-sealed | sealed |
 //! | cooling | check-failed | unsealed |
 //! | cooling, unsealed | chill, freeze, reprocess, discard | chilled, frozen, reprocessed, discarded |
-//! | sealed | open, give, discard, miss | opened, given, discarded, missing |
+//! | sealed | open, give, use, discard, miss | opened, given, used, discarded, missing |
 //! | sealed | seal-lost | unsealed |
 //! | missing | find | sealed |
 //! | opened, chilled, frozen | finish, discard | finished, discarded |
@@ -38,6 +38,8 @@ named_enum! {
         Discarded = "discarded",
         /// Not found where it should stand.
         Missing = "missing",
+        /// Emptied into another batch.
+        Used = "used",
         /// Never existed: the entry that put it up was undone.
         Void = "void",
     }
@@ -64,6 +66,8 @@ named_enum! {
         Finish = "finish",
         /// Given away.
         Give = "give",
+        /// Emptied into another batch.
+        Use = "use",
         /// Thrown away.
         Discard = "discard",
         /// Not found at a stocktake.
@@ -83,6 +87,7 @@ impl Act {
             Self::SealLost => "seal --lost",
             Self::Miss | Self::Find => "count",
             Self::Reprocess => "putup --reprocess",
+            Self::Use => "putup --used",
             Self::Chill
             | Self::Freeze
             | Self::Open
@@ -139,6 +144,7 @@ impl JarState {
             (Self::Cooling | Self::Unsealed, Act::Reprocess) => Self::Reprocessed,
             (Self::Sealed, Act::Open) => Self::Opened,
             (Self::Sealed, Act::Give) => Self::Given,
+            (Self::Sealed, Act::Use) => Self::Used,
             (Self::Sealed, Act::Miss) => Self::Missing,
             (Self::Opened | Self::Chilled | Self::Frozen, Act::Finish) => Self::Finished,
             (
@@ -214,6 +220,7 @@ mod tests {
                 (Act::SealLost, JarState::Unsealed),
                 (Act::Open, JarState::Opened),
                 (Act::Give, JarState::Given),
+                (Act::Use, JarState::Used),
                 (Act::Discard, JarState::Discarded),
                 (Act::Miss, JarState::Missing),
                 (Act::Move, JarState::Sealed),
@@ -258,6 +265,7 @@ mod tests {
         (JarState::Finished, &[]),
         (JarState::Given, &[]),
         (JarState::Discarded, &[]),
+        (JarState::Used, &[]),
         (JarState::Void, &[]),
     ];
 
@@ -274,6 +282,7 @@ mod tests {
                         Act::SealLost => "seal --lost",
                         Act::Miss | Act::Find => "count",
                         Act::Reprocess => "putup --reprocess",
+                        Act::Use => "putup --used",
                         act => act.as_str(),
                     });
                 }
@@ -301,8 +310,14 @@ mod tests {
 
     #[test]
     fn a_jar_is_live_while_the_household_may_still_eat_it_or_look_for_it() {
-        let gone =
-            [JarState::Reprocessed, JarState::Finished, JarState::Given, JarState::Discarded, JarState::Void];
+        let gone = [
+            JarState::Reprocessed,
+            JarState::Finished,
+            JarState::Given,
+            JarState::Discarded,
+            JarState::Used,
+            JarState::Void,
+        ];
         for &state in JarState::ALL {
             assert_eq!(state.is_live(), !gone.contains(&state), "{state}");
             assert_eq!(state.is_live(), state.legal_acts().next().is_some(), "{state}");

@@ -27,6 +27,7 @@ pub fn label_warning<'h>(
         JarState::Finished => Some("EATEN"),
         JarState::Given => Some("GIVEN AWAY"),
         JarState::Discarded => Some("THROWN AWAY"),
+        JarState::Used => Some("USED IN ANOTHER BATCH"),
         JarState::Void => Some("VOID"),
     };
     let mut holds = holds.into_iter().peekable();

@@ -141,7 +141,7 @@ pub fn permit(
     }
     let held = jar.held.filter(|held| at >= held.since);
     match act {
-        Act::Open | Act::Give | Act::Finish => match held {
+        Act::Open | Act::Give | Act::Use | Act::Finish => match held {
             Some(held) => Err(Refusal::OnHold(held.since)),
             None => Ok(()),
         },

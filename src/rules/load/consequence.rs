@@ -50,7 +50,7 @@ pub const fn consequence(verdict: Verdict, acidity: Option<Acidity>, is_tomato: 
         Verdict::NoTestedProcess if is_tomato || !matches!(acidity, Some(Acidity::Acid)) => {
             Some(LoadHold::NoTestedProcess)
         }
-        Verdict::NoTestedProcess | Verdict::NotRecorded | Verdict::Meets => None,
+        Verdict::NoTestedProcess | Verdict::NotRecorded | Verdict::Meets | Verdict::MeetsOwn => None,
     }
 }
 

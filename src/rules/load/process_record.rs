@@ -12,7 +12,7 @@ pub const NOT_ON_RECORD: &str = "process not on record";
 /// nothing was tested there is none to be on record.
 pub const fn is_on_record(verdict: Option<Verdict>) -> bool {
     match verdict {
-        Some(Verdict::Meets | Verdict::Deviates) => true,
+        Some(Verdict::Meets | Verdict::MeetsOwn | Verdict::Deviates) => true,
         Some(Verdict::NotRecorded | Verdict::NoTestedProcess) | None => false,
     }
 }
@@ -30,6 +30,7 @@ mod tests {
     fn a_process_is_on_record_where_a_load_was_held_against_one() {
         for (verdict, on_record) in [
             (Some(Verdict::Meets), true),
+            (Some(Verdict::MeetsOwn), true),
             (Some(Verdict::Deviates), true),
             (Some(Verdict::NotRecorded), false),
             (Some(Verdict::NoTestedProcess), false),

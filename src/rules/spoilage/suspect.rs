@@ -23,6 +23,7 @@ pub fn closure(state: JarState, sign: Option<&Sign>) -> Closure {
         | JarState::Given
         | JarState::Discarded
         | JarState::Missing
+        | JarState::Used
         | JarState::Void => Closure::Sealed,
     }
 }

@@ -21,13 +21,15 @@ named_enum! {
         PressureWeighted = "pressure-weighted",
         /// Boiling-water canner.
         BoilingWater = "boiling-water",
+        /// Atmospheric steam canner.
+        Steam = "steam",
     }
 }
 
 impl Method {
     /// Whether the canner works above atmospheric pressure.
     pub const fn is_pressure(self) -> bool {
-        !matches!(self, Self::BoilingWater)
+        !matches!(self, Self::BoilingWater | Self::Steam)
     }
 
     /// The canner in a sentence: "a dial-gauge pressure canner".
@@ -36,6 +38,7 @@ impl Method {
             Self::PressureDial => "a dial-gauge pressure canner",
             Self::PressureWeighted => "a weighted-gauge pressure canner",
             Self::BoilingWater => "a boiling-water canner",
+            Self::Steam => "an atmospheric steam canner",
         }
     }
 }

@@ -22,7 +22,7 @@ use crate::ledger::jar::glance::Named;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::canning_day::loading;
 use crate::rules::food::food_search::{Found, find};
-use crate::values::kinds::method::{Acidity, Method, Pack};
+use crate::values::kinds::method::{Acidity, Pack};
 
 /// One question, in the order asked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -115,7 +115,7 @@ impl Questions<'_> {
         let acidified = known.is_some_and(|known| known.acidity == Some(Acidity::Acidified));
         for (number, load) in self.told.loads.iter().enumerate() {
             let merged = load.or(&self.told.every_load);
-            let pressure = self.canner_of(&merged).is_none_or(|canner| canner.method != Method::BoilingWater);
+            let pressure = self.canner_of(&merged).is_none_or(|canner| canner.method.is_pressure());
             let told = if own_loads { &flags.loads[number] } else { &flags.every_load };
             for (fact, wanted) in load_questions::wanted(told, pressure, acidified, own_loads) {
                 add(wanted, Step::Load(number, fact));

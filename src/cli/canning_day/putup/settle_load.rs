@@ -9,7 +9,6 @@ use crate::cli::canning_day::putup::unsettled::{Unsettled, wrong};
 use crate::ledger::batch::put_up::NewLoad;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::load::load_times::out_fits;
-use crate::values::kinds::method::Method;
 use crate::values::measures::altitude::Altitude;
 use crate::values::time::clock::Clock;
 
@@ -21,9 +20,13 @@ pub(super) fn settle_load(
     kitchen: Altitude,
     clock: Clock,
 ) -> Result<NewLoad, Unsettled> {
-    if canner.method == Method::BoilingWater && load.pressure.is_some() {
+    if !canner.method.is_pressure() && load.pressure.is_some() {
         return Err(wrong(
-            format!("{} is a boiling-water canner and has no pressure; nothing was saved", canner.name),
+            format!(
+                "{} is {} and has no pressure; nothing was saved",
+                canner.name,
+                canner.method.with_article()
+            ),
             "leave --pressure out, or name another canner",
         ));
     }

@@ -41,7 +41,7 @@ pub(in crate::cli) struct Args {
     /// The jar: half-pint, pint, quart or half-gallon
     #[arg(long, value_name = "SIZE")]
     jar: Option<JarSize>,
-    /// The kind of canner: pressure-dial, pressure-weighted or boiling-water
+    /// The kind of canner: pressure-dial, pressure-weighted, boiling-water or steam
     #[arg(long, conflicts_with = "canner")]
     method: Option<Method>,
     /// One of your canners, with what its gauge is known to read

@@ -25,7 +25,7 @@ const ALIKE: &str = "alike AS (
 /// Jars that come home: where `?2`, those whose leaving is taken back, else those whose putting-up is brought back.
 const HOME: &str = "
     SELECT j.batch_id, j.load_id, j.lid_lot_id FROM event v JOIN jar j ON j.id = v.jar_id
-        WHERE ?2 AND v.entry_id = ?1 AND v.to_state IN ('reprocessed', 'finished', 'given', 'discarded')
+        WHERE ?2 AND v.entry_id = ?1 AND v.to_state IN ('reprocessed', 'finished', 'given', 'used', 'discarded')
     UNION SELECT j.batch_id, j.load_id, j.lid_lot_id FROM batch b JOIN jar j ON j.batch_id = b.id
         WHERE NOT ?2 AND b.entry_id = ?1";
 
@@ -47,7 +47,7 @@ const TRACED: &str = "
 const AT_HOME: &str = "
     SELECT n.id, n.command, n.summary, n.effective
     FROM alike a JOIN event v ON v.jar_id = a.id JOIN entry n ON n.id = v.entry_id AND n.effective = 0
-    WHERE n.id < ?1 AND v.to_state IN ('reprocessed', 'finished', 'given', 'discarded')
+    WHERE n.id < ?1 AND v.to_state IN ('reprocessed', 'finished', 'given', 'used', 'discarded')
     UNION SELECT n.id, n.command, n.summary, n.effective
     FROM alike a JOIN jar j ON j.id = a.id JOIN batch b ON b.id = j.batch_id
     JOIN entry n ON n.id = b.entry_id AND n.effective = 1

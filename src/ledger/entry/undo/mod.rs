@@ -81,11 +81,11 @@ const BUILT_ON: &str = "
         FROM batch w JOIN jar j ON j.batch_id = w.id JOIN correction u ON u.subject = 'jar' AND u.subject_id = j.id
     UNION ALL SELECT w.entry_id, u.entry_id
         FROM event w JOIN jar j ON j.id = w.jar_id JOIN judgement u ON u.load_id = j.load_id
-        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'discarded', 'chilled', 'frozen')
+        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'used', 'discarded', 'chilled', 'frozen')
     UNION ALL SELECT w.entry_id, u.entry_id
         FROM event w JOIN jar j ON j.id = w.jar_id JOIN jar o ON o.batch_id = j.batch_id
         JOIN hold u ON u.jar_id = o.id
-        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'discarded')
+        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'used', 'discarded')
     UNION ALL SELECT w.entry_id, u.entry_id
         FROM hold w JOIN hold_release u ON u.hold_id = w.id
     UNION ALL SELECT w.entry_id, u.entry_id

@@ -16,10 +16,13 @@ pub(in crate::ledger) struct Step {
     pub(in crate::ledger) sql: &'static str,
 }
 
-pub(in crate::ledger) const STEPS: &[Step] = &[Step {
-    to: Version { major: 1, minor: 0 },
-    sql: include_str!("../../../../migrations/0001_ledger.sql"),
-}];
+pub(in crate::ledger) const STEPS: &[Step] = &[
+    Step { to: Version { major: 1, minor: 0 }, sql: include_str!("../../../../migrations/0001_ledger.sql") },
+    Step {
+        to: Version { major: 2, minor: 0 },
+        sql: include_str!("../../../../migrations/0002_runs_recipes_and_uses.sql"),
+    },
+];
 
 /// The steps that make a fresh ledger of a version.
 pub(in crate::ledger) fn steps_up_to(version: Version) -> impl Iterator<Item = &'static str> {

@@ -8,6 +8,7 @@ use uuid::Uuid;
 use crate::ledger::copies::backup::backup_folder;
 use crate::ledger::copies::restore::look_at;
 use crate::ledger::copies::restore::restore;
+use crate::ledger::file::connect::Access;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::file::recognise::{known_schema, read_schema};
 use crate::ledger::schema::migrate::*;
@@ -15,7 +16,7 @@ use crate::values::time::clock::Clock;
 
 /// A step no release has, in the shape a later one may take: a column, a table and an index.
 const LATER: Step = Step {
-    to: Version { major: 1, minor: 1 },
+    to: Version { major: 2, minor: 1 },
     sql: "ALTER TABLE jar ADD COLUMN colour TEXT;
           CREATE TABLE tasting (id INTEGER PRIMARY KEY, jar_id INTEGER NOT NULL REFERENCES jar (id)) STRICT;
           CREATE INDEX tasting_by_jar ON tasting (jar_id);
@@ -23,16 +24,18 @@ const LATER: Step = Step {
 };
 
 /// A frozen ledger of every released schema.
-const RELEASED: &[(Version, &str)] =
-    &[(Version { major: 1, minor: 0 }, include_str!("../../../../fixtures/schema/v1.0.sql"))];
+const RELEASED: &[(Version, &str)] = &[
+    (Version { major: 1, minor: 0 }, include_str!("../../../../fixtures/schema/v1.0.sql")),
+    (Version { major: 2, minor: 0 }, include_str!("../../../../fixtures/schema/v2.0.sql")),
+];
 
 const FAILING: Step = Step {
-    to: Version { major: 1, minor: 1 },
+    to: Version { major: 2, minor: 1 },
     sql: "ALTER TABLE jar ADD COLUMN colour TEXT; INSERT INTO setting (key) VALUES ('no entry');",
 };
 
 const DANGLING: Step = Step {
-    to: Version { major: 1, minor: 1 },
+    to: Version { major: 2, minor: 1 },
     sql: "INSERT INTO setting (entry_id, key, value) VALUES (99, 'x', 'y');",
 };
 
@@ -60,7 +63,7 @@ fn with(step: Step) -> Vec<Step> {
 
 fn upgrade(path: &Path, step: Step) -> Result<(), LedgerError> {
     Ledger::open_as_is(path)?;
-    Ledger::open_to_write(path)?.bring_up_to_date(&with(step))
+    Ledger::attach(path, Access::Write)?.bring_up_to_date(&with(step))
 }
 
 #[test]
@@ -87,7 +90,7 @@ fn the_copy_made_before_is_the_ledger_as_it_was() {
     let copies: Vec<_> =
         fs::read_dir(backup_folder(&path)).unwrap().map(|found| found.unwrap().path()).collect();
     assert_eq!(copies.len(), 1, "{copies:?}");
-    assert!(copies[0].to_str().unwrap().contains("ledger-schema-1.0-"), "{copies:?}");
+    assert!(copies[0].to_str().unwrap().contains("ledger-schema-2.0-"), "{copies:?}");
     assert_eq!(look_at(&copies[0]).unwrap(), before);
 }
 
@@ -176,7 +179,8 @@ fn killed_at_every_call(folder: &TempDir, path: &Path, released: Version) -> usi
                 .status;
             let when = format!("{call} {nth}");
             // Opens and recovers, whichever of the two it is.
-            let version = Ledger::open(path).unwrap_or_else(|error| panic!("{when}: {error}")).version();
+            let version =
+                Ledger::open_as_is(path).unwrap_or_else(|error| panic!("{when}: {error}")).version();
             let now = look_at(path).unwrap();
             assert_eq!(now.entries, entries, "{when}");
             if status.success() {

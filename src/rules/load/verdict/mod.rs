@@ -41,6 +41,8 @@ named_enum! {
     pub enum Verdict as "a verdict" {
         /// Meets the tested process on record.
         Meets = "meets",
+        /// Meets the household's own process, which no table here confirms.
+        MeetsOwn = "meets-own",
         /// Cannot be told: a fact is not on record.
         NotRecorded = "not-recorded",
         /// No tested process to meet.

@@ -202,8 +202,10 @@ impl HouseholdProcess {
     fn check_pressure(&self) -> Result<(), HouseholdProcessError> {
         use HouseholdProcessError as Wrong;
         match (self.method, self.psi) {
-            (Method::BoilingWater, None) => Ok(()),
-            (Method::BoilingWater, Some(_)) => Err(Wrong::Pressure(self.method, "has no pressure")),
+            (Method::BoilingWater | Method::Steam, None) => Ok(()),
+            (Method::BoilingWater | Method::Steam, Some(_)) => {
+                Err(Wrong::Pressure(self.method, "has no pressure"))
+            }
             (_, None) => Err(Wrong::Pressure(self.method, "needs its pressure")),
             (_, Some(psi)) if self.acidity == Acidity::LowAcid && psi < Pressure::from_psi(10) => {
                 Err(Wrong::LowAcidTooLow(psi))
