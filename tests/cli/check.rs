@@ -36,13 +36,14 @@ fn stocked() -> World {
         &world,
         "INSERT INTO product VALUES (1, 'Pears', 'pears');
          INSERT INTO place VALUES (1, 'Cellar', 'cellar');
-         INSERT INTO batch (id, entry_id, year, number, product_id, put_up) VALUES (1, 1, 26, 41, 1, '2026-08-30');
+         INSERT INTO batch (id, entry_id, year, number, product_id, put_up, origin)
+             VALUES (1, 1, 26, 41, 1, '2026-08-30', 'import');
          INSERT INTO jar (id, batch_id, number, size, best_by, born, born_place_id, state, place_id) VALUES
              (1, 1, 1, 'pint', '2027-08-30', 'sealed', 1, 'sealed', 1),
              (2, 1, 2, 'pint', '2027-08-30', 'sealed', 1, 'finished', 1);
          INSERT INTO event (id, jar_id, entry_id, act, from_state, to_state, at, at_offset, on_date) VALUES
-             (1, 2, 2, 'open', 'sealed', 'opened', 1788000000, 0, '2026-08-31'),
-             (2, 2, 2, 'finish', 'opened', 'finished', 1788000000, 0, '2026-08-31');",
+             (1, 2, 2, 'open', 'sealed', 'opened', 1788200000, 0, '2026-08-31'),
+             (2, 2, 2, 'finish', 'opened', 'finished', 1788200000, 0, '2026-08-31');",
     );
     world.ok(&["check"]);
     world
@@ -95,7 +96,7 @@ fn each_kind_of_finding_has_its_code() {
         (
             "twice",
             "INSERT INTO event (jar_id, entry_id, act, from_state, to_state, at, at_offset, on_date)
-                   VALUES (2, 2, 'finish', 'opened', 'finished', 1788000000, 0, '2026-08-31')",
+                   VALUES (2, 2, 'finish', 'opened', 'finished', 1788200000, 0, '2026-08-31')",
         ),
         ("seal", "INSERT INTO seal_check VALUES (1, 2, 1, 'press', 0)"),
         ("code", "UPDATE batch SET number = 100000000"),
@@ -105,6 +106,11 @@ fn each_kind_of_finding_has_its_code() {
         ("page", "UPDATE jar SET held = 7 WHERE id = 1"),
         ("seal", "UPDATE event SET act = 'check-sealed' WHERE id = 1"),
         ("lacking", "DELETE FROM canner_capacity"),
+        (
+            "standing",
+            "INSERT INTO canner (entry_id, name, name_key, method) SELECT 1, name, name_key, method FROM canner",
+        ),
+        ("misplaced", "UPDATE jar SET number = 9 WHERE id = 2"),
         ("verdict", JUDGED),
         ("withheld", &format!("{JUDGED} UPDATE jar SET load_id = 1 WHERE id = 1")),
         ("judgement", &format!("{JUDGED} UPDATE load SET verdict = 'meets'")),

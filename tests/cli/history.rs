@@ -67,7 +67,7 @@ fn what_later_entries_build_on_is_not_undone_before_them() {
     act(&world, pears, &[2], Act::Finish, "2026-08-31T09:00");
     insta::assert_snapshot!(world.run(&["undo", "2"]), @r"
     -- stderr --
-    error: entry 2 (putup: putup) cannot be taken back while later entries build on it: entry 5 (finish: finish), entry 4 (open: open), entry 3 (check-sealed: check-sealed); nothing was changed
+    error: entry 2 (putup: putup) cannot be taken back while later entries build on it: entry 5 (finish: finish), entry 4 (open: open), entry 3 (check-sealed: check-sealed) (26-001-01-0: event 1, check-sealed, is of a jar that was not put up); nothing was changed
     hint: first `jarledger undo 5`, then `jarledger undo 4`, then `jarledger undo 3`
     -- exit 4 --
     ");
@@ -170,7 +170,7 @@ fn no_undo_brings_a_jar_home_past_a_trace_that_holds_its_like() {
     assert_eq!(ran.code, 4, "{ran}");
     for told in [
         format!("without the hold of entry {traced} (trace: "),
-        format!("first `jarledger undo {traced}`, then `jarledger undo {given}`, then trace again"),
+        format!("first `jarledger undo {traced}`, then `jarledger undo {given}`, then hold or trace again"),
     ] {
         assert!(ran.err.contains(&told), "{told} in {ran}");
     }

@@ -2,6 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use crate::ledger::check::scope::Scope;
 use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
@@ -13,11 +14,12 @@ const WITHOUT_FACTS: &str = "
         SELECT entry_id FROM event UNION SELECT entry_id FROM batch UNION SELECT entry_id FROM judgement
         UNION SELECT entry_id FROM hold UNION SELECT entry_id FROM hold_release UNION SELECT entry_id FROM correction
         UNION SELECT entry_id FROM setting UNION SELECT entry_id FROM canner UNION SELECT entry_id FROM gauge_test
-        UNION SELECT entry_id FROM household_process
+        UNION SELECT entry_id FROM household_process UNION SELECT entry_id FROM recipe UNION SELECT entry_id FROM run
+        UNION SELECT entry_id FROM run_step
         UNION SELECT entry_id FROM label_sheet)
     ORDER BY id";
 
-pub(super) fn entries(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), LedgerError> {
+pub(super) fn entries(ledger: &Ledger, _: &Scope, checked: &mut CheckReport) -> Result<(), LedgerError> {
     let mut statement = ledger.conn.prepare("SELECT id, uuid, reverses, effective FROM entry ORDER BY id")?;
     let mut rows = statement.query([])?;
     let mut expected = 1;

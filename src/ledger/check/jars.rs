@@ -1,57 +1,69 @@
-//! The jars: each one's life played again from its birth, event by event.
+//! The jars: each one's life played again from its birth, event by event, by the rules that permitted it.
 
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{Row, Rows, Statement};
 
+use crate::ledger::check::replay::Past;
+use crate::ledger::check::scope::Scope;
 use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::schema::row::parsed;
+use crate::ledger::jar::hold::HoldCause;
+use crate::ledger::schema::row::{date, instant, parsed};
 use crate::rules::jar::jar_state::{Act, JarState};
+use crate::rules::jar::permit::{Circumstances, permit, was_rescued};
+use crate::rules::load::verdict::Verdict;
+use crate::rules::seal::seal_window::{SealStage, SealWindow};
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 
 const JARS: &str = "
     SELECT j.id, b.year, b.number AS batch_number, j.number, j.born, j.born_place_id, j.state, j.place_id, j.held,
-           n.effective AS put_up
+           n.effective AS put_up_in_force, b.entry_id AS put_up_by, j.batch_id, b.put_up, j.load_id,
+           o.out_at, o.out_offset
     FROM jar j LEFT JOIN batch b ON b.id = j.batch_id LEFT JOIN entry n ON n.id = b.entry_id
-    ORDER BY j.id";
+    LEFT JOIN load o ON o.id = j.load_id";
 
 const EVENTS: &str = "
-    SELECT v.id, v.jar_id, v.act, v.from_state, v.to_state, v.place_id, n.effective,
-           c.sealed AS check_sealed, c.jar_id AS check_jar
-    FROM event v LEFT JOIN entry n ON n.id = v.entry_id LEFT JOIN seal_check c ON c.event_id = v.id
-    ORDER BY v.jar_id, v.id";
-
-const HELD: &str = "
-    SELECT DISTINCT h.jar_id FROM hold h JOIN entry n ON n.id = h.entry_id AND n.effective = 1
-    WHERE NOT EXISTS (SELECT 1 FROM hold_release r JOIN entry m ON m.id = r.entry_id AND m.effective = 1
-                      WHERE r.hold_id = h.id)
-    ORDER BY h.jar_id";
+    SELECT v.id, v.jar_id, v.act, v.from_state, v.to_state, v.place_id, v.entry_id, v.at, v.at_offset,
+           n.effective, n.at AS made_at, n.at_offset AS made_offset,
+           c.sealed AS check_sealed, c.jar_id AS check_jar, c.early AS check_early
+    FROM event v LEFT JOIN entry n ON n.id = v.entry_id LEFT JOIN seal_check c ON c.event_id = v.id";
 
 struct Event {
     id: i64,
     jar: i64,
+    entry: i64,
     act: Act,
     from: JarState,
     to: JarState,
     place: Option<i64>,
+    at: DateTime<FixedOffset>,
+    /// When its entry was made.
+    made_at: DateTime<FixedOffset>,
     in_force: bool,
-    /// What the seal check of this event says, and of which jar.
-    seal: Option<(bool, i64)>,
+    /// What the seal check of this event says: whether it sealed, of which jar, and whether before its time.
+    seal: Option<(bool, i64, bool)>,
 }
 
 impl Event {
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
         let sealed: Option<bool> = row.get("check_sealed")?;
-        let jar: Option<i64> = row.get("check_jar")?;
+        let seal = match sealed {
+            Some(sealed) => Some((sealed, row.get("check_jar")?, row.get("check_early")?)),
+            None => None,
+        };
         Ok(Self {
             id: row.get("id")?,
             jar: row.get("jar_id")?,
+            entry: row.get("entry_id")?,
             act: parsed(row, "act")?,
             from: parsed(row, "from_state")?,
             to: parsed(row, "to_state")?,
             place: row.get("place_id")?,
+            at: instant(row.get("at")?, row.get("at_offset")?)?,
+            made_at: instant(row.get("made_at")?, row.get("made_offset")?)?,
             in_force: row.get::<_, Option<bool>>("effective")?.unwrap_or(false),
-            seal: sealed.zip(jar),
+            seal,
         })
     }
 }
@@ -67,10 +79,11 @@ struct Ahead<'s, T> {
 impl<'s, T> Ahead<'s, T> {
     fn new(
         statement: &'s mut Statement<'_>,
+        scope: &Scope,
         read: fn(&Row<'_>) -> Result<T, LedgerError>,
         jar_of: fn(&T) -> i64,
     ) -> Result<Self, LedgerError> {
-        let mut ahead = Self { rows: statement.query([])?, read, jar_of, next: None };
+        let mut ahead = Self { rows: statement.query(scope.parameter())?, read, jar_of, next: None };
         ahead.advance()?;
         Ok(ahead)
     }
@@ -93,64 +106,95 @@ impl<'s, T> Ahead<'s, T> {
     }
 }
 
-pub(super) fn jars(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), LedgerError> {
-    let mut jars = ledger.conn.prepare(JARS)?;
-    let mut events = ledger.conn.prepare(EVENTS)?;
-    let mut held = ledger.conn.prepare(HELD)?;
-    let mut events = Ahead::new(&mut events, Event::from_row, |event| event.jar)?;
-    let mut held = Ahead::new(&mut held, |row| Ok(row.get::<_, i64>(0)?), |jar| *jar)?;
-    let mut rows = jars.query([])?;
+/// A jar as its row has it.
+struct JarRow {
+    id: i64,
+    code: JarCode,
+    batch: i64,
+    put_up_by: i64,
+    put_up: NaiveDate,
+    load: Option<i64>,
+    out_at: Option<DateTime<FixedOffset>>,
+    in_force: bool,
+}
+
+/// Where a jar stood from an entry on.
+struct Stand {
+    entry: i64,
+    state: JarState,
+    since: Option<DateTime<FixedOffset>>,
+    last_at: Option<DateTime<FixedOffset>>,
+}
+
+impl JarRow {
+    /// What the rules decided by when `entry` was made, the jar standing as `stand` says.
+    fn circumstances(&self, stand: &Stand, past: &Past, entry: i64) -> Circumstances {
+        Circumstances {
+            state: stand.state,
+            since: stand.since,
+            put_up: past.put_up(self.batch, entry, self.put_up),
+            out_at: self.out_at(past, entry),
+            last_at: stand.last_at,
+            held: past.held(self.id, entry),
+        }
+    }
+
+    fn out_at(&self, past: &Past, entry: i64) -> Option<DateTime<FixedOffset>> {
+        Some(past.out_at(self.load?, entry, self.out_at?))
+    }
+}
+
+pub(super) fn jars(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport) -> Result<(), LedgerError> {
+    let past = Past::read(ledger, scope)?;
+    let mut jars =
+        ledger.conn.prepare(&format!("{JARS} WHERE {} ORDER BY j.id", scope.holds("j.batch_id")))?;
+    let of_jars = scope.holds("(SELECT batch_id FROM jar WHERE id = v.jar_id)");
+    let mut events = ledger.conn.prepare(&format!("{EVENTS} WHERE {of_jars} ORDER BY v.jar_id, v.id"))?;
+    let mut events = Ahead::new(&mut events, scope, Event::from_row, |event| event.jar)?;
+    let mut rows = jars.query(scope.parameter())?;
     while let Some(row) = rows.next()? {
         checked.jars += 1;
-        let id: i64 = row.get("id")?;
         let Some(code) = readable_code(row, checked)? else { continue };
-        let put_up = row.get::<_, Option<bool>>("put_up")?.unwrap_or(false);
-        let born: JarState = parsed(row, "born")?;
-        let (mut state, mut place) = (born, row.get::<_, Option<i64>>("born_place_id")?);
+        let out_at: Option<i64> = row.get("out_at")?;
+        let jar = JarRow {
+            id: row.get("id")?,
+            code,
+            batch: row.get("batch_id")?,
+            put_up_by: row.get("put_up_by")?,
+            put_up: date(row, "put_up")?,
+            load: row.get("load_id")?,
+            out_at: out_at.map(|at| instant(at, row.get("out_offset")?)).transpose()?,
+            in_force: row.get::<_, Option<bool>>("put_up_in_force")?.unwrap_or(false),
+        };
+        let mut place: Option<i64> = row.get("born_place_id")?;
+        let born = Stand { entry: jar.put_up_by, state: parsed(row, "born")?, since: None, last_at: None };
+        let mut life = vec![born];
         let mut ends = 0;
-        while let Some(event) = events.of(id)? {
+        while let Some(event) = events.of(jar.id)? {
             checked.events += 1;
             seal_fits(&event, code, checked);
-            if !event.in_force {
-                continue;
+            if event.in_force {
+                life.push(replayed(&jar, &event, &life[life.len() - 1], &past, checked));
+                ends += usize::from(ends_it(event.act));
+                place = event.place.or(place);
             }
-            if event.from != state {
-                let Event { id, act, from, .. } = event;
-                checked.find(
-                    Kind::Event,
-                    format!("{code}: event {id}, {act}, starts from {from}, and the jar was {state}"),
-                );
-            }
-            match event.from.after(event.act) {
-                Ok(to) if to == event.to => {}
-                Ok(to) => checked.find(
-                    Kind::Event,
-                    format!(
-                        "{code}: event {} leads to {} where {} leads to {to}",
-                        event.id, event.to, event.act
-                    ),
-                ),
-                Err(error) => checked.find(Kind::Event, format!("{code}: event {}: {error}", event.id)),
-            }
-            if matches!(event.act, Act::Finish | Act::Give | Act::Discard | Act::Reprocess) {
-                ends += 1;
-            }
-            state = event.to;
-            place = event.place.or(place);
         }
         if ends > 1 {
-            checked
-                .find(Kind::Twice, format!("{code}: eaten, given, reprocessed or thrown away {ends} times"));
+            checked.find(
+                Kind::Twice,
+                format!("{code}: eaten, given, used, reprocessed or thrown away {ends} times"),
+            );
         }
-        let state = if put_up { state } else { JarState::Void };
+        let state = if jar.in_force { life[life.len() - 1].state } else { JarState::Void };
         let stored: JarState = parsed(row, "state")?;
         if stored != state {
             checked.find(Kind::State, format!("{code}: stands as {stored}, and its events lead to {state}"));
         }
-        if put_up && row.get::<_, Option<i64>>("place_id")? != place {
+        if jar.in_force && row.get::<_, Option<i64>>("place_id")? != place {
             checked.find(Kind::Place, format!("{code}: its place is not the one its events put it in"));
         }
-        let on_hold = held.of(id)?.is_some();
+        holds_stand(&jar, &life, &past, checked);
+        let on_hold = past.holds_on(jar.id).iter().any(|hold| past.stood(hold, i64::MAX));
         if row.get::<_, bool>("held")? != on_hold {
             let what = if on_hold {
                 "has a hold in force and is not withheld"
@@ -161,6 +205,104 @@ pub(super) fn jars(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), Led
         }
     }
     Ok(())
+}
+
+const fn ends_it(act: Act) -> bool {
+    matches!(act, Act::Finish | Act::Give | Act::Use | Act::Discard | Act::Reprocess)
+}
+
+/// Plays one event, and says what of it could not have happened.
+fn replayed(jar: &JarRow, event: &Event, before: &Stand, past: &Past, checked: &mut CheckReport) -> Stand {
+    let code = jar.code;
+    let Event { id, act, from, to, entry, at, .. } = *event;
+    let mut find = |what: String| checked.find_of(Kind::Event, entry, format!("{code}: event {id}{what}"));
+    if !jar.in_force || entry < jar.put_up_by {
+        find(format!(", {act}, is of a jar that was not put up"));
+    } else if from != before.state {
+        find(format!(", {act}, starts from {from}, and the jar was {}", before.state));
+    } else {
+        match from.after(act) {
+            Err(error) => find(format!(": {error}")),
+            Ok(leads) if leads != to => find(format!(" leads to {to} where {act} leads to {leads}")),
+            Ok(_) => {
+                let circumstances = jar.circumstances(before, past, entry);
+                if let Err(refusal) = permit(act, &circumstances, at, event.made_at) {
+                    find(format!(", {act}, was not permitted: {refusal}"));
+                }
+            }
+        }
+    }
+    if let (Some((.., early)), Some(out_at)) = (event.seal, jar.out_at(past, entry))
+        && early != (SealWindow::after(out_at).stage(at) == SealStage::TooEarly)
+    {
+        let word = if early { "before" } else { "after" };
+        checked.find_of(
+            Kind::Seal,
+            entry,
+            format!("{code}: the seal check of event {id} is written down as {word} 12 hours, and was not"),
+        );
+    }
+    let since = if to == before.state { before.since } else { Some(at) };
+    Stand { entry, state: to, since, last_at: Some(at) }
+}
+
+/// Says which holds on a jar, and which releases of them, could not have been made.
+fn holds_stand(jar: &JarRow, life: &[Stand], past: &Past, checked: &mut CheckReport) {
+    let code = jar.code;
+    let then = |entry: i64| life.iter().rev().find(|stand| stand.entry <= entry).unwrap_or(&life[0]);
+    let verdict = |entry: i64| jar.load.and_then(|load| past.verdict(load, entry));
+    let holds = past.holds_on(jar.id);
+    let by_verdict_then = |entry: i64| {
+        holds.iter().any(|hold| {
+            hold.cause == HoldCause::Verdict
+                && past.stood(hold, entry)
+                && past.releases_of(hold.id).iter().all(|release| release.entry > entry)
+        })
+    };
+    for hold in holds {
+        let is_by_verdict = hold.cause == HoldCause::Verdict;
+        if hold.in_force {
+            let mut find = |what: &str| {
+                checked.find_of(Kind::Hold, hold.entry, format!("{code}: its hold {} {what}", hold.id));
+            };
+            if !jar.in_force || hold.entry < jar.put_up_by {
+                find("is on a jar that was not put up");
+            } else if !then(hold.entry).state.is_live() {
+                find("was put on when the jar had left the household");
+            } else if is_by_verdict
+                && !matches!(verdict(hold.entry), Some(Verdict::Deviates | Verdict::NoTestedProcess))
+            {
+                find("is by a verdict on its load that was not given");
+            } else if is_by_verdict
+                && past.stood(hold, i64::MAX)
+                && then(i64::MAX).state.is_live()
+                && verdict(i64::MAX) == Some(Verdict::Meets)
+            {
+                find("is by an earlier verdict, and its load meets its process");
+            }
+        }
+        for (release, nth) in past.releases_of(hold.id).iter().zip(0..) {
+            let mut find = |what: &str| {
+                checked.find_of(
+                    Kind::Hold,
+                    release.entry,
+                    format!("{code}: the release of its hold {} {what}", hold.id),
+                );
+            };
+            if !hold.in_force || hold.entry > release.entry {
+                find("is of a hold that was not put on");
+            } else if nth > 0 {
+                find("is not the first");
+            } else if is_by_verdict {
+                let rescued = was_rescued(&jar.circumstances(then(release.entry), past, release.entry + 1));
+                if verdict(release.entry) != Some(Verdict::Meets) && !rescued {
+                    find("is for a verdict on its load that was not given");
+                }
+            } else if by_verdict_then(release.entry) {
+                find("was made while the verdict on its load withheld it");
+            }
+        }
+    }
 }
 
 /// The jar's code, where it can be read back from a label.
@@ -187,7 +329,7 @@ fn seal_fits(event: &Event, code: JarCode, checked: &mut CheckReport) {
         None if expected.is_some() => {
             checked.find(Kind::Seal, format!("{code}: event {id} has lost its seal check"));
         }
-        Some((sealed, jar)) if Some(sealed) != expected || jar != event.jar => checked
+        Some((sealed, jar, _)) if Some(sealed) != expected || jar != event.jar => checked
             .find(Kind::Seal, format!("{code}: the seal check of event {id} says something else than it")),
         _ => {}
     }

@@ -3,6 +3,7 @@
 //! Nothing is repaired. What triggers keep (a jar's state, place and hold, a load's verdict, which
 //! entries count) is derived here a second time, from the events and by the rules, and compared.
 
+use crate::ledger::check::scope::Scope;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::file::progress::progress;
@@ -14,9 +15,15 @@ mod loads;
 mod names;
 mod pages;
 mod records;
+mod replay;
+pub(in crate::ledger) mod scope;
+mod standing;
 
 /// Most findings kept of one kind; more are counted.
 const MOST_OF_A_KIND: usize = 100;
+
+/// What a ledger holds once in whole order is found by these; `undo` asks them of the batches it touches.
+const DERIVED: [Part; 4] = [jars::jars, loads::loads, records::records, standing::standing];
 
 named_enum! {
     /// What is wrong; the names are stable.
@@ -55,6 +62,10 @@ named_enum! {
         Pressure = "pressure",
         /// A canner without capacity, a gauge test without readings or a batch without jars.
         Lacking = "lacking",
+        /// A fact about a batch, a canner, a run or a recipe that is not in force.
+        Standing = "standing",
+        /// A jar in no load of its batch, or a number left out.
+        Misplaced = "misplaced",
         /// A name that is not found by its own key.
         Name = "name",
         /// A value that no release writes.
@@ -89,6 +100,8 @@ impl Kind {
             Self::Lacking => {
                 "a canner without capacity, a gauge test without readings or a batch without jars"
             }
+            Self::Standing => "a fact about a batch, a canner, a run or a recipe that is not in force",
+            Self::Misplaced => "a jar in no load of its batch, or a number left out",
             Self::Name => "a name that is not found by its own key",
             Self::Value => "a value that no release writes",
         }
@@ -102,6 +115,9 @@ pub struct Problem {
     pub code: Kind,
     /// What, and where.
     pub what: String,
+    /// The entry of the fact that could not have happened.
+    #[serde(skip)]
+    pub(in crate::ledger) entry: Option<i64>,
 }
 
 /// What was looked at, and what was found.
@@ -119,12 +135,24 @@ pub struct CheckReport {
     pub problems: Vec<Problem>,
     /// Problems found beyond those.
     pub more: usize,
+    #[serde(skip)]
+    most_of_a_kind: usize,
 }
 
 impl CheckReport {
     fn find(&mut self, code: Kind, what: impl Into<String>) {
-        if self.problems.iter().filter(|problem| problem.code == code).count() < MOST_OF_A_KIND {
-            self.problems.push(Problem { code, what: what.into() });
+        self.keep(Problem { code, what: what.into(), entry: None });
+    }
+
+    /// As [`Self::find`], of a fact that an entry wrote.
+    fn find_of(&mut self, code: Kind, entry: i64, what: impl Into<String>) {
+        self.keep(Problem { code, what: what.into(), entry: Some(entry) });
+    }
+
+    fn keep(&mut self, problem: Problem) {
+        let of_kind = self.problems.iter().filter(|known| known.code == problem.code).count();
+        if of_kind < self.most_of_a_kind {
+            self.problems.push(problem);
         } else {
             self.more += 1;
         }
@@ -132,7 +160,7 @@ impl CheckReport {
 }
 
 /// One part of the check.
-type Part = fn(&Ledger, &mut CheckReport) -> Result<(), LedgerError>;
+type Part = fn(&Ledger, &Scope, &mut CheckReport) -> Result<(), LedgerError>;
 
 impl Ledger {
     /// Derives everything again and says what differs.
@@ -140,21 +168,15 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when the check is interrupted or the disk fails; what is damaged is a finding.
     pub fn check(&self) -> Result<CheckReport, LedgerError> {
-        let mut checked = CheckReport::default();
+        let mut checked = CheckReport { most_of_a_kind: MOST_OF_A_KIND, ..CheckReport::default() };
         // One transaction: every part sees the same state.
         let tx = self.conn.unchecked_transaction()?;
-        let parts: [Part; 7] = [
-            pages::pages,
-            pages::references,
-            chain::entries,
-            jars::jars,
-            loads::loads,
-            records::records,
-            names::names,
-        ];
-        for (part, done) in parts.into_iter().zip(0..) {
-            progress(done, parts.len() as u64);
-            match part(self, &mut checked).map_err(|error| error.at(&self.path)) {
+        let of_the_file: [Part; 4] = [pages::pages, pages::references, chain::entries, names::names];
+        let parts = of_the_file.into_iter().chain(DERIVED);
+        let count = (of_the_file.len() + DERIVED.len()) as u64;
+        for (part, done) in parts.zip(0..) {
+            progress(done, count);
+            match part(self, &Scope::ALL, &mut checked).map_err(|error| error.at(&self.path)) {
                 Ok(()) => {}
                 // Where the pages are not whole the other parts may stumble over the same spot.
                 Err(LedgerError::Damaged { what, .. }) => checked.find(Kind::Value, what),
@@ -164,5 +186,14 @@ impl Ledger {
         // Only reads: how the transaction ends says nothing.
         drop(tx);
         Ok(checked)
+    }
+
+    /// Derives the batches of a scope anew from the facts in force, and returns every fact that does not fit.
+    pub(in crate::ledger) fn derived_anew(&self, scope: &Scope) -> Result<Vec<Problem>, LedgerError> {
+        let mut checked = CheckReport { most_of_a_kind: usize::MAX, ..CheckReport::default() };
+        for part in DERIVED {
+            part(self, scope, &mut checked)?;
+        }
+        Ok(checked.problems)
     }
 }

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use crate::ledger::check::scope::Scope;
 use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
@@ -29,7 +30,7 @@ const LACKING: &str = "
     UNION ALL SELECT 'batch', b.id, 'jars' FROM batch b
         WHERE NOT EXISTS (SELECT 1 FROM jar j WHERE j.batch_id = b.id)";
 
-pub(super) fn names(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), LedgerError> {
+pub(super) fn names(ledger: &Ledger, _: &Scope, checked: &mut CheckReport) -> Result<(), LedgerError> {
     let mut statement = ledger.conn.prepare(NAMES)?;
     let mut rows = statement.query([])?;
     while let Some(row) = rows.next()? {

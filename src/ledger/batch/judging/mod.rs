@@ -193,15 +193,18 @@ impl Ledger {
         self.anew(&gathered, &mut Bench::default())
     }
 
-    /// Judges every load by the rules as they are now, and returns those whose verdict or reasons
+    /// Judges loads by the rules as they are now, and returns those whose verdict or reasons
     /// differ from what is written down.
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
-    pub fn verdicts_that_differ(&self) -> Result<Vec<JudgedAnew>, LedgerError> {
+    pub(in crate::ledger) fn verdicts_that_differ(
+        &self,
+        loads: &[i64],
+    ) -> Result<Vec<JudgedAnew>, LedgerError> {
         let mut bench = Bench::default();
         let mut differ = Vec::new();
-        for id in self.load_ids("SELECT id FROM load WHERE id > ?1 ORDER BY id", 0)? {
+        for &id in loads {
             if let Some(gathered) = self.gather_load_if_in_force(id)? {
                 let anew = self.anew(&gathered, &mut bench)?;
                 if !anew.same {
@@ -213,9 +216,12 @@ impl Ledger {
     }
 
     /// Live jars not on hold though the record of their load, as judged last, withholds them.
-    pub(in crate::ledger) fn jars_not_withheld(&self) -> Result<Vec<(LoadCode, JarCode)>, LedgerError> {
+    pub(in crate::ledger) fn jars_not_withheld(
+        &self,
+        loads: &[i64],
+    ) -> Result<Vec<(LoadCode, JarCode)>, LedgerError> {
         let mut found = Vec::new();
-        for id in self.load_ids("SELECT id FROM load WHERE id > ?1 ORDER BY id", 0)? {
+        for &id in loads {
             let Some(load) = self.gather_load_if_in_force(id)? else { continue };
             if load.withheld().is_none() {
                 continue;

@@ -8,6 +8,7 @@ use chrono::DateTime;
 
 use crate::ledger::batch::judging::*;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
+use crate::ledger::check::scope::Scope;
 use crate::ledger::jar::event::Particulars;
 use crate::ledger::kitchen::canner::NewCanner;
 use crate::rules::jar::jar_state::Act;
@@ -196,9 +197,9 @@ fn drops_acid_and_clock_times_come_back_as_they_were_put_down() {
 fn the_rules_run_again_agree_with_what_is_written_until_the_record_is_touched() {
     let (_folder, ledger) = kitchen();
     let (codes, _) = put_up(&ledger, vec![load(25), load(24)]);
-    assert_eq!(ledger.verdicts_that_differ().unwrap(), []);
+    assert_eq!(ledger.verdicts_that_differ(&Scope::ALL.loads(&ledger.conn).unwrap()).unwrap(), []);
     ledger.conn.execute("UPDATE load SET minutes = 1 WHERE number = 1", []).unwrap();
-    let differ = ledger.verdicts_that_differ().unwrap();
+    let differ = ledger.verdicts_that_differ(&Scope::ALL.loads(&ledger.conn).unwrap()).unwrap();
     assert_eq!(differ.len(), 1);
     assert_eq!(
         (differ[0].load, differ[0].stored, differ[0].anew.verdict),
@@ -226,5 +227,5 @@ fn an_undone_entry_takes_its_verdicts_and_holds_with_it() {
     // A batch that was undone is judged by nobody.
     ledger.conn.execute("UPDATE entry SET effective = 0 WHERE id = 2", []).unwrap();
     assert!(ledger.judge_anew(codes[0]).is_err());
-    assert_eq!(ledger.verdicts_that_differ().unwrap(), []);
+    assert_eq!(ledger.verdicts_that_differ(&Scope::ALL.loads(&ledger.conn).unwrap()).unwrap(), []);
 }

@@ -10,11 +10,13 @@
 
 use rusqlite::{OptionalExtension, Row, params};
 
+use crate::ledger::check::Problem;
+use crate::ledger::check::scope::Scope;
 use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 
-mod missed_trace;
+mod missed_hold;
 
 /// Most entries named in a refusal.
 const NAMED: usize = 3;
@@ -57,87 +59,12 @@ impl Found {
     }
 }
 
-/// Which entry's facts another entry's facts were built on: `writer` came first, `user` relied on it.
-///
-/// An entry is neither taken back nor brought back while a later one in force is its user, so
-/// what is in force is always a history that could have happened in that order. A jar that had
-/// left the household was passed over by a later verdict or hold, so that one counts as a user
-/// of its leaving: else the jar would come back without the hold its sisters are under. A verdict
-/// passes over a jar rescued in time as well.
-const BUILT_ON: &str = "
-    SELECT w.entry_id AS writer, u.entry_id AS user
-        FROM batch w JOIN jar j ON j.batch_id = w.id JOIN event u ON u.jar_id = j.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM event w JOIN event u ON u.jar_id = w.jar_id WHERE w.from_state <> w.to_state
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM batch w JOIN jar j ON j.batch_id = w.id JOIN hold u ON u.jar_id = j.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM batch w JOIN load l ON l.batch_id = w.id JOIN judgement u ON u.load_id = l.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM batch w JOIN correction u ON u.subject = 'batch' AND u.subject_id = w.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM batch w JOIN load l ON l.batch_id = w.id JOIN correction u ON u.subject = 'load' AND u.subject_id = l.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM batch w JOIN jar j ON j.batch_id = w.id JOIN correction u ON u.subject = 'jar' AND u.subject_id = j.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM event w JOIN jar j ON j.id = w.jar_id JOIN judgement u ON u.load_id = j.load_id
-        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'used', 'discarded', 'chilled', 'frozen')
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM event w JOIN jar j ON j.id = w.jar_id JOIN jar o ON o.batch_id = j.batch_id
-        JOIN hold u ON u.jar_id = o.id
-        WHERE w.to_state IN ('reprocessed', 'finished', 'given', 'used', 'discarded')
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM hold w JOIN hold_release u ON u.hold_id = w.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM hold w JOIN event u ON u.jar_id = w.jar_id
-        WHERE u.act IN ('open', 'give', 'finish', 'chill', 'freeze', 'reprocess')
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM hold_release w JOIN hold h ON h.id = w.hold_id JOIN event u ON u.jar_id = h.jar_id
-        WHERE u.act IN ('open', 'give', 'finish', 'chill', 'freeze', 'reprocess')
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM hold w JOIN jar j ON j.id = w.jar_id JOIN judgement u ON u.load_id = j.load_id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM hold_release w JOIN hold h ON h.id = w.hold_id JOIN jar j ON j.id = h.jar_id
-        JOIN judgement u ON u.load_id = j.load_id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM judgement w JOIN judgement u ON u.load_id = w.load_id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM judgement w JOIN jar j ON j.load_id = w.load_id JOIN hold h ON h.jar_id = j.id
-        JOIN hold_release u ON u.hold_id = h.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM correction w JOIN correction u
-        ON u.subject = w.subject AND u.subject_id = w.subject_id AND u.field = w.field
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM correction w JOIN judgement u ON u.load_id = w.subject_id WHERE w.subject = 'load'
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM correction w JOIN load l ON l.batch_id = w.subject_id JOIN judgement u ON u.load_id = l.id
-        WHERE w.subject = 'batch'
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM canner w JOIN load l ON l.canner_id = w.id JOIN batch u ON u.id = l.batch_id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM canner w JOIN correction u ON u.field = 'canner' AND w.name IN (u.new_value, u.old_value)
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM canner w JOIN gauge_test u ON u.canner_id = w.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM canner w JOIN canner u ON u.name_key = w.name_key
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM gauge_test w JOIN gauge_test u ON u.canner_id = w.canner_id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM gauge_test w JOIN load l ON l.canner_id = w.canner_id JOIN judgement u ON u.load_id = l.id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM household_process w JOIN batch b ON b.food = w.food JOIN load l ON l.batch_id = b.id
-        JOIN judgement u ON u.load_id = l.id";
-
-/// What was judged or imported while a batch was not in force did not see it: matters only to what is
-/// brought back, which would else miss a verdict, or stand on the shelf twice.
-const PASSED_OVER: &str = "
-    SELECT w.entry_id AS writer, u.entry_id AS user
-        FROM batch w JOIN load l ON l.batch_id = w.id JOIN gauge_test u ON u.canner_id = l.canner_id
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM batch w JOIN household_process u ON u.food = w.food
-    UNION ALL SELECT w.entry_id, u.entry_id
-        FROM batch w JOIN batch u ON u.product_id = w.product_id AND u.put_up = w.put_up
-        WHERE w.origin = 'import' AND u.origin = 'import'";
+/// Rows imported while an import was not in force would stand on the shelf twice once it is brought back.
+const IMPORTED_ALIKE: &str = "
+    SELECT DISTINCT n.id, n.command, n.summary, n.effective
+    FROM batch w JOIN batch u ON u.product_id = w.product_id AND u.put_up = w.put_up AND u.origin = 'import'
+    JOIN entry n ON n.id = u.entry_id AND n.effective = 1
+    WHERE w.origin = 'import' AND w.entry_id = ?1 AND n.id > ?1 ORDER BY n.id DESC";
 
 impl Ledger {
     fn found(&self, id: i64) -> Result<Option<Found>, LedgerError> {
@@ -165,48 +92,23 @@ impl Ledger {
         Ok(chain)
     }
 
-    /// Later entries in force that rely on the facts of `root`, or that were made while it was not in
-    /// force and should have seen them; newest first.
-    fn users_in_force(&self, root: &Found) -> Result<Vec<Found>, LedgerError> {
-        let mut users = self.users_by(BUILT_ON, root.id)?;
-        if !root.effective {
-            users.extend(self.users_by(PASSED_OVER, root.id)?.into_iter().filter(self.when_out(root)?));
-            users.sort_by_key(|user| std::cmp::Reverse(user.id));
-            users.dedup_by_key(|user| user.id);
+    /// Later imports in force that took in anew what `root` had taken in, while it was not in force; newest first.
+    fn imported_meanwhile(&self, root: &Found) -> Result<Vec<Found>, LedgerError> {
+        if root.effective {
+            return Ok(Vec::new());
         }
-        Ok(users)
-    }
-
-    fn users_by(&self, relation: &str, id: i64) -> Result<Vec<Found>, LedgerError> {
-        let mut statement = self.conn.prepare_cached(&format!(
-            "SELECT DISTINCT n.id, n.command, n.summary, n.effective
-             FROM ({relation}) r JOIN entry n ON n.id = r.user AND n.effective = 1
-             WHERE r.writer = ?1 AND r.user > ?1 ORDER BY n.id DESC"
-        ))?;
-        let rows = statement.query_and_then([id], Found::from_row)?;
-        rows.collect()
+        let mut statement = self.conn.prepare_cached(IMPORTED_ALIKE)?;
+        let imports = statement.query_and_then([root.id], Found::from_row)?;
+        let mut imports: Vec<Found> = imports.collect::<Result<_, LedgerError>>()?;
+        let was_out = self.when_out(root)?;
+        imports.retain(|import| was_out(import));
+        Ok(imports)
     }
 
     /// Tells of a later entry whether it was made while the facts of `root` were not in force.
     fn when_out(&self, root: &Found) -> Result<impl Fn(&Found) -> bool + use<>, LedgerError> {
         let chain = self.chain(root.id)?;
         Ok(move |later: &Found| chain[1..].iter().filter(|&&toggle| toggle < later.id).count() % 2 == 1)
-    }
-
-    /// Earlier entries that `id` relied on and that were taken or brought back since.
-    fn changed_foundations(&self, id: i64) -> Result<Vec<Found>, LedgerError> {
-        let mut statement = self.conn.prepare_cached(&format!(
-            "SELECT DISTINCT r.writer FROM ({BUILT_ON} UNION ALL {PASSED_OVER}) r WHERE r.user = ?1 AND r.writer < ?1 ORDER BY r.writer"
-        ))?;
-        let writers: Vec<i64> = statement.query_map([id], |row| row.get(0))?.collect::<Result<_, _>>()?;
-        let mut changed = Vec::new();
-        for writer in writers {
-            let toggles = self.chain(writer)?.into_iter().filter(|&toggle| toggle > id).count();
-            if toggles % 2 == 1 {
-                changed.extend(self.found(writer)?);
-            }
-        }
-        Ok(changed)
     }
 
     /// The newest entry in force that is not an undo.
@@ -244,16 +146,23 @@ impl Write<'_> {
             });
         }
         let root = self.found(facts)?.ok_or_else(|| LedgerError::Unreadable(format!("entry {facts}")))?;
-        self.must_miss_no_trace(&root, target)?;
-        self.must_revive_no_trace_missed(&root)?;
-        self.must_be_free(&root)?;
-
+        self.must_miss_no_hold(&root, target)?;
+        self.must_revive_no_hold_missed(&root)?;
+        let imports = self.imported_meanwhile(&root)?;
+        if !imports.is_empty() {
+            return Err(built_on(&root, &imports, None));
+        }
+        let scope = Scope::of_entry(&self.conn, facts)?;
+        let before = self.derived_anew(&scope)?;
         self.conn.execute("UPDATE entry SET reverses = ?2 WHERE id = ?1", params![self.entry.0, last])?;
         // The one with the facts last: the others have none, and the triggers look at it alone.
         for entry in chain.iter().rev() {
             self.conn.execute("UPDATE entry SET effective = 1 - effective WHERE id = ?1", [entry])?;
         }
         self.reapply_corrections(EntryId(facts))?;
+        let after = self.derived_anew(&Scope::of_entry(&self.conn, facts)?)?;
+        let is_new = |problem: &Problem| problem.entry.is_some() && !before.contains(problem);
+        self.must_break_nothing(&root, after.into_iter().filter(is_new).collect())?;
         self.must_have_altitude(facts)?;
         Ok(Undone {
             undone: EntryId(target),
@@ -264,38 +173,26 @@ impl Write<'_> {
         })
     }
 
-    /// Refuses where a later entry in force was built on this one, or what this one was built on has changed.
-    fn must_be_free(&self, root: &Found) -> Result<(), LedgerError> {
-        let users = self.users_in_force(root)?;
+    /// Refuses where facts in force could no longer have happened.
+    fn must_break_nothing(&self, root: &Found, broken: Vec<Problem>) -> Result<(), LedgerError> {
+        let Some(first) = broken.first() else { return Ok(()) };
+        let mut entries: Vec<i64> = broken.iter().filter_map(|problem| problem.entry).collect();
+        entries.sort_unstable_by(|a, b| b.cmp(a));
+        entries.dedup();
+        let mut users = Vec::new();
+        for entry in entries.into_iter().filter(|&entry| entry > root.id) {
+            users.extend(self.found(entry)?);
+        }
         if !users.is_empty() {
-            let steps: Vec<String> =
-                users.iter().take(NAMED).map(|user| format!("`jarledger undo {}`", user.id)).collect();
-            return Err(LedgerError::Refused {
-                what: format!(
-                    "{} cannot be {} while later entries build on it: {}",
-                    root.told(),
-                    root.way(),
-                    in_a_row(&users)
-                ),
-                hint: format!(
-                    "first {}{}",
-                    steps.join(", then "),
-                    if users.len() > NAMED { ", and so on" } else { "" }
-                ),
-            });
-        }
-        if root.effective {
-            return Ok(());
-        }
-        let changed = self.changed_foundations(root.id)?;
-        if changed.is_empty() {
-            return Ok(());
+            let fact = broken.iter().find(|problem| problem.entry == users.last().map(|user| user.id));
+            return Err(built_on(root, &users, fact));
         }
         Err(LedgerError::Refused {
             what: format!(
-                "{} cannot be brought back: what it was built on is no longer so, {}",
+                "{} cannot be {}: what it was built on is no longer so: {}",
                 root.told(),
-                in_a_row(&changed)
+                root.way(),
+                first.what
             ),
             hint: "see `jarledger history`, and undo in the opposite order".to_owned(),
         })
@@ -318,6 +215,26 @@ impl Write<'_> {
     }
 }
 
+/// The refusal of an undo that later entries forbid: which, the first fact that could not have happened, and the way.
+fn built_on(root: &Found, users: &[Found], fact: Option<&Problem>) -> LedgerError {
+    let steps: Vec<String> =
+        users.iter().take(NAMED).map(|user| format!("`jarledger undo {}`", user.id)).collect();
+    let fact = fact.map(|fact| format!(" ({})", fact.what)).unwrap_or_default();
+    LedgerError::Refused {
+        what: format!(
+            "{} cannot be {} while later entries build on it: {}{fact}",
+            root.told(),
+            root.way(),
+            in_a_row(users)
+        ),
+        hint: format!(
+            "first {}{}",
+            steps.join(", then "),
+            if users.len() > NAMED { ", and so on" } else { "" }
+        ),
+    }
+}
+
 /// Names the first entries and counts the rest.
 fn in_a_row(entries: &[Found]) -> String {
     let mut told: Vec<String> = entries.iter().take(NAMED).map(Found::told).collect();
@@ -326,3 +243,6 @@ fn in_a_row(entries: &[Found]) -> String {
     }
     told.join(", ")
 }
+
+#[cfg(test)]
+mod tests;

@@ -6,6 +6,7 @@ use uuid::Uuid;
 
 use crate::ledger::batch::judging::Judged;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
+use crate::ledger::check::scope::Scope;
 use crate::ledger::entry::write::{EntryId, Written};
 use crate::ledger::kitchen::household_process::*;
 use crate::rules::load::verdict::Verdict;
@@ -161,7 +162,7 @@ fn loads_of_its_food_are_judged_anew_and_no_others() {
     assert_eq!(changed.len(), 1);
     // The canner was left open: the process might have been met, so it cannot be told.
     assert_eq!((changed[0].was, changed[0].verdict), (Some(Verdict::NoTestedProcess), Verdict::NotRecorded));
-    assert_eq!(ledger.verdicts_that_differ().unwrap(), []);
+    assert_eq!(ledger.verdicts_that_differ(&Scope::ALL.loads(&ledger.conn).unwrap()).unwrap(), []);
     // A second process that changes no verdict names no load: longer at a lower pressure, it stands beside the first.
     let gentler = HouseholdProcess { minutes: 40, psi: Some(Pressure::from_psi(10)), ..own() };
     let added = add(&ledger, &gentler).unwrap();

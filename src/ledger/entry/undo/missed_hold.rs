@@ -1,15 +1,16 @@
-//! Traces that passed over jars an undo would bring home.
+//! Holds that passed over jars an undo would bring home.
 //!
 //! A trace holds the jars that are in the household when it is made. A jar that
 //! comes home afterwards, because its leaving is taken back or its putting-up is
 //! brought back, would stand free beside its sisters on hold. So it comes home
 //! only while no such trace stands, and a trace that some came home past is made
-//! anew, not brought back.
+//! anew, not brought back. A hold by hand is taken for a doubt about its whole batch, and counts likewise there.
 
 use crate::ledger::entry::undo::{Found, in_a_row};
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::hold::HoldCause;
 
 /// The rows of jars that share batch, canner, lid lot or ingredient lot with those of `some`.
 const ALIKE: &str = "alike AS (
@@ -22,6 +23,12 @@ const ALIKE: &str = "alike AS (
             SELECT batch_id FROM ingredient_lot WHERE lot_key IN (
                 SELECT lot_key FROM ingredient_lot WHERE batch_id IN (SELECT batch_id FROM some))))";
 
+/// The rows of jars of the same batches as those of `some`.
+const OF_ONE_BATCH: &str = "alike AS (SELECT id FROM jar WHERE batch_id IN (SELECT batch_id FROM some))";
+
+/// What holds pass over jars that have left, and which jars each is about.
+const PASSES: [(HoldCause, &str); 2] = [(HoldCause::Trace, ALIKE), (HoldCause::ByHand, OF_ONE_BATCH)];
+
 /// Jars that come home: where `?2`, those whose leaving is taken back, else those whose putting-up is brought back.
 const HOME: &str = "
     SELECT j.batch_id, j.load_id, j.lid_lot_id FROM event v JOIN jar j ON j.id = v.jar_id
@@ -29,19 +36,19 @@ const HOME: &str = "
     UNION SELECT j.batch_id, j.load_id, j.lid_lot_id FROM batch b JOIN jar j ON j.batch_id = b.id
         WHERE NOT ?2 AND b.entry_id = ?1";
 
-/// Later entries of which a trace hold is in force.
+/// Later entries of which a hold of the cause ?3 is in force.
 const STANDING: &str = "
     SELECT DISTINCT n.id, n.command, n.summary, n.effective
-    FROM alike a JOIN hold h ON h.jar_id = a.id AND h.cause = 'trace'
+    FROM alike a JOIN hold h ON h.jar_id = a.id AND h.cause = ?3
     JOIN entry n ON n.id = h.entry_id AND n.effective = 1
     WHERE n.id > ?1 AND NOT EXISTS (
         SELECT 1 FROM hold_release r JOIN entry m ON m.id = r.entry_id AND m.effective = 1 WHERE r.hold_id = h.id)
     ORDER BY n.id DESC";
 
-/// Jars a trace held.
+/// Jars that an entry held for the cause ?2.
 const TRACED: &str = "
     SELECT j.batch_id, j.load_id, j.lid_lot_id FROM hold h JOIN jar j ON j.id = h.jar_id
-        WHERE h.entry_id = ?1 AND h.cause = 'trace'";
+        WHERE h.entry_id = ?1 AND h.cause = ?2";
 
 /// Earlier entries by which jars are at home now: taken back, they had left; in force, they were put up.
 const AT_HOME: &str = "
@@ -54,43 +61,51 @@ const AT_HOME: &str = "
     WHERE n.id < ?1";
 
 impl Ledger {
-    /// The traces that stand and that the facts of `root` made pass over jars, newest first.
-    fn traces_missed(&self, root: &Found) -> Result<Vec<Found>, LedgerError> {
-        let mut statement =
-            self.conn.prepare_cached(&format!("WITH some AS ({HOME}), {ALIKE} {STANDING}"))?;
-        let rows = statement.query_and_then((root.id, root.effective), Found::from_row)?;
-        let mut traces: Vec<Found> = rows.collect::<Result<_, LedgerError>>()?;
+    /// The entries whose holds stand and that the facts of `root` made pass over jars, newest first.
+    fn holds_missed(&self, root: &Found) -> Result<Vec<Found>, LedgerError> {
+        let mut missed: Vec<Found> = Vec::new();
+        for (cause, alike) in PASSES {
+            let mut statement =
+                self.conn.prepare_cached(&format!("WITH some AS ({HOME}), {alike} {STANDING}"))?;
+            let rows =
+                statement.query_and_then((root.id, root.effective, cause.as_str()), Found::from_row)?;
+            missed.extend(rows.collect::<Result<Vec<_>, LedgerError>>()?);
+        }
+        missed.sort_by_key(|hold| std::cmp::Reverse(hold.id));
+        missed.dedup_by_key(|hold| hold.id);
         if !root.effective {
             let was_out = self.when_out(root)?;
-            traces.retain(|trace| was_out(trace));
+            missed.retain(|hold| was_out(hold));
         }
-        Ok(traces)
+        Ok(missed)
     }
 
-    /// The traces that would stand again: `root` itself brought back, or those whose jars it released.
-    fn traces_again(&self, root: &Found) -> Result<Vec<i64>, LedgerError> {
+    /// The entries whose holds would stand again: `root` itself brought back, or those whose jars it released.
+    fn holds_again(&self, root: &Found) -> Result<Vec<i64>, LedgerError> {
         if !root.effective {
             return Ok(vec![root.id]);
         }
         let mut statement = self.conn.prepare_cached(
-            "SELECT DISTINCT h.entry_id FROM hold_release r JOIN hold h ON h.id = r.hold_id AND h.cause = 'trace'
+            "SELECT DISTINCT h.entry_id FROM hold_release r JOIN hold h ON h.id = r.hold_id AND h.cause <> 'verdict'
              JOIN entry n ON n.id = h.entry_id AND n.effective = 1 WHERE r.entry_id = ?1",
         )?;
-        let traces = statement.query_map([root.id], |row| row.get(0))?;
-        Ok(traces.collect::<Result<_, _>>()?)
+        let holds = statement.query_map([root.id], |row| row.get(0))?;
+        Ok(holds.collect::<Result<_, _>>()?)
     }
 
-    /// The entries by which jars came home since `trace` that share something with those it held.
-    fn came_home_since(&self, trace: i64) -> Result<Vec<Found>, LedgerError> {
-        let mut statement =
-            self.conn.prepare_cached(&format!("WITH some AS ({TRACED}), {ALIKE} {AT_HOME}"))?;
-        let rows = statement.query_and_then([trace], Found::from_row)?;
+    /// The entries by which jars came home since the holds of `entry` that share something with those it held.
+    fn came_home_since(&self, entry: i64) -> Result<Vec<Found>, LedgerError> {
         let mut home = Vec::new();
-        for found in rows {
-            let found: Found = found?;
-            // Turned an odd number of times since, it was the other way when the trace was made.
-            if self.chain(found.id)?.into_iter().filter(|&toggle| toggle > trace).count() % 2 == 1 {
-                home.push(found);
+        for (cause, alike) in PASSES {
+            let mut statement =
+                self.conn.prepare_cached(&format!("WITH some AS ({TRACED}), {alike} {AT_HOME}"))?;
+            let rows = statement.query_and_then((entry, cause.as_str()), Found::from_row)?;
+            for found in rows {
+                let found: Found = found?;
+                // Turned an odd number of times since, it was the other way when the hold was made.
+                if self.chain(found.id)?.into_iter().filter(|&toggle| toggle > entry).count() % 2 == 1 {
+                    home.push(found);
+                }
             }
         }
         Ok(home)
@@ -99,42 +114,41 @@ impl Ledger {
 
 impl Write<'_> {
     /// Refuses to undo `target`, whose facts are those of `root`, where that brings home jars a standing trace missed.
-    pub(super) fn must_miss_no_trace(&self, root: &Found, target: i64) -> Result<(), LedgerError> {
-        let traces = self.traces_missed(root)?;
-        if traces.is_empty() {
+    pub(super) fn must_miss_no_hold(&self, root: &Found, target: i64) -> Result<(), LedgerError> {
+        let holds = self.holds_missed(root)?;
+        if holds.is_empty() {
             return Ok(());
         }
-        let undone: Vec<String> =
-            traces.iter().map(|trace| format!("`jarledger undo {}`", trace.id)).collect();
+        let undone: Vec<String> = holds.iter().map(|hold| format!("`jarledger undo {}`", hold.id)).collect();
         Err(LedgerError::Refused {
             what: format!(
-                "{} cannot be {}: its jars would come home without the hold of {}, which holds jars that share \
+                "{} cannot be {}: its jars would come home without the hold of {}, which is on jars that share \
                  their batch, canner, lid lot or ingredient lot",
                 root.told(),
                 root.way(),
-                in_a_row(&traces)
+                in_a_row(&holds)
             ),
             hint: format!(
-                "first {}, then `jarledger undo {target}`, then trace again",
+                "first {}, then `jarledger undo {target}`, then hold or trace again",
                 undone.join(", then ")
             ),
         })
     }
 
     /// Refuses to undo what would make a trace stand again that jars came home past.
-    pub(super) fn must_revive_no_trace_missed(&self, root: &Found) -> Result<(), LedgerError> {
-        for trace in self.traces_again(root)? {
-            let home = self.came_home_since(trace)?;
+    pub(super) fn must_revive_no_hold_missed(&self, root: &Found) -> Result<(), LedgerError> {
+        for hold in self.holds_again(root)? {
+            let home = self.came_home_since(hold)?;
             if !home.is_empty() {
                 return Err(LedgerError::Refused {
                     what: format!(
-                        "{} cannot be {}: since the trace of entry {trace}, jars like those it held came home \
+                        "{} cannot be {}: since the hold of entry {hold}, jars like those it held came home \
                          without its hold, by an undo of {}",
                         root.told(),
                         root.way(),
                         in_a_row(&home)
                     ),
-                    hint: "trace again with --hold: that finds every jar".to_owned(),
+                    hint: "hold the batch, or trace again with --hold: that finds every jar".to_owned(),
                 });
             }
         }
