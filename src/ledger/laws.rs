@@ -377,6 +377,7 @@ impl Household {
                     publication: "A bulletin".to_owned(),
                     page: "p. 3".to_owned(),
                     published_on: "2020-01-31".parse().unwrap(),
+                    entered_on: "2020-02-01".parse().unwrap(),
                 };
                 self.entry(|write| write.add_household_process(&process).map(|_| ()))
             }

@@ -40,7 +40,8 @@ fn a_jar_is_told_with_its_load_and_everything_that_happened() {
     Load 26-001/1: 3 pints, Big dial
       76kPa (11.02 psi), 20 min, vented 10 min, lids B7, at 500ft, out Friday 14
       August, 14:05
-      Meets the tested process on record.
+      Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
+      dial-gauge pressure).
       - caution: the dial gauge had no test in the year before this load; one is
         owed every year
     Lid lot B7
@@ -121,7 +122,8 @@ fn a_batch_is_told_with_its_loads_and_ingredients() {
     Load 26-001/1: 3 pints, Big dial
       76kPa (11.02 psi), 20 min, vented 10 min, lids B7, at 500ft, out Friday 14
       August, 14:05
-      Meets the tested process on record.
+      Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
+      dial-gauge pressure).
       - caution: the dial gauge had no test in the year before this load; one is
         owed every year
 

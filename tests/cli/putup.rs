@@ -26,7 +26,8 @@ fn a_batch_is_split_into_loads_and_told_with_its_seal_window() {
     Load 26-001/1: 9 pints, Big dial
       11 psi, 20 min, vented 10 min, came up in 12 min, at 500ft, out Friday 14
       August, 14:05
-      Meets the tested process on record.
+      Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
+      dial-gauge pressure).
       - caution: the dial gauge had no test in the year before this load; one is
         owed every year
       Jars: 26-001-01-0 26-001-02-8 26-001-03-6 26-001-04-4 26-001-05-2 26-001-06-9
@@ -35,7 +36,8 @@ fn a_batch_is_split_into_loads_and_told_with_its_seal_window() {
     Load 26-001/2: 5 pints, Big dial
       11 psi, 20 min, vented 10 min, came up in 12 min, at 500ft, out Friday 14
       August, 14:05
-      Meets the tested process on record.
+      Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
+      dial-gauge pressure).
       - caution: the dial gauge had no test in the year before this load; one is
         owed every year
       Jars: 26-001-10-8 26-001-11-6 26-001-12-4 26-001-13-2 26-001-14-9
@@ -73,7 +75,8 @@ fn a_load_that_falls_short_is_held_with_what_may_still_be_done() {
     Load 26-001/1: 2 quarts, Big dial
       11 psi, 30 min, vented 10 min, reached 13:30, ended 14:00, drop 13:50-13:52,
       at 500ft, out Friday 14 August, 14:05
-      Does not meet its tested process.
+      Does not meet the tested process for Beans, snap and Italian, pieces (hot
+      pack, quarts, dial-gauge pressure).
       - falls short: 20 min unbroken at pressure, as a drop starts the full time
         again; 25 min is owed
       - caution: the dial gauge had no test in the year before this load; one is
@@ -277,7 +280,7 @@ fn what_looks_odd_is_remarked_on_and_saved_all_the_same() {
     );
 }
 
-// A process from a publication of the household's own is judged like any other.
+// A process from a publication of the household's own is held against the same figures, and never called tested.
 #[test]
 fn a_food_of_the_household_s_own_table_is_known() {
     let world = friday();
@@ -310,7 +313,15 @@ fn a_food_of_the_household_s_own_table_is_known() {
         "2019-05-01",
     ]);
     let turnips = "putup --product Turnips --food turnips --pack hot --canner Big_dial --jars pint:2 --vent 10 --pressure 11";
-    assert_eq!(world.json_of(&format!("{turnips} --minutes 30"))["loads"][0]["verdict"], "meets");
+    let met = world.json_of(&format!("{turnips} --minutes 30"));
+    assert_eq!(met["loads"][0]["verdict"], "meets-own");
+    assert_eq!(met["on_hold"], serde_json::json!([]));
+    let told = world.line("batch 26-001").out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        told.contains("Meets your own process from County bulletin 7, page 12 (2019-05-01); no table here"),
+        "{told}"
+    );
+    assert!(!told.contains("tested process"), "{told}");
     assert_eq!(world.json_of(&format!("{turnips} --minutes 29"))["loads"][0]["verdict"], "deviates");
     let batch = world.json_of("batch 26-001");
     assert_eq!((&batch["food"], &batch["acidity"]), (&"turnips".into(), &"low-acid".into()));

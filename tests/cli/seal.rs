@@ -40,7 +40,7 @@ fn jars_that_failed_are_told_with_what_may_be_done_until_when() {
 
     Load 26-001/1: 7 quarts, Kettle
       25 min, at 500ft, out Friday 14 August, 16:40
-      Meets the tested process on record.
+      Meets the tested process for Pears, halved (hot pack, quarts, boiling water).
 
     Jar          Size   State     Place  Best by
     26-001-01-0  quart  sealed    -      2027-08-14

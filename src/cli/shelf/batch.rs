@@ -122,7 +122,7 @@ fn show(
     say_corrections("batch", &story.corrections, clock, screen);
     for load in &story.loads {
         screen.say("");
-        say_load(load, clock, screen);
+        say_load(load, batch, clock, screen);
         if load.jars.iter().any(|jar| jar.state == JarState::Cooling) {
             screen.say(format!("  {}", unchecked(load.load.seal_window(), clock)));
         }

@@ -143,7 +143,7 @@ fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
     }
     screen.say("");
     match (load, batch.origin) {
-        (Some(load), _) => say_load(load, clock, screen),
+        (Some(load), _) => say_load(load, batch, clock, screen),
         (None, Origin::Import) => screen.say("Process not on record: it was kept elsewhere before."),
         (None, Origin::Own) => screen.say("Its load is not on record."),
     }

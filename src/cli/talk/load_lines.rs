@@ -5,25 +5,14 @@ use crate::cli::arguments::jar_counts::sizes;
 use crate::cli::arguments::moment;
 use crate::cli::talk::correction_lines::say_corrections;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::batch::batch_story::LoadStory;
+use crate::ledger::batch::batch_story::{Batch, LoadStory};
 use crate::ledger::batch::load::Load;
-use crate::rules::load::finding::{Bearing, Finding};
+use crate::rules::load::finding::{Bearing, Finding, FindingCode};
 use crate::rules::load::verdict::Verdict;
 use crate::values::time::clock::Clock;
 
-/// The verdict as a sentence.
-pub(in crate::cli) const fn verdict_in_words(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Meets => "Meets the tested process on record.",
-        Verdict::MeetsOwn => "Meets your own process; no table here confirms it.",
-        Verdict::NotRecorded => "Process not on record: facts of it are missing.",
-        Verdict::NoTestedProcess => "There is no tested process on record for this.",
-        Verdict::Deviates => "Does not meet its tested process.",
-    }
-}
-
 /// Says a load: its heading, its facts, the verdict, the findings and what was corrected.
-pub(in crate::cli) fn say_load(story: &LoadStory, clock: Clock, screen: &mut Screen) {
+pub(in crate::cli) fn say_load(story: &LoadStory, batch: &Batch, clock: Clock, screen: &mut Screen) {
     let LoadStory { load, jars, lid_lots, corrections } = story;
     let canner = load.canner.as_ref().map_or_else(|| "canner not on record".to_owned(), Clone::clone);
     screen.say(format!("Load {}: {}, {canner}", load.code, in_words(&sizes(jars))));
@@ -32,9 +21,12 @@ pub(in crate::cli) fn say_load(story: &LoadStory, clock: Clock, screen: &mut Scr
         screen.say(format!("  went wrong: {wrong}"));
     }
     if let Some(verdict) = load.verdict {
-        screen.say(format!("  {}", verdict_in_words(verdict)));
+        screen.say(format!(
+            "  {}",
+            story.compared_with(batch, &story.sizes()).verdict(verdict, &load.findings)
+        ));
     }
-    for finding in &load.findings {
+    for finding in load.findings.iter().filter(|finding| !is_said_by(load.verdict, finding)) {
         screen.say(format!("  - {}", finding_in_words(finding)));
     }
     say_corrections("load", corrections, clock, screen);
@@ -65,9 +57,15 @@ fn facts(load: &Load, lid_lots: &[String], clock: Clock) -> String {
     told.join(", ")
 }
 
+/// Whether the sentence of the verdict says a finding already.
+pub(in crate::cli) fn is_said_by(verdict: Option<Verdict>, finding: &Finding) -> bool {
+    verdict == Some(Verdict::MeetsOwn) && finding.code == FindingCode::OwnProcess
+}
+
 /// A finding with what it weighs in front.
 pub(in crate::cli) fn finding_in_words(finding: &Finding) -> String {
     let weight = match finding.bearing {
+        Bearing::Fails if finding.code == FindingCode::NoTestedProcess => "",
         Bearing::Fails => "falls short: ",
         Bearing::Missing => "missing: ",
         Bearing::Caution => "caution: ",

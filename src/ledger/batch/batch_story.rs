@@ -1,6 +1,6 @@
 //! Batches as they stand now.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{Row, params};
@@ -14,8 +14,10 @@ use crate::ledger::jar::find::Jar;
 use crate::ledger::schema::row::{date, instant, parsed, parsed_opt};
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::load::verdict::Verdict;
+use crate::rules::load::verdict_words::Compared;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
 use crate::values::names::named::named_enum;
 
@@ -91,6 +93,19 @@ pub struct LoadStory {
     pub lid_lots: Vec<String>,
     /// What was corrected of it.
     pub corrections: Vec<Correction>,
+}
+
+impl LoadStory {
+    /// The sizes of its jars, the smallest first.
+    pub fn sizes(&self) -> Vec<JarSize> {
+        let sizes: BTreeSet<JarSize> = self.jars.iter().map(|jar| jar.size).collect();
+        sizes.into_iter().collect()
+    }
+
+    /// What the record of the load was compared with; `sizes` are those of its jars.
+    pub fn compared_with<'a>(&self, batch: &'a Batch, sizes: &'a [JarSize]) -> Compared<'a> {
+        Compared { food: batch.food.as_ref(), pack: batch.pack, sizes, method: self.load.method }
+    }
 }
 
 /// Writes the codes of jars told in full elsewhere.

@@ -295,7 +295,7 @@ fn holds_stand(jar: &JarRow, life: &[Stand], past: &Past, checked: &mut CheckRep
                 find("is not the first");
             } else if is_by_verdict {
                 let rescued = was_rescued(&jar.circumstances(then(release.entry), past, release.entry + 1));
-                if verdict(release.entry) != Some(Verdict::Meets) && !rescued {
+                if !matches!(verdict(release.entry), Some(Verdict::Meets | Verdict::MeetsOwn)) && !rescued {
                     find("is for a verdict on its load that was not given");
                 }
             } else if by_verdict_then(release.entry) {

@@ -46,6 +46,8 @@ named_enum! {
         ProcessNotHeld = "process-not-held",
         /// The row holds under a condition that is not on record.
         ProcessNote = "process-note",
+        /// The row is a process of the household's own.
+        OwnProcess = "own-process",
         /// The figures of the row were not seen in print.
         ProcessUnconfirmed = "process-unconfirmed",
         /// Something went wrong that no figure shows.
@@ -89,6 +91,7 @@ impl FindingCode {
             | Self::GaugeUntested
             | Self::GaugeToReplace
             | Self::ProcessNote
+            | Self::OwnProcess
             | Self::ProcessUnconfirmed
             | Self::TroubleNoted => Bearing::Caution,
         }

@@ -10,3 +10,4 @@ pub mod process_record;
 pub mod remedy;
 pub mod run_time;
 pub mod verdict;
+pub mod verdict_words;

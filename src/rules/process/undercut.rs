@@ -6,11 +6,16 @@
 //! minutes, would be met by loads that the other calls short. Where it is the
 //! household's own it decides nothing. Fewer minutes at a higher pressure is
 //! another process, which stands beside the first.
+//!
+//! Against the published tables an own process must hold at once: one that gives
+//! less time or less pressure than a row for the same food, in that jar or a
+//! smaller one, is refused as it is entered. A larger jar heats no faster.
 
 use crate::rules::process::household::{HouseholdProcess, band_in_words};
 use crate::rules::process::{Pressure, TestedProcess};
 use crate::tables::processes;
 use crate::tables::processes::ProcessRow;
+use crate::values::kinds::jar_size::JarSize;
 
 /// What is asked of a load: minutes, and the pressure where there is one.
 type Asked = (u32, Option<Pressure>);
@@ -90,6 +95,40 @@ impl HouseholdProcess {
         published.chain(own).collect()
     }
 
+    /// The first row of the tables that this process stays under, in minutes or in pressure, with its jar: a row of the same
+    /// food in this jar or a smaller one, at heights they share.
+    ///
+    /// Rows of the same pack and canner count where there are any; else those of the other pack, or by their minutes alone
+    /// those of the canner that heats alike (dial and weighted gauge, boiling water and steam). Where a row has
+    /// alternatives, standing up to one of them is enough.
+    pub(super) fn row_above(&self) -> Option<(JarSize, Standing)> {
+        let band = (self.altitude_min_ft, self.altitude_max_ft);
+        let rows: Vec<&ProcessRow> = processes::of(&self.food)
+            .filter(|row| row.size <= self.size && row.method.is_pressure() == self.method.is_pressure())
+            .filter(|row| overlap(band, (row.altitude_min_ft, row.altitude_max_ft)))
+            .collect();
+        let narrowed = |rows: Vec<&'static ProcessRow>, fits: &dyn Fn(&ProcessRow) -> bool| {
+            if rows.iter().any(|row| fits(row)) {
+                rows.into_iter().filter(|row| fits(row)).collect()
+            } else {
+                rows
+            }
+        };
+        let rows = narrowed(rows, &|row| row.method == self.method);
+        let rows = narrowed(rows, &|row| row.pack == self.pack);
+        let is_under = |row: &ProcessRow| {
+            self.minutes < row.minutes
+                || (row.method == self.method && self.psi < row.psi.map(Pressure::from_psi))
+        };
+        let alternatives = |row: &ProcessRow| {
+            let place = |row: &ProcessRow| (row.size, row.method, row.pack, row.altitude_min_ft);
+            let place_of_row = place(row);
+            rows.iter().filter(move |other| place(other) == place_of_row)
+        };
+        let above = rows.iter().find(|row| alternatives(row).all(|other| is_under(other)))?;
+        Some((above.size, Standing::published(above)))
+    }
+
     /// Whether this one asks for more than another of the household at some height they share.
     pub fn sets_aside(&self, other: &Self) -> bool {
         (&self.food, self.pack, self.size, self.method) == (&other.food, other.pack, other.size, other.method)
@@ -133,6 +172,7 @@ mod tests {
             publication: format!("Invented Bulletin {minutes}"),
             page: "4".to_owned(),
             published_on: "2020-01-01".parse().unwrap(),
+            entered_on: "2020-06-01".parse().unwrap(),
         }
     }
 

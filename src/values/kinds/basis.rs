@@ -26,7 +26,7 @@ impl Basis {
             Self::Memory => Some("not confirmed against print: check with your extension service"),
             Self::Secondary => Some("seen only at second hand: check with your extension service"),
             Self::CommonPractice => Some("common practice, no source"),
-            Self::Household => Some("added by this household, not part of the built-in tables"),
+            Self::Household => Some("your own process; no table here confirms it"),
         }
     }
 }

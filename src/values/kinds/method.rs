@@ -32,6 +32,16 @@ impl Method {
         !matches!(self, Self::BoilingWater | Self::Steam)
     }
 
+    /// The way of canning: "dial-gauge pressure".
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            Self::PressureDial => "dial-gauge pressure",
+            Self::PressureWeighted => "weighted-gauge pressure",
+            Self::BoilingWater => "boiling water",
+            Self::Steam => "steam",
+        }
+    }
+
     /// The canner in a sentence: "a dial-gauge pressure canner".
     pub const fn with_article(self) -> &'static str {
         match self {

@@ -90,7 +90,7 @@ pub(super) fn show(
     ));
     for (load, rescue) in &loads {
         screen.say("");
-        say_load(load, clock, screen);
+        say_load(load, &story.batch, clock, screen);
         let codes: Vec<String> = load.jars.iter().map(|jar| jar.code.to_string()).collect();
         screen.say(format!("  Jars: {}", codes.join(" ")));
         if let Some(rescue) = rescue {

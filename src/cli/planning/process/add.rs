@@ -1,4 +1,4 @@
-//! Adding a tested process of the household's own.
+//! Adding a process of the household's own.
 
 use chrono::NaiveDate;
 
@@ -204,6 +204,7 @@ fn gather(args: &Args, today: NaiveDate, asker: &Asker) -> Result<HouseholdProce
         publication,
         page,
         published_on,
+        entered_on: today,
     })
 }
 

@@ -220,12 +220,13 @@ fn show(reply: Reply, gauge: Option<&Gauge>, screen: &mut Screen) -> Result<(), 
     }
     for (told, heading) in [
         (&reply.options, None),
-        (&reply.household_options, Some("Added by this household, from its own publications:")),
+        (
+            &reply.household_options,
+            Some("Your own, from publications of yours; no table here confirms them:"),
+        ),
         (
             &reply.household_set_aside,
-            Some(
-                "Added by this household and set aside, since another for the same asks for more; not to be used:",
-            ),
+            Some("Your own, set aside since another process for the same asks for more; do not use them:"),
         ),
     ] {
         if let Some(heading) = heading.filter(|_| !told.is_empty()) {

@@ -60,10 +60,10 @@ pub(in crate::cli) struct Args {
 
 #[derive(Debug, clap::Subcommand)]
 enum Add {
-    /// Add a tested process from a publication of yours
+    /// Add a process of your own, from a publication of yours
     ///
-    /// Where another process for the same food, pack, jar, canner and altitude asks for more, yours is set aside
-    /// and no load is judged by it. A food of the tables goes by its key there.
+    /// It is never called tested: no table here confirms it. It counts for loads put up from today, and lifts no hold.
+    /// It is refused where it asks for less than the tables do for the same food; a food of the tables goes by its key.
     Add(Box<add::Args>),
 }
 

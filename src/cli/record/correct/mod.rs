@@ -9,7 +9,7 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::recall::pull_sheet;
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::correction_lines::say_corrections;
-use crate::cli::talk::load_lines::{finding_in_words, verdict_in_words};
+use crate::cli::talk::load_lines::{finding_in_words, is_said_by};
 use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::batch::judging::{Judged, Judging};
 use crate::ledger::entry::correct::{Amendment, Corrected, Correction};
@@ -295,8 +295,13 @@ fn show(
     }
     say_corrections(&named(of), &corrections, clock, screen);
     for load in judged {
-        screen.say(format!("Load {}: {}", load.load, verdict_in_words(load.verdict)));
-        for finding in &load.findings {
+        let story = ledger.batch_story(load.load.batch)?;
+        let of_load = story.loads.iter().find(|other| other.load.code == load.load);
+        let verdict = of_load.map(|other| {
+            other.compared_with(&story.batch, &other.sizes()).verdict(load.verdict, &load.findings)
+        });
+        screen.say(format!("Load {}: {}", load.load, verdict.unwrap_or_else(|| load.verdict.to_string())));
+        for finding in load.findings.iter().filter(|finding| !is_said_by(Some(load.verdict), finding)) {
             screen.say(format!("- {}", finding_in_words(finding)));
         }
     }

@@ -375,7 +375,9 @@ impl Write<'_> {
         let withheld = load.record.withheld(judgement.verdict);
         let (held, released) = match withheld {
             Some(why) => self.withhold(&load, why)?,
-            None if judgement.verdict == Verdict::Meets => (Vec::new(), self.let_go(&load)?),
+            None if matches!(judgement.verdict, Verdict::Meets | Verdict::MeetsOwn) => {
+                (Vec::new(), self.let_go(&load, judgement.verdict)?)
+            }
             None => (Vec::new(), Vec::new()),
         };
         let Judgement { verdict, findings } = judgement;
@@ -408,9 +410,20 @@ impl Write<'_> {
     }
 
     /// Ends the holds an earlier verdict put on a load's jars, and returns the jars no hold is left on.
-    fn let_go(&self, load: &Gathered) -> Result<Vec<Jar>, LedgerError> {
-        let holds = self.verdict_holds(load.id)?;
-        let reason = format!("load {} meets its tested process on record", load.code);
+    ///
+    /// A process of the household's own lifts no hold that was there before it was entered.
+    fn let_go(&self, load: &Gathered, verdict: Verdict) -> Result<Vec<Jar>, LedgerError> {
+        let mut holds = self.verdict_holds(load.id)?;
+        let reason = if verdict == Verdict::MeetsOwn {
+            let entered = match &load.record.food {
+                Some(food) => self.own_process_entered(food)?,
+                None => None,
+            };
+            holds.retain(|hold| entered.is_none_or(|entered| hold.entry > entered));
+            format!("the record of load {} was mended and meets the household's own process", load.code)
+        } else {
+            format!("load {} meets its tested process", load.code)
+        };
         for hold in &holds {
             self.end_hold(hold, &reason)?;
         }

@@ -1,13 +1,14 @@
-//! Tested processes the household added from publications of its own.
+//! Processes the household added from publications of its own.
 
 use rusqlite::{Row, params};
 
 use crate::ledger::batch::rejudged::Rejudged;
-use crate::ledger::entry::write::Write;
+use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::{date, parsed};
 use crate::rules::process::HouseholdProcess;
+use crate::values::kinds::food::FoodId;
 use crate::values::measures::pressure::Pressure;
 
 fn from_row(row: &Row<'_>) -> Result<HouseholdProcess, LedgerError> {
@@ -27,6 +28,7 @@ fn from_row(row: &Row<'_>) -> Result<HouseholdProcess, LedgerError> {
         publication: row.get("publication")?,
         page: row.get("page")?,
         published_on: date(row, "published_on")?,
+        entered_on: date(row, "on_date")?,
     })
 }
 
@@ -38,11 +40,25 @@ impl Ledger {
     pub fn household_processes(&self) -> Result<Vec<HouseholdProcess>, LedgerError> {
         let mut statement = self.conn.prepare_cached(
             "SELECT h.food, h.acidity, h.pack, h.size, h.method, h.altitude_min_ft, h.altitude_max_ft, h.minutes,
-                    h.psi, h.vent_min, h.headspace, h.publication, h.page, h.published_on
+                    h.psi, h.vent_min, h.headspace, h.publication, h.page, h.published_on, n.on_date
              FROM household_process h JOIN entry n ON n.id = h.entry_id AND n.effective = 1 ORDER BY h.id",
         )?;
         let rows = statement.query_and_then([], from_row)?;
         rows.collect()
+    }
+
+    /// The entry of the last process of the household's own for a food.
+    pub(in crate::ledger) fn own_process_entered(
+        &self,
+        food: &FoodId,
+    ) -> Result<Option<EntryId>, LedgerError> {
+        let entry: Option<i64> = self.conn.query_row(
+            "SELECT max(h.entry_id) FROM household_process h JOIN entry n ON n.id = h.entry_id AND n.effective = 1
+             WHERE h.food = ?1",
+            [food.as_str()],
+            |row| row.get(0),
+        )?;
+        Ok(entry.map(EntryId))
     }
 }
 
@@ -56,7 +72,9 @@ impl Write<'_> {
             what: error.to_string(),
             hint: "copy the figures from the publication, or ask your extension service".to_owned(),
         })?;
-        if self.household_processes()?.contains(new) {
+        let is_known =
+            |known: HouseholdProcess| HouseholdProcess { entered_on: new.entered_on, ..known } == *new;
+        if self.household_processes()?.into_iter().any(is_known) {
             return Err(LedgerError::Refused {
                 what: format!("this process for {} is on record already", new.food),
                 hint: "see `jarledger process --own`".to_owned(),

@@ -8,8 +8,10 @@ use crate::ledger::batch::judging::Judged;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::check::scope::Scope;
 use crate::ledger::entry::write::{EntryId, Written};
+use crate::ledger::kitchen::canner::NewCanner;
 use crate::ledger::kitchen::household_process::*;
 use crate::rules::load::verdict::Verdict;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Method, Pack};
 use crate::values::time::clock::Clock;
@@ -40,6 +42,7 @@ fn own() -> HouseholdProcess {
         publication: "County bulletin 7".to_owned(),
         page: "p. 3".to_owned(),
         published_on: "2020-01-31".parse().unwrap(),
+        entered_on: clock().today(),
     }
 }
 
@@ -114,10 +117,39 @@ fn what_the_rules_refuse_or_is_there_already_is_not_recorded() {
     assert_eq!(ledger.household_processes().unwrap().len(), 1);
 }
 
+#[test]
+fn an_own_process_lifts_no_hold_that_was_there_before_it() {
+    let (_folder, ledger) = ledger();
+    let canner = NewCanner {
+        name: "weights".parse().unwrap(),
+        method: Method::PressureWeighted,
+        holds: std::collections::BTreeMap::from([(JarSize::Pint, 9)]),
+    };
+    ledger
+        .write("canner add", clock(), |write| Ok((write.add_canner(&canner)?, "canner".to_owned())))
+        .unwrap();
+    assert_eq!(put_up_in(&ledger, "okra-and-tomatoes", Some("weights")), Verdict::NoTestedProcess);
+    let held =
+        |number| ledger.jar(JarCode { batch: BatchCode { year: 26, number }, number: 1 }).unwrap().on_hold;
+    assert!(held(1));
+    let added = add(&ledger, &own()).unwrap();
+    assert_eq!(rejudged(&ledger, added.entry)[0].verdict, Verdict::MeetsOwn);
+    assert_eq!(added.outcome.released, []);
+    assert!(held(1));
+    // Put up after it was entered, the load is held against it, and nothing withholds its jar.
+    assert_eq!(put_up_in(&ledger, "okra-and-tomatoes", Some("weights")), Verdict::MeetsOwn);
+    assert!(!held(2));
+    assert!(ledger.check().unwrap().problems.is_empty());
+}
+
 /// One pint of a food, 30 min at 15 psi on a weighted gauge nobody named, so the canner is open.
 fn put_up(ledger: &Ledger, food: &str) -> Verdict {
+    put_up_in(ledger, food, None)
+}
+
+fn put_up_in(ledger: &Ledger, food: &str, canner: Option<&str>) -> Verdict {
     let load = NewLoad {
-        canner: None,
+        canner: canner.map(|canner| canner.parse().unwrap()),
         altitude: Some("500ft".parse().unwrap()),
         pressure: Some((Pressure::from_psi(15), "15".to_owned())),
         minutes: Some(30),

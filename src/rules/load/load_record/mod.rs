@@ -53,6 +53,9 @@ pub struct LoadRecord {
     pub trouble_noted: bool,
 }
 
+/// Why a load of no food that a table knows has no process.
+const NO_FOOD: &str = "no food of the process tables is on record for it, so there is no tested process";
+
 /// The parts of the question a process is looked up by that are the same for every jar of a load.
 #[derive(Debug, Clone, Copy)]
 struct Setting {
@@ -62,10 +65,15 @@ struct Setting {
 }
 
 impl LoadRecord {
-    /// Judges the load by the tests of its canner's gauge and the processes there are.
+    /// Judges the load by the tests of its canner's gauge and the processes there are; of the household's own, by those
+    /// that were entered by the day of the run.
     pub fn judge(&self, tests: &[GaugeTest], household: &[HouseholdProcess]) -> Judgement {
+        let household: Vec<HouseholdProcess> =
+            household.iter().filter(|own| own.entered_on <= self.day).cloned().collect();
+        let household = household.as_slice();
         let Some(food) = &self.food else {
-            let nothing: Vec<Owed<'_>> = self.sizes.iter().map(|&size| Owed { size, options: &[] }).collect();
+            let nothing: Vec<Owed<'_>> =
+                self.sizes.iter().map(|&size| Owed { size, options: &[], absence: NO_FOOD }).collect();
             return judge(&self.run(self.method.unwrap_or(Method::BoilingWater), tests), &nothing);
         };
         let mut judged: Vec<Judgement> =
@@ -109,16 +117,17 @@ impl LoadRecord {
         household: &[HouseholdProcess],
     ) -> Judgement {
         let Setting { method, pack, altitude } = at;
-        let options: Vec<(JarSize, Vec<TestedProcess>)> = self
+        let options: Vec<(JarSize, Vec<TestedProcess>, String)> = self
             .sizes
             .iter()
             .map(|&size| {
                 let question = ProcessQuestion { food: food.clone(), pack, size, method, altitude };
-                (size, look_up(&question, household).all().cloned().collect())
+                let answer = look_up(&question, household);
+                (size, answer.all().cloned().collect(), answer.detail)
             })
             .collect();
         let owed: Vec<Owed<'_>> =
-            options.iter().map(|(size, options)| Owed { size: *size, options }).collect();
+            options.iter().map(|(size, options, absence)| Owed { size: *size, options, absence }).collect();
         judge(&self.run(method, tests), &owed)
     }
 
@@ -166,7 +175,7 @@ impl LoadRecord {
     fn missing(&self) -> Vec<Finding> {
         let mut missing = Vec::new();
         let mut open = |code, what: &str| {
-            let message = format!("{what} is not on record, so the tested process cannot be told");
+            let message = format!("{what} is not on record, so its tested process is not known");
             missing.push(Finding::of_load(code, &self.sizes, message));
         };
         if self.method.is_none() {

@@ -2,7 +2,6 @@
 //! alike; dial 11 psi to 2,000 ft and 14 psi from 6,001 to 8,000 ft; weighted 10 psi to 1,000 ft, 15 psi above; vent 10 min.
 
 use crate::rules::load::load_record::*;
-use crate::values::kinds::basis::Basis;
 
 /// A full record that meets its process, to be spoilt one fact at a time.
 fn beans() -> LoadRecord {
@@ -83,7 +82,7 @@ fn what_is_left_open_makes_a_load_not_recorded_while_it_may_have_met_something()
         )
     );
     let message = &no_altitude.judge(&[], &[]).findings[0].message;
-    assert_eq!(message, "the altitude is not on record, so the tested process cannot be told");
+    assert_eq!(message, "the altitude is not on record, so its tested process is not known");
 }
 
 #[test]
@@ -143,6 +142,7 @@ fn own(food: &str, from_ft: i64) -> HouseholdProcess {
         publication: "County bulletin 7".to_owned(),
         page: "p. 3".to_owned(),
         published_on: "2020-01-01".parse().unwrap(),
+        entered_on: "2020-06-01".parse().unwrap(),
     }
 }
 
@@ -156,8 +156,17 @@ fn a_process_of_the_household_s_own_is_judged_the_same_way() {
     let own = [own("okra-and-tomatoes", 0)];
     assert_eq!(stew(15, 30).judge(&[], &[]).verdict, Verdict::NoTestedProcess);
     let met = stew(15, 30).judge(&[], &own);
-    assert_eq!(met.verdict, Verdict::Meets);
-    assert!(met.findings[0].message.contains(Basis::Household.warning().unwrap()));
+    assert_eq!(met.verdict, Verdict::MeetsOwn);
+    assert!(
+        met.findings[0].message.contains("County bulletin 7")
+            && met.findings[0].message.contains("no table here")
+    );
+    // It counts for loads put up from the day it was entered.
+    let entered = |day: &str| [HouseholdProcess { entered_on: day.parse().unwrap(), ..own[0].clone() }];
+    let run = stew(15, 30);
+    let the_day_after = run.day.succ_opt().unwrap().to_string();
+    assert_eq!(run.judge(&[], &entered(&run.day.to_string())).verdict, Verdict::MeetsOwn);
+    assert_eq!(run.judge(&[], &entered(&the_day_after)).verdict, Verdict::NoTestedProcess);
     assert_eq!(stew(15, 29).judge(&[], &own).verdict, Verdict::Deviates);
     assert_eq!(stew(10, 30).judge(&[], &own).verdict, Verdict::Deviates);
 }

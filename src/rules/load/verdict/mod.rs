@@ -15,7 +15,10 @@
 //! - A fact not on record makes the load `not-recorded`; a fact on record that
 //!   falls short makes it `deviates`, whatever else is missing.
 //! - A load of several jar sizes is judged for each, and its verdict is the worst
-//!   of them: `deviates`, then `no-tested-process`, then `not-recorded`, then `meets`.
+//!   of them: `deviates`, then `no-tested-process`, then `not-recorded`, then `meets-own`,
+//!   then `meets`.
+//! - A process of the household's own counts only where no published row is met, and
+//!   what meets it is `meets-own`: no table here confirms it.
 //! - A dial gauge not tested within the year, one past correction, a row not seen
 //!   in print or a note of trouble is a caution: it is told and changes no verdict.
 
@@ -39,7 +42,7 @@ mod tests;
 named_enum! {
     /// What a load's record says of its process. The order is from best to worst.
     pub enum Verdict as "a verdict" {
-        /// Meets the tested process on record.
+        /// Meets a tested process.
         Meets = "meets",
         /// Meets the household's own process, which no table here confirms.
         MeetsOwn = "meets-own",
@@ -80,6 +83,8 @@ pub struct Owed<'a> {
     pub size: JarSize,
     /// Each a whole process; none where nothing was tested.
     pub options: &'a [TestedProcess],
+    /// Why there are none, with what is tested instead.
+    pub absence: &'a str,
 }
 
 /// The verdict on a load, and why.
@@ -119,12 +124,13 @@ pub fn judge(record: &RunRecord, owed: &[Owed<'_>]) -> Judgement {
 fn judge_size(record: &RunRecord, owed: Owed<'_>) -> Judgement {
     let judged = owed.options.iter().map(|row| Against::new(record, owed, row));
     let Some(nearest) = judged.min_by_key(Against::distance) else {
-        let message = "no tested process on record for this food, pack, jar, canner and altitude".to_owned();
-        let mut findings = vec![Finding::new(FindingCode::NoTestedProcess, owed.size, message)];
+        let mut findings =
+            vec![Finding::new(FindingCode::NoTestedProcess, owed.size, owed.absence.to_owned())];
         cautions_of_run(record, owed.size, &mut findings);
         return Judgement { verdict: Verdict::NoTestedProcess, findings };
     };
     let verdict = match nearest.distance() {
+        (0, 0, _) if nearest.is_own() => Verdict::MeetsOwn,
         (0, 0, _) => Verdict::Meets,
         (0, _, _) => Verdict::NotRecorded,
         _ => Verdict::Deviates,

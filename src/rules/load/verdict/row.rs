@@ -4,7 +4,8 @@ use crate::rules::gauge::dial_gauge::GaugeError;
 use crate::rules::load::finding::{Bearing, Finding, FindingCode};
 use crate::rules::load::run_time::Unbroken;
 use crate::rules::load::verdict::{Owed, RunRecord};
-use crate::rules::process::{TestedProcess, VENT_MINUTES};
+use crate::rules::load::verdict_words::own_process;
+use crate::rules::process::{Basis, TestedProcess, VENT_MINUTES};
 use crate::values::kinds::acid::{Acid, AcidRecord};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Method};
@@ -45,10 +46,17 @@ impl<'a> Against<'a> {
         for note in &row.conditions {
             against.find(FindingCode::ProcessNote, note.clone());
         }
-        if let Some(warning) = row.basis.warning() {
+        if against.is_own() {
+            against.find(FindingCode::OwnProcess, own_process(&row.source));
+        } else if let Some(warning) = row.basis.warning() {
             against.find(FindingCode::ProcessUnconfirmed, format!("the process: {warning}"));
         }
         against
+    }
+
+    /// Whether the row is a process of the household's own.
+    pub(super) fn is_own(&self) -> bool {
+        self.row.basis == Basis::Household
     }
 
     /// How far the record is from meeting the row: failing facts, missing facts, shortfall.

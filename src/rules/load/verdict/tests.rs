@@ -8,6 +8,8 @@ use crate::values::kinds::basis::Basis;
 use crate::values::kinds::method::Acidity;
 use proptest::prelude::*;
 
+const NOTHING: &str = "nothing is tested for this";
+
 pub(super) fn psi(text: &str) -> Pressure {
     text.parse().unwrap()
 }
@@ -54,7 +56,7 @@ fn dial_run() -> RunRecord {
 }
 
 fn of_pints(record: &RunRecord, options: &[TestedProcess]) -> Judgement {
-    judge(record, &[Owed { size: JarSize::Pint, options }])
+    judge(record, &[Owed { size: JarSize::Pint, options, absence: NOTHING }])
 }
 
 /// The verdict and the codes found, against 75 min at 11 psi.
@@ -390,6 +392,7 @@ fn every_code_bears_on_the_verdict_as_its_name_says() {
             | "gauge-to-replace"
             | "process-unconfirmed"
             | "process-note"
+            | "own-process"
             | "trouble-noted" => Bearing::Caution,
             _ => Bearing::Fails,
         };
@@ -400,8 +403,10 @@ fn every_code_bears_on_the_verdict_as_its_name_says() {
 #[test]
 fn a_load_of_several_sizes_is_as_good_as_its_worst() {
     let (pints, quarts) = ([process(75, "11")], [process(90, "11")]);
-    let owed =
-        [Owed { size: JarSize::Pint, options: &pints }, Owed { size: JarSize::Quart, options: &quarts }];
+    let owed = [
+        Owed { size: JarSize::Pint, options: &pints, absence: NOTHING },
+        Owed { size: JarSize::Quart, options: &quarts, absence: NOTHING },
+    ];
     let judged = judge(&RunRecord { vent_min: Some(9), ..dial_run() }, &owed);
     assert_eq!(judged.verdict, Verdict::Deviates);
     let told: Vec<_> =
@@ -427,7 +432,7 @@ fn a_load_of_several_sizes_is_as_good_as_its_worst() {
     );
 
     // Worst first: deviates, no tested process, not recorded, meets.
-    let half_pints = Owed { size: JarSize::HalfPint, options: &[] };
+    let half_pints = Owed { size: JarSize::HalfPint, options: &[], absence: NOTHING };
     assert_eq!(judge(&dial_run(), &[owed[0], half_pints]).verdict, Verdict::NoTestedProcess);
     assert_eq!(judge(&dial_run(), &[half_pints, owed[1]]).verdict, Verdict::Deviates);
     let untimed = RunRecord { time: RunTime::default(), ..dial_run() };
@@ -435,7 +440,7 @@ fn a_load_of_several_sizes_is_as_good_as_its_worst() {
     let three = [owed[0], owed[1], half_pints];
     let untimed = judge(&untimed, &three);
     assert!(
-        untimed.findings.iter().any(|finding| finding.message.starts_with("half-pints: no tested process"))
+        untimed.findings.iter().any(|finding| finding.message.starts_with("half-pints: nothing is tested"))
     );
 }
 

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::rules::food::acid;
 use crate::rules::food::food_search::{named_alike, never};
-use crate::rules::process::{Basis, Method, Pack, ProcessQuestion, TestedProcess, VENT_MINUTES};
+use crate::rules::process::{Basis, Method, Pack, ProcessQuestion, Standing, TestedProcess, VENT_MINUTES};
 use crate::tables::foods;
 use crate::tables::foods::AcidNeed;
 use crate::tables::processes;
@@ -14,7 +14,7 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Acidity;
 use crate::values::measures::pressure::{Pressure, WEIGHTS_IN_WORDS};
 
-/// A tested process from a publication that is not part of the built-in tables.
+/// A process from a publication that is not part of the built-in tables: the household's own, which nothing here confirms.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HouseholdProcess {
     /// The food, one of the tables' or a name of the household's own.
@@ -45,6 +45,8 @@ pub struct HouseholdProcess {
     pub page: String,
     /// When it was published.
     pub published_on: NaiveDate,
+    /// The day the household entered it; it counts for loads put up from then on.
+    pub entered_on: NaiveDate,
 }
 
 /// Says why a process cannot be added.
@@ -106,6 +108,23 @@ pub enum HouseholdProcessError {
     /// Low-acid food under the lowest published pressure.
     #[error("no published table gives low-acid food less than 10 psi, and this gives {0}")]
     LowAcidTooLow(Pressure),
+    /// Less time or pressure than the tables ask for the same food.
+    #[error(
+        "the tables ask {} for {food} in {}, {} ({}), and this gives {}",
+        asked_in_words(.row.minutes, .row.psi), .jar.plural(), .row.band(), .row.source, asked_in_words(*.minutes, *.psi)
+    )]
+    UnderTheTables {
+        /// The food.
+        food: FoodId,
+        /// The jar of the row: this one or a smaller one.
+        jar: JarSize,
+        /// The row that asks for more.
+        row: Box<Standing>,
+        /// The minutes given.
+        minutes: u32,
+        /// The pressure given.
+        psi: Option<Pressure>,
+    },
     /// A figure out of its range.
     #[error("{what} of {given} is outside {range}")]
     OutOfRange {
@@ -158,7 +177,17 @@ impl HouseholdProcess {
             in_range("a venting", self.vent_min, 0, 0, "0 minutes: boiling water is not vented")?;
         }
         in_range("a headspace", self.headspace_hundredths_in, 25, 300, "25 to 300 hundredths of an inch")?;
-        self.check_band()
+        self.check_band()?;
+        match self.row_above() {
+            Some((jar, row)) => Err(Wrong::UnderTheTables {
+                food: self.food.clone(),
+                jar,
+                row: Box::new(row),
+                minutes: self.minutes,
+                psi: self.psi,
+            }),
+            None => Ok(()),
+        }
     }
 
     fn check_acidity(&self) -> Result<(), HouseholdProcessError> {
@@ -275,6 +304,11 @@ impl HouseholdProcess {
             not_held: Vec::new(),
         }
     }
+}
+
+/// Minutes, and the pressure where there is one: "20 min at 10 psi".
+fn asked_in_words(minutes: u32, psi: Option<Pressure>) -> String {
+    psi.map_or_else(|| format!("{minutes} min"), |psi| format!("{minutes} min at {psi}"))
 }
 
 /// A band of altitudes in feet, open at its top where there is no most.

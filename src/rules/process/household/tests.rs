@@ -29,6 +29,7 @@ fn turnips() -> HouseholdProcess {
         publication: "Invented Bulletin".to_owned(),
         page: "page 4".to_owned(),
         published_on: day("2030-01-01"),
+        entered_on: today(),
     }
 }
 
@@ -105,6 +106,41 @@ fn a_food_that_must_not_be_canned_has_no_own_process() {
         let refused = wrong(|own| own.food = food.parse().unwrap());
         assert!(matches!(refused, HouseholdProcessError::Never { .. }), "{food}: {refused:?}");
     }
+}
+
+// USDA AIB 539, Guide 4, Beans, snap and Italian: 20 min for pints and 25 min for quarts; 11 psi on a dial to 2,000 ft, 12
+// to 4,000 ft; on a weighted gauge 10 psi to 1,000 ft and 15 psi above.
+#[test]
+fn an_own_process_never_stays_under_the_tables() {
+    let beans = |size: &str, minutes, psi: i64, band| HouseholdProcess {
+        food: "green-beans".parse().unwrap(),
+        size: size.parse().unwrap(),
+        minutes,
+        psi: Some(Pressure::from_psi(psi)),
+        altitude_min_ft: 0,
+        altitude_max_ft: band,
+        ..turnips()
+    };
+    let under = |own: &HouseholdProcess| match own.check(today()) {
+        Ok(()) => None,
+        Err(HouseholdProcessError::UnderTheTables { row, jar, .. }) => Some((jar.as_str(), row.minutes)),
+        Err(other) => panic!("{other}"),
+    };
+    let to = Some(2_000);
+    assert_eq!(under(&beans("pint", 20, 11, to)), None);
+    assert_eq!(under(&beans("quart", 24, 11, to)), Some(("quart", 25)));
+    assert_eq!(under(&beans("quart", 25, 11, to)), None);
+    // A larger jar than any listed takes no less than the largest.
+    assert!(under(&beans("half-gallon", 24, 11, to)).is_some());
+    // Less pressure than the row, however long; and anywhere includes where the table asks for more.
+    assert_eq!(under(&beans("pint", 60, 10, to)), Some(("pint", 20)));
+    assert!(under(&beans("pint", 60, 11, None)).is_some());
+    // Fewer minutes at more pressure are fewer minutes.
+    assert_eq!(under(&beans("quart", 22, 15, to)), Some(("quart", 25)));
+    // A jar smaller than any listed has no row above it, and no table gives low-acid food less than 20 min.
+    assert_eq!(under(&beans("half-pint", 20, 11, to)), None);
+    let words = beans("quart", 24, 11, to).check(today()).unwrap_err().to_string();
+    assert!(words.contains("25 min at 11 psi for green-beans in quarts, 0 to 2000 ft"), "{words}");
 }
 
 #[test]
