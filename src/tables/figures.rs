@@ -49,6 +49,14 @@ named_enum! {
         BleachWaterParts = "bleach-water-parts",
         /// How long each wetting with bleach stands.
         BleachWet = "bleach-wet",
+        /// Longest process in an atmospheric steam canner, time for altitude included.
+        SteamLongest = "steam-longest",
+        /// What the thermometer of a steam canner shows while the time runs.
+        SteamTemperature = "steam-temperature",
+        /// Length of the plume of steam while the time runs.
+        SteamPlume = "steam-plume",
+        /// The same by a stricter page.
+        SteamPlumeCautious = "steam-plume-cautious",
     }
 }
 

@@ -31,6 +31,8 @@ pub struct Note {
     size: Option<JarSize>,
     method: Option<Method>,
     above_ft: Option<i64>,
+    /// Holds only for processes of fewer minutes than this.
+    below_min: Option<u32>,
     /// The remark, one or two sentences.
     pub note: String,
     /// What it means for a load.
@@ -52,6 +54,7 @@ pub fn on(
     size: JarSize,
     method: Method,
     altitude: Altitude,
+    minutes: u32,
 ) -> impl Iterator<Item = &'static Note> {
     all().iter().filter(move |note| {
         fits(note.food.as_ref(), food)
@@ -59,6 +62,7 @@ pub fn on(
             && fits(note.size.as_ref(), &size)
             && fits(note.method.as_ref(), &method)
             && note.above_ft.is_none_or(|feet| altitude.is_above_feet(feet))
+            && note.below_min.is_none_or(|least| minutes < least)
     })
 }
 
@@ -79,7 +83,7 @@ mod tests {
             let top = Altitude::from_feet(9_000);
             let found = processes::all().iter().any(|row| {
                 let at = if row.covers(top) { top } else { Altitude::from_feet(row.altitude_min_ft) };
-                on(&row.food, row.pack, row.size, row.method, at).any(|other| other == note)
+                on(&row.food, row.pack, row.size, row.method, at, row.minutes).any(|other| other == note)
             });
             assert!(found, "{note:?}");
         }
@@ -89,7 +93,8 @@ mod tests {
     fn large_lima_beans_have_their_own_headspace_in_raw_quarts_only() {
         // AIB 539, Guide 4, Beans, fresh lima: quarts raw, 1-1/2 in for small beans, 1-1/4 in for large.
         let food: FoodId = "lima-beans".parse().unwrap();
-        let notes = |pack, size| on(&food, pack, size, Method::PressureDial, Altitude::from_feet(0)).count();
+        let notes =
+            |pack, size| on(&food, pack, size, Method::PressureDial, Altitude::from_feet(0), 40).count();
         assert_eq!(notes(Pack::Raw, JarSize::Quart), 1);
         assert_eq!(notes(Pack::Raw, JarSize::Pint), 0);
         assert_eq!(notes(Pack::Hot, JarSize::Quart), 0);

@@ -46,7 +46,7 @@ mod tests {
 
     #[test]
     fn the_rows_are_of_known_foods_and_as_many_as_were_counted_by_hand() {
-        assert_eq!(all().len(), 34);
+        assert_eq!(all().len(), 46);
         assert!(all().iter().all(|row| foods::get(&row.food).is_some()));
         assert_eq!(all().iter().filter(|row| row.basis == Basis::Memory).count(), 1);
     }
@@ -61,7 +61,9 @@ mod tests {
             }
             if let (Some(quarts), Some(pints)) = (pounds(row.pounds_7_quarts), pounds(row.pounds_9_pints)) {
                 let ratio = (pints / 9.0) / (quarts / 7.0);
-                assert!((0.45..0.56).contains(&ratio), "{row:?}");
+                // Citrus sections are printed as 15 lb for 7 quarts and 13 lb for 9 pints.
+                let most = if row.food.as_str() == "grapefruit-orange-sections" { 0.7 } else { 0.56 };
+                assert!((0.45..most).contains(&ratio), "{row:?}");
             }
         }
     }

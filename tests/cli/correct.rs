@@ -82,7 +82,7 @@ fn what_newly_withholds_a_load_tells_also_who_was_given_a_jar() {
     let mut world = World::with_canners();
     world.on("2026-08-14T15:00");
     world.json_of(
-        "putup --product Relish --food none --acidity acid --pack hot --canner Kettle --jars pint:2 --minutes 20 \
+        "putup --product Nettle_relish --food none --acidity acid --pack hot --canner Kettle --jars pint:2 --minutes 20 \
          --out 14:05 --place Cellar",
     );
     world.on("2026-08-15T07:00");
@@ -177,7 +177,7 @@ fn every_field_of_a_batch_and_a_jar_comes_back_with_undo() {
     for fields in [
         "batch 26-001 --product Żurek",
         "batch 26-001 --food pears",
-        "batch 26-001 --product Relish --food none --acidity acid",
+        "batch 26-001 --product Nettle_relish --food none --acidity acid",
         "batch 26-001 --acidity unknown",
         "batch 26-001 --pack raw",
         "batch 26-001 --put-up 2026-08-13",

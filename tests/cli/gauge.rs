@@ -65,7 +65,15 @@ fn kitchen() -> World {
     world.on("2025-05-10");
     world.ok(&["setup", "--altitude", "800ft"]);
     for (canner, method) in [("A", "pressure-dial"), ("B", "pressure-dial"), ("C", "pressure-weighted")] {
-        world.ok(&["canner", "add", canner, "--method", method, "--holds", "quart:7,pint:9,half-pint:9"]);
+        world.ok(&[
+            "canner",
+            "add",
+            canner,
+            "--method",
+            method,
+            "--holds",
+            "quart:7,pint:9,half-pint:9,half-gallon:3",
+        ]);
     }
     world.ok(&["gauge", "A", "--reads", "5,10,15", "--true", "5,10,15"]);
     world.ok(&["gauge", "B", "--reads", "6,11,16", "--true", "5,10,15"]);

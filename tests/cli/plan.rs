@@ -93,9 +93,10 @@ fn where_the_guide_gives_no_weight_or_several_the_question_goes_back() {
 fn without_a_tested_process_there_is_no_timetable() {
     let world = kitchen();
     insta::assert_snapshot!(world.run(&["plan", "chile-con-carne", "--jars", "9", "--jar", "quart", "--pack", "hot"]), @r"
-    No tested process. Chile con carne has no tested process in quarts, and the time
-    of another size is never scaled. Tested instead: pints, hot pack, in a
-    dial-gauge pressure canner.
+    No tested process. Chile con carne has no tested process in quarts: a smaller
+    jar may take the process of a larger one listed, never the other way round, and
+    no time is scaled. Tested instead: pints, hot pack, in a dial-gauge pressure
+    canner.
     chile-con-carne: 9 quarts of chile-con-carne, hot pack, Big at 500 ft (152 m)
     Low-acid and tomato food that was processed wrongly can hold the poison of
     botulism and show little or nothing of it. Never taste food to decide; treat

@@ -35,7 +35,7 @@ fn a_batch_is_asked_for_fact_by_fact_and_reviewed() {
         &["putup", "--minutes", "20"],
         &[
             ("What is in the jars?", "Green beans\r"),
-            ("Which food", "string beans\r"),
+            ("Which food", "beans\r"),
             ("Which of these?", ENTER),
             ("Hot or raw pack?", ENTER),
             ("Which canner?", ENTER),

@@ -3,8 +3,10 @@
 use std::fmt;
 
 use crate::tables::acids;
+use crate::tables::foods::AcidNeed;
 use crate::values::kinds::acid::Acid;
 use crate::values::kinds::basis::Basis;
+use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 
 /// Millilitres in a US teaspoon: a sixth of a US fluid ounce.
@@ -68,55 +70,90 @@ impl fmt::Display for AcidDose {
     }
 }
 
-/// The acids of which one must go into each jar of tomatoes of this size.
+/// The acids of which one must go into each jar of this food and size.
 ///
-/// The same in a boiling-water and in a pressure canner. Empty for sizes the
-/// publication gives no figure for: the dose is not scaled.
-pub fn doses(size: JarSize) -> Vec<AcidDose> {
-    acids::all()
-        .iter()
-        .filter(|row| row.size == size)
-        .map(|row| AcidDose {
-            acid: row.acid,
-            amount: Spoons::from_quarter_teaspoons(row.quarter_teaspoons),
-            source: row.source.to_string(),
-            basis: row.basis,
+/// The same in a boiling-water and in a pressure canner. Empty for food that takes none, and for sizes the
+/// publication gives no measure for: a measure is not scaled.
+pub fn doses(food: &FoodId, size: JarSize) -> Vec<AcidDose> {
+    acids::of(food)
+        .filter_map(|row| {
+            Some(AcidDose {
+                acid: row.acid,
+                amount: Spoons::from_quarter_teaspoons(row.quarter_teaspoons(size)?),
+                source: row.source.to_string(),
+                basis: row.basis,
+            })
         })
         .collect()
+}
+
+/// The acids that make the process of a food hold; empty where none is needed, or where the tables do not say which.
+pub fn accepted(food: &FoodId) -> Vec<Acid> {
+    acids::of(food).map(|row| row.acid).collect()
+}
+
+/// What the tested recipe of a food takes, in words: "5% vinegar, 4 cups to 2 cups water for 8 pints".
+pub fn of_recipe(food: &FoodId) -> Option<String> {
+    let parts: Vec<String> = acids::of(food)
+        .filter(|row| row.need == AcidNeed::InRecipe)
+        .map(|row| match &row.recipe {
+            Some(amount) => format!("{}, {amount}", row.acid.in_words()),
+            None => row.acid.in_words().to_owned(),
+        })
+        .collect();
+    // Those of a recipe that names no amounts stand for each other; amounts of one recipe go in together.
+    let together = acids::of(food).any(|row| row.recipe.is_some());
+    (!parts.is_empty()).then(|| parts.join(if together { "; " } else { " or " }))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn told(size: JarSize) -> Vec<(Acid, String)> {
-        doses(size).into_iter().map(|dose| (dose.acid, dose.amount.to_string())).collect()
+    fn measures(food: &str, size: JarSize) -> Vec<(Acid, String)> {
+        let food = food.parse().unwrap();
+        doses(&food, size).into_iter().map(|dose| (dose.acid, dose.amount.to_string())).collect()
     }
 
     #[test]
-    fn a_quart_takes_two_tablespoons_of_lemon_juice_and_a_pint_half_of_it() {
-        // Penn State Extension and University of Missouri Extension GH1456: per quart 2 tbsp bottled lemon
-        // juice or 1/2 tsp citric acid or 4 tbsp 5 % vinegar; per pint 1 tbsp or 1/4 tsp. Vinegar per pint,
-        // from memory (AIB 539, Guide 3, Acidification): half.
-        let words = |lemon: &str, citric: &str, vinegar: &str| {
-            vec![
-                (Acid::LemonJuice, lemon.to_owned()),
-                (Acid::CitricAcid, citric.to_owned()),
-                (Acid::Vinegar, vinegar.to_owned()),
-            ]
+    fn a_dose_belongs_to_a_food_and_a_jar() {
+        // University of Missouri Extension (2009) and North Carolina State University (2004): tomatoes, per quart
+        // 2 tbsp of bottled lemon juice, 1/2 tsp of citric acid or 4 tbsp of 5 % vinegar; per pint half of each.
+        let words = |lemon: &str, citric: &str| {
+            vec![(Acid::LemonJuice, lemon.to_owned()), (Acid::CitricAcid, citric.to_owned())]
         };
-        assert_eq!(told(JarSize::Quart), words("2 tablespoons", "1/2 teaspoon", "4 tablespoons"));
-        assert_eq!(told(JarSize::Pint), words("1 tablespoon", "1/4 teaspoon", "2 tablespoons"));
-        assert!(doses(JarSize::HalfPint).is_empty());
-        assert_eq!(doses(JarSize::Quart)[1].to_string(), "1/2 teaspoon of citric acid");
+        let with_vinegar = |mut doses: Vec<(Acid, String)>, vinegar: &str| {
+            doses.push((Acid::Vinegar, vinegar.to_owned()));
+            doses
+        };
+        let tomatoes = "tomatoes-crushed";
+        let quart = with_vinegar(words("2 tablespoons", "1/2 teaspoon"), "4 tablespoons");
+        assert_eq!(measures(tomatoes, JarSize::Quart), quart);
+        let pint = with_vinegar(words("1 tablespoon", "1/4 teaspoon"), "2 tablespoons");
+        assert_eq!(measures(tomatoes, JarSize::Pint), pint);
+        assert!(measures(tomatoes, JarSize::HalfPint).is_empty());
+        // USDA AIB 539, Guide 2, Figs: lemon juice or citric acid, no vinegar.
+        assert_eq!(measures("figs", JarSize::Quart), words("2 tablespoons", "1/2 teaspoon"));
+        // USDA AIB 539, Guide 5, King and Dungeness crab meat: four times a tomato's, half-pints too.
+        assert_eq!(measures("crab-meat", JarSize::Pint), words("4 tablespoons", "1 teaspoon"));
+        assert_eq!(measures("crab-meat", JarSize::HalfPint), words("2 tablespoons", "1/2 teaspoon"));
+        assert!(measures("peaches", JarSize::Pint).is_empty());
     }
 
     #[test]
-    fn every_dose_for_a_quart_is_twice_that_for_a_pint() {
-        for (quart, pint) in doses(JarSize::Quart).iter().zip(doses(JarSize::Pint)) {
-            assert_eq!(quart.acid, pint.acid);
-            assert_eq!(quart.amount.0, 2 * pint.amount.0);
-        }
+    fn which_acid_counts_and_how_much_the_recipe_takes_is_said() {
+        let food = |id: &str| id.parse::<FoodId>().unwrap();
+        // National Center for Home Food Preservation, Choice Salsa: lemon or lime juice, never vinegar.
+        assert_eq!(accepted(&food("choice-salsa")), [Acid::LemonJuice, Acid::LimeJuice]);
+        assert_eq!(of_recipe(&food("choice-salsa")).unwrap(), "bottled lemon juice or bottled lime juice");
+        // USDA AIB 539, Guide 6, Pickled beets: 4 cups of vinegar to 2 cups of water for 8 pints.
+        assert_eq!(accepted(&food("pickled-beets")), [Acid::Vinegar]);
+        assert_eq!(
+            of_recipe(&food("pickled-beets")).unwrap(),
+            "5% vinegar, 4 cups to 2 cups water for 8 pints"
+        );
+        assert_eq!(of_recipe(&food("figs")), None);
+        assert!(accepted(&food("green-beans")).is_empty());
     }
 
     #[test]

@@ -34,6 +34,8 @@ named_enum! {
         AcidNotAdded = "acid-not-added",
         /// Less acid than the measure.
         AcidShort = "acid-short",
+        /// An acid that does not make the row's process hold.
+        AcidWrong = "acid-wrong",
         /// No acid on record where the row needs it.
         AcidNotRecorded = "acid-not-recorded",
         /// The clock was started again after a drop.
@@ -77,6 +79,7 @@ impl FindingCode {
             | Self::WeightFigure
             | Self::TimeShort
             | Self::AcidNotAdded
+            | Self::AcidWrong
             | Self::AcidShort => Bearing::Fails,
             Self::CannerNotRecorded
             | Self::PackNotRecorded

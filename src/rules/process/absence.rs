@@ -4,7 +4,8 @@ use std::fmt;
 
 use crate::rules::food::food_search;
 use crate::rules::food::food_search::Found;
-use crate::rules::process::{FoodId, Method, Pack, ProcessQuestion};
+use crate::rules::process::{FoodId, Method, Pack, ProcessQuestion, answers_for, rows_for};
+use crate::tables::figures::Figure;
 use crate::tables::foods;
 use crate::tables::foods::Food;
 use crate::tables::processes;
@@ -107,18 +108,20 @@ pub(super) fn explain(question: &ProcessQuestion) -> Absence {
     let Some(food) = foods::get(&question.food) else {
         return unknown_food(question.food.as_str());
     };
-    let rows = || processes::of(&food.id);
-    let right_method = |row: &&ProcessRow| row.method == question.method;
-    let right_jar = |row: &&ProcessRow| right_method(row) && row.size == question.size;
-    let right_pack = |row: &&ProcessRow| right_jar(row) && row.pack == question.pack;
-    let (because, mut sentence) = if !rows().any(|row| right_method(&row)) {
+    let base = question.method.of_the_tables();
+    let in_canner = |row: &&ProcessRow| row.method == base;
+    let rows = || processes::of(&food.id).filter(in_canner);
+    let too_acid_poor = question.method == Method::Steam && food.acidity == Acidity::LowAcid;
+    let (because, mut sentence) = if too_acid_poor || rows().next().is_none() {
         (NoneBecause::Method, no_method(food, question.method))
-    } else if !rows().any(|row| right_jar(&row)) {
-        (NoneBecause::Jar, no_jar(food, question.size))
-    } else if !rows().any(|row| right_pack(&row)) {
+    } else if !rows().any(|row| answers_for(question, row.size)) {
+        (NoneBecause::Jar, no_jar(food, question))
+    } else if rows_for(question).is_empty() {
         (NoneBecause::Pack, no_pack(food, question))
+    } else if let Some(row) = rows_for(question).into_iter().find(|row| row.covers(question.altitude)) {
+        (NoneBecause::Method, too_long_for_steam(food, row.minutes))
     } else {
-        (NoneBecause::Altitude, no_altitude(food, question, rows().filter(right_pack)))
+        (NoneBecause::Altitude, no_altitude(food, question, rows_for(question).into_iter()))
     };
     let instead = tested_instead(question);
     sentence.push(' ');
@@ -129,19 +132,30 @@ pub(super) fn explain(question: &ProcessQuestion) -> Absence {
 fn no_method(food: &Food, method: Method) -> String {
     if food.acidity == Acidity::LowAcid && !method.is_pressure() {
         format!(
-            "{} is low-acid food: it has no process in a boiling-water canner and needs a pressure canner.",
-            food.name
+            "{} is low-acid food: it has no process in {} and needs a pressure canner.",
+            food.name,
+            method.with_article()
         )
     } else {
         format!("{} has no tested process in {}.", food.name, method.with_article())
     }
 }
 
-fn no_jar(food: &Food, size: JarSize) -> String {
+fn too_long_for_steam(food: &Food, minutes: u32) -> String {
     format!(
-        "{} has no tested process in {}, and the time of another size is never scaled.",
+        "{} takes {minutes} min here, and a steam canner may run no longer than {} min, time for altitude included \
+         (National Center for Home Food Preservation, Using Atmospheric Steam Canners): use a boiling-water canner.",
         food.name,
-        size.plural()
+        Figure::SteamLongest.value()
+    )
+}
+
+fn no_jar(food: &Food, question: &ProcessQuestion) -> String {
+    format!(
+        "{} has no tested process in {}: a smaller jar may take the process of a larger one listed, never the other \
+         way round, and no time is scaled.",
+        food.name,
+        question.size.plural()
     )
 }
 
@@ -155,9 +169,6 @@ fn no_altitude(
     rows: impl Iterator<Item = &'static ProcessRow>,
 ) -> String {
     let here = question.altitude;
-    if !here.is_above_feet(0) {
-        return format!("{} has no tested process at {here}: the tables start at sea level.", food.name);
-    }
     let top = rows.filter_map(|row| row.altitude_max_ft).max().unwrap_or_default();
     format!("{} has no tested process at {here}: this table ends at {top} ft.", food.name)
 }

@@ -2,17 +2,21 @@
 //!
 //! A process is looked up, never worked out: the answer is a row of the tables
 //! whose food, pack, jar, canner and altitude band are those asked for, or none.
-//! Bands are read as printed, from sea level up; a place below sea level is in
-//! no band, and that too is answered with none.
+//! Bands are read as printed, from sea level up; a place below sea level takes the
+//! lowest band, with the remark that no page says so. A jar smaller than, or between,
+//! the listed ones takes the process of the next larger listed jar, and a steam canner
+//! that of boiling water, both as published and both said.
 
 use crate::rules::food::acid;
 use crate::rules::food::acid::AcidDose;
+use crate::tables::figures::Figure;
 use crate::tables::foods;
 use crate::tables::foods::AcidNeed;
 use crate::tables::notes;
 use crate::tables::notes::Bears;
 use crate::tables::processes;
 use crate::tables::processes::ProcessRow;
+use crate::values::kinds::acid::Acid;
 pub use crate::values::kinds::basis::Basis;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
@@ -61,9 +65,15 @@ pub struct TestedProcess {
     pub vent_min: u32,
     /// Headspace in inches.
     pub headspace_in: f64,
-    /// Acidity of the food; `Acidified` needs acid recorded.
+    /// The listed jar whose process this is, where the jar asked for is smaller.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub as_jar: Option<JarSize>,
+    /// Whether it holds only with acid on record.
     #[serde(skip)]
-    pub acidity: Acidity,
+    pub needs_acid: bool,
+    /// The acids that count; empty where the tables do not say which.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub acid_kinds: Vec<Acid>,
     /// Publication and section.
     pub source: String,
     /// How sure the figures are.
@@ -107,35 +117,102 @@ impl Answer {
     }
 }
 
+/// Said of a jar below sea level.
+const BELOW_SEA_LEVEL: &str = "The tables start at sea level. No page speaks of places below it: the times for sea \
+    level are shown, and must not be shortened.";
+
+/// Said of every process in a steam canner, after the pages that speak of it.
+const STEAM_RULE: &str = "Start the time only when the steam canner shows 212 °F or blows an unbroken plume of steam 6 \
+    to 10 inches long, and keep it so to the end. No page gives a temperature by altitude (National Center for Home Food \
+    Preservation, Using Atmospheric Steam Canners; University of Wisconsin Extension; University of Missouri Extension).";
+
 impl TestedProcess {
-    /// What a row of the tables owes at one altitude within its band.
-    pub(crate) fn from_row(row: &ProcessRow, altitude: Altitude) -> Self {
+    /// What a row of the tables owes the question.
+    pub(crate) fn from_row(row: &ProcessRow, question: &ProcessQuestion) -> Self {
         let food = foods::get(&row.food).expect("every row is of a listed food, as the tests check");
+        let as_jar = (row.size != question.size).then_some(row.size);
         let warning = row.basis.warning().map(str::to_owned);
-        let recipe = (food.acid == AcidNeed::InRecipe).then(|| {
-            "This process holds only with the acid of the tested recipe: do not lessen it.".to_owned()
+        let recipe = (food.acid == AcidNeed::InRecipe && food.acidity == Acidity::Acidified).then(|| {
+            let which = acid::of_recipe(&food.id).map(|acid| format!(" ({acid})")).unwrap_or_default();
+            format!("This process holds only with the acid of the tested recipe{which}: do not reduce or replace it.")
         });
-        let noted: Vec<(Bears, String)> = notes::on(&row.food, row.pack, row.size, row.method, altitude)
-            .map(|note| {
-                let warning = note.basis.warning().map(|warning| format!(" ({warning})"));
-                (note.bears, format!("{}{}", note.note, warning.unwrap_or_default()))
-            })
-            .collect();
+        let smaller = as_jar.map(|listed| smaller_jar(question.size, listed));
+        let steam = (question.method == Method::Steam).then(|| STEAM_RULE.to_owned());
+        let below = (question.altitude < Altitude::from_feet(0)).then(|| BELOW_SEA_LEVEL.to_owned());
+        let noted: Vec<(Bears, String)> =
+            notes::on(&row.food, row.pack, row.size, row.method, question.altitude, row.minutes)
+                .map(|note| {
+                    let warning = note.basis.warning().map(|warning| format!(" ({warning})"));
+                    (note.bears, format!("{}{}", note.note, warning.unwrap_or_default()))
+                })
+                .collect();
         let that = |bears| noted.iter().filter(move |(one, _)| *one == bears).map(|(_, note)| note.clone());
         Self {
             minutes: row.minutes,
             psi: row.psi.map(Pressure::from_psi),
             vent_min: if row.method.is_pressure() { VENT_MINUTES } else { 0 },
             headspace_in: row.headspace_in,
-            acidity: food.acidity,
+            as_jar,
+            needs_acid: food.acidity == Acidity::Acidified || food.acid == AcidNeed::InJar,
+            acid_kinds: acid::accepted(&food.id),
             source: row.source.to_string(),
             basis: row.basis,
-            acid: if food.acid == AcidNeed::InJar { acid::doses(row.size) } else { Vec::new() },
-            conditions: recipe.iter().cloned().chain(that(Bears::Condition)).collect(),
+            acid: acid::doses(&food.id, row.size),
+            conditions: recipe.iter().chain(&steam).cloned().chain(that(Bears::Condition)).collect(),
             not_held: that(Bears::NotHeld).collect(),
-            notes: warning.into_iter().chain(recipe).chain(noted.into_iter().map(|(_, note)| note)).collect(),
+            notes: [warning, smaller, recipe, steam, below]
+                .into_iter()
+                .flatten()
+                .chain(noted.into_iter().map(|(_, note)| note))
+                .collect(),
         }
     }
+}
+
+/// Says that a jar takes the process of a larger one, and who says so.
+fn smaller_jar(size: JarSize, listed: JarSize) -> String {
+    format!(
+        "No time is printed for {}: they take the process of {}, the next larger jar listed (National Center for Home \
+         Food Preservation; Kansas State University Extension 2019 and 2022; University of California 2025). The food may \
+         come out overcooked.",
+        size.plural(),
+        listed.plural()
+    )
+}
+
+/// The jars of which the next larger listed one must not stand for them: the guide gives these foods in quarts only.
+const QUARTS_ONLY: [&str; 2] = ["mincemeat-pie-filling", "green-tomato-pie-filling"];
+
+/// The rows of the tables that answer a question, at whatever altitude.
+///
+/// None is worked out: where no row lists the jar, those of the next larger listed jar do; in a steam canner, those of
+/// boiling water for acid and acidified food.
+fn rows_for(question: &ProcessQuestion) -> Vec<&'static ProcessRow> {
+    if question.method == Method::Steam
+        && foods::get(&question.food).is_some_and(|food| food.acidity == Acidity::LowAcid)
+    {
+        return Vec::new();
+    }
+    let method = question.method.of_the_tables();
+    let rows: Vec<&ProcessRow> = processes::of(&question.food)
+        .filter(|row| row.method == method && row.pack == question.pack && answers_for(question, row.size))
+        .collect();
+    let nearest = rows.iter().map(|row| row.size).min();
+    rows.into_iter().filter(|row| Some(row.size) == nearest).collect()
+}
+
+/// Whether the process of a listed jar may be taken for the jar asked for: itself, or a larger one.
+fn answers_for(question: &ProcessQuestion, listed: JarSize) -> bool {
+    listed == question.size
+        || (listed > question.size
+            // A half-gallon is listed for two juices alone, and only for itself.
+            && listed != JarSize::HalfGallon
+            && !QUARTS_ONLY.contains(&question.food.as_str()))
+}
+
+/// Whether a row may be used in the canner asked for: a steam canner runs no longer than its pages allow.
+fn may_run(row: &ProcessRow, method: Method) -> bool {
+    method != Method::Steam || row.minutes <= Figure::SteamLongest.value()
 }
 
 /// Answers a question from the published tables and the household's own processes.
@@ -144,14 +221,10 @@ impl TestedProcess {
 /// `none_because` names the part of the question that has no process and
 /// `tested_instead` what is tested at the same altitude.
 pub fn look_up(question: &ProcessQuestion, household: &[HouseholdProcess]) -> Answer {
-    let options: Vec<TestedProcess> = processes::of(&question.food)
-        .filter(|row| {
-            row.pack == question.pack
-                && row.size == question.size
-                && row.method == question.method
-                && row.covers(question.altitude)
-        })
-        .map(|row| TestedProcess::from_row(row, question.altitude))
+    let options: Vec<TestedProcess> = rows_for(question)
+        .into_iter()
+        .filter(|row| row.covers(question.altitude) && may_run(row, question.method))
+        .map(|row| TestedProcess::from_row(row, question))
         .collect();
     let own = household.iter().filter(|own| own.answers(question)).map(HouseholdProcess::tested).collect();
     let (household_options, household_set_aside) = undercut::part(&options, own);

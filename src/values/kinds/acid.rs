@@ -14,6 +14,8 @@ named_enum! {
         LemonJuice = "lemon-juice",
         /// Citric acid.
         CitricAcid = "citric-acid",
+        /// Bottled lime juice.
+        LimeJuice = "lime-juice",
         /// Vinegar of 5 % acidity.
         Vinegar = "vinegar",
     }
@@ -31,7 +33,7 @@ pub struct AcidRecord {
 /// Says why a text is no record of acid.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "\u{201c}{0}\u{201d} is not an acid; write lemon-juice, citric-acid, vinegar or none, or lemon-juice:short for less than the full measure"
+    "\u{201c}{0}\u{201d} is not an acid; write lemon-juice, citric-acid, lime-juice, vinegar or none, or lemon-juice:short for less than the full measure"
 )]
 pub struct AcidRecordError(pub String);
 
@@ -70,6 +72,7 @@ impl Acid {
             Self::Nothing => "no acid",
             Self::LemonJuice => "bottled lemon juice",
             Self::CitricAcid => "citric acid",
+            Self::LimeJuice => "bottled lime juice",
             Self::Vinegar => "5% vinegar",
         }
     }
@@ -85,7 +88,7 @@ mod tests {
         assert_eq!("lemon-juice".parse(), record(Acid::LemonJuice, true));
         assert_eq!("Citric-Acid : short".replace(" ", "").parse(), record(Acid::CitricAcid, false));
         assert_eq!("none".parse(), record(Acid::Nothing, false));
-        for text in ["lemon-juice", "citric-acid", "vinegar", "none", "vinegar:short"] {
+        for text in ["lemon-juice", "citric-acid", "lime-juice", "vinegar", "none", "vinegar:short"] {
             assert_eq!(text.parse::<AcidRecord>().unwrap().to_string(), text);
         }
         for wrong in ["", "lemon", "vinegar:", "none:short", "vinegar:half", "short"] {

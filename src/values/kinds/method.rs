@@ -42,6 +42,14 @@ impl Method {
         }
     }
 
+    /// The column of the tables its processes stand in: a steam canner takes those of boiling water.
+    pub const fn of_the_tables(self) -> Self {
+        match self {
+            Self::Steam => Self::BoilingWater,
+            other => other,
+        }
+    }
+
     /// The canner in a sentence: "a dial-gauge pressure canner".
     pub const fn with_article(self) -> &'static str {
         match self {

@@ -11,6 +11,9 @@ const KPA_PER_PSI: f64 = 6.894_757_293_168;
 /// The pressures a weighted gauge regulates at (USDA AIB 539, Guide 1, Using Pressure Canners).
 pub const WEIGHTS: [Pressure; 3] = [Pressure::from_psi(5), Pressure::from_psi(10), Pressure::from_psi(15)];
 
+/// How near a weight a figure in kPa is that weight: makers print 35, 69 or 70, and 103 for 5, 10 and 15 psi.
+const KPA_OF_A_WEIGHT: f64 = 2.0;
+
 /// The same in words.
 pub const WEIGHTS_IN_WORDS: &str = "5, 10 or 15 psi";
 
@@ -44,6 +47,13 @@ impl Pressure {
     /// Psi, for display and JSON.
     pub fn psi(self) -> f64 {
         self.0 as f64 / 100.0
+    }
+
+    /// The weight that a text in kilopascals means on a weighted gauge, whose makers print rounded figures.
+    pub fn of_a_weight(text: &str) -> Option<Self> {
+        let text = text.trim().to_ascii_lowercase();
+        let kilopascals = decimal::hundredths(text.strip_suffix("kpa")?.trim())? as f64 / 100.0;
+        WEIGHTS.into_iter().find(|weight| (weight.kilopascals() - kilopascals).abs() <= KPA_OF_A_WEIGHT)
     }
 
     /// Whether it is a pressure that a weighted gauge regulates at.
@@ -103,6 +113,17 @@ mod tests {
         let [least, middle, most] = WEIGHTS.map(Pressure::psi);
         assert_eq!(WEIGHTS_IN_WORDS, format!("{least}, {middle} or {most} psi"));
         assert!(Pressure::from_psi(10).is_of_a_weight() && !Pressure::from_psi(11).is_of_a_weight());
+    }
+
+    #[test]
+    fn the_figures_printed_on_weights_in_kilopascals_are_their_weights() {
+        // Makers print 35, 69 or 70, and 103 kPa for 5, 10 and 15 psi: 34.47, 68.95 and 103.42 (NIST SP 811).
+        for (printed, psi) in [("35kPa", 5), ("69 kPa", 10), ("70kPa", 10), ("103kPa", 15), ("105 kpa", 15)] {
+            assert_eq!(Pressure::of_a_weight(printed), Some(Pressure::from_psi(psi)), "{printed}");
+        }
+        for other in ["37kPa", "66.9kPa", "71kPa", "101kPa", "106kPa", "10", "10psi", "kPa"] {
+            assert_eq!(Pressure::of_a_weight(other), None, "{other}");
+        }
     }
 
     #[test]

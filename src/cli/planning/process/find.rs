@@ -144,7 +144,11 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     };
     let method = args.method.or(canner.map(|canner| canner.method));
     let asked = Asked { food, pack: args.pack, jar: args.jar, method, altitude };
-    show(answer(&asked, &own, gauge.as_ref()), gauge.as_ref(), screen)
+    let kinds = match &ledger {
+        Some(ledger) => ledger.canners()?.into_iter().map(|canner| canner.method).collect(),
+        None => Vec::new(),
+    };
+    show(answer(&asked, &own, &kinds, gauge.as_ref()), gauge.as_ref(), screen)
 }
 
 /// The key meant by words, which is only a key itself: the tables' own or one of the household's.
@@ -173,10 +177,22 @@ fn reply(food: Option<FoodId>, altitude: Altitude, answer: Answer) -> Reply {
     }
 }
 
-fn answer(asked: &Asked, own: &[HouseholdProcess], gauge: Option<&Gauge>) -> Reply {
+/// Answers a question; of one with open parts everything that is listed for the food, in the household's own kinds of
+/// canner first.
+fn answer(asked: &Asked, own: &[HouseholdProcess], kinds: &[Method], gauge: Option<&Gauge>) -> Reply {
     let mut reply = reply(Some(asked.food.clone()), asked.altitude, look_up(&asked.nearest(), own));
-    for question in asked.questions() {
-        let answer = look_up(&question, own);
+    reply.tested_instead.sort_by_key(|other| !kinds.contains(&other.method));
+    let mut questions = asked.questions();
+    questions.sort_by_key(|question| !kinds.contains(&question.method));
+    for question in questions {
+        // A steam canner takes the rows of boiling water: they are not said twice to somebody who has none.
+        if asked.method.is_none() && question.method == Method::Steam && !kinds.contains(&Method::Steam) {
+            continue;
+        }
+        let mut answer = look_up(&question, own);
+        if asked.jar.is_none() {
+            answer.options.retain(|option| option.as_jar.is_none());
+        }
         let told = |process: TestedProcess| Told {
             dial_target_psi: gauge.and_then(|gauge| gauge.target(process.psi?)),
             process,
@@ -243,13 +259,35 @@ fn show(reply: Reply, gauge: Option<&Gauge>, screen: &mut Screen) -> Result<(), 
             table(told, screen);
         }
     }
-    if one.is_some() {
+    let instead = tested_instead(&reply);
+    if !instead.is_empty() {
+        screen.say(format!("Tested at {} instead:", reply.place));
+        table(&instead, screen);
+    }
+    if one.is_some() || !instead.is_empty() {
         screen.say("");
         for caution in reply.cautions {
             screen.say(caution.text);
         }
     }
     Ok(())
+}
+
+/// The processes of everything tested instead of what was asked for.
+fn tested_instead(reply: &Reply) -> Vec<Told> {
+    let (Some(food), Ok(altitude)) = (&reply.food, reply.altitude.parse()) else { return Vec::new() };
+    let mut instead = Vec::new();
+    for &Alternative { pack, size, method } in &reply.tested_instead {
+        let question = ProcessQuestion { food: food.clone(), pack, size, method, altitude };
+        instead.extend(look_up(&question, &[]).options.into_iter().map(|process| Told {
+            dial_target_psi: None,
+            process,
+            pack,
+            jar: size,
+            method,
+        }));
+    }
+    instead
 }
 
 /// The processes of several questions, one a line, with what must be said of them below.

@@ -8,7 +8,7 @@ use crate::cli::planning::process::{Args, find, words};
 use crate::cli::talk::measures::{inches, kilopascals};
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
-use crate::rules::process::{HouseholdProcess, Standing, TestedProcess};
+use crate::rules::process::{HouseholdProcess, ProcessQuestion, Standing, TestedProcess};
 use crate::rules::spoilage::cautions;
 use crate::tables::foods;
 use crate::tables::processes;
@@ -98,7 +98,16 @@ pub(super) fn all(args: &Args, screen: &mut Screen) -> Result<(), Failure> {
 fn of_row(row: &ProcessRow) -> Vec<String> {
     // Some notes hold only high up in a band that is open at its top.
     let top = row.altitude_max_ft.unwrap_or_else(|| row.altitude_min_ft.max(HIGH_FT));
-    let process = TestedProcess::from_row(row, Altitude::from_feet(top));
+    let process = TestedProcess::from_row(
+        row,
+        &ProcessQuestion {
+            food: row.food.clone(),
+            pack: row.pack,
+            size: row.size,
+            method: row.method,
+            altitude: Altitude::from_feet(top),
+        },
+    );
     venting(&process).into_iter().chain(process.notes).collect()
 }
 

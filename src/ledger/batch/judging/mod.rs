@@ -23,6 +23,7 @@ use crate::rules::load::verdict::{Judgement, Verdict};
 use crate::rules::process::HouseholdProcess;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::codes::load_code::LoadCode;
+use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::Pressure;
 use crate::values::time::clock_time::ClockTime;
 
@@ -106,7 +107,7 @@ pub(in crate::ledger) struct Bench {
 
 const LOADS: &str =
     "SELECT o.id, b.year, b.number AS batch_number, o.number, o.canner_id, c.method, o.altitude,
-        o.pressure, o.minutes, o.vent_min, o.acid, o.reached_at, o.ended_at, o.out_offset, o.went_wrong,
+        o.pressure, o.pressure_entered, o.minutes, o.vent_min, o.acid, o.reached_at, o.ended_at, o.out_offset, o.went_wrong,
         o.verdict, o.findings, b.food, b.acidity, b.pack, b.put_up
      FROM load o
      JOIN batch b ON b.id = o.batch_id
@@ -122,15 +123,19 @@ impl Gathered {
             Ok(seconds.map(|seconds| instant(seconds, offset)).transpose()?.map(clock_time))
         };
         let went_wrong: Option<String> = row.get("went_wrong")?;
+        let method: Option<Method> = parsed_opt(row, "method")?;
+        let entered: Option<String> = row.get("pressure_entered")?;
+        let weight = entered.filter(|_| method == Some(Method::PressureWeighted));
+        let weight = weight.as_deref().and_then(Pressure::of_a_weight);
         let record = LoadRecord {
             food: parsed_opt(row, "food")?,
             acidity: parsed_opt(row, "acidity")?,
             pack: parsed_opt(row, "pack")?,
             sizes: Vec::new(),
-            method: parsed_opt(row, "method")?,
+            method,
             altitude: parsed_opt(row, "altitude")?,
             day: date(row, "put_up")?,
-            pressure: row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi),
+            pressure: weight.or(row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi)),
             vent_min: row.get("vent_min")?,
             time: RunTime {
                 minutes: row.get("minutes")?,

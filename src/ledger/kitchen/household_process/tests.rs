@@ -28,7 +28,7 @@ fn ledger() -> (TempDir, Ledger) {
 
 fn own() -> HouseholdProcess {
     HouseholdProcess {
-        food: "okra-and-tomatoes".parse().unwrap(),
+        food: "nettle-stew".parse().unwrap(),
         acidity: Acidity::LowAcid,
         pack: Pack::Hot,
         size: JarSize::Pint,
@@ -66,7 +66,7 @@ fn rejudged(ledger: &Ledger, entry: EntryId) -> Vec<Judged> {
 fn a_process_reads_back_as_it_was_entered() {
     let (_folder, ledger) = ledger();
     let pickles = HouseholdProcess {
-        food: "pickled-okra".parse().unwrap(),
+        food: "pickled-nettles".parse().unwrap(),
         acidity: Acidity::Acidified,
         pack: Pack::Raw,
         size: JarSize::HalfPint,
@@ -128,7 +128,7 @@ fn an_own_process_lifts_no_hold_that_was_there_before_it() {
     ledger
         .write("canner add", clock(), |write| Ok((write.add_canner(&canner)?, "canner".to_owned())))
         .unwrap();
-    assert_eq!(put_up_in(&ledger, "okra-and-tomatoes", Some("weights")), Verdict::NoTestedProcess);
+    assert_eq!(put_up_in(&ledger, "nettle-stew", Some("weights")), Verdict::NoTestedProcess);
     let held =
         |number| ledger.jar(JarCode { batch: BatchCode { year: 26, number }, number: 1 }).unwrap().on_hold;
     assert!(held(1));
@@ -137,7 +137,7 @@ fn an_own_process_lifts_no_hold_that_was_there_before_it() {
     assert_eq!(added.outcome.released, []);
     assert!(held(1));
     // Put up after it was entered, the load is held against it, and nothing withholds its jar.
-    assert_eq!(put_up_in(&ledger, "okra-and-tomatoes", Some("weights")), Verdict::MeetsOwn);
+    assert_eq!(put_up_in(&ledger, "nettle-stew", Some("weights")), Verdict::MeetsOwn);
     assert!(!held(2));
     assert!(ledger.check().unwrap().problems.is_empty());
 }
@@ -186,7 +186,7 @@ fn put_up_in(ledger: &Ledger, food: &str, canner: Option<&str>) -> Verdict {
 #[test]
 fn loads_of_its_food_are_judged_anew_and_no_others() {
     let (_folder, ledger) = ledger();
-    assert_eq!(put_up(&ledger, "okra-and-tomatoes"), Verdict::NoTestedProcess);
+    assert_eq!(put_up(&ledger, "nettle-stew"), Verdict::NoTestedProcess);
     assert_eq!(put_up(&ledger, "another-stew"), Verdict::NoTestedProcess);
     let added = add(&ledger, &own()).unwrap();
     assert_eq!((added.outcome.loads, added.outcome.verdicts_changed), (1, 1));

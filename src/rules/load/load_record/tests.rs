@@ -47,8 +47,11 @@ fn a_load_of_two_sizes_is_owed_the_longer_time() {
     let both = |minutes| LoadRecord { sizes: vec![JarSize::Pint, JarSize::Quart], ..held(10, minutes) };
     assert_eq!(told(&both(25)).0, Verdict::Meets);
     assert_eq!(told(&both(20)), (Verdict::Deviates, vec![FindingCode::TimeShort]));
-    let half_pint = LoadRecord { sizes: vec![JarSize::HalfPint, JarSize::Quart], ..beans() };
-    assert_eq!(told(&half_pint), (Verdict::NoTestedProcess, vec![FindingCode::NoTestedProcess]));
+    // A half-pint takes the pint's time (National Center for Home Food Preservation, on jar sizes).
+    let half_pint = LoadRecord { sizes: vec![JarSize::HalfPint], ..beans() };
+    assert_eq!(told(&half_pint).0, Verdict::Meets);
+    let half_gallon = LoadRecord { sizes: vec![JarSize::HalfGallon, JarSize::Quart], ..beans() };
+    assert_eq!(told(&half_gallon), (Verdict::NoTestedProcess, vec![FindingCode::NoTestedProcess]));
 }
 
 #[test]
@@ -149,11 +152,11 @@ fn own(food: &str, from_ft: i64) -> HouseholdProcess {
 #[test]
 fn a_process_of_the_household_s_own_is_judged_the_same_way() {
     let stew = |psi, minutes| LoadRecord {
-        food: Some("okra-and-tomatoes".parse().unwrap()),
+        food: Some("nettle-stew".parse().unwrap()),
         sizes: vec![JarSize::Pint],
         ..held(psi, minutes)
     };
-    let own = [own("okra-and-tomatoes", 0)];
+    let own = [own("nettle-stew", 0)];
     assert_eq!(stew(15, 30).judge(&[], &[]).verdict, Verdict::NoTestedProcess);
     let met = stew(15, 30).judge(&[], &own);
     assert_eq!(met.verdict, Verdict::MeetsOwn);
@@ -174,12 +177,12 @@ fn a_process_of_the_household_s_own_is_judged_the_same_way() {
 #[test]
 fn bands_of_the_household_s_own_count_where_the_altitude_is_open() {
     let stew = LoadRecord {
-        food: Some("okra-and-tomatoes".parse().unwrap()),
+        food: Some("nettle-stew".parse().unwrap()),
         sizes: vec![JarSize::Pint],
         altitude: None,
         ..held(15, 30)
     };
-    assert_eq!(stew.judge(&[], &[own("okra-and-tomatoes", 3_001)]).verdict, Verdict::NotRecorded);
+    assert_eq!(stew.judge(&[], &[own("nettle-stew", 3_001)]).verdict, Verdict::NotRecorded);
     assert_eq!(stew.judge(&[], &[own("another-stew", 3_001)]).verdict, Verdict::NoTestedProcess);
 }
 
@@ -199,7 +202,7 @@ fn the_table_s_acidity_decides_what_is_withheld_before_the_household_s_word() {
         (food(None, None), true),
         (food(None, Some(Acidity::LowAcid)), true),
         (food(None, Some(Acidity::Acid)), false),
-        (food(Some("okra-and-tomatoes"), Some(Acidity::Acid)), false),
+        (food(Some("nettle-stew"), Some(Acidity::Acid)), false),
     ] {
         assert_eq!(record.withheld(Verdict::NoTestedProcess).is_some(), held, "{record:?}");
         assert!(record.withheld(Verdict::Deviates).is_some());

@@ -8,7 +8,7 @@ use crate::rules::load::verdict_words::own_process;
 use crate::rules::process::{Basis, TestedProcess, VENT_MINUTES};
 use crate::values::kinds::acid::{Acid, AcidRecord};
 use crate::values::kinds::jar_size::JarSize;
-use crate::values::kinds::method::{Acidity, Method};
+use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::WEIGHTS_IN_WORDS;
 
 /// A record held against one row.
@@ -164,7 +164,7 @@ impl<'a> Against<'a> {
     }
 
     fn acid(&mut self) {
-        if self.row.acidity != Acidity::Acidified {
+        if !self.row.needs_acid {
             return;
         }
         match self.record.acid {
@@ -183,6 +183,19 @@ impl<'a> Against<'a> {
                     acid.in_words()
                 ),
             ),
+            Some(AcidRecord { acid, .. })
+                if !self.row.acid_kinds.is_empty() && !self.row.acid_kinds.contains(&acid) =>
+            {
+                let kinds: Vec<&str> = self.row.acid_kinds.iter().map(|acid| acid.in_words()).collect();
+                self.find(
+                    FindingCode::AcidWrong,
+                    format!(
+                        "{} does not count for this process; it holds only with {}",
+                        acid.in_words(),
+                        kinds.join(" or ")
+                    ),
+                );
+            }
             Some(_) => {}
         }
     }

@@ -5,7 +5,6 @@ use crate::rules::load::finding::FindingCode as Code;
 use crate::rules::load::verdict::*;
 use crate::values::kinds::acid::Acid;
 use crate::values::kinds::basis::Basis;
-use crate::values::kinds::method::Acidity;
 use proptest::prelude::*;
 
 const NOTHING: &str = "nothing is tested for this";
@@ -21,7 +20,9 @@ pub(super) fn process(minutes: u32, psi: &str) -> TestedProcess {
         psi: Some(psi.parse().unwrap()),
         vent_min: 10,
         headspace_in: 1.0,
-        acidity: Acidity::LowAcid,
+        as_jar: None,
+        needs_acid: false,
+        acid_kinds: Vec::new(),
         source: "an invented row".to_owned(),
         basis: Basis::Reprint,
         acid: Vec::new(),
@@ -206,7 +207,7 @@ fn a_weighted_gauge_regulates_at_three_pressures_only() {
 
 #[test]
 fn boiling_water_owes_neither_vent_nor_pressure() {
-    let boil = TestedProcess { psi: None, vent_min: 0, acidity: Acidity::Acid, ..process(20, "5") };
+    let boil = TestedProcess { psi: None, vent_min: 0, ..process(20, "5") };
     let run = RunRecord {
         method: Method::BoilingWater,
         pressure: None,
@@ -229,7 +230,7 @@ fn boiling_water_owes_neither_vent_nor_pressure() {
 
 #[test]
 fn an_acidified_process_counts_only_with_its_acid() {
-    let row = TestedProcess { acidity: Acidity::Acidified, ..process(75, "11") };
+    let row = TestedProcess { needs_acid: true, ..process(75, "11") };
     let judged = |acid| {
         let judged = of_pints(&RunRecord { acid, ..dial_run() }, std::slice::from_ref(&row));
         (judged.verdict, judged.findings.first().map(|finding| finding.code))
@@ -296,7 +297,7 @@ fn a_pair_that_may_still_be_met_outweighs_one_that_cannot() {
             .contains("11 psi is owed (against 15 min at 11 psi, the nearest of 2 tested pairs)")
     );
     // Same number of failing facts: the one with fewer missing. 12 psi is a figure no weight has, so it fails both rows.
-    let acidified = TestedProcess { acidity: Acidity::Acidified, ..process(15, "10") };
+    let acidified = TestedProcess { needs_acid: true, ..process(15, "10") };
     let run = RunRecord {
         method: Method::PressureWeighted,
         pressure: Some(psi("12")),

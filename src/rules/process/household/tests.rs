@@ -164,7 +164,7 @@ fn every_range_holds_both_its_ends() {
         }
     }
     let in_a_kettle = |own: &mut HouseholdProcess| {
-        own.food = "apple-rings".parse().unwrap();
+        own.food = "rose-hips".parse().unwrap();
         own.acidity = Acidity::Acid;
         own.method = Method::BoilingWater;
         own.psi = None;
@@ -183,7 +183,7 @@ fn every_range_holds_both_its_ends() {
 fn a_weight_is_of_five_ten_or_fifteen_pounds() {
     for psi in 1..=20 {
         let mut process = turnips();
-        process.food = "apple-rings".parse().unwrap();
+        process.food = "rose-hips".parse().unwrap();
         process.acidity = Acidity::Acid;
         process.method = Method::PressureWeighted;
         process.psi = Some(Pressure::from_psi(psi));
@@ -262,7 +262,10 @@ fn boiling_water_has_neither_pressure_nor_vent() {
 #[test]
 fn tomatoes_take_their_acid_whoever_published_the_process() {
     let own = |food: &str| HouseholdProcess { food: food.parse().unwrap(), ..turnips() };
-    assert_eq!(own("tomatoes-crushed").tested().acid, acid::doses(JarSize::Pint));
+    assert_eq!(
+        own("tomatoes-crushed").tested().acid,
+        acid::doses(&"tomatoes-crushed".parse().unwrap(), JarSize::Pint)
+    );
     assert!(own("beets").tested().acid.is_empty());
 }
 
