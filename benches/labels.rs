@@ -38,6 +38,7 @@ fn label(at: u32) -> Label {
         size: JarSize::Pint,
         household: Some("boil 15 min before tasting".to_owned()),
         warning: None,
+        because: None,
         unrecorded: false,
     }
 }

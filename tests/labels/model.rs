@@ -27,6 +27,7 @@ pub fn label(batch: u32, number: u32) -> Label {
         size: if batch.is_multiple_of(2) { JarSize::Pint } else { JarSize::Quart },
         household: batch.is_multiple_of(3).then(|| "boil 15 min before tasting".to_owned()),
         warning: None,
+        because: None,
         unrecorded: false,
     }
 }

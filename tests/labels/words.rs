@@ -13,9 +13,9 @@ fn said(label: &Label, put_up: &str, best_by: &str) -> String {
     let batch = &label.code.to_string()[..6];
     let mut said = label.warning.clone().unwrap_or_default();
     said += &format!("{} {} Put up {put_up} Best by {best_by}", label.contents, label.code);
-    said += &format!(" Batch {batch} \u{b7} {}", label.size);
+    said += label.household.as_deref().unwrap_or_default();
     said += if label.unrecorded { "Process not on record" } else { "" };
-    said + label.household.as_deref().unwrap_or_default()
+    said + &format!(" Batch {batch} \u{b7} {}", label.size)
 }
 
 /// A text without its white: lines break where the label's edge is.

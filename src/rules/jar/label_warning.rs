@@ -3,7 +3,25 @@
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::keeps::Keeps;
 
-/// The words a label carries for a jar that is not sealed and free of holds; none for one that is.
+/// The words a label carries for a jar that is not sealed and free of holds.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct LabelWarning {
+    /// What holds of the jar; never cut.
+    pub says: String,
+    /// Why it is on hold, as far as there is room.
+    pub because: Option<String>,
+}
+
+impl std::fmt::Display for LabelWarning {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match &self.because {
+            Some(because) => write!(f, "{}: {because}", self.says),
+            None => f.write_str(&self.says),
+        }
+    }
+}
+
+/// What a label must say of a jar; none for one that is sealed and free of holds.
 ///
 /// A jar with such words gets a label only when asked for by name, so that nobody
 /// takes the label for a clean bill.
@@ -11,7 +29,7 @@ pub fn label_warning<'h>(
     state: JarState,
     keeps: Keeps,
     holds: impl IntoIterator<Item = &'h str>,
-) -> Option<String> {
+) -> Option<LabelWarning> {
     let is_over = keeps == Keeps::Discard;
     let state = match state {
         JarState::Sealed => None,
@@ -30,16 +48,14 @@ pub fn label_warning<'h>(
         JarState::Used => Some("USED IN ANOTHER BATCH"),
         JarState::Void => Some("VOID"),
     };
-    let mut holds = holds.into_iter().peekable();
-    let held = holds.peek().is_some().then(|| {
-        let reasons: Vec<&str> = holds.collect();
-        format!("ON HOLD, do not eat: {}", reasons.join("; "))
-    });
-    match (held, state) {
-        (Some(held), Some(state)) => Some(format!("{held}; {state}")),
-        (Some(held), None) => Some(held),
-        (None, state) => state.map(str::to_owned),
-    }
+    let reasons: Vec<&str> = holds.into_iter().collect();
+    let because = (!reasons.is_empty()).then(|| reasons.join("; "));
+    let says = match (because.is_some(), state) {
+        (true, Some(state)) => format!("DO NOT EAT, on hold; {state}"),
+        (true, None) => "DO NOT EAT, on hold".to_owned(),
+        (false, state) => state?.to_owned(),
+    };
+    Some(LabelWarning { says, because })
 }
 
 #[cfg(test)]
@@ -52,11 +68,12 @@ mod tests {
             let keeps = Keeps::BestBy(chrono::NaiveDate::MAX);
             assert_eq!(label_warning(state, keeps, []).is_none(), state == JarState::Sealed, "{state}");
             let held = label_warning(state, keeps, ["gauge read high", "lid lot"]).unwrap();
-            assert!(held.starts_with("ON HOLD, do not eat: gauge read high; lid lot"), "{held}");
+            assert!(held.says.starts_with("DO NOT EAT, on hold"), "{held}");
+            assert_eq!(held.because.as_deref(), Some("gauge read high; lid lot"));
         }
         assert_eq!(
-            label_warning(JarState::Cooling, Keeps::Undecided, ["weak vent"]).unwrap(),
-            "ON HOLD, do not eat: weak vent; SEAL NOT CHECKED"
+            label_warning(JarState::Cooling, Keeps::Undecided, ["weak vent"]).unwrap().to_string(),
+            "DO NOT EAT, on hold; SEAL NOT CHECKED: weak vent"
         );
     }
 
@@ -64,6 +81,7 @@ mod tests {
     fn nobody_is_told_to_keep_what_is_to_be_thrown_away() {
         for state in [JarState::Unsealed, JarState::Chilled, JarState::Opened] {
             let told = label_warning(state, Keeps::Discard, []).unwrap();
+            let told = told.to_string();
             assert!(told.ends_with(": discard") && !told.contains("keep"), "{told}");
         }
     }

@@ -19,7 +19,7 @@ use crate::ledger::jar::live::{LiveJar, Which};
 use crate::paper::label::draw::run::Label;
 use crate::paper::label::draw::sheets_of_jars::{CardLine, PullLine, PullSheet, ShelfCard};
 use crate::rules::food::care::Care;
-use crate::rules::jar::label_warning::label_warning;
+use crate::rules::jar::label_warning::{LabelWarning, label_warning};
 use crate::rules::load::process_record::after_comma;
 use crate::rules::spoilage::cautions::{ASK, BOTULISM};
 use crate::rules::spoilage::signs::boil_before_tasting_minutes;
@@ -60,7 +60,7 @@ pub(super) fn jars(
 }
 
 /// What the label of a jar must say of its state, if anything.
-fn warning(live: &LiveJar, now: DateTime<FixedOffset>) -> Option<String> {
+fn warning(live: &LiveJar, now: DateTime<FixedOffset>) -> Option<LabelWarning> {
     label_warning(live.jar.state, live.keeps(now), live.holds.iter().map(|hold| hold.reason.as_str()))
 }
 
@@ -107,7 +107,8 @@ pub(super) fn labels(
             keeps: live.keeps(now),
             size: jar.size,
             household,
-            warning,
+            because: warning.as_ref().and_then(|warning| warning.because.clone()),
+            warning: warning.map(|warning| warning.says),
             unrecorded: jar.unrecorded,
         });
     }
@@ -166,7 +167,7 @@ pub(super) fn card(
                     batch: jar.code.batch,
                     put_up: jar.put_up,
                     keeps,
-                    warning: like.4.clone(),
+                    warning: like.4.as_ref().map(ToString::to_string),
                     unrecorded: jar.unrecorded,
                 });
                 lines.len() - 1

@@ -274,6 +274,11 @@ impl From<LabelError> for Failure {
                 message,
                 "print fewer at a time, or see them all on the screen with `shelf --jars` or `trace`",
             ),
+            LabelError::NoRoom { .. } => Self::new(
+                Code::Refused,
+                message,
+                "take a larger sheet: `jarledger label --sheets` lists them",
+            ),
             LabelError::Pdf(_) => Self { code: Code::Other, message, hint: None },
         }
     }

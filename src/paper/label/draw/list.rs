@@ -213,6 +213,7 @@ impl Flow<'_> {
         let cut = if names { Cut::Middle { mark } } else { Cut::End };
         let block = Block {
             text,
+            short: None,
             weight,
             size,
             floor: FLOOR + 1.0,

@@ -47,7 +47,7 @@ pub fn print_labels(run: &LabelRun, created: Option<DateTime<Utc>>) -> Result<Pr
         for (at, label) in here.iter().enumerate() {
             let place = run.sheet.label_box(position + at);
             let symbol = Symbol::of(label.code);
-            let layout = press.layout(label, run, symbol.modules);
+            let layout = press.layout(label, run, symbol.modules)?;
             let (x, y) = (place.left.points(), place.top.points());
             let mut ink = Ink::new(&mut surface, &mut press.face);
             draw(&mut ink, label, &layout, &symbol, x, y);
@@ -71,19 +71,28 @@ struct Press {
 }
 
 impl Press {
-    fn layout(&mut self, label: &Label, run: &LabelRun, modules: usize) -> std::rc::Rc<Layout> {
+    fn layout(
+        &mut self,
+        label: &Label,
+        run: &LabelRun,
+        modules: usize,
+    ) -> Result<std::rc::Rc<Layout>, LabelError> {
         let mut like = label.clone();
         let figures = label.code.number.to_string().len().max(2);
         like.code.number = 10_u32.pow(figures as u32 - 1);
         let key = (like, modules);
         if let Some(known) = self.known.get(&key) {
-            return std::rc::Rc::clone(known);
+            return Ok(std::rc::Rc::clone(known));
         }
         let layout = lay_out(&mut self.face, label, run.days, run.sheet.spec(), modules);
+        if let Some(text) = layout.left_out() {
+            let (sheet, text) = (run.sheet.name().to_owned(), text.to_owned());
+            return Err(LabelError::NoRoom { sheet, code: label.code, text });
+        }
         self.warnings.extend(layout.warnings.iter().cloned());
         let layout = std::rc::Rc::new(layout);
         self.known.insert(key, std::rc::Rc::clone(&layout));
-        layout
+        Ok(layout)
     }
 }
 

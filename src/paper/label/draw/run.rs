@@ -29,6 +29,8 @@ pub struct Label {
     pub household: Option<String>,
     /// Why the jar is not to be eaten from, in words: unsealed, unchecked or on hold.
     pub warning: Option<String>,
+    /// Why it is on hold, as far as there is room.
+    pub because: Option<String>,
     /// Whether its process is not on record.
     pub unrecorded: bool,
 }
@@ -92,6 +94,16 @@ pub enum LabelError {
         labels: usize,
         /// Copies of each.
         copies: usize,
+    },
+    /// What must stand on a label has no room on it.
+    #[error("there is no room on {sheet} for all that the label of {code} must say: \u{201c}{text}\u{201d}")]
+    NoRoom {
+        /// The sheet.
+        sheet: String,
+        /// The jar.
+        code: JarCode,
+        /// What does not fit.
+        text: String,
     },
     /// More rows than one list takes.
     #[error("a list of {0} rows is too long; it takes at most {MOST_ROWS}")]
@@ -168,6 +180,7 @@ mod tests {
             size: JarSize::Pint,
             household: None,
             warning: None,
+            because: None,
             unrecorded: false,
         }
     }

@@ -35,6 +35,13 @@ pub(in crate::paper) struct Layout {
     pub warnings: Vec<PrintWarning>,
 }
 
+impl Layout {
+    /// What must stand on the label and has no room.
+    pub fn left_out(&self) -> Option<&str> {
+        self.fitted.left_out.as_deref()
+    }
+}
+
 /// Lays out a label on a sheet; `modules` is the side of its symbol.
 pub(in crate::paper) fn lay_out(
     face: &mut Typeface,
@@ -111,6 +118,7 @@ mod tests {
             size: JarSize::ThreeQuarterPint,
             household: household.map(str::to_owned),
             warning: warning.map(str::to_owned),
+            because: None,
         }
     }
 
@@ -181,6 +189,58 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn what_keeps_people_from_harm_is_whole_on_every_sheet_whatever_else_is_cut() {
+        let long = "Plums in a thin syrup with the stones left in and a stick of cinnamon ".repeat(3);
+        let warnings = [
+            None,
+            Some("DO NOT EAT, on hold"),
+            Some("DO NOT EAT, on hold; NOT SEALED: keep in the refrigerator"),
+            Some("NOT SEALED: discard"),
+            Some("OPENED: keep in the refrigerator"),
+        ];
+        let mut face = Typeface::new();
+        for sheet in built_in_sheets() {
+            for warning in warnings {
+                for unrecorded in [false, true] {
+                    let boil = warning.is_none().then_some("Boil 12 min before tasting");
+                    let mut label = label("26-1041-103-4", &long, boil, warning);
+                    label.unrecorded = unrecorded;
+                    label.because = warning.is_some().then(|| "the gauge read 3 psi high ".repeat(8));
+                    let layout = lay_out(&mut face, &label, DayOrder::DayMonthYear, sheet.spec(), 21);
+                    assert_eq!(layout.left_out(), None, "{} {warning:?}", sheet.name());
+                    let mut shown = String::new();
+                    for line in &layout.fitted.lines {
+                        shown.push_str(&line.shaped.text);
+                        shown.push(' ');
+                    }
+                    let shown: String = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+                    let mut must: Vec<String> = vec![label.code.to_string(), "28 Dec 2026".to_owned()];
+                    must.push("28 Dec 2027".to_owned());
+                    must.extend(warning.map(str::to_owned));
+                    must.extend(boil.map(|_| "Boil 12 min".to_owned()));
+                    must.extend(unrecorded.then(|| "Process not on record".to_owned()));
+                    let joined = shown.replace(' ', "");
+                    for text in must {
+                        // A code may break between its figures; what counts is that nothing of it is lost.
+                        let whole = shown.contains(&text) || joined.contains(&text.replace(' ', ""));
+                        assert!(whole, "{}: {text} in {shown}", sheet.name());
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_label_without_room_for_its_warning_is_refused() {
+        let warning =
+            Some("DO NOT EAT, on hold; NOT SEALED: keep in the refrigerator ").map(|text| text.repeat(9));
+        let label = label("26-041-03-3", "Peas", None, warning.as_deref());
+        let sheet = &built_in_sheets()[7];
+        let layout = lay_out(&mut Typeface::new(), &label, DayOrder::DayMonthYear, sheet.spec(), 21);
+        assert!(layout.left_out().is_some());
     }
 
     proptest! {

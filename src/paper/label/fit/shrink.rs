@@ -26,7 +26,9 @@ const PLACES: usize = 12;
 /// How a text that is too long for its shape is cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::paper) enum Cut {
-    /// The end goes.
+    /// Nothing may go: it stands whole, in its short form where it has one, or the label is refused.
+    Never,
+    /// The end goes, and where that is not enough all of it.
     End,
     /// The middle goes, and a mark of the whole text is added.
     Middle {
@@ -39,6 +41,8 @@ pub(in crate::paper) enum Cut {
 #[derive(Debug, Clone)]
 pub(in crate::paper) struct Block {
     pub text: String,
+    /// What stands for the text where room is short.
+    pub short: Option<String>,
     pub weight: Weight,
     /// Size wanted, in points.
     pub size: f32,
@@ -85,6 +89,8 @@ pub(in crate::paper) struct Fitted {
     pub frames: Vec<Frame>,
     /// Texts that lost some of their letters, and what is left of them.
     pub cut: Vec<(String, String)>,
+    /// The first text that may lose nothing and found no room.
+    pub left_out: Option<String>,
 }
 
 struct Laid {
@@ -134,11 +140,21 @@ pub(in crate::paper) fn fit(face: &mut Typeface, blocks: Vec<Block>, shape: &Sha
     while !setting.fits(&laid) && setting.shrink(&laid) {
         laid = setting.lay(face, (0.0, 0.0));
     }
+    if !setting.fits(&laid) && setting.take_short() {
+        laid = setting.lay(face, (0.0, 0.0));
+    }
     let mut cut = Vec::new();
     if !setting.fits(&laid) {
         cut = setting.cut(face, &laid);
         laid = setting.lay(face, (0.0, 0.0));
     }
+    let never = |at: &&usize| setting.blocks[**at].cut == Cut::Never;
+    let left_out = if setting.fits(&laid) {
+        None
+    } else {
+        let at = laid.over.iter().find(never).copied().unwrap_or(setting.blocks.len() - 1);
+        Some(setting.blocks[at].text.clone())
+    };
     let spare = shape.height - laid.used;
     let mut places: Vec<(f32, f32)> = if shape.centred {
         (0..=PLACES).map(|step| (spare * step as f32 / PLACES as f32, 0.0)).collect()
@@ -154,7 +170,7 @@ pub(in crate::paper) fn fit(face: &mut Typeface, blocks: Vec<Block>, shape: &Sha
         }
     }
     setting.balance(face, chosen, &mut laid);
-    Fitted { lines: laid.lines, frames: laid.frames, cut }
+    Fitted { lines: laid.lines, frames: laid.frames, cut, left_out }
 }
 
 impl Setting<'_> {
@@ -280,8 +296,20 @@ impl Setting<'_> {
         all.is_some()
     }
 
+    /// Puts the short forms in place; false where there is none.
+    fn take_short(&mut self) -> bool {
+        let mut any = false;
+        for block in &mut self.blocks {
+            if let Some(short) = block.short.take() {
+                block.text = short;
+                any = true;
+            }
+        }
+        any
+    }
+
     /// Takes text away: from the name down to two lines, from the details, from the
-    /// name down to one line, and only then from a warning; returns what was lost.
+    /// name down to one line, and then whole details from the last; returns what was lost.
     fn cut(&mut self, face: &mut Typeface, laid: &Laid) -> Vec<(String, String)> {
         self.limits.clone_from(&laid.counts);
         for block in &mut self.blocks {
@@ -295,10 +323,11 @@ impl Setting<'_> {
                 let over = |at: &usize| self.limits[*at] > least && which(&self.blocks[*at]);
                 (0..self.blocks.len()).rev().find(over)
             };
+            let may_go = |block: &Block| block.cut == Cut::End;
             let Some(at) = longer(2, &named)
-                .or_else(|| longer(1, &|block| !named(block) && !block.framed))
+                .or_else(|| longer(1, &may_go))
                 .or_else(|| longer(1, &named))
-                .or_else(|| longer(1, &|block| block.framed))
+                .or_else(|| longer(0, &may_go))
             else {
                 break;
             };
@@ -307,7 +336,9 @@ impl Setting<'_> {
         }
         let mut cut = Vec::new();
         for at in 0..self.blocks.len() {
-            if self.lay(face, (0.0, 0.0)).over.contains(&at) {
+            if self.limits[at] == 0 {
+                cut.push((std::mem::take(&mut self.blocks[at].text), String::new()));
+            } else if self.blocks[at].cut != Cut::Never && self.lay(face, (0.0, 0.0)).over.contains(&at) {
                 let left = self.shortened(face, at);
                 cut.push((std::mem::replace(&mut self.blocks[at].text, left.clone()), left));
             }
@@ -321,7 +352,7 @@ impl Setting<'_> {
         let letters: Vec<char> = block.text.chars().collect();
         let keep = |count: usize| -> String {
             let (head, tail) = match block.cut {
-                Cut::End => (count, 0),
+                Cut::End | Cut::Never => (count, 0),
                 Cut::Middle { .. } => (count - count * 2 / 5, count * 2 / 5),
             };
             let start: String = letters[..head].iter().collect();
@@ -361,6 +392,7 @@ mod tests {
         let cut = Cut::Middle { mark: "#7KQ2".to_owned() };
         Block {
             text: text.to_owned(),
+            short: None,
             weight: Weight::Regular,
             size,
             floor: FLOOR,

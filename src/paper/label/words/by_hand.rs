@@ -18,7 +18,7 @@ pub struct LidText {
 /// Words a lid. A jar not to be eaten from says so in every wording.
 pub fn lid_text(label: &Label, days: DayOrder) -> LidText {
     let told = |parts: &[String]| parts.join(", ");
-    let warning: Vec<String> = label.warning.iter().cloned().collect();
+    let warning: Vec<String> = label.warning.iter().chain(&label.because).cloned().collect();
     let code = label.code.to_string();
     let put_up = days.write(label.put_up);
     let mut short = warning.clone();
@@ -54,6 +54,7 @@ mod tests {
             size: JarSize::Pint,
             household: Some("boil 15 min before tasting".to_owned()),
             warning: None,
+            because: None,
         };
         let text = lid_text(&label, DayOrder::DayMonthYear);
         assert_eq!(text.code, "26-041-03-3");

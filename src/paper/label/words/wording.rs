@@ -8,6 +8,8 @@ use crate::paper::label::words::printable::{Printable, mark, printable};
 use crate::rules::load::process_record::NOT_ON_RECORD;
 use crate::values::time::day_words::DayOrder;
 
+/// What the boil line goes without where room is short.
+pub(in crate::paper) const BEFORE_TASTING: &str = " before tasting";
 /// Smallest jar code: the figures that are looked for on a shelf.
 const CODE_FLOOR: f32 = 9.0;
 /// Longest jar code that keeps to it; longer ones come after 999 batches in a year.
@@ -37,6 +39,7 @@ pub(in crate::paper) fn blocks(
         blocks.push(Block {
             framed: true,
             lines: 2,
+            cut: Cut::Never,
             ..detail(text, Weight::Bold, sizes.details.max(FLOOR + 1.0))
         });
     }
@@ -52,16 +55,27 @@ pub(in crate::paper) fn blocks(
     });
     let code = label.code.to_string();
     let floor = if code.len() > USUAL_CODE { FLOOR } else { CODE_FLOOR };
-    blocks.push(Block { floor, ..detail(code, Weight::Bold, sizes.code) });
-    let mut details = vec![format!("Put up {}", order.write(label.put_up))];
-    details.extend(label.keeps.in_words(|day| order.write(day)).map(|told| capitalised(&told)));
-    details.push(format!("Batch {} \u{b7} {}", label.code.batch, label.size));
-    details.extend(label.unrecorded.then(|| capitalised(NOT_ON_RECORD)));
+    blocks.push(Block { floor, cut: Cut::Never, ..detail(code, Weight::Bold, sizes.code) });
     let first = blocks.len();
-    blocks.extend(details.into_iter().map(|text| detail(text, Weight::Regular, sizes.details)));
+    let never_cut = |text: String, short: Option<String>| Block {
+        cut: Cut::Never,
+        short,
+        ..detail(text, Weight::Regular, sizes.details)
+    };
+    blocks.push(never_cut(format!("Put up {}", order.write(label.put_up)), Some(order.write(label.put_up))));
+    let keeps = label.keeps.in_words(|day| order.write(day)).map(|text| capitalised(&text));
+    blocks.extend(keeps.map(|text| never_cut(text, None)));
     if let Some(line) = &label.household {
         let text = told(face, line, &mut warnings).text;
-        blocks.push(detail(text, Weight::Regular, sizes.details));
+        let short = text.strip_suffix(BEFORE_TASTING).map(str::to_owned);
+        blocks.push(never_cut(text, short));
+    }
+    blocks.extend(label.unrecorded.then(|| never_cut(capitalised(NOT_ON_RECORD), None)));
+    let batch = format!("Batch {} \u{b7} {}", label.code.batch, label.size);
+    blocks.push(detail(batch, Weight::Regular, sizes.details));
+    if let Some(because) = &label.because {
+        let text = told(face, because, &mut warnings).text;
+        blocks.push(Block { lines: 2, ..detail(text, Weight::Regular, sizes.details) });
     }
     blocks[first].sinks = true;
     blocks[first].gap = 1.0;
@@ -75,7 +89,8 @@ fn capitalised(text: &str) -> String {
 }
 
 fn detail(text: String, weight: Weight, size: f32) -> Block {
-    Block { text, weight, size, floor: FLOOR, lines: 1, cut: Cut::End, framed: false, gap: 0.0, sinks: false }
+    let (floor, cut) = (FLOOR, Cut::End);
+    Block { text, short: None, weight, size, floor, lines: 1, cut, framed: false, gap: 0.0, sinks: false }
 }
 
 /// Makes a text printable and notes what it lost.
