@@ -39,7 +39,7 @@ fn label(at: u32) -> Label {
         household: Some("boil 15 min before tasting".to_owned()),
         warning: None,
         because: None,
-        unrecorded: false,
+        process: Default::default(),
     }
 }
 

@@ -257,6 +257,7 @@ impl Household {
             place: Some("Cellar".parse().unwrap()),
             ingredient_lots: Vec::new(),
             note: None,
+            name_reason: None,
             loads: vec![load],
         }
     }

@@ -11,7 +11,7 @@ use uuid::Uuid;
 use crate::paper::text::lines::{MonthLine, ShelfJar};
 use crate::paper::text::plain::plain;
 use crate::rules::jar::jar_state::JarState;
-use crate::rules::load::process_record::{NOT_ON_RECORD, after_comma};
+use crate::rules::load::process_record::{NOT_ON_RECORD, ProcessMark};
 use crate::rules::spoilage::cautions::NO_RECORD;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::names::counted::jars as counted;
@@ -80,8 +80,8 @@ pub enum Task {
         day: NaiveDate,
         /// Whether it is withheld from eating.
         is_withheld: bool,
-        /// Whether its process is not on record.
-        unrecorded: bool,
+        /// What must be said of its process.
+        process: ProcessMark,
     },
     /// A dial gauge is due for its yearly test.
     GaugeTest {
@@ -206,29 +206,29 @@ impl Task {
                 let listed = jars.iter().take(LISTED).map(|jar| {
                     let place = jar.place.as_deref().unwrap_or("place not recorded");
                     let best_by = DayOrder::DayMonthYear.write(jar.best_by);
-                    let mark = after_comma(jar.unrecorded);
+                    let mark = jar.process.after_comma();
                     format!("{} {}, best by {best_by}, {place}{mark}", jar.jar, jar.product)
                 });
                 let mut lines: Vec<String> = products.chain(listed).collect();
                 if jars.len() > LISTED {
                     lines.push(format!("and {} more", counted((jars.len() - LISTED) as u64)));
                 }
-                if jars.iter().any(|jar| jar.unrecorded) {
+                if jars.iter().any(|jar| jar.process.unrecorded) {
                     lines.push(NO_RECORD.text.to_owned());
                 }
                 lines.push("Look for signs of spoilage before opening and on opening.".to_owned());
                 lines.join("\n")
             }
-            Self::UseUp { place, is_withheld, unrecorded, .. } => {
+            Self::UseUp { place, is_withheld, process, .. } => {
                 let place = place.as_ref().map_or_else(String::new, |place| format!(" It is in: {place}."));
-                let told = match (is_withheld, unrecorded) {
+                let told = match (is_withheld, process.unrecorded) {
                     (true, _) => "It is on hold: do not eat of it, discard it.".to_owned(),
                     (false, true) => {
                         format!(
                             "Eat it today only if you know its process yourself, or discard it: {NOT_ON_RECORD}."
                         )
                     }
-                    (false, false) => "Eat it today or discard it.".to_owned(),
+                    (false, false) => format!("Eat it today or discard it{}.", process.after_comma()),
                 };
                 format!("{told}{place}")
             }

@@ -26,7 +26,7 @@ fn shelf(number: u32, product: &str) -> ShelfJar {
         put_up: day("2026-08-14"),
         best_by: day("2027-08-14"),
         place: Some("Cellar, shelf 2; left".to_owned()),
-        unrecorded: false,
+        process: Default::default(),
     }
 }
 
@@ -83,7 +83,7 @@ fn every_date_is_read_back_as_it_was_meant() {
         place: None,
         day: day("2026-11-28"),
         is_withheld: false,
-        unrecorded: false,
+        process: Default::default(),
     };
     let dates = vec![
         (seal_check(HOSTILE), false),

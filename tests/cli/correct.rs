@@ -76,19 +76,19 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     assert_eq!((&jar["load"]["minutes"], &jar["on_hold"]), (&12.into(), &true.into()));
 }
 
-// Without a tested process, food that is not acid by nature is withheld.
+// Without a tested process, food that no table calls acid is withheld.
 #[test]
 fn what_newly_withholds_a_load_tells_also_who_was_given_a_jar() {
     let mut world = World::with_canners();
     world.on("2026-08-14T15:00");
     world.json_of(
-        "putup --product Nettle_relish --food none --acidity acid --pack hot --canner Kettle --jars pint:2 --minutes 20 \
+        "putup --product Gift --food pears --pack hot --canner Kettle --load jars=half-gallon:2 --minutes 25 \
          --out 14:05 --place Cellar",
     );
     world.on("2026-08-15T07:00");
     world.json_of("seal 26-001 --sealed");
     world.json_of("give 26-001 2 --to the_neighbour");
-    let answer = world.json_of("correct batch 26-001 --acidity low-acid --reason no_vinegar_in_it");
+    let answer = world.json_of("correct batch 26-001 --food none --acidity low-acid --reason no_pears_in_it");
     assert_eq!(answer["put_on_hold"], serde_json::json!(["26-001-01-0"]));
     let pull = answer["pull"].as_array().unwrap();
     let told: Vec<_> = pull.iter().map(|jar| (&jar["jar"], &jar["ending"]["to"])).collect();
@@ -97,7 +97,7 @@ fn what_newly_withholds_a_load_tells_also_who_was_given_a_jar() {
         [(&"26-001-01-0".into(), &serde_json::Value::Null), (&"26-001-02-8".into(), &"the neighbour".into())]
     );
     world.ok(&["undo"]);
-    let ran = world.line("correct batch 26-001 --acidity low-acid --reason no_vinegar_in_it");
+    let ran = world.line("correct batch 26-001 --food none --acidity low-acid --reason no_pears_in_it");
     assert!(ran.out.contains("the neighbour") && ran.out.contains("botulism"), "{ran}");
     // Withheld already, it is not told again.
     let answer = world.json_of("correct batch 26-001 --acidity unknown --reason x");
@@ -176,9 +176,9 @@ fn every_field_of_a_batch_and_a_jar_comes_back_with_undo() {
     let before = (world.json_of("batch 26-001"), world.json_of("jar 26-001 2"));
     for fields in [
         "batch 26-001 --product Żurek",
-        "batch 26-001 --food pears",
+        "batch 26-001 --food pears --name-reason so_called",
+        "batch 26-001 --name-reason so_called",
         "batch 26-001 --product Nettle_relish --food none --acidity acid",
-        "batch 26-001 --acidity unknown",
         "batch 26-001 --pack raw",
         "batch 26-001 --put-up 2026-08-13",
         "batch 26-001 --note from_row_4",

@@ -355,10 +355,10 @@ fn jars_without_a_process_record_are_marked_wherever_they_are_offered() {
 
 #[test]
 fn an_acid_load_nothing_was_tested_for_is_marked_wherever_it_shows() {
-    // Acid by nature, so that it is not withheld; yet there is no tested process to be on record.
+    // Acid by the tables, so that it is not withheld; yet half-gallons of it were never tested.
     let mut world = World::with_canners();
     world.on("2026-09-01T12:00");
-    let putup = "putup --product Quince_and_medlar --food none --acidity acid --jars pint:3 --canner Kettle --minutes 15";
+    let putup = "putup --product Pears --food pears --pack hot --load jars=half-gallon:3 --canner Kettle --minutes 25";
     assert_eq!(world.json_of(putup)["loads"][0]["verdict"], "no-tested-process");
     world.on("2026-09-02T08:00");
     world.ok(&["seal", "26-001", "--sealed"]);

@@ -39,6 +39,7 @@ fn beans(minutes: u32) -> World {
         place: Some("Cellar".parse().unwrap()),
         ingredient_lots: Vec::new(),
         note: None,
+        name_reason: None,
         loads: vec![load],
     };
     entry(&world, "putup", "2026-08-20T13:00", |write| {

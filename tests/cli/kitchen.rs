@@ -69,6 +69,7 @@ pub(crate) fn put_up(
         place: Some(place.parse().unwrap()),
         ingredient_lots: Vec::new(),
         note: None,
+        name_reason: None,
         loads: vec![load],
     };
     entry(world, "putup", out, |write| write.put_up(&batch)).batch

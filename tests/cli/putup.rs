@@ -183,7 +183,7 @@ fn food_of_the_tables_is_not_put_up_as_food_no_table_knows() {
 
 // A food that nobody knows is treated as low-acid: nothing was tested, so its jars are held.
 #[test]
-fn a_food_without_a_table_is_held_unless_it_is_acid() {
+fn a_food_without_a_table_is_held_whatever_the_household_calls_it() {
     let world = friday();
     let ran =
         world.json_of("putup --product Fig_spread --food none --jars pint:3 --canner Kettle --minutes 10");
@@ -191,7 +191,44 @@ fn a_food_without_a_table_is_held_unless_it_is_acid() {
     assert_eq!(ran["on_hold"].as_array().unwrap().len(), 3);
     let ran =
         world.json_of("putup --product Rose_hips --food none --acidity acid --jars pint:3 --canner Kettle");
+    assert_eq!(ran["on_hold"].as_array().unwrap().len(), 3);
+    // Acid by the tables, in a jar that was never tested: no tested process, said with what is tested, and no hold.
+    let ran = world.json_of(
+        "putup --product Pears --food pears --pack hot --load jars=half-gallon:1 --canner Kettle --minutes 25",
+    );
+    assert_eq!(ran["loads"][0]["verdict"], "no-tested-process");
     assert_eq!(ran["on_hold"], serde_json::json!([]));
+    let found = ran["loads"][0]["findings"][0]["message"].as_str().unwrap();
+    assert!(found.contains("half-gallons") && found.contains("Tested instead"), "{found}");
+}
+
+// Which food needs what: USDA AIB 539; the names are common usage.
+#[test]
+fn a_name_that_names_food_needing_more_is_refused_unless_somebody_says_why() {
+    let world = friday();
+    let line =
+        "putup --product Green_beans --food peaches --pack hot --jars quart:2 --canner Kettle --minutes 25";
+    let ran = world.line(line);
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(
+        ran.err.contains("Green beans cannot be peaches: it names green-beans, which is low-acid food"),
+        "{ran}"
+    );
+    assert!(ran.err.contains("--name-reason"), "{ran}");
+    assert_eq!(world.line("batch 26-001").code, 3, "nothing was logged");
+    let told = world.json_of(&format!("{line} --name-reason the_children_call_them_so"));
+    assert_eq!(told["loads"][0]["verdict"], "meets");
+    let findings = told["loads"][0]["findings"].as_array().unwrap();
+    let doubted = findings.iter().find(|finding| finding["code"] == "name-doubted").unwrap();
+    assert!(doubted["message"].as_str().unwrap().ends_with("the children call them so"), "{doubted}");
+    assert_eq!(world.json_of("batch 26-001")["name_reason"], "the children call them so");
+    // A correction is doubted like a new batch, and takes a reason too.
+    world.json_of(
+        "putup --product Peaches --food peaches --pack hot --jars quart:2 --canner Kettle --minutes 25",
+    );
+    let renamed = world.line("correct batch 26-002 --product Chicken_soup --reason misread");
+    assert_eq!((renamed.code, renamed.err.contains("nothing was changed")), (4, true), "{renamed}");
+    world.json_of("correct batch 26-002 --product Chicken_soup --name-reason a_joke --reason misread");
 }
 
 // USDA AIB 539, Guide 3, Tomatoes, crushed: boiling water, quarts 45 min to 1,000 ft (from memory).
@@ -251,11 +288,11 @@ fn names_in_any_script_are_one_name_in_each_spelling() {
     world.json_of(&format!("putup --product 梅干し --jars pint:1 {rest}"));
     world.json_of(&format!("putup --product Żurek --jars pint:1 {rest}"));
     insta::assert_snapshot!(world.line("batch"), @r"
-    Batch   Put up      Product   Jars  Where they stand  Process
-    26-004  2026-08-14  Żurek        1  1 cooling         no-tested-process
-    26-003  2026-08-14  梅干し       1  1 cooling         no-tested-process
-    26-002  2026-08-14  Jalapeño     1  1 cooling         no-tested-process
-    26-001  2026-08-14  Jalapeño     1  1 cooling         no-tested-process
+    Batch   Put up      Product   Jars  Where they stand      Process
+    26-004  2026-08-14  Żurek        1  1 cooling, 1 on hold  no-tested-process
+    26-003  2026-08-14  梅干し       1  1 cooling, 1 on hold  no-tested-process
+    26-002  2026-08-14  Jalapeño     1  1 cooling, 1 on hold  no-tested-process
+    26-001  2026-08-14  Jalapeño     1  1 cooling, 1 on hold  no-tested-process
     -- exit 0 --
     ");
     let shelf = world.json_of("shelf --product JALAPE\u{d1}O");
@@ -391,7 +428,11 @@ fn a_product_that_must_not_be_canned_is_refused_whatever_food_is_said_to_be_in_i
         let said =
             world.run(&["putup", "--product", product, "--food", food, "--pack", "hot", "--jars", "pint:4"]);
         let said = said.to_string();
-        assert!(said.contains("has no tested process") && said.contains("-- exit 4 --"), "{said}");
+        assert!(
+            (said.contains("must not be canned") || said.contains("has no tested process"))
+                && said.contains("-- exit 4 --"),
+            "{said}"
+        );
     }
     assert_eq!(world.json(&["check"])["entries"], 1, "only the setup is on record");
 }

@@ -20,7 +20,10 @@ fn shelf(jar: &str, product: &str, put_up: &str, best_by: &str, place: Option<&s
         put_up: day(put_up),
         best_by: day(best_by),
         place: place.map(str::to_owned),
-        unrecorded: jar == "26-003",
+        process: jarledger::rules::load::process_record::ProcessMark {
+            unrecorded: jar == "26-003",
+            ..Default::default()
+        },
     }
 }
 
@@ -61,7 +64,7 @@ fn report() -> Report {
         old,
         ripe,
         new,
-        unrecorded: 0,
+        marks: Default::default(),
     };
     Report {
         as_of: day("2026-11-25"),

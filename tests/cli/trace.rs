@@ -53,6 +53,7 @@ fn put_up(world: &World, product: &str, place: Option<&str>, lots: &[(&str, &str
         place: place.map(name),
         ingredient_lots: lots.iter().map(|(what, lot)| (name(what), name(lot))).collect(),
         note: None,
+        name_reason: None,
         loads,
     };
     let code = entry(world, "putup", &format!("{put_up}T13:00"), |write| write.put_up(&batch)).batch;

@@ -40,6 +40,7 @@ pub(crate) fn shelf_csv(bytes: &[u8]) {
             dates: DateOrder::Iso,
             today: today(),
             acidity: &|food| foods::get(food).map(|food| Some(food.acidity)),
+            vouched: None,
             raw,
         };
         let read = || {

@@ -7,6 +7,7 @@ use jarledger::paper::label::draw::sheets_of_jars::{
     CardLine, PullLine, PullSheet, ShelfCard, print_pull_sheet, print_shelf_card,
 };
 use jarledger::paper::label::sheet::page::Page;
+use jarledger::rules::load::process_record::ProcessMark;
 use jarledger::values::codes::jar_code::BatchCode;
 use jarledger::values::time::day_words::DayOrder;
 
@@ -28,7 +29,7 @@ fn printed_card(batches: u32) -> Result<Printed, LabelError> {
             put_up: label.put_up,
             keeps: label.keeps,
             warning: (at == 2).then(|| "on hold".to_owned()),
-            unrecorded: at == 3,
+            process: ProcessMark { unrecorded: at == 3, ..ProcessMark::default() },
         }
     });
     let as_of = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();

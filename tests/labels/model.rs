@@ -28,7 +28,7 @@ pub fn label(batch: u32, number: u32) -> Label {
         household: batch.is_multiple_of(3).then(|| "boil 15 min before tasting".to_owned()),
         warning: None,
         because: None,
-        unrecorded: false,
+        process: Default::default(),
     }
 }
 

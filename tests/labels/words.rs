@@ -14,7 +14,7 @@ fn said(label: &Label, put_up: &str, best_by: &str) -> String {
     let mut said = label.warning.clone().unwrap_or_default();
     said += &format!("{} {} Put up {put_up} Best by {best_by}", label.contents, label.code);
     said += label.household.as_deref().unwrap_or_default();
-    said += if label.unrecorded { "Process not on record" } else { "" };
+    said += if label.process.unrecorded { "Process not on record" } else { "" };
     said + &format!(" Batch {batch} \u{b7} {}", label.size)
 }
 
@@ -42,7 +42,7 @@ fn the_text_of_every_sheet_is_the_models_in_four_alphabets() {
             label.contents = name.to_owned();
         }
         (labels[1].warning, labels[1].household) = (Some("ON HOLD: gauge read high".to_owned()), None);
-        labels[2].unrecorded = true;
+        labels[2].process.unrecorded = true;
         let run = run(sheet, labels);
         let printed = print_labels(&run, None).unwrap();
         assert_eq!(printed.warnings, [], "{}", run.sheet.name());

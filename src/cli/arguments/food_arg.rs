@@ -4,9 +4,11 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask;
 use crate::ledger::file::open::Ledger;
 use crate::rules::food::food_search::{Found, find, named_alike, never};
+use crate::rules::food::name_check::{NameConflict, WAY_OUT, name_conflict};
 use crate::tables::no_process::NoProcessRow;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::Acidity;
+use crate::values::names::name::Name;
 
 /// What stands for a food that no table knows.
 pub(in crate::cli) const NO_FOOD: &str = "none";
@@ -51,13 +53,21 @@ pub(in crate::cli) fn settle(
     ))
 }
 
-/// Refuses a product whose name is that of a food that must not be canned, whatever food is said to be in it.
-pub(in crate::cli) fn refuse_never(product: &str) -> Result<(), Failure> {
-    never(product).map_or(Ok(()), |row| {
-        let way_out =
-            "if it was canned, do not eat it; if it is another food, give the product a name that says so";
-        Err(never_canned(product, row, way_out))
-    })
+/// Refuses a product whose name names another food than the one it is said to be, where that food needs more or must
+/// not be canned at all.
+pub(in crate::cli) fn refuse_name(product: &Name, known: &FoodKnown, unchanged: &str) -> Result<(), Failure> {
+    let Some(conflict) = name_conflict(product.as_str(), known.food.as_ref(), known.acidity) else {
+        return Ok(());
+    };
+    let way_out = match conflict {
+        NameConflict::Never(_) => format!("if it was canned, do not eat it; {WAY_OUT}"),
+        NameConflict::Other(_) => WAY_OUT.to_owned(),
+    };
+    Err(Failure::new(
+        Code::Refused,
+        format!("{}; {unchanged}", conflict.of(product, known.food.as_ref())),
+        way_out,
+    ))
 }
 
 /// The refusal of a food that must not be canned.

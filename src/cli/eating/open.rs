@@ -84,7 +84,7 @@ fn advise(happened: &Happened, boil: impl Fn() -> Boil) -> Advice {
         last_day: keeps.last_day(happened.at.date_naive()),
         keeps,
         cautions: [
-            jar.jar.unrecorded.then_some(NO_RECORD),
+            jar.jar.process.unrecorded.then_some(NO_RECORD),
             (care == Care::LowAcid).then_some(BOTULISM),
             Some(ASK),
         ]

@@ -7,7 +7,6 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::trace::traced::{Traced, TracedJar};
 use crate::paper::text::table::Table;
 use crate::rules::jar::jar_state::{Act, JarState};
-use crate::rules::load::process_record::after_comma;
 use crate::rules::spoilage::cautions::{BOTULISM, EMERGENCY, SYMPTOMS};
 use crate::values::names::counted::jars;
 
@@ -38,7 +37,7 @@ pub(in crate::cli) fn show(ledger: &Ledger, traced: &Traced, screen: &mut Screen
                 take([
                     found.jar.code.to_string(),
                     found.jar.product.clone(),
-                    format!("{}{}", fate(&found), after_comma(found.jar.unrecorded)),
+                    format!("{}{}", fate(&found), found.jar.process.after_comma()),
                     ending.map_or_else(|| "-".to_owned(), |ending| ending.on.to_string()),
                     ending.and_then(|ending| ending.to.clone()).unwrap_or_else(|| "-".to_owned()),
                 ])
@@ -89,7 +88,7 @@ pub(in crate::cli) fn to_tell(ledger: &Ledger, traced: &Traced) -> Result<Vec<St
 
 fn state_in_words(found: &TracedJar) -> String {
     let held = if found.jar.on_hold { ", on hold" } else { "" };
-    format!("{}{held}{}", found.jar.state, after_comma(found.jar.unrecorded))
+    format!("{}{held}{}", found.jar.state, found.jar.process.after_comma())
 }
 
 /// What became of a jar that is gone.

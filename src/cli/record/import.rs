@@ -4,6 +4,7 @@ use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::record::backup::in_words as in_words_of;
@@ -42,7 +43,8 @@ const MOST_FROM_A_PIPE: u64 = 32;
 /// A CSV has a heading line and a row for each jar, or for a count of like jars. All rows come in or none, in
 /// one entry; a row that is in already stays out. Rows of one product, day, food and pack become one batch,
 /// wherever they stand; only rows with a count that are alike in everything become a batch each. Jars come in
-/// sealed and with their process not on record, and are marked so wherever they show.
+/// sealed and with their process not on record, and are marked so wherever they show; where you vouch for it, your
+/// word shows instead. A name that names another food than its food column is refused without a reason.
 #[derive(Debug, clap::Args)]
 #[command(after_long_help = columns_help())]
 pub(in crate::cli) struct Args {
@@ -54,6 +56,9 @@ pub(in crate::cli) struct Args {
     /// Pass over a column of theirs
     #[arg(long, value_name = "THEIRS")]
     ignore: Vec<String>,
+    /// Your word, and whose, that the process of these jars was right; for rows without a word of their own
+    #[arg(long, value_name = "TEXT")]
+    vouched: Option<Reason>,
     /// Say what would come in, and write nothing
     #[arg(long)]
     dry_run: bool,
@@ -147,6 +152,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             let published = foods::get(food).map(|food| Some(food.acidity));
             published.or_else(|| household.iter().find(|known| known.0 == *food).map(|known| known.1))
         },
+        vouched: args.vouched.as_ref().map(ToString::to_string),
         raw: args.raw,
     };
     let (entry, read) = ledger.write_or_not("import", ctx.clock, |write| {
@@ -167,7 +173,11 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let verb = if args.dry_run { "Would import" } else { "Imported" };
     screen.say(format!("{}.", in_words(&imported, verb)));
     if let Some(entry) = entry {
-        screen.say("They are marked wherever they show: process not on record.");
+        screen.say(if args.vouched.is_some() {
+            "They are marked wherever they show with your word for their process."
+        } else {
+            "They are marked wherever they show: process not on record, or your word for it."
+        });
         screen.next(format!("`jarledger undo {}` takes the whole import back", entry.0));
     }
     Ok(())

@@ -14,7 +14,7 @@ use crate::ledger::jar::live::Which;
 use crate::paper::text::table::Table;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::keeps::Keeps;
-use crate::rules::load::process_record::{NOT_ON_RECORD, after_comma};
+use crate::rules::load::process_record::NOT_ON_RECORD;
 use crate::rules::load::verdict::Verdict;
 use crate::rules::seal::seal_window::{SealStage, SealWindow};
 use crate::values::codes::jar_code::{BatchCode, JarCode};
@@ -137,7 +137,7 @@ fn show(
                 "{}{}{}",
                 jar.state,
                 if jar.on_hold { ", on hold" } else { "" },
-                after_comma(jar.unrecorded && jar.state.is_live())
+                if jar.state.is_live() { jar.process.after_comma() } else { String::new() }
             ),
             jar.place.clone().unwrap_or_else(|| "-".to_owned()),
             keeps

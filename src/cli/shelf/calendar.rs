@@ -112,7 +112,7 @@ fn use_up(is_withheld: bool, jar: InRefrigerator, today: NaiveDate) -> Date {
             place: jar.place,
             day: if is_withheld { today } else { keeps.last_day(jar.on) },
             is_withheld,
-            unrecorded: jar.unrecorded,
+            process: jar.process,
         },
     }
 }

@@ -21,7 +21,6 @@ use crate::ledger::jar::jar_words::BareBatch;
 use crate::ledger::jar::rescue::Rescue;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::keeps::Keeps;
-use crate::rules::load::process_record::after_comma;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::{Acidity, Pack};
@@ -113,8 +112,8 @@ fn show(story: &JarStory, clock: Clock, screen: &mut Screen) {
     screen.say(format!("{}  {}, {}", jar.code, jar.product, jar.size));
     let held = if jar.on_hold { ", on hold" } else { "" };
     let place = jar.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
-    let unrecorded = after_comma(jar.unrecorded);
-    screen.say(format!("{}{held}{unrecorded}{place}", state_in_words(jar.state)));
+    let process = jar.process.after_comma();
+    screen.say(format!("{}{held}{process}{place}", state_in_words(jar.state)));
     let put_up = moment::day_in_words(batch.put_up);
     screen.say(match story.keeps {
         Keeps::Discard => format!("Put up {put_up}. Discard it: do not eat of it."),

@@ -24,6 +24,6 @@ pub(in crate::cli) fn shelf_jar(jar: &ToEat) -> ShelfJar {
         put_up: jar.put_up,
         best_by: jar.best_by,
         place: jar.place.as_deref().map(str::to_owned),
-        unrecorded: jar.unrecorded,
+        process: jar.process.clone(),
     }
 }

@@ -163,7 +163,13 @@ fn stock(ledger: &Ledger, today: NaiveDate) -> Result<BTreeMap<String, OfProduct
         // Name by name as they are found by.
         let key = good.product.parse::<Name>().map_or_else(|_| good.product.clone(), |name| name.key());
         let of_product = stock.entry(key).or_insert_with(|| OfProduct {
-            by_age: StockLine { product: good.product.clone(), old: 0, ripe: 0, new: 0, unrecorded: 0 },
+            by_age: StockLine {
+                product: good.product.clone(),
+                old: 0,
+                ripe: 0,
+                new: 0,
+                marks: BTreeMap::new(),
+            },
             due: BTreeMap::new(),
         });
         let line = &mut of_product.by_age;
@@ -174,7 +180,9 @@ fn stock(ledger: &Ledger, today: NaiveDate) -> Result<BTreeMap<String, OfProduct
         } else {
             line.new += good.jars;
         }
-        line.unrecorded += if good.unrecorded { good.jars } else { 0 };
+        if let Some(mark) = good.process.in_words() {
+            *line.marks.entry(mark).or_default() += good.jars;
+        }
         *of_product.due.entry(good.best_by).or_default() += good.jars;
     })?;
     Ok(stock)
@@ -244,7 +252,7 @@ fn surplus_jar(jar: &Jar) -> ShelfJar {
         put_up: jar.put_up,
         best_by: jar.best_by,
         place: jar.place.clone(),
-        unrecorded: jar.unrecorded,
+        process: jar.process.clone(),
     }
 }
 

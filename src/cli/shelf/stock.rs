@@ -13,7 +13,7 @@ use crate::ledger::jar::shelf::Stock;
 use crate::paper::text::table::Table;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::keeps::Keeps;
-use crate::rules::load::process_record::after_comma;
+use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::jars as counted;
@@ -73,7 +73,7 @@ struct OffTheShelf {
 }
 
 /// What jars are alike in.
-type Kind = (String, JarSize, JarState, bool, bool, Option<String>);
+type Kind = (String, JarSize, JarState, bool, ProcessMark, Option<String>);
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let which = Which { product: args.product, place: args.place, batch: args.batch, ..Which::default() };
@@ -139,8 +139,8 @@ fn listed(live: LiveJar, clock: Clock) -> Listed {
 }
 
 fn kind(stock: &Stock) -> Kind {
-    let Stock { product, size, state, on_hold, unrecorded, place, .. } = stock;
-    (product.clone(), *size, *state, *on_hold, *unrecorded, place.clone())
+    let Stock { product, size, state, on_hold, process, place, .. } = stock;
+    (product.clone(), *size, *state, *on_hold, process.clone(), place.clone())
 }
 
 /// The jars in the refrigerator and those not sealed, where there are any.
@@ -162,7 +162,7 @@ fn off_the_shelf(
             let keeps = live.keeps(clock.now);
             let jar = live.jar;
             let off = found
-                .entry((jar.product, jar.size, jar.state, jar.on_hold, jar.unrecorded, jar.place))
+                .entry((jar.product, jar.size, jar.state, jar.on_hold, jar.process, jar.place))
                 .or_default();
             off.discard += u32::from(keeps == Keeps::Discard);
             off.undecided += u32::from(keeps == Keeps::Undecided);
@@ -192,7 +192,7 @@ fn counts(stock: &[Stock], off: &HashMap<Kind, OffTheShelf>, screen: &mut Screen
             alike.jars.to_string(),
             alike.product.clone(),
             alike.size.to_string(),
-            state_in_words(alike.state, alike.on_hold, alike.unrecorded),
+            state_in_words(alike.state, alike.on_hold, &alike.process),
             place(alike.place.as_deref()),
             until,
             if past == 0 { String::new() } else { past.to_string() },
@@ -215,7 +215,7 @@ fn list(ledger: &Ledger, which: &Which, clock: Clock, screen: &mut Screen) -> Re
                 jar.code.to_string(),
                 jar.product,
                 jar.size.to_string(),
-                state_in_words(jar.state, jar.on_hold, jar.unrecorded),
+                state_in_words(jar.state, jar.on_hold, &jar.process),
                 place(jar.place.as_deref()),
                 keeps.in_column(|day| day.to_string()),
                 if is_past { "past".to_owned() } else { String::new() },
@@ -229,12 +229,12 @@ pub(in crate::cli) fn place(name: Option<&str>) -> String {
     name.unwrap_or("-").to_owned()
 }
 
-fn state_in_words(state: JarState, on_hold: bool, unrecorded: bool) -> String {
+fn state_in_words(state: JarState, on_hold: bool, process: &ProcessMark) -> String {
     let mut words = state.to_string();
     if on_hold {
         words.push_str(", on hold");
     }
-    words + &after_comma(unrecorded)
+    words + &process.after_comma()
 }
 
 fn in_all(stock: &[Stock]) -> String {

@@ -48,7 +48,7 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
         let shown = if owed > FEW { format!(", the first {FEW} of {owed}") } else { String::new() };
         screen.say(format!("Eat first this month{shown}:"));
         say_jars(&answer.eat_first, screen)?;
-        if answer.eat_first.iter().any(|jar| jar.unrecorded) {
+        if answer.eat_first.iter().any(|jar| jar.process.unrecorded) {
             screen.say(NO_RECORD.text);
         }
     }

@@ -7,7 +7,7 @@ use strsim::damerau_levenshtein;
 use crate::exchange::problem::{Problem, Problems};
 
 /// The columns of a shelf: name, whether it must be there, and what is in it.
-pub const COLUMNS: [(&str, bool, &str); 10] = [
+pub const COLUMNS: [(&str, bool, &str); 12] = [
     ("product", true, "what is in the jars"),
     ("put_up", true, "the day it was put up, YYYY-MM-DD"),
     (
@@ -22,6 +22,8 @@ pub const COLUMNS: [(&str, bool, &str); 10] = [
     ("pack", false, "hot or raw"),
     ("id", false, "the other list's own name for the row; a row with the same id comes in once"),
     ("note", false, "anything"),
+    ("vouched", false, "your word, and whose, that the process was right, though none is on record here"),
+    ("name_reason", false, "why a name that names another food than the food column is right"),
 ];
 
 /// What the user says about a file's columns.

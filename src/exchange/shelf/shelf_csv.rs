@@ -1,5 +1,6 @@
 //! A shelf that was kept elsewhere, as CSV: one row a jar, or a count of like jars.
 
+use std::collections::HashMap;
 use std::io::{BufRead, BufReader, Cursor, Read};
 
 use chrono::NaiveDate;
@@ -15,6 +16,7 @@ use crate::ledger::batch::import::{MOST_ROWS, ShelfRow};
 use crate::ledger::error::LedgerError;
 use crate::rules::food::food_search;
 use crate::rules::food::food_search::Found;
+use crate::rules::food::name_check::name_conflict;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
@@ -35,6 +37,8 @@ pub struct Reading<'r> {
     pub today: NaiveDate,
     /// The acidity of a food, where the tables or the household know the food.
     pub acidity: &'r dyn Fn(&FoodId) -> Option<Option<Acidity>>,
+    /// The household's word for the process of rows that say none.
+    pub vouched: Option<String>,
     /// Whether cells are taken as they are, a mark against formulas included.
     pub raw: bool,
 }
@@ -78,6 +82,7 @@ pub fn read_shelf(
         Err(problems) => return Ok(Err(problems)),
     };
     let mut problems = Problems::default();
+    let mut doubts = Doubts::default();
     let mut rows = 0;
     loop {
         match reader.read_byte_record(&mut record) {
@@ -95,7 +100,14 @@ pub fn read_shelf(
                 .add(Problem::of_file(format!("the file has more than {MOST_ROWS} rows")).hint("split it"));
             break;
         }
-        let mut row = Row { columns: &columns, reading, record: &record, line, problems: &mut problems };
+        let mut row = Row {
+            columns: &columns,
+            reading,
+            record: &record,
+            line,
+            problems: &mut problems,
+            doubts: &mut doubts,
+        };
         if let Some(read) = row.read()
             && problems.is_empty()
         {
@@ -128,6 +140,12 @@ fn delimiter_of(head: &[u8]) -> u8 {
     counts.iter().rev().max_by_key(|(count, _)| *count).map_or(b',', |(_, delimiter)| *delimiter)
 }
 
+/// What is to be doubted about a product's name with a food, of the last names met: a list has few.
+type Doubts = HashMap<(Name, Option<FoodId>), Option<String>>;
+
+/// Most names remembered.
+const NAMES_KEPT: usize = 10_000;
+
 /// One row being read.
 struct Row<'r> {
     columns: &'r Columns,
@@ -135,6 +153,7 @@ struct Row<'r> {
     record: &'r ByteRecord,
     line: u64,
     problems: &'r mut Problems,
+    doubts: &'r mut Doubts,
 }
 
 impl<'r> Row<'r> {
@@ -157,18 +176,51 @@ impl<'r> Row<'r> {
         let pack = self.optional("pack", |text| text.parse::<Pack>().map_err(|error| error.to_string()));
         let id = self.optional("id", |text| short(text, 200));
         let note = self.optional("note", |text| short(text, 2_000));
+        let vouched =
+            self.optional("vouched", |text| short(text, 2_000))?.or_else(|| self.reading.vouched.clone());
+        let name_reason = self.optional("name_reason", |text| short(text, 2_000))?;
+        let (product, food) = (product?, food?);
+        let doubt = self.doubt(&product, food.as_ref());
+        if let Some(doubt) = doubt.as_ref().filter(|_| name_reason.is_none() || vouched.is_some()) {
+            let hint = if name_reason.is_some() {
+                "nobody can vouch for what the tables contradict: leave vouched empty"
+            } else {
+                "correct the name or the food; if both are right, say why in a column name_reason"
+            };
+            let heading = self.columns.at("product").map_or("product", |(_, heading)| heading);
+            self.wrong((product.as_str(), heading), doubt, Some(hint.to_owned()));
+            return None;
+        }
         Some(ShelfRow {
-            product: product?,
+            vouched,
+            name_reason: doubt.and(name_reason),
+            product,
             put_up: put_up?,
             size: size?,
             count: count?,
             place: place?,
             best_by: best_by?,
-            food: food?,
+            food,
             pack: pack?,
             id: id?,
             note: note?,
         })
+    }
+
+    /// What is to be doubted about a name with a food.
+    fn doubt(&mut self, product: &Name, food: Option<&(FoodId, Option<Acidity>)>) -> Option<String> {
+        let key = (product.clone(), food.map(|(food, _)| food.clone()));
+        if let Some(known) = self.doubts.get(&key) {
+            return known.clone();
+        }
+        if self.doubts.len() >= NAMES_KEPT {
+            self.doubts.clear();
+        }
+        let acidity = food.and_then(|(_, acidity)| *acidity);
+        let doubt = name_conflict(product.as_str(), key.1.as_ref(), acidity)
+            .map(|conflict| conflict.of(product, key.1.as_ref()));
+        self.doubts.insert(key, doubt.clone());
+        doubt
     }
 
     /// The cell of one of our columns, trimmed and unmarked, and its heading; none: nothing is in it.

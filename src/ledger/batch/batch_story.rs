@@ -53,6 +53,10 @@ pub struct Batch {
     pub origin: Origin,
     /// Anything worth keeping.
     pub note: Option<String>,
+    /// The household's word, and whose, that the process was right where none is on record.
+    pub vouched: Option<String>,
+    /// Why its name, which names another food, was let in.
+    pub name_reason: Option<String>,
 }
 
 /// A lot of something that went into a batch.
@@ -133,7 +137,7 @@ pub struct BatchLine {
 
 /// Columns and joins of a [`Batch`]; the caller adds a WHERE on `b`.
 const BATCHES: &str = "SELECT b.id, b.year, b.number, p.name AS product, b.food, b.acidity, b.pack, b.put_up,
-        b.origin, b.note
+        b.origin, b.note, b.vouched, b.name_reason
      FROM batch b
      JOIN entry n ON n.id = b.entry_id AND n.effective = 1
      JOIN product p ON p.id = b.product_id";
@@ -150,6 +154,8 @@ impl Batch {
             put_up: date(row, "put_up")?,
             origin: parsed(row, "origin")?,
             note: row.get("note")?,
+            vouched: row.get("vouched")?,
+            name_reason: row.get("name_reason")?,
         })
     }
 }

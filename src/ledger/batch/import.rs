@@ -71,6 +71,10 @@ pub struct ShelfRow {
     pub id: Option<String>,
     /// Anything about these jars.
     pub note: Option<String>,
+    /// The household's word for their process, and whose.
+    pub vouched: Option<String>,
+    /// Why their name, which names another food, is right.
+    pub name_reason: Option<String>,
 }
 
 /// What an import did.
@@ -98,6 +102,8 @@ struct Lot {
     /// Where the food stands among those met.
     food: Option<u32>,
     pack: Option<Pack>,
+    /// Half of the hash of what the household says of it; 0 where it says nothing.
+    word: u64,
     /// How many rows before this one were alike in everything, where the count is over one; else 0.
     twin: u32,
 }
@@ -142,8 +148,9 @@ impl<'w> Importer<'w> {
         Ok(Self {
             write,
             batch: conn.prepare(
-                "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, origin)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'import')",
+                "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, origin,
+                                    vouched, name_reason)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'import', ?9, ?10)",
             )?,
             jars: ManyRows::new(
                 conn,
@@ -199,7 +206,7 @@ impl<'w> Importer<'w> {
         let count = row.count.unwrap_or(1);
         let food = row.food.as_ref().map(|food| self.food(food));
         let twin = if count > 1 { times - 1 } else { 0 };
-        let lot = Lot { product, put_up: row.put_up, food, pack: row.pack, twin };
+        let lot = Lot { product, put_up: row.put_up, food, pack: row.pack, word: word_of(row), twin };
         let mut batch = match self.lots.get(&lot) {
             Some(begun) => *begun,
             None => self.begin_batch(product, row)?,
@@ -273,6 +280,8 @@ impl<'w> Importer<'w> {
             acidity.map(Acidity::as_str),
             row.pack.map(Pack::as_str),
             row.put_up.to_string(),
+            row.vouched,
+            row.name_reason,
         ])?;
         let code = BatchCode { year, number };
         self.done.first.get_or_insert(code);
@@ -322,6 +331,15 @@ impl<'w> Importer<'w> {
         self.places.insert(name.as_str().to_owned(), found);
         Ok(found)
     }
+}
+
+/// What the household says of a row's process and name, which rows of one batch have in common.
+fn word_of(row: &ShelfRow) -> u64 {
+    if row.vouched.is_none() && row.name_reason.is_none() {
+        return 0;
+    }
+    let said = format!("{:?}{:?}", row.vouched, row.name_reason);
+    (Uuid::new_v5(&Uuid::NAMESPACE_OID, said.as_bytes()).as_u128() >> 64) as u64
 }
 
 /// What a row says, the same for two rows that say the same.

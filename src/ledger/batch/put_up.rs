@@ -7,6 +7,7 @@ use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::kitchen::names::Names;
 use crate::ledger::schema::row::offset_minutes;
+use crate::rules::food::name_check::{NameConflict, WAY_OUT, name_conflict};
 use crate::rules::load::run_time::Drop;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::load_code::LoadCode;
@@ -40,6 +41,8 @@ pub struct NewBatch {
     pub ingredient_lots: Vec<(Name, Name)>,
     /// Anything worth keeping.
     pub note: Option<String>,
+    /// Why a product whose name names another food may be put up all the same.
+    pub name_reason: Option<String>,
     /// The canner-fulls.
     pub loads: Vec<NewLoad>,
 }
@@ -92,15 +95,23 @@ impl Write<'_> {
     /// Logs a batch: its row, its loads and its jars, all cooling.
     ///
     /// # Errors
-    /// [`LedgerError`] when a canner is unknown or a row cannot be written.
+    /// [`LedgerError`] when a canner is unknown, the product's name names another food and no reason is given, or a
+    /// row cannot be written.
     pub fn put_up(&self, new: &NewBatch) -> Result<Logged, LedgerError> {
+        let doubt = name_conflict(new.product.as_str(), new.food.as_ref(), new.acidity);
+        if let Some(conflict) = doubt.filter(|_| new.name_reason.is_none()) {
+            return Err(LedgerError::Refused {
+                what: conflict.of(&new.product, new.food.as_ref()),
+                hint: WAY_OUT.to_owned(),
+            });
+        }
         let product = self.name_id_or_new(Names::Product, &new.product)?;
         if let Some(months) = new.quality_months {
             self.set_quality_months(&new.product, months)?;
         }
         let months = self.quality_months(&new.product)?;
         let best_by = add_months(new.put_up, months);
-        let (batch_id, batch) = self.insert_batch(new, product)?;
+        let (batch_id, batch) = self.insert_batch(new, product, doubt)?;
         for (ingredient, lot) in &new.ingredient_lots {
             self.conn.execute(
                 "INSERT INTO ingredient_lot (batch_id, ingredient, lot, lot_key) VALUES (?1, ?2, ?3, ?4)",
@@ -148,12 +159,17 @@ impl Write<'_> {
         )?)
     }
 
-    fn insert_batch(&self, new: &NewBatch, product: i64) -> Result<(i64, BatchCode), LedgerError> {
+    fn insert_batch(
+        &self,
+        new: &NewBatch,
+        product: i64,
+        doubt: Option<NameConflict>,
+    ) -> Result<(i64, BatchCode), LedgerError> {
         let year = new.put_up.year().rem_euclid(100) as u8;
         let number = self.next_batch_number(year)?;
         self.conn.execute(
-            "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, note)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, note, name_reason)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
             params![
                 self.entry.0,
                 year,
@@ -164,6 +180,7 @@ impl Write<'_> {
                 new.pack.map(Pack::as_str),
                 new.put_up.to_string(),
                 new.note,
+                doubt.and(new.name_reason.as_ref()),
             ],
         )?;
         Ok((self.conn.last_insert_rowid(), BatchCode { year, number }))

@@ -5,10 +5,11 @@ use rusqlite::Row;
 
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::find::unrecorded;
+use crate::ledger::jar::find::process_columns;
 use crate::ledger::jar::live::LIVE;
 use crate::ledger::schema::row::{batch_code, date, instant, parsed, parsed_opt};
 use crate::rules::jar::jar_state::JarState;
+use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::{Acidity, Method};
@@ -47,8 +48,8 @@ pub struct InRefrigerator {
     pub on: NaiveDate,
     /// Whether it still stands there so.
     pub stands: bool,
-    /// Whether its process is not on record.
-    pub unrecorded: bool,
+    /// What must be said of its process.
+    pub process: ProcessMark,
 }
 
 /// A canner with a dial gauge.
@@ -85,7 +86,11 @@ impl InRefrigerator {
             state: parsed(row, "to_state")?,
             on: date(row, "on_date")?,
             stands: row.get("stands")?,
-            unrecorded: row.get("unrecorded")?,
+            process: ProcessMark {
+                unrecorded: row.get("unrecorded")?,
+                own_process: row.get("own_process")?,
+                vouched: row.get("vouched")?,
+            },
         })
     }
 }
@@ -121,8 +126,8 @@ impl Ledger {
         let mut statement = self.conn.prepare(concat!(
             "SELECT b.year, b.number AS batch_number, j.number, p.name AS product, b.food, b.acidity,
                     l.name AS place, v.to_state, v.on_date, j.state = v.to_state AS stands, ",
-            unrecorded!(),
-            " AS unrecorded
+            process_columns!(),
+            "
              FROM event v
              JOIN entry n ON n.id = v.entry_id AND n.effective = 1
              JOIN jar j ON j.id = v.jar_id

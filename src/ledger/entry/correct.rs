@@ -13,6 +13,7 @@ use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::{instant, parsed};
+use crate::rules::food::name_check::name_conflict;
 use crate::rules::load::run_time::Drop;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::load_code::LoadCode;
@@ -34,6 +35,8 @@ pub enum Amendment {
     Pack(Option<Pack>),
     PutUp(NaiveDate),
     BatchNote(Option<String>),
+    Vouched(Option<String>),
+    NameReason(Option<String>),
     Canner(Name),
     Altitude(Option<Altitude>),
     Pressure(Option<(Pressure, String)>),
@@ -96,6 +99,8 @@ impl Amendment {
             Self::Pack(pack) => (Field::Pack, text(pack.as_ref())),
             Self::PutUp(day) => (Field::PutUp, text(Some(day))),
             Self::BatchNote(note) => (Field::BatchNote, note.clone()),
+            Self::Vouched(word) => (Field::Vouched, word.clone()),
+            Self::NameReason(why) => (Field::NameReason, why.clone()),
             Self::Canner(name) => (Field::Canner, text(Some(name))),
             Self::Altitude(altitude) => (Field::Altitude, text(altitude.as_ref())),
             Self::Pressure(told) => (Field::Pressure, told.as_ref().map(|(_, entered)| entered.clone())),
@@ -242,7 +247,40 @@ impl Write<'_> {
             self.amend(field, id, new, reason)?;
         }
         let mut bench = Bench::default();
-        loads.into_iter().zip(before).map(|(load, was)| self.judge_amended(load, was, &mut bench)).collect()
+        let judged = loads
+            .into_iter()
+            .zip(before)
+            .map(|(load, was)| self.judge_amended(load, was, &mut bench))
+            .collect::<Result<_, _>>()?;
+        if let Corrected::Batch(code) = of
+            && amendments.iter().any(|amendment| matches!(amendment, Amendment::Vouched(Some(_))))
+        {
+            self.check_vouched(code)?;
+        }
+        Ok(judged)
+    }
+
+    /// Refuses a word for the process of a batch that is on record, that is on hold or that the tables contradict.
+    fn check_vouched(&self, code: BatchCode) -> Result<(), LedgerError> {
+        let batch = self.batch(code)?;
+        let jars = self.jars_of_batch(code)?;
+        let refuse = |what: String, hint: String| Err(LedgerError::Refused { what, hint });
+        let see = format!("see `jarledger batch {code}`");
+        if jars.iter().any(|jar| jar.on_hold && jar.state.is_live()) {
+            return refuse(format!("{code} has jars on hold, and nobody can vouch for those"), see);
+        }
+        if !jars.iter().any(|jar| jar.process.vouched.is_some()) {
+            return refuse(format!("the process of {code} is on record: there is nothing to vouch for"), see);
+        }
+        let product: Name =
+            batch.product.parse().map_err(|_| LedgerError::Unreadable(batch.product.clone()))?;
+        match name_conflict(&batch.product, batch.food.as_ref(), batch.acidity) {
+            Some(conflict) => refuse(
+                format!("nobody can vouch for {code}: {}", conflict.of(&product, batch.food.as_ref())),
+                "if the name or the food is wrong, correct it first".to_owned(),
+            ),
+            None => Ok(()),
+        }
     }
 
     /// Sets the lid lot of every jar of a load.

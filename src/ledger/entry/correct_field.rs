@@ -39,6 +39,10 @@ named_enum! {
         PutUp = "put-up",
         /// The note on a batch.
         BatchNote = "note",
+        /// The household's word for its process.
+        Vouched = "vouched",
+        /// Why a name that names another food was let in.
+        NameReason = "name-reason",
         /// The canner of a load.
         Canner = "canner",
         /// Where it stood.
@@ -88,9 +92,14 @@ impl Field {
     /// What kind of record has the field.
     pub const fn subject(self) -> Subject {
         match self {
-            Self::Product | Self::Food | Self::Acidity | Self::Pack | Self::PutUp | Self::BatchNote => {
-                Subject::Batch
-            }
+            Self::Product
+            | Self::Food
+            | Self::Acidity
+            | Self::Pack
+            | Self::PutUp
+            | Self::BatchNote
+            | Self::Vouched
+            | Self::NameReason => Subject::Batch,
             Self::Canner
             | Self::Altitude
             | Self::Pressure
@@ -130,6 +139,13 @@ impl Field {
             Self::BatchNote => {
                 text("SELECT note FROM batch WHERE id = ?1", "UPDATE batch SET note = ?2 WHERE id = ?1")
             }
+            Self::Vouched => {
+                text("SELECT vouched FROM batch WHERE id = ?1", "UPDATE batch SET vouched = ?2 WHERE id = ?1")
+            }
+            Self::NameReason => text(
+                "SELECT name_reason FROM batch WHERE id = ?1",
+                "UPDATE batch SET name_reason = ?2 WHERE id = ?1",
+            ),
             Self::Altitude => {
                 text("SELECT altitude FROM load WHERE id = ?1", "UPDATE load SET altitude = ?2 WHERE id = ?1")
             }

@@ -7,6 +7,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::Columns;
 use crate::rules::jar::jar_state::JarState;
+use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::kinds::jar_size::JarSize;
 
@@ -32,25 +33,34 @@ pub struct Jar {
     pub on_hold: bool,
     /// Where it is kept.
     pub place: Option<String>,
-    /// Whether its process is not on record.
-    pub unrecorded: bool,
+    /// What must be said of its process.
+    #[serde(flatten)]
+    pub process: ProcessMark,
 }
 
-/// Whether the process of a jar is not on record, as [`is_on_record`](crate::rules::load::process_record::is_on_record)
-/// says it, from the load `o`, which may be missing.
-macro_rules! unrecorded {
+/// The columns of a [`ProcessMark`], in the order [`process_mark`] reads them, of the load `o`, which may be missing, and
+/// the batch `b`; not on record is what [`is_on_record`](crate::rules::load::process_record::is_on_record) says is not.
+macro_rules! process_columns {
     () => {
-        "coalesce(o.verdict, 'not-recorded') IN ('not-recorded', 'no-tested-process')"
+        "coalesce(o.verdict, 'not-recorded') IN ('not-recorded', 'no-tested-process') AND b.vouched IS NULL AS unrecorded,
+         coalesce(o.verdict = 'meets-own', 0) AS own_process,
+         CASE WHEN coalesce(o.verdict, 'not-recorded') IN ('not-recorded', 'no-tested-process')
+              THEN b.vouched END AS vouched"
     };
 }
-pub(in crate::ledger) use unrecorded;
+pub(in crate::ledger) use process_columns;
+
+/// Reads the next three columns, those of `process_columns`.
+pub(in crate::ledger) fn process_mark(columns: &mut Columns<'_, '_>) -> Result<ProcessMark, LedgerError> {
+    Ok(ProcessMark { unrecorded: columns.take()?, own_process: columns.take()?, vouched: columns.take()? })
+}
 
 /// Columns and joins of a [`Jar`], in the order it reads them; the caller adds a WHERE on `j`, `b` or `p`.
 pub(in crate::ledger) const JARS: &str = concat!(
     "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
         b.put_up, j.best_by, j.state, j.held, l.name AS place, ",
-    unrecorded!(),
-    " AS unrecorded
+    process_columns!(),
+    "
      FROM jar j
      JOIN batch b ON b.id = j.batch_id
      JOIN product p ON p.id = b.product_id
@@ -79,7 +89,7 @@ impl Jar {
             state: columns.parsed()?,
             on_hold: columns.take()?,
             place: columns.take()?,
-            unrecorded: columns.take()?,
+            process: process_mark(columns)?,
         };
         // Discarding ends a hold: there is nothing left to withhold.
         jar.on_hold &= jar.state.is_live();
@@ -145,6 +155,8 @@ impl Ledger {
 
 #[cfg(test)]
 mod tests {
+    use super::process_mark;
+    use crate::ledger::schema::row::Columns;
     use crate::rules::load::process_record::is_on_record;
     use crate::rules::load::verdict::Verdict;
 
@@ -153,10 +165,21 @@ mod tests {
         let conn = rusqlite::Connection::open_in_memory().unwrap();
         let verdicts = Verdict::ALL.iter().copied().map(Some).chain([None]);
         for verdict in verdicts {
-            let sql = concat!("SELECT ", unrecorded!(), " FROM (SELECT ?1 AS verdict) o");
+            let sql = concat!(
+                "SELECT ",
+                process_columns!(),
+                " FROM (SELECT ?1 AS verdict) o, (SELECT ?2 AS vouched) b"
+            );
             let name = verdict.map(Verdict::as_str);
-            let found: bool = conn.query_row(sql, [name], |row| row.get(0)).unwrap();
-            assert_eq!(found, !is_on_record(verdict), "{verdict:?}");
+            let mark = |vouched: Option<&str>| {
+                conn.query_row(sql, (name, vouched), |row| Ok(process_mark(&mut Columns::of(row)).unwrap()))
+                    .unwrap()
+            };
+            let plain = mark(None);
+            assert_eq!(plain.unrecorded, !is_on_record(verdict), "{verdict:?}");
+            assert_eq!(plain.own_process, verdict == Some(Verdict::MeetsOwn), "{verdict:?}");
+            let vouched = mark(Some("mine"));
+            assert_eq!((vouched.unrecorded, vouched.vouched.is_some()), (false, !is_on_record(verdict)));
         }
     }
 }

@@ -6,12 +6,13 @@ use rusqlite::{Row, params_from_iter};
 
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::find::{Jar, unrecorded};
+use crate::ledger::jar::find::{Jar, process_columns, process_mark};
 use crate::ledger::jar::hold::{Hold, HoldCause};
 use crate::ledger::schema::row::Columns;
 use crate::rules::jar::keeps::{Keeps, keeps};
 use crate::rules::jar::opened::once_opened;
 use crate::rules::jar::permit::{Circumstances, Held};
+use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
@@ -46,8 +47,8 @@ pub struct GoodJars {
     pub food: Option<FoodId>,
     /// Its acidity, where the batch says it.
     pub acidity: Option<Acidity>,
-    /// Whether their process is not on record.
-    pub unrecorded: bool,
+    /// What must be said of their process.
+    pub process: ProcessMark,
     /// How many they are.
     pub jars: u64,
 }
@@ -81,7 +82,7 @@ impl GoodJars {
         Ok(Self {
             size: columns.parsed()?,
             best_by: columns.parsed()?,
-            unrecorded: columns.take()?,
+            process: process_mark(&mut columns)?,
             product: columns.take()?,
             put_up: columns.parsed()?,
             food: columns.parsed_opt()?,
@@ -237,23 +238,24 @@ impl Ledger {
     pub fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
             "SELECT j.batch_id, j.size, j.best_by,
-                    {} AS unrecorded,
+                    {},
                     p.name AS product, b.put_up, b.food, b.acidity
              FROM jar j INDEXED BY jar_live
              CROSS JOIN batch b ON b.id = j.batch_id
              CROSS JOIN product p ON p.id = b.product_id
              LEFT JOIN load o ON o.id = j.load_id
              WHERE {LIVE} AND j.state = 'sealed' AND j.held = 0",
-            unrecorded!()
+            process_columns!()
         ))?;
         let mut rows = statement.query([])?;
         // What tells one kind of a batch from another, as it stands in the row.
-        let mut alike: (i64, Vec<u8>, Vec<u8>, bool) = (0, Vec::new(), Vec::new(), false);
+        let mut alike: (i64, Vec<u8>, Vec<u8>, [bool; 2]) = (0, Vec::new(), Vec::new(), [false; 2]);
         let mut counted: Option<GoodJars> = None;
         while let Some(row) = rows.next()? {
             let text = |at: usize| Ok::<_, LedgerError>(row.get_ref(at)?.as_bytes().unwrap_or_default());
             let (size, best_by) = (text(1)?, text(2)?);
-            let this = (row.get::<_, i64>(0)?, size, best_by, row.get::<_, bool>(3)?);
+            // Whether anybody vouched goes by the batch.
+            let this = (row.get::<_, i64>(0)?, size, best_by, [row.get(3)?, row.get(4)?]);
             if let Some(counted) = &mut counted
                 && this == (alike.0, alike.1.as_slice(), alike.2.as_slice(), alike.3)
             {
@@ -288,8 +290,8 @@ impl Ledger {
 const CASES: &str = concat!(
     "SELECT j.id, b.year, b.number AS batch_number, j.number, p.name AS product, j.size,
         b.put_up, j.best_by, j.state, j.held, l.name AS place, ",
-    unrecorded!(),
-    " AS unrecorded,
+    process_columns!(),
+    ",
         b.food, b.acidity,
         o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset,
         j.state = 'sealed' AND j.held = 0 AS is_good
@@ -305,7 +307,7 @@ const CASES: &str = concat!(
 
 /// Where a row of [`CASES`] says what is in the jar, and whether it may be eaten.
 const PRODUCT: usize = 4;
-const IS_GOOD: usize = 18;
+const IS_GOOD: usize = 20;
 
 impl Which {
     /// What holds of the jars meant, as conditions on `j`, `p` and `l`, with their parameters.

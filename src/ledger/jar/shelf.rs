@@ -5,10 +5,11 @@ use rusqlite::params_from_iter;
 
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::find::unrecorded;
+use crate::ledger::jar::find::{process_columns, process_mark};
 use crate::ledger::jar::live::Which;
 use crate::ledger::schema::row::Columns;
 use crate::rules::jar::jar_state::JarState;
+use crate::rules::load::process_record::ProcessMark;
 use crate::values::kinds::jar_size::JarSize;
 
 /// Jars alike in product, size, state and place.
@@ -22,8 +23,9 @@ pub struct Stock {
     pub state: JarState,
     /// Whether they are withheld from eating.
     pub on_hold: bool,
-    /// Whether their process is not on record.
-    pub unrecorded: bool,
+    /// What must be said of their process.
+    #[serde(flatten)]
+    pub process: ProcessMark,
     /// Where they are kept.
     pub place: Option<String>,
     /// How many there are.
@@ -43,7 +45,7 @@ impl Stock {
             size: columns.parsed()?,
             state: columns.parsed()?,
             on_hold: columns.take()?,
-            unrecorded: columns.take()?,
+            process: process_mark(columns)?,
             place: columns.take()?,
             jars: columns.take()?,
             past_best: columns.take()?,
@@ -64,7 +66,7 @@ impl Ledger {
         parameters.insert(0, today.to_string().into());
         let mut statement = self.conn.prepare_cached(&format!(
             "SELECT p.name_key, p.name AS product, j.size, j.state, j.held,
-                    {} AS unrecorded,
+                    {},
                     l.name AS place,
                     count(*) AS jars, sum(j.best_by < ?1) AS past_best,
                     min(b.put_up) AS oldest, min(j.best_by) AS first_best_by
@@ -74,8 +76,8 @@ impl Ledger {
              LEFT JOIN place l ON l.id = j.place_id
              LEFT JOIN load o ON o.id = j.load_id
              WHERE {conditions}
-             GROUP BY p.id, j.size, j.state, j.held, unrecorded, l.id",
-            unrecorded!()
+             GROUP BY p.id, j.size, j.state, j.held, unrecorded, own_process, vouched, l.id",
+            process_columns!()
         ))?;
         let mut stock: Vec<(String, Stock)> = statement
             .query_and_then(params_from_iter(parameters), |row| {
@@ -84,8 +86,8 @@ impl Ledger {
             })?
             .collect::<Result<_, LedgerError>>()?;
         stock.sort_by(|(a_key, a), (b_key, b)| {
-            let alike = |stock: &Stock| (stock.size, stock.state, stock.on_hold, stock.unrecorded);
-            (a_key, alike(a), &a.place).cmp(&(b_key, alike(b), &b.place))
+            let alike = |stock: &Stock| (stock.size, stock.state, stock.on_hold);
+            (a_key, alike(a), &a.process, &a.place).cmp(&(b_key, alike(b), &b.process, &b.place))
         });
         Ok(stock.into_iter().map(|(_, stock)| stock).collect())
     }

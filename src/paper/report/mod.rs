@@ -7,6 +7,8 @@
 mod bar;
 mod model;
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 use chrono::NaiveDate;
 
@@ -15,7 +17,7 @@ pub use model::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar};
 use crate::paper::text::lines::MonthLine;
 use crate::paper::text::plain::plain;
 use crate::rules::eating::past_use::PastUse;
-use crate::rules::load::process_record::{NOT_ON_RECORD, after_comma};
+use crate::rules::load::process_record::ProcessMark;
 use crate::rules::seal::seal_statistics::{SealGrouping, SealShare};
 use crate::rules::spoilage::cautions::BEST_BY;
 use crate::values::names::counted;
@@ -62,13 +64,14 @@ impl Page<'_> {
         place.as_deref().unwrap_or("not recorded")
     }
 
-    fn mark(&self, unrecorded: &bool) -> String {
-        after_comma(*unrecorded)
+    fn mark(&self, process: &ProcessMark) -> String {
+        process.after_comma()
     }
 
-    /// How many jars of a product the mark goes for.
-    fn marked(&self, unrecorded: &u64) -> String {
-        if *unrecorded == 0 { String::new() } else { format!(" ({unrecorded}: {NOT_ON_RECORD})") }
+    /// How many jars of a product each mark goes for.
+    fn marked(&self, marks: &BTreeMap<String, u64>) -> String {
+        let told: Vec<String> = marks.iter().map(|(mark, jars)| format!("{jars}: {mark}")).collect();
+        if told.is_empty() { String::new() } else { format!(" ({})", told.join("; ")) }
     }
 
     fn reason<'p>(&self, why: &'p Option<String>) -> &'p str {

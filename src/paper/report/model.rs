@@ -1,5 +1,7 @@
 //! What the report tells, in plain values.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use crate::paper::text::lines::{MonthLine, ShelfJar};
@@ -77,8 +79,8 @@ pub struct StockLine {
     pub ripe: u64,
     /// Jars put up under 6 months ago.
     pub new: u64,
-    /// Those of all of them whose process is not on record.
-    pub unrecorded: u64,
+    /// What must be said of the process of some, and of how many.
+    pub marks: BTreeMap<String, u64>,
 }
 
 impl StockLine {

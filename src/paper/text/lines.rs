@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::time::month::Month;
 
@@ -18,8 +19,8 @@ pub struct ShelfJar {
     pub best_by: NaiveDate,
     /// Where it stands.
     pub place: Option<String>,
-    /// Whether its process is not on record.
-    pub unrecorded: bool,
+    /// What must be said of its process.
+    pub process: ProcessMark,
 }
 
 /// What to eat in one month.

@@ -183,7 +183,7 @@ fn run_together(text: &str) -> [String; 2] {
 }
 
 /// The words of a text in their plainest form, without idle ones.
-fn stems(text: &str) -> BTreeSet<String> {
+pub(super) fn stems(text: &str) -> BTreeSet<String> {
     text.to_lowercase()
         .split(|letter: char| !letter.is_alphanumeric())
         .filter(|word| !word.is_empty() && !IDLE.contains(word))

@@ -5,4 +5,5 @@
 pub mod acid;
 pub mod care;
 pub mod food_search;
+pub mod name_check;
 pub mod produce;

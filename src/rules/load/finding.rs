@@ -50,6 +50,8 @@ named_enum! {
         ProcessNote = "process-note",
         /// The row is a process of the household's own.
         OwnProcess = "own-process",
+        /// The product's name names another food, and a reason was given.
+        NameDoubted = "name-doubted",
         /// The figures of the row were not seen in print.
         ProcessUnconfirmed = "process-unconfirmed",
         /// Something went wrong that no figure shows.
@@ -95,6 +97,7 @@ impl FindingCode {
             | Self::GaugeToReplace
             | Self::ProcessNote
             | Self::OwnProcess
+            | Self::NameDoubted
             | Self::ProcessUnconfirmed
             | Self::TroubleNoted => Bearing::Caution,
         }

@@ -1,4 +1,4 @@
-//! Whether a jar's process is on record, and the one way to say that it is not.
+//! Whether a jar's process is on record, and the one way to mark a jar whose process no table confirms.
 
 use crate::rules::load::verdict::Verdict;
 
@@ -17,9 +17,37 @@ pub const fn is_on_record(verdict: Option<Verdict>) -> bool {
     }
 }
 
-/// What follows other words about a jar, such as its state: nothing, or a comma and that its process is not on record.
-pub fn after_comma(unrecorded: bool) -> String {
-    if unrecorded { format!(", {NOT_ON_RECORD}") } else { String::new() }
+/// What is said of a jar whose load met a process of the household's own, wherever it shows.
+pub const OWN_PROCESS: &str = "own process, confirmed by no table";
+
+/// What the household's word for a process begins with, wherever it shows.
+pub const VOUCHED: &str = "your word";
+
+/// What must be said of the process of a jar wherever it shows.
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+pub struct ProcessMark {
+    /// Whether it is not on record, and nobody vouched for it.
+    pub unrecorded: bool,
+    /// Whether it is the household's own.
+    pub own_process: bool,
+    /// The household's word for it, where it is not on record.
+    pub vouched: Option<String>,
+}
+
+impl ProcessMark {
+    /// The mark in words; none where a published process was met.
+    pub fn in_words(&self) -> Option<String> {
+        if let Some(word) = &self.vouched {
+            return Some(format!("{VOUCHED}: {word}"));
+        }
+        let words = [(self.unrecorded, NOT_ON_RECORD), (self.own_process, OWN_PROCESS)];
+        words.into_iter().find_map(|(is_so, words)| is_so.then(|| words.to_owned()))
+    }
+
+    /// What follows other words about a jar, such as its state: nothing, or a comma and the mark.
+    pub fn after_comma(&self) -> String {
+        self.in_words().map(|words| format!(", {words}")).unwrap_or_default()
+    }
 }
 
 #[cfg(test)]
@@ -37,7 +65,22 @@ mod tests {
             (None, false),
         ] {
             assert_eq!(is_on_record(verdict), on_record, "{verdict:?}");
-            assert_eq!(after_comma(!on_record).is_empty(), on_record);
         }
+    }
+
+    #[test]
+    fn each_mark_has_its_words_and_a_published_process_none() {
+        let mark = |unrecorded, own_process, vouched: Option<&str>| ProcessMark {
+            unrecorded,
+            own_process,
+            vouched: vouched.map(str::to_owned),
+        };
+        assert_eq!(mark(false, false, None).after_comma(), "");
+        assert_eq!(mark(true, false, None).after_comma(), ", process not on record");
+        assert_eq!(mark(false, true, None).after_comma(), ", own process, confirmed by no table");
+        assert_eq!(
+            mark(false, false, Some("Aunt's notebook")).in_words().unwrap(),
+            "your word: Aunt's notebook"
+        );
     }
 }

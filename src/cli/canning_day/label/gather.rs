@@ -20,7 +20,6 @@ use crate::paper::label::draw::run::Label;
 use crate::paper::label::draw::sheets_of_jars::{CardLine, PullLine, PullSheet, ShelfCard};
 use crate::rules::food::care::Care;
 use crate::rules::jar::label_warning::{LabelWarning, label_warning};
-use crate::rules::load::process_record::after_comma;
 use crate::rules::spoilage::cautions::{ASK, BOTULISM};
 use crate::rules::spoilage::signs::boil_before_tasting_minutes;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
@@ -109,7 +108,7 @@ pub(super) fn labels(
             household,
             because: warning.as_ref().and_then(|warning| warning.because.clone()),
             warning: warning.map(|warning| warning.says),
-            unrecorded: jar.unrecorded,
+            process: jar.process.clone(),
         });
     }
     if refused.is_empty() {
@@ -158,7 +157,7 @@ pub(super) fn card(
         name = name.take().or(jar.place);
         codes.push(jar.code);
         let line = *found
-            .entry((jar.code.batch, jar.size, keeps, jar.unrecorded, warning))
+            .entry((jar.code.batch, jar.size, keeps, jar.process.clone(), warning))
             .or_insert_with_key(|like| {
                 lines.push(CardLine {
                     contents: jar.product,
@@ -168,7 +167,7 @@ pub(super) fn card(
                     put_up: jar.put_up,
                     keeps,
                     warning: like.4.as_ref().map(ToString::to_string),
-                    unrecorded: jar.unrecorded,
+                    process: jar.process.clone(),
                 });
                 lines.len() - 1
             });
@@ -200,7 +199,7 @@ pub(super) fn pull(
             code: jar.code,
             contents: jar.product.clone(),
             place: jar.place.clone().unwrap_or_else(|| "no place on record".to_owned()),
-            state: format!("{}{}", jar.state, after_comma(jar.unrecorded)),
+            state: format!("{}{}", jar.state, jar.process.after_comma()),
             reason: reasons.join("; "),
         });
     }

@@ -43,7 +43,7 @@ A note of the session (--from FILE) is TOML. What it leaves out, flags may tell:
   out = \"15:10\"
 
 Keys of the batch: product, food, acidity, pack, jars, on, place, ingredients,
-quality-months, note. Keys of a load: jars, canner, altitude, pressure, minutes,
+quality-months, note, name-reason. Keys of a load: jars, canner, altitude, pressure, minutes,
 vent, come-up, acid, lid-lot, reached, ended, out, drop, went-wrong.
 Flags given beside the file go before it.";
 
@@ -123,7 +123,9 @@ fn set_batch(told: &mut Told, key: &str, value: &Spanned<DeValue<'_>>) -> Result
     {
         text.parse().map(Some).map_err(|error: T::Err| format!("{key}: {error}"))
     }
-    if !["product", "food", "acidity", "pack", "on", "place", "quality-months", "note"].contains(&key) {
+    if !["product", "food", "acidity", "pack", "on", "place", "quality-months", "note", "name-reason"]
+        .contains(&key)
+    {
         return Ok(false);
     }
     let text = text_of(value, key).map_err(|wrong| wrong.what)?;
@@ -140,6 +142,7 @@ fn set_batch(told: &mut Told, key: &str, value: &Spanned<DeValue<'_>>) -> Result
                 return Err(format!("{key}: write 1 to 120 months"));
             }
         }
+        "name-reason" => told.name_reason = read(key, &text)?,
         _ => told.note = Some(text),
     }
     Ok(true)

@@ -39,7 +39,6 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
     if told.food.is_none() {
         return Err(missing("--food FOOD"));
     }
-    food_arg::refuse_never(product.as_str()).map_err(Unsettled::Wrong)?;
     let known = food_arg::settle(told.food.as_deref(), told.acidity, ledger)?;
     if let (None, Some((what, way_out))) = (&known.food, food_arg::is_listed(product.as_str())) {
         return Err(Unsettled::Wrong(Failure::new(
@@ -47,6 +46,9 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
             format!("{what}; --food none is for food that no table knows; nothing was saved"),
             way_out,
         )));
+    }
+    if told.name_reason.is_none() {
+        food_arg::refuse_name(&product, &known, "nothing was saved").map_err(Unsettled::Wrong)?;
     }
     if known.food.is_some() && told.pack.is_none() {
         return Err(missing("--pack hot|raw"));
@@ -78,6 +80,7 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
         place: told.place.clone(),
         ingredient_lots: told.ingredients.clone(),
         note: told.note.clone().filter(|note| !note.trim().is_empty()),
+        name_reason: told.name_reason.as_ref().map(ToString::to_string),
         loads: Vec::new(),
     };
     for ((load, canner), times) in loads.into_iter().zip(times) {

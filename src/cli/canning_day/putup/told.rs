@@ -3,6 +3,7 @@
 use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::arguments::pressure_told::PressureTold;
+use crate::cli::arguments::reason::Reason;
 use crate::cli::arguments::whole_number::whole;
 use crate::rules::load::run_time::Drop;
 use crate::values::kinds::acid::AcidRecord;
@@ -44,6 +45,9 @@ pub(super) struct Told {
     /// Anything worth keeping
     #[arg(long, value_name = "TEXT")]
     pub(super) note: Option<String>,
+    /// Why the name is right although it names another food than --food; kept as a finding
+    #[arg(long, value_name = "TEXT")]
+    pub(super) name_reason: Option<Reason>,
     /// One load by itself: canner=…,jars=pint:7,minutes=75,…; may be repeated
     #[arg(long = "load", value_name = "KEY=VALUE,…", value_parser = load)]
     pub(super) loads: Vec<LoadTold>,
@@ -232,6 +236,7 @@ impl Told {
             ingredients: if self.ingredients.is_empty() { note.ingredients } else { self.ingredients },
             quality_months: self.quality_months.or(note.quality_months),
             note: self.note.or(note.note),
+            name_reason: self.name_reason.or(note.name_reason),
             loads: if self.loads.is_empty() { note.loads } else { self.loads },
             every_load: self.every_load.or(&note.every_load),
         }

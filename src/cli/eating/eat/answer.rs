@@ -22,7 +22,7 @@ use crate::rules::food::care::Care;
 use crate::rules::jar::decide_now::Matter;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::load::consequence::RESCUE_SOURCES;
-use crate::rules::load::process_record::NOT_ON_RECORD;
+use crate::rules::load::process_record::ProcessMark;
 use crate::rules::spoilage::cautions::{ASK, BEST_BY, BOTULISM, NO_RECORD};
 use crate::rules::spoilage::signs::{Sign, Stage, signs};
 use crate::values::codes::jar_code::JarCode;
@@ -65,8 +65,9 @@ pub(in crate::cli) struct ToEat {
     pub(in crate::cli) best_by: NaiveDate,
     pub(in crate::cli) place: Option<Word>,
     pub(in crate::cli) why: Word,
-    /// Whether its process is not on record: to be eaten only by who knows it.
-    pub(in crate::cli) unrecorded: bool,
+    /// What must be said of its process.
+    #[serde(flatten)]
+    pub(in crate::cli) process: ProcessMark,
 }
 
 /// How many jars of a product to eat in a month.
@@ -95,7 +96,8 @@ pub(in crate::cli) struct InFreezer {
     pub(in crate::cli) product: Word,
     pub(in crate::cli) since: Option<NaiveDate>,
     pub(in crate::cli) place: Option<Word>,
-    pub(in crate::cli) unrecorded: bool,
+    #[serde(flatten)]
+    pub(in crate::cli) process: ProcessMark,
 }
 
 fn one_by_one<S: serde::Serializer>(holds: &Rc<Vec<Hold>>, to: S) -> Result<S::Ok, S::Error> {
@@ -163,7 +165,7 @@ impl Answer {
         let mut good = Among::default();
         let mut due: HashMap<String, BTreeMap<NaiveDate, u64>> = HashMap::new();
         ledger.good_jars(|jars| {
-            good.add(jars.food.as_ref(), jars.acidity, jars.unrecorded);
+            good.add(jars.food.as_ref(), jars.acidity, jars.process.unrecorded);
             *due.entry(jars.product).or_default().entry(jars.best_by).or_default() += jars.jars;
         })?;
         let today = clock.today();
@@ -224,7 +226,7 @@ impl Answer {
         let live = &row.read()?;
         let jar = &live.jar;
         if jar.state == JarState::Opened {
-            shared.opened.add(live.food.as_ref(), live.acidity, live.jar.unrecorded);
+            shared.opened.add(live.food.as_ref(), live.acidity, live.jar.process.unrecorded);
         }
         self.decide_now.extend(decision_on(live, clock, &mut shared.words));
         if jar.on_hold {
@@ -278,8 +280,8 @@ fn pace(plan: &LevelPlan) -> String {
 }
 
 fn to_eat(live: &LiveJar, mut why: String, shared: &mut Shared) -> ToEat {
-    if live.jar.unrecorded {
-        why = format!("{why}; {NOT_ON_RECORD}");
+    if let Some(mark) = live.jar.process.in_words() {
+        why = format!("{why}; {mark}");
     }
     let jar = &live.jar;
     ToEat {
@@ -290,7 +292,7 @@ fn to_eat(live: &LiveJar, mut why: String, shared: &mut Shared) -> ToEat {
         best_by: jar.best_by,
         place: shared.words.of_some(jar.place.as_deref()),
         why: shared.words.of(&why),
-        unrecorded: jar.unrecorded,
+        process: jar.process.clone(),
     }
 }
 
@@ -315,6 +317,6 @@ fn in_freezer(live: &LiveJar, shared: &mut Shared) -> InFreezer {
         product: shared.words.of(&live.jar.product),
         since: live.since.map(|since| since.date_naive()),
         place: shared.words.of_some(live.jar.place.as_deref()),
-        unrecorded: live.jar.unrecorded,
+        process: live.jar.process.clone(),
     }
 }

@@ -42,7 +42,7 @@ pub(super) fn decision_on(live: &LiveJar, clock: Clock, words: &mut Words) -> Op
         until: decision.until,
         last_day: decision.last_day,
         remedies: decision.remedies,
-        what: words.of(&what(&decision, jar.unrecorded, clock)),
+        what: words.of(&what(&decision, jar.process.unrecorded, clock)),
     })
 }
 

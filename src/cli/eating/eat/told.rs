@@ -8,7 +8,7 @@ use crate::cli::errors::Failure;
 use crate::cli::shelf::stock::place;
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
-use crate::rules::load::process_record::{NOT_ON_RECORD, after_comma};
+use crate::rules::load::process_record::NOT_ON_RECORD;
 use crate::rules::spoilage::cautions::BEST_BY;
 use crate::rules::spoilage::signs::{Severity, Stage};
 use crate::values::codes::jar_code::JarCode;
@@ -30,7 +30,7 @@ pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Re
         screen.say("");
         screen.say("In the freezer:");
         let alike = |a: &InFreezer, b: &InFreezer| {
-            (a.jar.batch, &a.place, a.unrecorded) == (b.jar.batch, &b.place, b.unrecorded)
+            (a.jar.batch, &a.place, &a.process) == (b.jar.batch, &b.place, &b.process)
         };
         for jars in answer.frozen.chunk_by(alike) {
             screen.say(format!(
@@ -38,7 +38,7 @@ pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Re
                 named(jars.iter().map(|j| j.jar)),
                 jars[0].product,
                 at(jars[0].place.as_deref()),
-                after_comma(jars[0].unrecorded)
+                jars[0].process.after_comma()
             ));
         }
     }
@@ -86,7 +86,7 @@ fn eat_first(answer: &Answer, screen: &mut Screen) -> Result<(), Failure> {
         return Ok(());
     }
     let (unrecorded, known): (Vec<&ToEat>, Vec<&ToEat>) =
-        answer.eat_first.iter().partition(|jar| jar.unrecorded);
+        answer.eat_first.iter().partition(|jar| jar.process.unrecorded);
     if !known.is_empty() {
         screen.say(format!("Eat first in {month}: {}.", counted(known.len())));
         say_jars(known.iter().copied(), screen)?;
@@ -120,7 +120,7 @@ pub(in crate::cli) fn say_jars<'a>(
 
 /// Says the jars past their best by, which is why they are told.
 fn say_past_best(jars: &[ToEat], screen: &mut Screen) -> Result<(), Failure> {
-    let best_by = |jar: &ToEat| format!("{}{}", jar.best_by, after_comma(jar.unrecorded));
+    let best_by = |jar: &ToEat| format!("{}{}", jar.best_by, jar.process.after_comma());
     say_table(jars, "Best by", best_by, screen)
 }
 

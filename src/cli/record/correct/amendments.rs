@@ -3,14 +3,17 @@
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::cli::arguments::food_arg;
+use crate::cli::arguments::food_arg::FoodKnown;
 use crate::cli::arguments::moment::{Moment, day_in_words};
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::record::correct::known::Known;
 use crate::cli::record::correct::{BatchArgs, JarArgs, LoadArgs, day, refused, text};
+use crate::cli::talk::ask::parsed;
 use crate::ledger::entry::correct::Amendment;
 use crate::ledger::file::open::Ledger;
 use crate::rules::load::load_times::{LoadTimes, at_one_offset, out_fits};
+use crate::tables::foods;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::codes::load_code::LoadCode;
 use crate::values::time::clock::Clock;
@@ -22,14 +25,11 @@ pub(super) fn of_batch(
     ctx: &Context,
 ) -> Result<Vec<Amendment>, Failure> {
     let mut amend = Vec::new();
-    if let Some(product) = &args.product {
-        food_arg::refuse_never(product.as_str())?;
-    }
     amend.extend(args.product.clone().map(Amendment::Product));
+    let now = ledger.batch(code)?;
     let acidity = args.acidity.as_ref().map(|Known(acidity)| *acidity);
-    match &args.food {
+    let known = match &args.food {
         Some(food) => {
-            let now = ledger.batch(code)?;
             let known = food_arg::settle(Some(food), acidity.flatten(), ledger)?;
             let product = args.product.as_ref().map_or(now.product.clone(), ToString::to_string);
             if known.food.is_none()
@@ -41,10 +41,31 @@ pub(super) fn of_batch(
             if known.acidity != now.acidity {
                 amend.push(Amendment::Acidity(known.acidity));
             }
-            amend.push(Amendment::Food(known.food));
+            amend.push(Amendment::Food(known.food.clone()));
+            known
         }
-        None => amend.extend(acidity.map(Amendment::Acidity)),
+        None => {
+            if let Some(food) = now.food.as_ref().filter(|_| acidity.is_some()).and_then(foods::get) {
+                return Err(Failure::new(
+                    Code::Refused,
+                    format!("{} is {} food by the tables; nothing was changed", food.id, food.acidity),
+                    "if it is another food, correct that with --food",
+                ));
+            }
+            amend.extend(acidity.map(Amendment::Acidity));
+            FoodKnown { food: now.food.clone(), acidity: acidity.unwrap_or(now.acidity) }
+        }
+    };
+    let is_renamed = args.product.is_some() || args.food.is_some() || acidity.is_some();
+    if is_renamed && args.name_reason.is_none() && now.name_reason.is_none() {
+        let product = match &args.product {
+            Some(product) => product.clone(),
+            None => parsed(&now.product).map_err(|what| Failure::usage(what, "give --product too"))?,
+        };
+        food_arg::refuse_name(&product, &known, "nothing was changed")?;
     }
+    amend.extend(args.vouched.as_deref().map(|word| Amendment::Vouched(text(word))));
+    amend.extend(args.name_reason.as_deref().map(|why| Amendment::NameReason(text(why))));
     amend.extend(args.pack.as_ref().map(|Known(pack)| Amendment::Pack(*pack)));
     if let Some(put_up) = &args.put_up {
         let put_up = day(put_up, ctx)?;

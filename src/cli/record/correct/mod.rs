@@ -72,6 +72,12 @@ struct BatchArgs {
     /// The note on it; empty: none
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
+    /// Your word, and whose, that its process was right where none is on record; empty: nobody's
+    #[arg(long, value_name = "TEXT")]
+    vouched: Option<String>,
+    /// Why its name is right although it names another food; empty: no reason
+    #[arg(long, value_name = "TEXT")]
+    name_reason: Option<String>,
     #[command(flatten)]
     why: Why,
 }

@@ -108,7 +108,7 @@ pub(in crate::ledger) struct Bench {
 const LOADS: &str =
     "SELECT o.id, b.year, b.number AS batch_number, o.number, o.canner_id, c.method, o.altitude,
         o.pressure, o.pressure_entered, o.minutes, o.vent_min, o.acid, o.reached_at, o.ended_at, o.out_offset, o.went_wrong,
-        o.verdict, o.findings, b.food, b.acidity, b.pack, b.put_up
+        o.verdict, o.findings, b.food, b.acidity, b.pack, b.put_up, b.name_reason
      FROM load o
      JOIN batch b ON b.id = o.batch_id
      JOIN entry n ON n.id = b.entry_id AND n.effective = 1
@@ -145,6 +145,7 @@ impl Gathered {
             },
             acid: parsed_opt(row, "acid")?,
             trouble_noted: went_wrong.is_some_and(|told| !told.trim().is_empty()),
+            name_reason: row.get("name_reason")?,
         };
         Ok(Self {
             id: row.get("id")?,

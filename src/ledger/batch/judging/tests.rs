@@ -65,6 +65,7 @@ fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judging>)
         place: None,
         ingredient_lots: Vec::new(),
         note: None,
+        name_reason: None,
         loads,
     };
     let written = ledger.write("putup", clock(), |write| {

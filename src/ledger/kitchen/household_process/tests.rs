@@ -174,6 +174,7 @@ fn put_up_in(ledger: &Ledger, food: &str, canner: Option<&str>) -> Verdict {
         place: None,
         ingredient_lots: Vec::new(),
         note: None,
+        name_reason: None,
         loads: vec![load],
     };
     let written = ledger.write("putup", clock(), |write| {

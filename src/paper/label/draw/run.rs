@@ -2,6 +2,7 @@
 
 use crate::paper::label::sheet::definition::Sheet;
 use crate::rules::jar::keeps::Keeps;
+use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::{counted, jars};
@@ -31,8 +32,8 @@ pub struct Label {
     pub warning: Option<String>,
     /// Why it is on hold, as far as there is room.
     pub because: Option<String>,
-    /// Whether its process is not on record.
-    pub unrecorded: bool,
+    /// What must be said of its process.
+    pub process: ProcessMark,
 }
 
 named_enum! {
@@ -181,7 +182,7 @@ mod tests {
             household: None,
             warning: None,
             because: None,
-            unrecorded: false,
+            process: ProcessMark::default(),
         }
     }
 

@@ -8,7 +8,7 @@ use crate::paper::label::draw::print::Printed;
 use crate::paper::label::draw::run::LabelError;
 use crate::paper::label::sheet::page::Page;
 use crate::rules::jar::keeps::Keeps;
-use crate::rules::load::process_record::NOT_ON_RECORD;
+use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted;
@@ -31,8 +31,8 @@ pub struct CardLine {
     pub keeps: Keeps,
     /// Why they are not to be eaten from, in words.
     pub warning: Option<String>,
-    /// Whether their process is not on record.
-    pub unrecorded: bool,
+    /// What must be said of their process.
+    pub process: ProcessMark,
 }
 
 /// A card for a shelf.
@@ -100,7 +100,7 @@ pub fn print_shelf_card(
     };
     let in_rows = |line: &CardLine| {
         let mut words: Vec<String> = line.warning.iter().cloned().collect();
-        words.extend(line.unrecorded.then(|| NOT_ON_RECORD.to_owned()));
+        words.extend(line.process.in_words());
         let words = if words.is_empty() { None } else { Some(Row::Words(words.join("; "))) };
         [Some(cells(line)), words].into_iter().flatten()
     };

@@ -114,7 +114,7 @@ mod tests {
             contents: contents.to_owned(),
             put_up: NaiveDate::from_ymd_opt(2026, 12, 28).unwrap(),
             keeps: Keeps::BestBy(NaiveDate::from_ymd_opt(2027, 12, 28).unwrap()),
-            unrecorded: false,
+            process: Default::default(),
             size: JarSize::ThreeQuarterPint,
             household: household.map(str::to_owned),
             warning: warning.map(str::to_owned),
@@ -207,7 +207,7 @@ mod tests {
                 for unrecorded in [false, true] {
                     let boil = warning.is_none().then_some("Boil 12 min before tasting");
                     let mut label = label("26-1041-103-4", &long, boil, warning);
-                    label.unrecorded = unrecorded;
+                    label.process.unrecorded = unrecorded;
                     label.because = warning.is_some().then(|| "the gauge read 3 psi high ".repeat(8));
                     let layout = lay_out(&mut face, &label, DayOrder::DayMonthYear, sheet.spec(), 21);
                     assert_eq!(layout.left_out(), None, "{} {warning:?}", sheet.name());

@@ -1,7 +1,6 @@
 //! What to write on a lid by hand.
 
 use crate::paper::label::draw::run::Label;
-use crate::rules::load::process_record::NOT_ON_RECORD;
 use crate::values::time::day_words::DayOrder;
 
 /// The wordings for one jar, shortest first.
@@ -23,13 +22,13 @@ pub fn lid_text(label: &Label, days: DayOrder) -> LidText {
     let put_up = days.write(label.put_up);
     let mut short = warning.clone();
     short.extend([label.contents.clone(), put_up.clone(), code.clone()]);
-    let unrecorded = label.unrecorded.then(|| NOT_ON_RECORD.to_owned());
-    short.extend(unrecorded.clone());
+    let process = label.process.in_words();
+    short.extend(process.clone());
     let mut full = warning.clone();
     full.extend([label.contents.clone(), label.size.to_string(), format!("put up {put_up}")]);
     full.extend(label.keeps.in_words(|day| days.write(day)));
     full.push(code.clone());
-    full.extend(unrecorded);
+    full.extend(process);
     full.extend(label.household.clone());
     let mut alone = warning;
     alone.push(code);
@@ -40,6 +39,7 @@ pub fn lid_text(label: &Label, days: DayOrder) -> LidText {
 mod tests {
     use super::*;
     use crate::rules::jar::keeps::Keeps;
+    use crate::rules::load::process_record::ProcessMark;
     use crate::values::kinds::jar_size::JarSize;
     use chrono::NaiveDate;
 
@@ -50,7 +50,7 @@ mod tests {
             contents: "Green beans".to_owned(),
             put_up: NaiveDate::from_ymd_opt(2026, 3, 2).unwrap(),
             keeps: Keeps::BestBy(NaiveDate::from_ymd_opt(2027, 3, 2).unwrap()),
-            unrecorded: false,
+            process: ProcessMark::default(),
             size: JarSize::Pint,
             household: Some("boil 15 min before tasting".to_owned()),
             warning: None,
@@ -63,7 +63,7 @@ mod tests {
             text.full,
             "Green beans, pint, put up 2 Mar 2026, best by 2 Mar 2027, 26-041-03-3, boil 15 min before tasting"
         );
-        label.unrecorded = true;
+        label.process.unrecorded = true;
         label.keeps = Keeps::UseBy(NaiveDate::from_ymd_opt(2026, 3, 6).unwrap());
         let unrecorded = lid_text(&label, DayOrder::DayMonthYear);
         assert_eq!(unrecorded.short, "Green beans, 2 Mar 2026, 26-041-03-3, process not on record");

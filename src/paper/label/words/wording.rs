@@ -5,7 +5,7 @@ use crate::paper::label::draw::run::Label;
 use crate::paper::label::draw::run::PrintWarning;
 use crate::paper::label::fit::shrink::{Block, Cut, FLOOR};
 use crate::paper::label::words::printable::{Printable, mark, printable};
-use crate::rules::load::process_record::NOT_ON_RECORD;
+use crate::rules::load::process_record::VOUCHED;
 use crate::values::time::day_words::DayOrder;
 
 /// What the boil line goes without where room is short.
@@ -70,7 +70,12 @@ pub(in crate::paper) fn blocks(
         let short = text.strip_suffix(BEFORE_TASTING).map(str::to_owned);
         blocks.push(never_cut(text, short));
     }
-    blocks.extend(label.unrecorded.then(|| never_cut(capitalised(NOT_ON_RECORD), None)));
+    if let Some(mark) = label.process.in_words() {
+        let text = told(face, &mark, &mut warnings).text;
+        // The household's word may be long; that it is a word and no process on record is said anyway.
+        let short = label.process.vouched.is_some().then(|| capitalised(VOUCHED));
+        blocks.push(never_cut(capitalised(&text), short));
+    }
     let batch = format!("Batch {} \u{b7} {}", label.code.batch, label.size);
     blocks.push(detail(batch, Weight::Regular, sizes.details));
     if let Some(because) = &label.because {

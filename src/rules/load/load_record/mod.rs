@@ -51,6 +51,8 @@ pub struct LoadRecord {
     pub acid: Option<AcidRecord>,
     /// Whether a note says that something went wrong.
     pub trouble_noted: bool,
+    /// Why the product's name, which names another food, was let in; none: it was not doubted.
+    pub name_reason: Option<String>,
 }
 
 /// Why a load of no food that a table knows has no process.
@@ -68,6 +70,15 @@ impl LoadRecord {
     /// Judges the load by the tests of its canner's gauge and the processes there are; of the household's own, by those
     /// that were entered by the day of the run.
     pub fn judge(&self, tests: &[GaugeTest], household: &[HouseholdProcess]) -> Judgement {
+        let mut judgement = self.judge_run(tests, household);
+        if let Some(reason) = &self.name_reason {
+            let message = format!("its name names another food, and was let in for this reason: {reason}");
+            judgement.findings.push(Finding::of_load(FindingCode::NameDoubted, &self.sizes, message));
+        }
+        judgement
+    }
+
+    fn judge_run(&self, tests: &[GaugeTest], household: &[HouseholdProcess]) -> Judgement {
         let household: Vec<HouseholdProcess> =
             household.iter().filter(|own| own.entered_on <= self.day).cloned().collect();
         let household = household.as_slice();
@@ -104,9 +115,12 @@ impl LoadRecord {
     /// Why every jar of the load is withheld under a verdict, if it is.
     pub fn withheld(&self, verdict: Verdict) -> Option<LoadHold> {
         let listed = self.food.as_ref().and_then(foods::get);
-        // Where the tables and the household differ, the tables hold.
-        let acidity = listed.map(|food| food.acidity).or(self.acidity);
-        consequence(verdict, acidity, listed.is_some_and(|food| food.kind == FoodKind::Tomato))
+        // The household's word alone makes no food acid.
+        consequence(
+            verdict,
+            listed.map(|food| food.acidity),
+            listed.is_some_and(|food| food.kind == FoodKind::Tomato),
+        )
     }
 
     fn judge_at(

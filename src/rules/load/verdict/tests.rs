@@ -394,6 +394,7 @@ fn every_code_bears_on_the_verdict_as_its_name_says() {
             | "process-unconfirmed"
             | "process-note"
             | "own-process"
+            | "name-doubted"
             | "trouble-noted" => Bearing::Caution,
             _ => Bearing::Fails,
         };

@@ -1,0 +1,280 @@
+//! A product's name held against the food it is said to be.
+//!
+//! A jar labelled "Green beans" that was processed as peaches is opened as green beans. So the name is read with the
+//! everyday words of the tables, and where it names food that must not be canned, or food that needs more against
+//! botulism than the food it is said to be, somebody has to say why.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::sync::OnceLock;
+
+use crate::rules::food::food_search::stems;
+use crate::tables::foods;
+use crate::tables::foods::{Food, FoodKind};
+use crate::tables::no_process;
+use crate::tables::no_process::NoProcessRow;
+use crate::tables::words;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::method::Acidity;
+use crate::values::names::name::Name;
+
+/// Words that tell foods of one kind apart but point to no food by themselves; common usage, no source.
+const GENERIC: &[&str] = &[
+    "black", "blend", "chunk", "diced", "dried", "dry", "festive", "fresh", "green", "halved", "hot",
+    "juice", "liquid", "mixed", "piece", "quick", "raw", "red", "relish", "sauce", "sliced", "sour", "spicy",
+    "stock", "style", "sweet", "syrup", "tangy", "water", "white", "whole",
+];
+/// Words that say a vegetable was put in vinegar; common usage, no source.
+const PICKLED: &[&str] =
+    &["chutney", "dill", "dilly", "marinated", "pickle", "pickled", "relish", "salsa", "vinegar"];
+/// The never-food that fruit spreads are named after.
+const BUTTER: &str = "butter";
+
+/// Another food that a product's name names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NameConflict {
+    /// Food that must not be canned.
+    Never(&'static NoProcessRow),
+    /// Food of the tables that needs more.
+    Other(&'static Food),
+}
+
+impl fmt::Display for NameConflict {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Never(row) => write!(f, "it names {}, which must not be canned: {row}", row.words),
+            Self::Other(Food { id, acidity: Acidity::LowAcid, .. }) => {
+                write!(f, "it names {id}, which is low-acid food")
+            }
+            Self::Other(food) => write!(f, "it names {}, which needs acid added", food.id),
+        }
+    }
+}
+
+/// What to type where a name is doubted.
+pub const WAY_OUT: &str = "correct the name or the food; if both are right, say why with --name-reason TEXT";
+
+impl NameConflict {
+    /// The conflict in a sentence, with the product and the food it is said to be.
+    pub fn of(&self, product: &Name, food: Option<&FoodId>) -> String {
+        let said = food.map_or_else(|| "food that no table knows".to_owned(), ToString::to_string);
+        format!("{product} cannot be {said}: {self}")
+    }
+}
+
+type Stems = BTreeSet<String>;
+
+/// What a phrase stands for in the tables.
+#[derive(Debug, Default)]
+struct Meaning {
+    never: Option<&'static NoProcessRow>,
+    foods: Vec<&'static Food>,
+    /// Those whose very name it is.
+    named: Vec<&'static Food>,
+}
+
+/// Every phrase of the tables by its words, but those that point to no food by themselves.
+fn phrases() -> &'static BTreeMap<Stems, Meaning> {
+    static PHRASES: OnceLock<BTreeMap<Stems, Meaning>> = OnceLock::new();
+    PHRASES.get_or_init(|| {
+        let mut phrases: BTreeMap<Stems, Meaning> = BTreeMap::new();
+        let mut add = |text: &str, with: &dyn Fn(&mut Meaning)| {
+            let words = stems(text);
+            if !words.iter().all(|word| GENERIC.contains(&word.as_str())) {
+                with(phrases.entry(words).or_default());
+            }
+        };
+        for food in foods::all() {
+            for text in own_names(food) {
+                add(text, &|meaning| {
+                    meaning.foods.push(food);
+                    meaning.named.push(food);
+                });
+            }
+        }
+        for row in words::all() {
+            add(&row.words, &|meaning| meaning.foods.extend(foods::get(&row.food)));
+        }
+        for row in no_process::all() {
+            add(&row.words, &|meaning| meaning.never = Some(row));
+        }
+        phrases
+    })
+}
+
+/// A food's key, and its published name up to the first comma or bracket.
+fn own_names(food: &Food) -> [&str; 2] {
+    let name = food.name.split([',', '(']).next().unwrap_or_default();
+    [food.id.as_str(), name.split(" except ").next().unwrap_or_default()]
+}
+
+/// Every word that the tables use for a food.
+fn words_for(food: Option<&FoodId>) -> Stems {
+    let Some(id) = food else { return Stems::new() };
+    let mut all = stems(id.as_str());
+    if let Some(food) = foods::get(id) {
+        let name = food.name.split(" except ").next().unwrap_or_default();
+        all.extend(stems(name));
+        all.extend(words::all().iter().filter(|row| row.food == *id).flat_map(|row| stems(&row.words)));
+    }
+    all
+}
+
+/// How much more a food needs than another: acid less than acidified, acidified less than low-acid.
+const fn need(acidity: Acidity) -> u8 {
+    match acidity {
+        Acidity::Acid => 0,
+        Acidity::Acidified => 1,
+        Acidity::LowAcid => 2,
+    }
+}
+
+/// Whether a product's name names another food than the one it is said to be, and one that needs more.
+///
+/// `acidity` is that of the food by the tables, or by the household's word; low-acid food, and food nobody calls
+/// anything, is treated with all that any food needs, so that only food that must not be canned is in doubt there.
+pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidity>) -> Option<NameConflict> {
+    // What a name excepts is not in the jar.
+    let asked = stems(product.split(" except ").next().unwrap_or_default());
+    let known = food.and_then(foods::get);
+    let given = need(known.map(|food| food.acidity).or(acidity).unwrap_or(Acidity::LowAcid));
+    let own_words = words_for(food);
+    let within: Vec<(&Stems, &Meaning)> =
+        phrases().iter().filter(|(phrase, _)| phrase.is_subset(&asked)).collect();
+    let fruit = |meaning: &Meaning| meaning.foods.iter().any(|food| food.acidity == Acidity::Acid);
+    let is_fruit_spread = within.iter().any(|(phrase, meaning)| fruit(meaning) && !phrase.contains(BUTTER));
+    for (phrase, meaning) in &within {
+        let is_whole = **phrase == asked;
+        let is_bare_name =
+            !meaning.named.is_empty() && meaning.named.iter().all(|other| need(other.acidity) > given);
+        let is_own = meaning.foods.iter().any(|other| Some(&other.id) == food) && !(is_whole && is_bare_name);
+        let is_part =
+            within.iter().any(|(longer, _)| phrase.len() < longer.len() && phrase.is_subset(longer));
+        if is_own || (!is_whole && (is_part || phrase.is_subset(&own_words))) {
+            continue;
+        }
+        if let Some(row) = meaning.never {
+            if row.words == BUTTER && is_fruit_spread {
+                continue;
+            }
+            return Some(NameConflict::Never(row));
+        }
+        let stricter = |other: &&&Food| need(other.acidity) > given;
+        let all_stricter = meaning.foods.iter().all(|other| need(other.acidity) > given);
+        // Vegetables are pickled; meat and fish by no recipe of the tables.
+        let excused = given > 0
+            && asked.iter().any(|word| PICKLED.contains(&word.as_str()))
+            && meaning.foods.iter().filter(stricter).all(|other| other.kind == FoodKind::Vegetable);
+        if !excused
+            && (all_stricter || is_bare_name)
+            && let Some(other) = meaning.foods.iter().filter(stricter).max_by_key(|other| need(other.acidity))
+        {
+            return Some(NameConflict::Other(other));
+        }
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn conflict(product: &str, food: &str) -> Option<NameConflict> {
+        let food: FoodId = food.parse().unwrap();
+        assert!(foods::get(&food).is_some(), "{food}");
+        name_conflict(product, Some(&food), None)
+    }
+
+    #[test]
+    fn a_name_that_names_food_needing_more_is_caught() {
+        // Which food is low-acid, and which must not be canned: the tables. The words: common usage, no source.
+        for (product, food, named) in [
+            ("Green beans", "peaches", "green-beans"),
+            ("Grandma's green beans 2026", "peaches", "green-beans"),
+            ("Green beans", "dilly-beans", "green-beans"),
+            // The bare name of the vegetable says nothing of vinegar.
+            ("Beets", "pickled-beets", "beets"),
+            ("Pickled trout", "dilly-beans", "fish"),
+            ("Chicken soup", "applesauce", "soup"),
+            ("Trout", "jam-jelly", "fish"),
+            ("Clam chowder", "tomato-juice", "clams"),
+            ("Tuna", "peaches", "tuna"),
+            ("Low sugar fig jam", "jam-jelly", "figs"),
+            ("Corn on the side", "jam-jelly", "corn"),
+            ("Spaghetti sauce with meat", "tomato-sauce-standard", "spaghetti-sauce-with-meat"),
+            ("Tomato jam", "jam-jelly", "tomato"),
+            ("Sweet potato butter", "apple-butter", "sweet-potatoes"),
+        ] {
+            match conflict(product, food) {
+                Some(NameConflict::Other(other)) => {
+                    assert!(other.id.as_str().starts_with(named), "{product} as {food}: {}", other.id);
+                }
+                other => panic!("{product} as {food}: {other:?}"),
+            }
+        }
+        for (product, food) in [
+            ("Pesto", "jam-jelly"),
+            ("Basil pesto", "jam-jelly"),
+            ("Pumpkin butter", "apple-butter"),
+            ("Zucchini", "applesauce"),
+            ("Banana bread", "bread-and-butter-pickles"),
+            ("Garlic in oil", "dilly-beans"),
+            ("Pesto", "green-beans"),
+        ] {
+            let found = conflict(product, food);
+            assert!(matches!(found, Some(NameConflict::Never(_))), "{product} as {food}: {found:?}");
+        }
+    }
+
+    #[test]
+    fn a_name_that_fits_its_food_is_let_be() {
+        for (product, food) in [
+            ("Peaches", "peaches"),
+            ("Peaches in light syrup", "peaches"),
+            ("Peach butter", "jam-jelly"),
+            ("Apple butter", "apple-butter"),
+            ("Strawberry jam", "jam-jelly"),
+            ("Bread and butter pickles", "bread-and-butter-pickles"),
+            ("Dilly beans", "dilly-beans"),
+            ("Pickled green beans", "dilly-beans"),
+            ("Pickled beets", "pickled-beets"),
+            ("Pickled okra", "dilly-beans"),
+            ("Green tomato pickles", "dill-pickles-fresh-pack"),
+            ("Tomatoes", "tomatoes-crushed"),
+            ("Green beans", "green-beans"),
+            ("Chicken soup", "soup"),
+            ("Butter beans", "lima-beans"),
+            ("Salsa", "choice-salsa"),
+            ("Sweet cherries", "cherries"),
+            ("Green grape juice", "grape-juice"),
+            ("Tuesday's jars", "peaches"),
+            ("Gift", "jam-jelly"),
+            // Low-acid food gets all that any food needs.
+            ("Fish", "meat-chunks"),
+        ] {
+            assert_eq!(conflict(product, food), None, "{product} as {food}");
+        }
+    }
+
+    #[test]
+    fn every_food_goes_by_its_own_name() {
+        let mut caught = Vec::new();
+        for food in foods::all() {
+            for name in [food.name.as_str(), food.id.as_str()] {
+                if let Some(conflict) = name_conflict(name, Some(&food.id), None) {
+                    caught.push(format!("{name} as {}: {conflict:?}", food.id));
+                }
+            }
+        }
+        assert!(caught.is_empty(), "{caught:#?}");
+    }
+
+    #[test]
+    fn a_household_s_word_is_doubted_like_a_table_s() {
+        let own: FoodId = "grandmas-mix".parse().unwrap();
+        assert!(name_conflict("Grandma's green beans", Some(&own), Some(Acidity::Acid)).is_some());
+        assert!(name_conflict("Grandma's green beans", None, Some(Acidity::Acidified)).is_some());
+        assert_eq!(name_conflict("Grandma's green beans", Some(&own), Some(Acidity::LowAcid)), None);
+        assert_eq!(name_conflict("Grandma's mix", Some(&own), Some(Acidity::Acid)), None);
+    }
+}
