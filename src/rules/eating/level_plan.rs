@@ -31,8 +31,6 @@
 //! curve would do as well; up, the older jar is eaten sooner.) The tests do not
 //! rely on the argument: they try every plan of every small shelf.
 
-use crate::values::time::month::Month;
-
 /// A straight piece's far end: by the end of so many months, so many jars.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Corner {
@@ -117,11 +115,6 @@ impl LevelPlan {
             let eaten = move |month: u64| (rise * u128::from(month)).div_ceil(run) as u64;
             (1..=to.months - from.months).map(move |month| eaten(month) - eaten(month - 1))
         })
-    }
-
-    /// The same with their names, `current` being the first.
-    pub fn by_month(&self, current: Month) -> impl Iterator<Item = (Month, u64)> {
-        (0..).zip(self.months()).map(move |(ahead, jars)| (current.plus(ahead), jars))
     }
 }
 

@@ -3,7 +3,7 @@
 //! The plan is drawn from how many jars have their best by on each day, so of the jars that may be eaten only those
 //! that are told are ever read one by one.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -16,8 +16,8 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::hold::Hold;
 use crate::ledger::jar::live::{LiveJar, LiveRow, Which};
-use crate::rules::eating::level_plan::LevelPlan;
-use crate::rules::eating::rotation::{Turn, rotate};
+use crate::rules::eating::level_plan::Pace;
+use crate::rules::eating::rotation::{Stock, Turn, rotate};
 use crate::rules::food::care::Care;
 use crate::rules::jar::decide_now::Matter;
 use crate::rules::jar::jar_state::JarState;
@@ -163,19 +163,24 @@ impl Answer {
         };
         let mut shared = Shared::default();
         let mut good = Among::default();
-        let mut due: HashMap<String, BTreeMap<NaiveDate, u64>> = HashMap::new();
+        let mut stocks: HashMap<String, Stock> = HashMap::new();
         ledger.good_jars(|jars| {
             good.add(jars.food.as_ref(), jars.acidity, jars.process.unrecorded);
-            *due.entry(jars.product).or_default().entry(jars.best_by).or_default() += jars.jars;
+            *stocks.entry(jars.product).or_default().here.entry(jars.best_by).or_default() += jars.jars;
         })?;
         let today = clock.today();
+        for left in ledger.left_shelf(Month::of(today).first_day().unwrap_or(today), today)? {
+            if let Some(stock) = stocks.get_mut(&left.product) {
+                *stock.done.entry(left.best_by).or_default() += 1;
+            }
+        }
         // Jars past their best by are told whatever is owed.
         let mut good_until = today.checked_sub_days(Days::new(1)).unwrap_or(today);
         let mut turns: HashMap<String, Turns> = HashMap::new();
-        for (product, due) in due {
-            let rotation = rotate(&due, today);
+        for (product, stock) in stocks {
+            let rotation = rotate(&stock, today);
             let current = Month::of(today);
-            let planned = rotation.plan.by_month(current).take(ahead as usize + 1);
+            let planned = rotation.by_month(current).take(ahead as usize + 1);
             let product_word = shared.words.of(&product);
             answer.months.extend(planned.filter(|&(_, jars)| jars > 0).map(|(month, jars)| Owed {
                 month,
@@ -184,7 +189,7 @@ impl Answer {
             }));
             let owed = rotation.turns_in(month.since(current));
             good_until = good_until.max(rotation.last_day_before(owed.end).unwrap_or(good_until));
-            let pace = pace(&rotation.plan);
+            let pace = pace(rotation.pace());
             turns.insert(product, Turns { past_best: rotation.past_best, owed, pace, next: 0 });
         }
         ledger.each_live_row(&Which { good_until: Some(good_until), ..Which::default() }, |row| {
@@ -272,8 +277,8 @@ impl Among {
 }
 
 /// The pace that leaves none past its best by.
-fn pace(plan: &LevelPlan) -> String {
-    match plan.pace() {
+fn pace(pace: Option<Pace>) -> String {
+    match pace {
         Some(pace) if pace.months > 1 => format!("{} to eat within {} months", pace.jars, pace.months),
         _ => "due this month".to_owned(),
     }
