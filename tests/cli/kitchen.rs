@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
+use jarledger::ledger::entry::correct::{Amendment, Corrected};
 use jarledger::ledger::entry::write::Write;
 use jarledger::ledger::error::LedgerError;
 use jarledger::ledger::file::open::Ledger;
@@ -108,6 +109,12 @@ pub(crate) fn shelve(
     let numbers: Vec<u32> = (1..=count).collect();
     act(world, batch, &numbers, Act::CheckSealed, &next_day.format("%Y-%m-%dT%H:%M").to_string());
     batch
+}
+
+/// Gives the household's word for the process of a batch.
+pub(crate) fn vouch(world: &World, batch: BatchCode, moment: &str) {
+    let word = [Amendment::Vouched(Some("mine".to_owned()))];
+    entry(world, "correct", moment, |write| write.correct(Corrected::Batch(batch), &word, "I was there"));
 }
 
 /// The jars of a batch with these numbers.

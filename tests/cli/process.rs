@@ -404,3 +404,41 @@ fn food_that_must_not_be_canned_is_answered_first_and_with_no_other_food() {
         assert!(answer["detail"].as_str().unwrap().starts_with("Do not can"));
     }
 }
+
+// The design's word for it: the mark stands wherever the jar shows, with the cautions of low-acid food.
+#[test]
+fn jars_of_an_own_process_are_marked_wherever_they_show() {
+    let mut world = World::with_canners();
+    let own = "process add --food turnip-relish --acidity acid --pack hot --jar pint --method boiling-water --minutes 20 \
+               --headspace 0.5in --publication Invented-Bulletin --page 4 --published 2020-01-01";
+    assert_eq!(world.line(own).code, 0);
+    world.on("2026-08-24T15:00");
+    let told = world.json_of(
+        "putup --product Relish --food turnip-relish --pack hot --jars pint:3 --canner Kettle --minutes 20 --place Cellar",
+    );
+    // Put up before the day the process was entered (the first of September), it meets nothing.
+    assert_eq!(told["loads"][0]["verdict"], "no-tested-process");
+    world.json_of("undo");
+    world.on("2026-09-02T15:00");
+    let told = world.json_of(
+        "putup --product Relish --food turnip-relish --pack hot --jars pint:3 --canner Kettle --minutes 20 --place Cellar",
+    );
+    assert_eq!(told["loads"][0]["verdict"], "meets-own");
+    world.on("2026-09-03T15:00");
+    world.json_of("seal 26-002 --sealed");
+    let words = |line: &str| world.line(line).out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for line in
+        ["jar 26-002 1", "batch 26-002", "shelf", "shelf --jars", "trace 26-002", "label 26-002 1 --text"]
+    {
+        assert!(words(line).contains("own process,"), "{line}: {}", words(line));
+    }
+    world.ok(&["report", "--out", "shelf.html"]);
+    let page = std::fs::read_to_string(world.home().join("shelf.html")).unwrap();
+    assert!(page.contains("own process, confirmed by no table"));
+    let eat = world.json_of("eat");
+    assert_eq!(eat["eat_first"][0]["own_process"], true);
+    assert!(eat["cautions"][0].as_str().unwrap().contains("botulism"), "{eat}");
+    let opened = world.line("open 26-002 1");
+    assert!(opened.out.contains("Its process: own process, confirmed by no table."), "{opened}");
+    assert!(opened.out.contains("Boil before tasting"), "{opened}");
+}

@@ -27,7 +27,7 @@ fn the_stock_is_counted_by_product_size_state_and_place() {
        2  Pears        quart  sealed, process  Pantry shelf  2027-08-20
                               not on record
        1  Pears        quart  opened, process  Pantry shelf  eat by
-                              not on record                  2026-09-03
+                              not on record                  2026-09-06
     10 jars: 2 cooling, 7 sealed, 1 opened.
     -- stderr --
     next: `jarledger eat` says what to take first
@@ -43,7 +43,7 @@ fn jars_are_listed_with_code_and_best_by_and_filters_narrow_them() {
     26-001-01-0  Pears    quart  sealed, process   Pantry shelf  2027-08-20
                                  not on record
     26-001-02-8  Pears    quart  opened, process   Pantry shelf  eat by
-                                 not on record                   2026-09-03
+                                 not on record                   2026-09-06
     26-001-03-6  Pears    quart  sealed, process   Pantry shelf  2027-08-20
                                  not on record
     26-002-01-2  Pears    pint   cooling, process  Pantry shelf  2027-09-01

@@ -160,7 +160,7 @@ fn why(
 
 fn route(happened: &Happened, sign: Option<&Sign>) -> Route {
     let jar = &happened.jar;
-    let care = Care::of(jar.food.as_ref(), jar.acidity);
+    let care = Care::of(jar.food.as_ref(), &jar.jar.product);
     let closure = closure(happened.from, sign);
     Route { jars: vec![jar.jar.code], care, closure, route: disposal(care, closure) }
 }

@@ -64,7 +64,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 fn too_long(happened: &Happened) -> Option<TooLong> {
     let jar = &happened.jar;
     let keeps = match happened.from {
-        JarState::Opened => once_opened(jar.food.as_ref(), jar.acidity),
+        JarState::Opened => once_opened(jar.food.as_ref(), &jar.jar.product),
         JarState::Chilled => chilled_unsealed(),
         _ => return None,
     };

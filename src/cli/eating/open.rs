@@ -9,6 +9,7 @@ use crate::ledger::jar::acts::Happened;
 use crate::rules::food::care::Care;
 use crate::rules::jar::jar_state::Act;
 use crate::rules::jar::opened::{KeepingTime, once_opened};
+use crate::rules::load::process_record::ProcessMark;
 use crate::rules::spoilage::cautions::{ASK, BOIL_SCOPE, BOTULISM, Caution, NO_RECORD};
 use crate::rules::spoilage::signs::{Sign, Stage, boil_before_tasting_minutes, signs};
 use crate::values::codes::jar_code::JarCode;
@@ -29,6 +30,8 @@ struct Advice {
     boil_before_tasting: Option<Boil>,
     keeps: KeepingTime,
     last_day: chrono::NaiveDate,
+    #[serde(flatten)]
+    process: ProcessMark,
     cautions: Vec<Caution>,
 }
 
@@ -74,8 +77,8 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 
 fn advise(happened: &Happened, boil: impl Fn() -> Boil) -> Advice {
     let jar = &happened.jar;
-    let care = Care::of(jar.food.as_ref(), jar.acidity);
-    let keeps = once_opened(jar.food.as_ref(), jar.acidity);
+    let care = Care::of(jar.food.as_ref(), &jar.jar.product);
+    let keeps = once_opened(jar.food.as_ref(), &jar.jar.product);
     Advice {
         jars: vec![jar.jar.code],
         care,
@@ -83,6 +86,7 @@ fn advise(happened: &Happened, boil: impl Fn() -> Boil) -> Advice {
         boil_before_tasting: (care == Care::LowAcid).then(boil),
         last_day: keeps.last_day(happened.at.date_naive()),
         keeps,
+        process: jar.jar.process.clone(),
         cautions: [
             jar.jar.process.unrecorded.then_some(NO_RECORD),
             (care == Care::LowAcid).then_some(BOTULISM),
@@ -96,8 +100,8 @@ fn advise(happened: &Happened, boil: impl Fn() -> Boil) -> Advice {
 
 impl Advice {
     fn is_like(&self, other: &Self) -> bool {
-        (self.care, &self.keeps, self.last_day, &self.cautions)
-            == (other.care, &other.keeps, other.last_day, &other.cautions)
+        (self.care, &self.keeps, self.last_day, &self.process, &self.cautions)
+            == (other.care, &other.keeps, other.last_day, &other.process, &other.cautions)
     }
 
     fn say(&self, named: bool, screen: &mut Screen) {
@@ -105,6 +109,10 @@ impl Advice {
         if named {
             let codes: Vec<String> = self.jars.iter().map(ToString::to_string).collect();
             screen.say(format!("{}:", codes.join(", ")));
+        }
+        // That it is not on record has a caution of its own.
+        if let Some(mark) = self.process.in_words().filter(|_| !self.process.unrecorded) {
+            screen.say(format!("Its process: {mark}."));
         }
         screen.say("Look and smell before you taste. Discard it untasted if:");
         for sign in &self.signs {

@@ -101,7 +101,7 @@ fn seal_check(load: CooledLoad) -> Date {
 fn use_up(is_withheld: bool, jar: InRefrigerator, today: NaiveDate) -> Date {
     let keeps = match jar.state {
         JarState::Chilled => chilled_unsealed(),
-        _ => once_opened(jar.food.as_ref(), jar.acidity),
+        _ => once_opened(jar.food.as_ref(), &jar.product),
     };
     Date {
         is_settled: !jar.stands,

@@ -21,6 +21,7 @@ struct Due {
     decide_now: Vec<ToDecide>,
     eat_first: Vec<ToEat>,
     on_hold: usize,
+    unrecorded: usize,
 }
 
 pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -38,6 +39,7 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
             decide_now: answer.decide_now,
             eat_first: answer.eat_first,
             on_hold: answer.on_hold.len(),
+            unrecorded: answer.unrecorded.len(),
         });
     }
     if answer.decide_now.is_empty() {
@@ -54,6 +56,12 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
     }
     if !answer.on_hold.is_empty() {
         screen.say(format!("On hold, not to be eaten: {}.", counted(answer.on_hold.len())));
+    }
+    if !answer.unrecorded.is_empty() {
+        screen.say(format!(
+            "Process not on record, low-acid or tomato: {}. Discard them unless you know their process.",
+            counted(answer.unrecorded.len())
+        ));
     }
     if answer.decide_now.iter().any(|due| matches!(due.matter, Matter::CheckLid | Matter::CheckLidLate)) {
         screen.next("`jarledger seal` records which lids sealed");
@@ -73,6 +81,7 @@ fn begin(ledger: String, screen: &mut Screen) -> Result<(), Failure> {
             decide_now: Vec::new(),
             eat_first: Vec::new(),
             on_hold: 0,
+            unrecorded: 0,
         });
     }
     screen.say(format!("There is no ledger at {ledger} yet."));

@@ -28,7 +28,8 @@ pub struct Which {
     pub place: Option<Name>,
     /// Of one batch.
     pub batch: Option<BatchCode>,
-    /// Of the jars that may be eaten, those with their best by until this day; all the others besides.
+    /// Of the jars that may be eaten, those with their best by until this day, and those whose process is not on record;
+    /// all the others besides.
     pub good_until: Option<NaiveDate>,
 }
 
@@ -116,6 +117,14 @@ impl LiveRow<'_, '_> {
         Ok(self.row.get(IS_GOOD)?)
     }
 
+    /// Whether its process is not on record, and nobody vouched for it.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when that cannot be read.
+    pub fn is_unrecorded(&self) -> Result<bool, LedgerError> {
+        Ok(self.row.get(IS_UNRECORDED)?)
+    }
+
     /// Reads it, with the holds on it.
     ///
     /// # Errors
@@ -155,7 +164,7 @@ impl LiveJar {
 
     /// Until when it is to be eaten, as things stand at `now`.
     pub fn keeps(&self, now: DateTime<FixedOffset>) -> Keeps {
-        let opened = || once_opened(self.food.as_ref(), self.acidity);
+        let opened = || once_opened(self.food.as_ref(), &self.jar.product);
         keeps(&self.circumstances(), self.jar.best_by, opened, now)
     }
 
@@ -307,10 +316,11 @@ const CASES: &str = concat!(
 
 /// Where a row of [`CASES`] says what is in the jar, and whether it may be eaten.
 const PRODUCT: usize = 4;
+const IS_UNRECORDED: usize = 11;
 const IS_GOOD: usize = 20;
 
 impl Which {
-    /// What holds of the jars meant, as conditions on `j`, `p` and `l`, with their parameters.
+    /// What holds of the jars meant, as conditions on `j`, `b`, `p`, `l` and `o`, with their parameters.
     pub(in crate::ledger) fn conditions(&self) -> (String, Vec<Value>) {
         let (mut conditions, mut parameters) = (LIVE.to_owned(), Vec::new());
         let mut narrow = |sql: &str, values: &[Value]| {
@@ -330,7 +340,12 @@ impl Which {
             );
         }
         if let Some(day) = self.good_until {
-            narrow(" AND (j.state <> 'sealed' OR j.held = 1 OR j.best_by <= ?)", &[day.to_string().into()]);
+            narrow(
+                " AND (j.state <> 'sealed' OR j.held = 1 OR j.best_by <= ?
+                       OR (coalesce(o.verdict, 'not-recorded') IN ('not-recorded', 'no-tested-process')
+                           AND b.vouched IS NULL))",
+                &[day.to_string().into()],
+            );
         }
         (conditions, parameters)
     }
@@ -355,6 +370,7 @@ mod tests {
         };
         let (jar, live) = (names(JARS), names(CASES));
         assert_eq!(live[..jar.len()], jar);
-        assert_eq!((live[PRODUCT].as_str(), live[IS_GOOD].as_str()), ("product", "is_good"));
+        assert_eq!(live[IS_GOOD], "is_good");
+        assert_eq!((live[PRODUCT].as_str(), live[IS_UNRECORDED].as_str()), ("product", "unrecorded"));
     }
 }

@@ -1,5 +1,6 @@
 //! On which side a food stands when a jar of it is looked at with suspicion.
 
+use crate::rules::food::name_check::names_acid_food;
 use crate::tables::foods;
 use crate::tables::foods::FoodKind;
 use crate::tables::spoilage::AppliesTo;
@@ -20,19 +21,18 @@ named_enum! {
 }
 
 impl Care {
-    /// The care a food needs.
+    /// The care that jars of a product need.
     ///
-    /// What the tables say of a food stands; `acidity`, as the household gave it,
-    /// counts for foods they do not know. Neither known is low-acid.
-    pub fn of(food: Option<&FoodId>, acidity: Option<Acidity>) -> Self {
-        let listed = food.and_then(foods::get);
-        if listed.is_some_and(|food| food.kind == FoodKind::Tomato) {
-            return Self::LowAcid;
-        }
-        match listed.map(|food| food.acidity).or(acidity) {
-            Some(Acidity::Acid | Acidity::Acidified) => Self::Acid,
-            Some(Acidity::LowAcid) | None => Self::LowAcid,
-        }
+    /// What the tables say of their food stands, and nobody's word beside it: food they do not know counts as
+    /// low-acid. Where no food is on record, as in a list kept elsewhere, a name that names nothing but acid food
+    /// of the tables will do.
+    pub fn of(food: Option<&FoodId>, product: &str) -> Self {
+        let is_acid = match food {
+            Some(food) => foods::get(food)
+                .is_some_and(|food| food.kind != FoodKind::Tomato && food.acidity != Acidity::LowAcid),
+            None => names_acid_food(product),
+        };
+        if is_acid { Self::Acid } else { Self::LowAcid }
     }
 
     /// Whether a row of the signs is told of such food.
@@ -49,27 +49,26 @@ impl Care {
 mod tests {
     use super::*;
 
-    fn of(food: &str, acidity: Option<Acidity>) -> Care {
-        Care::of(Some(&food.parse().unwrap()), acidity)
+    fn of(food: &str) -> Care {
+        Care::of(Some(&food.parse().unwrap()), "Jars")
     }
 
     #[test]
     fn tomatoes_and_whatever_is_not_known_are_treated_as_low_acid() {
         for food in ["tomatoes-crushed", "tomato-juice", "choice-salsa", "green-beans", "fish", "turnips"] {
-            assert_eq!(of(food, None), Care::LowAcid, "{food}");
+            assert_eq!(of(food), Care::LowAcid, "{food}");
         }
         for food in ["peaches", "jam-jelly", "sauerkraut", "pickled-beets"] {
-            assert_eq!(of(food, None), Care::Acid, "{food}");
+            assert_eq!(of(food), Care::Acid, "{food}");
         }
-        assert_eq!(Care::of(None, None), Care::LowAcid);
-        assert_eq!(Care::of(None, Some(Acidity::Acid)), Care::Acid);
-    }
-
-    #[test]
-    fn what_the_household_says_of_a_listed_food_does_not_count() {
-        assert_eq!(of("green-beans", Some(Acidity::Acid)), Care::LowAcid);
-        assert_eq!(of("tomatoes-crushed", Some(Acidity::Acid)), Care::LowAcid);
-        assert_eq!(of("plum-chutney", Some(Acidity::Acidified)), Care::Acid);
-        assert_eq!(of("plum-chutney", Some(Acidity::LowAcid)), Care::LowAcid);
+        // Where nobody said which food it is, the name does where it names nothing else.
+        for acid in ["Peaches", "Strawberry jam", "Applesauce 2025"] {
+            assert_eq!(Care::of(None, acid), Care::Acid, "{acid}");
+        }
+        for other in
+            ["Jars", "", "Green beans", "Tomato jam", "Asian pears", "Peach and bean stew", "Pesto", "Relish"]
+        {
+            assert_eq!(Care::of(None, other), Care::LowAcid, "{other}");
+        }
     }
 }

@@ -175,6 +175,14 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
     None
 }
 
+/// Whether a product's name names food that is acid by the tables, and nothing that needs more.
+pub(super) fn names_acid_food(product: &str) -> bool {
+    let asked = stems(product);
+    let acid = |meaning: &Meaning| meaning.foods.iter().any(|food| food.acidity == Acidity::Acid);
+    name_conflict(product, None, Some(Acidity::Acid)).is_none()
+        && phrases().iter().any(|(phrase, meaning)| acid(meaning) && phrase.is_subset(&asked))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,7 +2,7 @@
 //!
 //! | state | matter |
 //! | --- | --- |
-//! | cooling, its load withheld | rescue, within 2 hours; afterwards it only stays on hold |
+//! | cooling or sealed, its load withheld | rescue, within 2 hours of a cooling one; afterwards load-failed |
 //! | cooling, 12 to 24 hours | check-lid |
 //! | cooling, past 24 hours | check-lid-late |
 //! | unsealed | mend or rescue while there is time, then unsealed-too-late |
@@ -34,6 +34,8 @@ named_enum! {
         Finish = "finish",
         /// It did not seal, and the time to mend it is over.
         UnsealedTooLate = "unsealed-too-late",
+        /// Its load failed, and the time to rescue it is over.
+        LoadFailed = "load-failed",
         /// It was opened too long ago.
         OpenedTooLong = "opened-too-long",
         /// It was chilled too long ago.
@@ -72,6 +74,7 @@ pub fn decide(jar: &Circumstances, keeps: &KeepingTime, now: DateTime<FixedOffse
         JarState::Opened => Some(keeping(jar, keeps, Matter::OpenedTooLong, now)),
         JarState::Chilled if jar.held.is_some() => Some(gone(Matter::ChilledOnHold, None)),
         JarState::Chilled => Some(keeping(jar, &chilled_unsealed(), Matter::ChilledTooLong, now)),
+        JarState::Sealed | JarState::Frozen if load_failed(jar) => Some(gone(Matter::LoadFailed, None)),
         JarState::Sealed
         | JarState::Frozen
         | JarState::Reprocessed
@@ -94,7 +97,11 @@ fn in_time(remedies: &[Remedy]) -> bool {
 
 fn cooling(jar: &Circumstances, now: DateTime<FixedOffset>) -> Option<Decision> {
     if load_failed(jar) {
-        return Some(unsealed(jar, now)).filter(|decision| decision.matter == Matter::Rescue);
+        let decision = unsealed(jar, now);
+        return Some(match decision.matter {
+            Matter::UnsealedTooLate => gone(Matter::LoadFailed, None),
+            _ => decision,
+        });
     }
     let window = jar.out_at.map(SealWindow::after);
     let matter = match window.map(|window| window.stage(now)) {
@@ -160,7 +167,7 @@ mod tests {
     }
 
     fn told(jar: &Circumstances, moment: &str) -> Option<(&'static str, String)> {
-        let keeps = once_opened(Some(&"green-beans".parse().unwrap()), None);
+        let keeps = once_opened(Some(&"green-beans".parse().unwrap()), "Jars");
         let decision = decide(jar, &keeps, at(moment))?;
         let until = decision.until.map(|until| until.format("%dT%H:%M").to_string());
         Some((
@@ -199,11 +206,17 @@ mod tests {
     }
 
     #[test]
-    fn a_failed_load_is_rescued_within_two_hours_and_then_only_held() {
+    fn a_failed_load_is_rescued_within_two_hours_and_then_decided_on() {
         let held = Some(Held { since: at("2026-08-14T16:45"), by_verdict: true, by_others: false });
         let cooling = Circumstances { held, ..beans(JarState::Cooling) };
         assert_eq!(told(&cooling, "2026-08-14T18:40"), owed("rescue", "14T18:40"));
-        assert_eq!(told(&cooling, "2026-08-14T18:41"), None);
+        assert_eq!(told(&cooling, "2026-08-14T18:41"), owed("load-failed", ""));
+        // Found out once it was sealed, as by a gauge test: the two hours are long over.
+        let sealed = Circumstances { held, ..beans(JarState::Sealed) };
+        assert_eq!(told(&sealed, "2027-05-01T12:00"), owed("load-failed", ""));
+        let by_hand = Some(Held { since: at("2026-08-14T20:00"), by_verdict: false, by_others: true });
+        let doubted = Circumstances { held: by_hand, ..sealed };
+        assert_eq!(told(&doubted, "2027-05-01T12:00"), None);
         let since = Some(at("2026-08-14T18:00"));
         let chilled = Circumstances { since, ..beans(JarState::Chilled) };
         assert_eq!(told(&chilled, "2026-08-16T20:00"), owed("finish", "2026-08-16"));

@@ -44,7 +44,9 @@ pub fn keeps(
             _,
         ) => Keeps::Discard,
         (Matter::Rescue | Matter::Mend, _) => Keeps::Undecided,
-        (Matter::Finish | Matter::CheckLid | Matter::CheckLidLate, _) => Keeps::BestBy(best_by),
+        (Matter::Finish | Matter::CheckLid | Matter::CheckLidLate | Matter::LoadFailed, _) => {
+            Keeps::BestBy(best_by)
+        }
     }
 }
 
@@ -99,7 +101,7 @@ mod tests {
             last_at: None,
             held: held.then(|| Held { since: at("2026-08-16T09:00"), by_verdict: false, by_others: true }),
         };
-        let opened = || once_opened(Some(&"pears".parse().unwrap()), None);
+        let opened = || once_opened(Some(&"pears".parse().unwrap()), "Jars");
         keeps(&jar, "2027-08-14".parse().unwrap(), opened, at(now)).in_column(|day| day.to_string())
     }
 

@@ -9,7 +9,6 @@ use crate::tables::foods;
 use crate::tables::foods::FoodKind;
 use crate::values::kinds::basis::Basis;
 use crate::values::kinds::food::FoodId;
-use crate::values::kinds::method::Acidity;
 
 /// A number of days in the refrigerator, with what is known of it.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
@@ -44,9 +43,9 @@ impl KeepingTime {
 /// How long a jar keeps once opened.
 ///
 /// Tomato keeps with low-acid food, the shorter figure, as wherever care is taken.
-pub fn once_opened(food: Option<&FoodId>, acidity: Option<Acidity>) -> KeepingTime {
+pub fn once_opened(food: Option<&FoodId>, product: &str) -> KeepingTime {
     let kind = food.and_then(foods::get).map(|food| food.kind);
-    match (Care::of(food, acidity), kind) {
+    match (Care::of(food, product), kind) {
         (_, Some(FoodKind::Spread)) => KeepingTime::new(
             Figure::OpenedSpread,
             "About a month, for full-sugar jam and jelly; with less sugar it keeps for a shorter time.",
@@ -83,7 +82,7 @@ mod tests {
     use super::*;
 
     fn opened(food: &str) -> u32 {
-        once_opened(Some(&food.parse().unwrap()), None).days
+        once_opened(Some(&food.parse().unwrap()), "Jars").days
     }
 
     #[test]
@@ -98,9 +97,9 @@ mod tests {
         // National Center for Home Food Preservation, from memory: about a month.
         assert_eq!(opened("jam-jelly"), 30);
         assert_eq!(opened("pickled-beets"), 7);
-        assert!(once_opened(Some(&"sauerkraut".parse().unwrap()), None).remark.contains("Sources differ"));
+        assert!(once_opened(Some(&"sauerkraut".parse().unwrap()), "Jars").remark.contains("Sources differ"));
         // Not known: the shortest.
-        assert_eq!(once_opened(None, None).days, 4);
+        assert_eq!(once_opened(None, "Jars").days, 4);
         // University of Missouri Extension: a jar that did not seal, 2 days.
         assert_eq!(chilled_unsealed().days, 2);
     }
@@ -108,12 +107,12 @@ mod tests {
     #[test]
     fn the_last_day_counts_and_the_next_is_over() {
         let day = |text: &str| text.parse::<NaiveDate>().unwrap();
-        let low_acid = once_opened(Some(&"beets".parse().unwrap()), None);
+        let low_acid = once_opened(Some(&"beets".parse().unwrap()), "Jars");
         // Opened on the 1st: day 4 is the 5th, day 5 the 6th.
         assert_eq!(low_acid.last_day(day("2031-03-01")), day("2031-03-05"));
         assert!(!low_acid.is_over(day("2031-03-01"), day("2031-03-05")));
         assert!(low_acid.is_over(day("2031-03-01"), day("2031-03-06")));
-        let acid = once_opened(Some(&"pears".parse().unwrap()), None);
+        let acid = once_opened(Some(&"pears".parse().unwrap()), "Jars");
         assert!(!acid.is_over(day("2031-03-01"), day("2031-03-08")));
         assert!(acid.is_over(day("2031-03-01"), day("2031-03-09")));
         assert_eq!(acid.last_day(NaiveDate::MAX), NaiveDate::MAX);

@@ -96,7 +96,7 @@ pub(super) fn labels(
         if let Some(warning) = warning.as_ref().filter(|_| !anyway) {
             refused.push(format!("{} ({warning})", jar.code));
         }
-        let care = Care::of(live.food.as_ref(), live.acidity);
+        let care = Care::of(live.food.as_ref(), &live.jar.product);
         // Boiling never rescues a suspect jar, so such a label does not speak of it.
         let household = (care == Care::LowAcid && warning.is_none()).then(|| boil.clone());
         labels.push(Label {

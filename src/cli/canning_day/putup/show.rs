@@ -113,7 +113,7 @@ pub(super) fn show(
     }
     if loads.iter().any(|(_, rescue)| rescue.is_some()) {
         screen.say("");
-        if Care::of(story.batch.food.as_ref(), story.batch.acidity) == Care::LowAcid {
+        if Care::of(story.batch.food.as_ref(), &story.batch.product) == Care::LowAcid {
             screen.say(cautions::BOTULISM.text);
         }
         screen.say(cautions::ASK.text);

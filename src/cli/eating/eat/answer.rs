@@ -28,7 +28,6 @@ use crate::rules::spoilage::signs::{Sign, Stage, signs};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
-use crate::values::kinds::method::Acidity;
 use crate::values::time::clock::Clock;
 use crate::values::time::month::Month;
 
@@ -41,6 +40,8 @@ pub(in crate::cli) struct Answer {
     pub(in crate::cli) decide_now: Vec<ToDecide>,
     /// Jars owed in the month, oldest first.
     pub(in crate::cli) eat_first: Vec<ToEat>,
+    /// Low-acid and tomato jars whose process is not on record, which nobody vouched for: in no plan.
+    pub(in crate::cli) unrecorded: Vec<ToEat>,
     /// Jars past their best by: a matter of quality.
     pub(in crate::cli) past_best: Vec<ToEat>,
     /// Jars of each product a month.
@@ -127,7 +128,19 @@ struct Among {
 struct Shared {
     words: Words,
     reasons: HashMap<String, Rc<Vec<Hold>>>,
+    cares: HashMap<(Option<FoodId>, String), Care>,
     opened: Among,
+    /// Jars in the house that are neither opened nor to be eaten as they stand.
+    kept: Among,
+}
+
+impl Shared {
+    /// The care a product needs, asked of the tables once.
+    fn care_of(&mut self, food: Option<&FoodId>, product: &str) -> Care {
+        // A food of the tables needs no name.
+        let key = (food.cloned(), if food.is_some() { String::new() } else { product.to_owned() });
+        *self.cares.entry(key).or_insert_with(|| Care::of(food, product))
+    }
 }
 
 impl Answer {
@@ -154,6 +167,7 @@ impl Answer {
             month,
             decide_now: Vec::new(),
             eat_first: Vec::new(),
+            unrecorded: Vec::new(),
             past_best: Vec::new(),
             months: Vec::new(),
             on_hold: Vec::new(),
@@ -165,7 +179,11 @@ impl Answer {
         let mut good = Among::default();
         let mut stocks: HashMap<String, Stock> = HashMap::new();
         ledger.good_jars(|jars| {
-            good.add(jars.food.as_ref(), jars.acidity, jars.process.unrecorded);
+            let care = shared.care_of(jars.food.as_ref(), &jars.product);
+            good.add(care, jars.process.unrecorded);
+            if jars.process.unrecorded && care == Care::LowAcid {
+                return;
+            }
             *stocks.entry(jars.product).or_default().here.entry(jars.best_by).or_default() += jars.jars;
         })?;
         let today = clock.today();
@@ -198,9 +216,10 @@ impl Answer {
         in_order(&mut answer.decide_now);
         let turn = |jar: &ToEat| Turn { best_by: jar.best_by, put_up: jar.put_up, code: jar.jar };
         answer.eat_first.sort_by_key(turn);
+        answer.unrecorded.sort_by_key(turn);
         answer.past_best.sort_by_key(turn);
         answer.months.sort_by(|a, b| (a.month, &a.product).cmp(&(b.month, &b.product)));
-        answer.tell_signs(&good, &shared.opened);
+        answer.tell_signs(&good, &shared);
         Ok(answer)
     }
 
@@ -213,6 +232,13 @@ impl Answer {
         shared: &mut Shared,
     ) -> Result<(), LedgerError> {
         if row.is_good()? {
+            if row.is_unrecorded()? {
+                let live = row.read()?;
+                if shared.care_of(live.food.as_ref(), &live.jar.product) == Care::LowAcid {
+                    self.unrecorded.push(to_eat(&live, format!("best by {}", live.jar.best_by), shared));
+                    return Ok(());
+                }
+            }
             let Some(turns) = turns.get_mut(row.product()?) else { return Ok(()) };
             let turn = turns.next;
             turns.next += 1;
@@ -230,8 +256,11 @@ impl Answer {
         }
         let live = &row.read()?;
         let jar = &live.jar;
+        let care = shared.care_of(live.food.as_ref(), &jar.product);
         if jar.state == JarState::Opened {
-            shared.opened.add(live.food.as_ref(), live.acidity, live.jar.process.unrecorded);
+            shared.opened.add(care, jar.process.unrecorded);
+        } else if jar.state != JarState::Missing {
+            shared.kept.add(care, jar.process.unrecorded);
         }
         self.decide_now.extend(decision_on(live, clock, &mut shared.words));
         if jar.on_hold {
@@ -244,17 +273,19 @@ impl Answer {
     }
 
     /// Gathers the signs and cautions that fit the jars shown.
-    fn tell_signs(&mut self, good: &Among, opened: &Among) {
+    fn tell_signs(&mut self, good: &Among, Shared { opened, kept, .. }: &Shared) {
         let care = |among: &Among| if among.low_acid { Care::LowAcid } else { Care::Acid };
         let mut cautions = Vec::new();
+        if good.any || kept.low_acid {
+            self.signs.extend(signs(Stage::BeforeOpening, care(if kept.low_acid { kept } else { good })));
+        }
+        if good.low_acid || kept.low_acid || opened.low_acid {
+            cautions.push(BOTULISM.text);
+        }
         if good.any {
-            self.signs.extend(signs(Stage::BeforeOpening, care(good)));
-            if good.low_acid {
-                cautions.push(BOTULISM.text);
-            }
             cautions.push(BEST_BY.text);
         }
-        if good.unrecorded || opened.unrecorded {
+        if good.unrecorded || opened.unrecorded || kept.unrecorded {
             cautions.push(NO_RECORD.text);
         }
         if opened.any {
@@ -269,9 +300,9 @@ impl Answer {
 }
 
 impl Among {
-    fn add(&mut self, food: Option<&FoodId>, acidity: Option<Acidity>, unrecorded: bool) {
+    fn add(&mut self, care: Care, unrecorded: bool) {
         self.any = true;
-        self.low_acid |= Care::of(food, acidity) == Care::LowAcid;
+        self.low_acid |= care == Care::LowAcid;
         self.unrecorded |= unrecorded;
     }
 }

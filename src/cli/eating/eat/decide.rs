@@ -9,7 +9,7 @@ use crate::ledger::jar::live::LiveJar;
 use crate::rules::jar::decide_now::{Decision, Matter, decide};
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::opened::once_opened;
-use crate::rules::load::process_record::NOT_ON_RECORD;
+use crate::rules::load::process_record::{NOT_ON_RECORD, ProcessMark};
 use crate::rules::load::remedy::Remedy;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::time::clock::Clock;
@@ -30,7 +30,7 @@ pub(in crate::cli) struct ToDecide {
 
 /// What is to be decided about a jar, if anything.
 pub(super) fn decision_on(live: &LiveJar, clock: Clock, words: &mut Words) -> Option<ToDecide> {
-    let keeps = once_opened(live.food.as_ref(), live.acidity);
+    let keeps = once_opened(live.food.as_ref(), &live.jar.product);
     let decision = decide(&live.circumstances(), &keeps, clock.now)?;
     let jar = &live.jar;
     Some(ToDecide {
@@ -42,7 +42,7 @@ pub(super) fn decision_on(live: &LiveJar, clock: Clock, words: &mut Words) -> Op
         until: decision.until,
         last_day: decision.last_day,
         remedies: decision.remedies,
-        what: words.of(&what(&decision, jar.process.unrecorded, clock)),
+        what: words.of(&what(&decision, &jar.process, clock)),
     })
 }
 
@@ -55,7 +55,7 @@ pub(super) fn in_order(due: &mut [ToDecide]) {
     });
 }
 
-fn what(decision: &Decision, unrecorded: bool, clock: Clock) -> String {
+fn what(decision: &Decision, process: &ProcessMark, clock: Clock) -> String {
     let until = decision.until.map_or_else(|| "an unknown moment".to_owned(), |until| in_words(until, clock));
     let last_day = decision.last_day.map(day_in_words).unwrap_or_default();
     match decision.matter {
@@ -65,11 +65,15 @@ fn what(decision: &Decision, unrecorded: bool, clock: Clock) -> String {
         Matter::CheckLidLate => {
             format!("the lid should have been checked by {until}: check it now; if it failed, discard")
         }
-        Matter::Finish if unrecorded => {
+        Matter::Finish if process.unrecorded => {
             format!("{NOT_ON_RECORD}: if you know it yourself, eat it up: the last day is {last_day}")
         }
-        Matter::Finish => format!("eat it up: the last day is {last_day}"),
+        Matter::Finish => format!("eat it up: the last day is {last_day}{}", process.after_comma()),
         Matter::UnsealedTooLate => format!("did not seal, and the time to mend it ended {until}: discard"),
+        Matter::LoadFailed => {
+            "its load failed, and the time to rescue it is over: discard, or correct the record if that is wrong"
+                .to_owned()
+        }
         Matter::OpenedTooLong => format!("opened too long: the last day was {last_day}: discard"),
         Matter::ChilledTooLong => format!("chilled too long: the last day was {last_day}: discard"),
         Matter::OpenedOnHold => "opened, and on hold since: do not eat of it, discard".to_owned(),

@@ -43,6 +43,7 @@ pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Re
         }
     }
     on_hold(&answer.on_hold, screen);
+    unrecorded(&answer.unrecorded, screen);
     signs(answer, screen);
     screen.say("");
     for caution in answer.cautions.iter().filter(|caution| *caution != BEST_BY.text) {
@@ -173,6 +174,27 @@ fn on_hold(held: &[Withheld], screen: &mut Screen) {
         let codes = named(group.iter().map(|held| held.jar));
         screen.say(format!("  {codes} {}{}: {}.", first.product, at(first.place.as_deref()), reasons(first)));
     }
+}
+
+/// Says the low-acid and tomato jars that nobody knows the process of, one line for jars of a batch that are alike.
+fn unrecorded(jars: &[ToEat], screen: &mut Screen) {
+    let Some(first) = jars.first() else { return };
+    screen.say("");
+    screen.say(format!(
+        "Process not on record, low-acid or tomato: {}. Discard them unless you know their process:",
+        counted(jars.len())
+    ));
+    let mut sorted: Vec<&ToEat> = jars.iter().collect();
+    sorted.sort_by_key(|jar| jar.jar);
+    for alike in sorted.chunk_by(|a, b| (a.jar.batch, &a.place) == (b.jar.batch, &b.place)) {
+        let codes = named(alike.iter().map(|jar| jar.jar));
+        let one = alike[0];
+        screen.say(format!("  {codes} {}, put up {}{}", one.product, one.put_up, at(one.place.as_deref())));
+    }
+    screen.next(format!(
+        "`jarledger correct batch {} --vouched TEXT --reason TEXT` where you know the process, and whose word it is",
+        first.jar.batch
+    ));
 }
 
 fn signs(answer: &Answer, screen: &mut Screen) {
