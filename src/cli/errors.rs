@@ -221,6 +221,10 @@ impl From<LedgerError> for Failure {
             LedgerError::Interrupted => (Code::Interrupted, String::new()),
             LedgerError::NotFound(_) => (Code::NotFound, String::new()),
             LedgerError::NoName { near, .. } => (Code::NotFound, did_you_mean(&near).unwrap_or_default()),
+            LedgerError::SeveralJars { among, .. } => (Code::NotFound, one_of(&among)),
+            LedgerError::SeveralNames { among, .. } => {
+                (Code::NotFound, format!("say which: {}", among.join(", or ")))
+            }
             LedgerError::NoJar { near, .. } => (Code::NotFound, nearest(&near)),
             LedgerError::WrongCheck { near, .. } => (Code::NotFound, nearest(&near)),
             LedgerError::NoBatch { near, .. } => (Code::NotFound, nearest(&near)),
@@ -283,4 +287,14 @@ fn nearest(codes: &[impl std::fmt::Display]) -> String {
 pub(super) fn did_you_mean(near: &[impl std::fmt::Display]) -> Option<String> {
     let near: Vec<String> = near.iter().map(ToString::to_string).collect();
     (!near.is_empty()).then(|| format!("did you mean {}?", near.join(" or ")))
+}
+
+/// Codes to name instead of words, the first in front.
+fn one_of(among: &[JarCode]) -> String {
+    const NAMED: usize = 5;
+    let codes: Vec<String> = among.iter().take(NAMED).map(ToString::to_string).collect();
+    let more = among.len().saturating_sub(NAMED);
+    let more =
+        if more > 0 { format!(", and {more} more in `jarledger shelf --jars`") } else { String::new() };
+    format!("name it by its code; the one to eat first comes first: {}{more}", codes.join(", "))
 }

@@ -96,6 +96,22 @@ pub enum LedgerError {
     /// No such thing in the ledger.
     #[error("{0}")]
     NotFound(String),
+    /// Everyday words that several jars answer to.
+    #[error("\u{201c}{given}\u{201d} may be any of {} jars", among.len())]
+    SeveralJars {
+        /// The words.
+        given: String,
+        /// The jars, the one to eat first in front.
+        among: Vec<JarCode>,
+    },
+    /// Everyday words that several names answer to.
+    #[error("\u{201c}{given}\u{201d} may be {}", among.join(", or "))]
+    SeveralNames {
+        /// The words.
+        given: String,
+        /// The names.
+        among: Vec<String>,
+    },
     /// Nothing of this name; the names most like it are given.
     #[error("there is no {what} \u{201c}{given}\u{201d} in this ledger")]
     NoName {

@@ -102,8 +102,8 @@ fn help_begins_with_examples_that_fit_the_terminal() {
     Usage: jarledger finish [OPTIONS] [JAR]...
 
     Arguments:
-      [JAR]...  Jars: whole codes such as 26-041-03-3, or a batch and its jars such
-                as 26-041 3,5-7
+      [JAR]...  Jars: codes such as 26-041-03-3, a batch and its jars such as 26-041
+                3,5-7, or words for what is in it
 
     Options:
           --on <WHEN>  When it happened, if not now: a day (yesterday, -3d,

@@ -101,7 +101,9 @@ fn a_code_misread_is_answered_with_the_nearest_real_ones() {
         ("26-001", "batch 26-001 has 3 jars, and none was named"),
         ("3", "the numbers 3 follow no batch"),
         ("26-009", "there is no batch 26-009"),
-        ("beans", "names no jar"),
+        ("beans", "may be any of"),
+        ("quinces", "there is no product"),
+        ("26-001-4", "there is no jar"),
     ] {
         let ran = world.line(&format!("jar {typed}"));
         assert!(ran.code >= 2, "{typed}: {ran}");

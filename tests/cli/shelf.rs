@@ -59,7 +59,16 @@ fn jars_are_listed_with_code_and_best_by_and_filters_narrow_them() {
     assert_eq!(beans["stock"][0]["past_best"], 5);
     assert_eq!(beans["jars"][4]["past_best"], true);
     insta::assert_snapshot!(world.run(&["shelf", "--product", "Quinces", "-q"]), @r"
-    No such jar in the house.
-    -- exit 0 --
+    -- stderr --
+    error: no product is called “Quinces”
+    hint: `jarledger shelf` lists what is there
+    -- exit 3 --
     ");
+    // Everyday words, in any case, for a product or a place.
+    let total = |line: &str| world.json_of(line)["total"].as_u64().unwrap();
+    assert_eq!(total("shelf BEANS"), 5);
+    assert_eq!(total("shelf green bean"), 5);
+    assert_eq!(total("shelf 25-001"), 5);
+    assert_eq!(total("shelf pear"), total("shelf --product Pears"));
+    assert_eq!(total("shelf cell"), total("shelf --place Cellar"));
 }

@@ -3,17 +3,33 @@
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::offers::Offers;
+use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::jar_words::BareBatch;
+use crate::values::codes::jar_code::JarCode;
 use crate::values::codes::jar_word::JarWord;
 
 /// The jars a command is about.
 #[derive(Debug, Clone, clap::Args)]
 pub(in crate::cli) struct JarsArg {
-    /// Jars: whole codes such as 26-041-03-3, or a batch and its jars such as 26-041 3,5-7
+    /// Jars: codes such as 26-041-03-3, a batch and its jars such as 26-041 3,5-7, or words for what is in it
     #[arg(value_name = "JAR")]
     jars: Vec<JarWord>,
+}
+
+/// One of several jars that words may mean, as chosen.
+fn one_of(ledger: &Ledger, among: &[JarCode], asker: &Asker) -> Result<Jar, Failure> {
+    let jars = among.iter().map(|&code| ledger.jar(code)).collect::<Result<Vec<Jar>, _>>()?;
+    let offers = jars.iter().map(|jar| {
+        let place = jar.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
+        let held = if jar.on_hold { ", ON HOLD" } else { "" };
+        format!("{}  {}, {}{place}, best by {}{held}", jar.code, jar.product, jar.size, jar.best_by)
+    });
+    let question = Question { ask: "Which jar?", flag: "JAR", help: "", default: None };
+    let chosen = asker.need_one_of(None, question, offers.collect(), 0)?;
+    let jar = jars.into_iter().find(|jar| chosen.starts_with(&jar.code.to_string()));
+    Ok(jar.expect("every offer begins with the code of a jar"))
 }
 
 /// The jars found.
@@ -44,7 +60,12 @@ impl JarsArg {
             Ok::<_, Failure>(Named { jars: ledger.jars_named(words, bare)?, by_batch })
         };
         if !self.is_empty() {
-            return find(&self.jars);
+            return match ledger.jars_named(&self.jars, bare) {
+                Err(LedgerError::SeveralJars { among, .. }) if asker.can_ask() => {
+                    Ok(Named { jars: vec![one_of(ledger, &among, asker)?], by_batch: false })
+                }
+                _ => find(&self.jars),
+            };
         }
         let question = Question {
             ask: "Which jars?",

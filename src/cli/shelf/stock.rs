@@ -3,7 +3,7 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::NaiveDate;
 
 use crate::cli::context::Context;
-use crate::cli::errors::{Failure, did_you_mean};
+use crate::cli::errors::{Code, Failure, did_you_mean};
 use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
@@ -17,6 +17,7 @@ use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::jars as counted;
+use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 use crate::values::time::clock::Clock;
@@ -24,10 +25,13 @@ use crate::values::time::clock::Clock;
 /// Show the stock by product, size, state and place
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
-    /// Only this product
+    /// Only what these words name: a product or a place
+    #[arg(value_name = "WORDS")]
+    words: Vec<String>,
+    /// Only this product, or those with these words in their name
     #[arg(long, value_name = "NAME")]
     product: Option<Name>,
-    /// Only this place
+    /// Only this place, or those with these words in their name
     #[arg(long, value_name = "PLACE")]
     place: Option<Name>,
     /// Only this batch
@@ -76,9 +80,59 @@ struct OffTheShelf {
 type Kind = (String, JarSize, JarState, bool, ProcessMark, Option<String>);
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let which = Which { product: args.product, place: args.place, batch: args.batch, ..Which::default() };
     let ledger = ctx.open()?;
-    ledger.at_one_moment(|ledger| tell(ledger, &which, args.jars, ctx.clock, screen))
+    ledger.at_one_moment(|ledger| {
+        let which = which(&args, ledger)?;
+        tell(ledger, &which, args.jars, ctx.clock, screen)
+    })
+}
+
+/// The jars meant, by everyday words for products and places.
+fn which(args: &Args, ledger: &Ledger) -> Result<Which, Failure> {
+    let (products, places) = (ledger.names_in_use(Named::Product)?, ledger.names_in_use(Named::Place)?);
+    let named = |words: &str, known: &[String]| -> Vec<Name> {
+        let found = meant(words, known.iter().map(String::as_str));
+        found.into_iter().filter_map(|name| name.parse().ok()).collect()
+    };
+    let all = |what: &str, words: Option<&Name>, known: &[String]| match words {
+        None => Ok(Vec::new()),
+        Some(words) => match named(words.as_str(), known) {
+            found if found.is_empty() => Err(no_such(what, words.as_str(), known)),
+            found => Ok(found),
+        },
+    };
+    let mut which = Which {
+        products: all("product", args.product.as_ref(), &products)?,
+        places: all("place", args.place.as_ref(), &places)?,
+        batch: args.batch,
+        ..Which::default()
+    };
+    if !args.words.is_empty() {
+        let words = args.words.join(" ");
+        if let Ok(batch) = words.parse() {
+            which.batch = Some(batch);
+            return Ok(which);
+        }
+        let (of_product, at_place) = (named(&words, &products), named(&words, &places));
+        match (of_product.is_empty(), at_place.is_empty()) {
+            (false, _) => which.products = of_product,
+            (true, false) => which.places = at_place,
+            (true, true) => {
+                let known: Vec<String> = products.into_iter().chain(places).collect();
+                return Err(no_such("product or place", &words, &known));
+            }
+        }
+    }
+    Ok(which)
+}
+
+fn no_such(what: &str, words: &str, known: &[String]) -> Failure {
+    let near = near_names(words, known.iter().map(String::as_str));
+    Failure::new(
+        Code::NotFound,
+        format!("no {what} is called \u{201c}{words}\u{201d}"),
+        did_you_mean(&near).unwrap_or_else(|| "`jarledger shelf` lists what is there".to_owned()),
+    )
 }
 
 fn tell(
@@ -106,15 +160,6 @@ fn tell(
         } else {
             "No such jar in the house."
         });
-        for (given, known) in [
-            (&which.product, ledger.names_in_use(Named::Product)?),
-            (&which.place, ledger.names_in_use(Named::Place)?),
-        ] {
-            let near = given.as_ref().map(|name| near_names(name.as_str(), known.iter().map(String::as_str)));
-            if let Some(meant) = near.as_deref().and_then(did_you_mean) {
-                screen.note(format!("hint: {meant}"));
-            }
-        }
         screen.next("`jarledger putup` logs a batch");
         return Ok(());
     }

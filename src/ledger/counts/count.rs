@@ -78,7 +78,7 @@ impl Ledger {
         seen: &[Jar],
         tallies: &[Tally],
     ) -> Result<Counted, LedgerError> {
-        let which = Which { place: Some(place.clone()), ..Which::default() };
+        let which = Which { places: vec![place.clone()], ..Which::default() };
         let by_code: BTreeMap<JarCode, &Jar> = seen.iter().map(|jar| (jar.code, jar)).collect();
         let mut counted = Counted::default();
         let mut on_record = vec![0_u32; tallies.len()];

@@ -273,7 +273,11 @@ impl Write<'_> {
                 set("UPDATE batch SET product_id = ?2 WHERE id = ?1", &product)
             }
             (Kept::Apart, Field::Canner) => {
-                let canner = name(value)?.map(|canner| self.canner(&canner)).transpose()?;
+                let canner = match name(value)? {
+                    // By its whole name: what a correction wrote down must lead to the same canner ever after.
+                    Some(name) => Some(self.canner_named(&name)?.map_or_else(|| self.canner(&name), Ok)?),
+                    None => None,
+                };
                 set("UPDATE load SET canner_id = ?2 WHERE id = ?1", &canner.map(|canner| canner.id))
             }
             (Kept::Apart, Field::LidLot) => {

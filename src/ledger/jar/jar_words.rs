@@ -5,9 +5,14 @@ use rusqlite::params;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::glance::Named;
+use crate::ledger::jar::live::Which;
+use crate::rules::jar::jar_state::JarState;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::jar_list::JarList;
 use crate::values::codes::jar_word::{JarWord, WrongCheck, near_misses};
+use crate::values::names::everyday::meant;
+use crate::values::names::name::Name;
 
 /// What a batch without numbers means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,14 +49,30 @@ impl Ledger {
                         near: self.near(wrong)?,
                     });
                 }
+                JarWord::Unchecked(code) => {
+                    open = None;
+                    found.push(self.jar_or_near(*code)?);
+                }
+                JarWord::Product(first) => {
+                    open = None;
+                    let mut phrase = vec![first.as_str()];
+                    while let Some(JarWord::Product(word)) = words.get(at) {
+                        phrase.push(word);
+                        at += 1;
+                    }
+                    found.push(self.jar_of_product(&phrase.join(" "))?);
+                }
+                JarWord::Range(_, list) if open.is_some() => found.extend(self.numbered(open, list)?),
                 JarWord::Numbers(list) => found.extend(self.numbered(open, list)?),
                 JarWord::Either(batch, list) if self.read_as_numbers(open, *batch, list)? => {
                     found.extend(self.numbered(open, list)?);
                 }
-                JarWord::Batch(batch) | JarWord::Either(batch, _) => {
+                JarWord::Batch(batch) | JarWord::Either(batch, _) | JarWord::Range(batch, _) => {
                     open = Some(*batch);
                     // What follows looks into it.
-                    if matches!(words.get(at), Some(JarWord::Numbers(_) | JarWord::Either(..))) {
+                    let follows = words.get(at);
+                    if matches!(follows, Some(JarWord::Numbers(_) | JarWord::Either(..) | JarWord::Range(..)))
+                    {
                         continue;
                     }
                     let jars = self.jars_of_batch(*batch)?;
@@ -68,6 +89,51 @@ impl Ledger {
         let mut seen = std::collections::BTreeSet::new();
         found.retain(|jar| seen.insert(jar.id));
         Ok(found)
+    }
+
+    /// The one jar in the house of the product that everyday words name.
+    fn jar_of_product(&self, words: &str) -> Result<Jar, LedgerError> {
+        let jars = self.jars_of_product(words)?;
+        let [only] = &jars[..] else {
+            let among = jars.iter().map(|jar| jar.code).collect();
+            return Err(LedgerError::SeveralJars { given: words.to_owned(), among });
+        };
+        Ok(only.clone())
+    }
+
+    /// The jars in the house of the product that everyday words name, the one to eat first in front.
+    ///
+    /// # Errors
+    /// [`LedgerError::NoName`] where no product is called so or none of it is in the house,
+    /// [`LedgerError::SeveralNames`] where several products are.
+    pub fn jars_of_product(&self, words: &str) -> Result<Vec<Jar>, LedgerError> {
+        let known = self.names_in_use(Named::Product)?;
+        let products: Vec<Name> = meant(words, known.iter().map(String::as_str))
+            .into_iter()
+            .filter_map(|name| name.parse().ok())
+            .collect();
+        let given: Name = words.parse().map_err(|_| LedgerError::NotFound(format!("no jar {words:?}")))?;
+        if products.is_empty() {
+            return Err(Self::no_name("product", &given, &known));
+        }
+        let mut jars: Vec<Jar> = self
+            .live_jars(&Which { products, ..Which::default() })?
+            .into_iter()
+            .map(|live| live.jar)
+            .collect();
+        let mut names: Vec<&str> = jars.iter().map(|jar| jar.product.as_str()).collect();
+        names.dedup();
+        if names.len() > 1 {
+            let among = names.into_iter().map(str::to_owned).collect();
+            return Err(LedgerError::SeveralNames { given: words.to_owned(), among });
+        }
+        if jars.is_empty() {
+            return Err(LedgerError::NotFound(format!("no jar of \u{201c}{words}\u{201d} is in the house")));
+        }
+        let awaits =
+            |jar: &Jar| (jar.on_hold, jar.state != JarState::Sealed, jar.best_by, jar.put_up, jar.code);
+        jars.sort_by_key(awaits);
+        Ok(jars)
     }
 
     /// Whether `10-100` after a batch means the jars 10 to 100 of it.

@@ -22,10 +22,10 @@ use crate::values::names::name::Name;
 /// Which jars to read; none of a kind means all of it.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Which {
-    /// Of one product.
-    pub product: Option<Name>,
-    /// In one place.
-    pub place: Option<Name>,
+    /// Of these products.
+    pub products: Vec<Name>,
+    /// In these places.
+    pub places: Vec<Name>,
     /// Of one batch.
     pub batch: Option<BatchCode>,
     /// Of the jars that may be eaten, those with their best by until this day, and those whose process is not on record;
@@ -327,11 +327,12 @@ impl Which {
             conditions.push_str(sql);
             parameters.extend_from_slice(values);
         };
-        if let Some(product) = &self.product {
-            narrow(" AND p.name_key = ?", &[product.key().into()]);
-        }
-        if let Some(place) = &self.place {
-            narrow(" AND l.name_key = ?", &[place.key().into()]);
+        for (column, names) in [("p.name_key", &self.products), ("l.name_key", &self.places)] {
+            if !names.is_empty() {
+                let keys: Vec<Value> = names.iter().map(|name| name.key().into()).collect();
+                let marks = vec!["?"; keys.len()].join(", ");
+                narrow(&format!(" AND {column} IN ({marks})"), &keys);
+            }
         }
         if let Some(batch) = self.batch {
             narrow(

@@ -10,6 +10,7 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::parsed;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Method;
+use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 
 /// A canner on record.
@@ -51,27 +52,39 @@ impl Ledger {
         rows.collect()
     }
 
-    /// Finds a canner by name.
+    /// Finds the canner that everyday words name.
     ///
     /// # Errors
-    /// [`LedgerError::NotFound`], naming the canners there are.
-    pub fn canner(&self, name: &Name) -> Result<Canner, LedgerError> {
+    /// [`LedgerError::SeveralNames`] where several answer to them, [`LedgerError::NotFound`], naming the canners there
+    /// are, where none does.
+    pub fn canner(&self, words: &Name) -> Result<Canner, LedgerError> {
+        let known: Vec<String> = self.canners()?.into_iter().map(|canner| canner.name).collect();
+        match meant(words.as_str(), known.iter().map(String::as_str))[..] {
+            [] => Err(LedgerError::NotFound(format!(
+                "there is no canner \u{201c}{words}\u{201d}; {}",
+                if known.is_empty() {
+                    "none is on record yet".to_owned()
+                } else {
+                    format!("there is {}", known.join(", "))
+                }
+            ))),
+            [name] => {
+                let name = name.parse().map_err(|_| LedgerError::Unreadable(format!("canner {name:?}")))?;
+                let found = self.canner_named(&name)?;
+                found.ok_or_else(|| LedgerError::Unreadable(format!("canner {name}")))
+            }
+            ref among => Err(LedgerError::SeveralNames {
+                given: words.to_string(),
+                among: among.iter().map(|&name| name.to_owned()).collect(),
+            }),
+        }
+    }
+
+    /// Finds a canner by its whole name.
+    pub(in crate::ledger) fn canner_named(&self, name: &Name) -> Result<Option<Canner>, LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!("{CANNERS} WHERE c.name_key = ?1"))?;
         let mut rows = statement.query([name.key()])?;
-        match rows.next()? {
-            Some(row) => self.canner_from_row(row),
-            None => {
-                let known: Vec<String> = self.canners()?.into_iter().map(|canner| canner.name).collect();
-                Err(LedgerError::NotFound(format!(
-                    "there is no canner \u{201c}{name}\u{201d}; {}",
-                    if known.is_empty() {
-                        "none is on record yet".to_owned()
-                    } else {
-                        format!("there is {}", known.join(", "))
-                    }
-                )))
-            }
-        }
+        rows.next()?.map(|row| self.canner_from_row(row)).transpose()
     }
 
     fn canner_from_row(&self, row: &Row<'_>) -> Result<Canner, LedgerError> {
@@ -91,7 +104,7 @@ impl Write<'_> {
     /// # Errors
     /// [`LedgerError::Refused`] where the name is taken.
     pub fn add_canner(&self, new: &NewCanner) -> Result<Canner, LedgerError> {
-        if self.canner(&new.name).is_ok() {
+        if self.canner_named(&new.name)?.is_some() {
             return Err(LedgerError::Refused {
                 what: format!("there is a canner \u{201c}{}\u{201d} already", new.name),
                 hint: "give the new one another name, or see `jarledger canner list`".to_owned(),

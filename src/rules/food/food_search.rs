@@ -13,6 +13,7 @@ use crate::tables::no_process;
 use crate::tables::no_process::NoProcessRow;
 use crate::tables::words;
 use crate::values::kinds::food::FoodId;
+use crate::values::names::everyday::singular;
 use crate::values::names::named::named_enum;
 
 /// How like two words must be for one to be a slip for the other (0 to 1).
@@ -189,16 +190,6 @@ pub(super) fn stems(text: &str) -> BTreeSet<String> {
         .filter(|word| !word.is_empty() && !IDLE.contains(word))
         .map(singular)
         .collect()
-}
-
-/// A word without its plural ending, roughly; both sides of a comparison go through here.
-fn singular(word: &str) -> String {
-    if let Some(stem) = word.strip_suffix("ies").filter(|stem| stem.len() > 1) {
-        return format!("{stem}y");
-    }
-    let es = ["oes", "ches", "shes"].iter().any(|ending| word.ends_with(ending));
-    let stem = if es { word.strip_suffix("es") } else { word.strip_suffix('s') };
-    stem.filter(|stem| stem.len() > 2 && !stem.ends_with('s')).unwrap_or(word).to_owned()
 }
 
 /// A published name as far as its first comma or bracket.

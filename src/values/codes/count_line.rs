@@ -1,6 +1,6 @@
 //! Lines of a stocktake: codes of jars, or a tally such as `7 pints pears`.
 
-use crate::values::codes::jar_word::JarWord;
+use crate::values::codes::jar_word::{JarWord, JarWordError};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::name::Name;
 
@@ -12,6 +12,16 @@ pub enum CountLine {
     /// Jars of a size and a product.
     Tally(u32, JarSize, Name),
 }
+
+/// What people write for the common sizes.
+const SHORT: [(&str, JarSize); 6] = [
+    ("qt", JarSize::Quart),
+    ("qts", JarSize::Quart),
+    ("pt", JarSize::Pint),
+    ("pts", JarSize::Pint),
+    ("half pint", JarSize::HalfPint),
+    ("half pints", JarSize::HalfPint),
+];
 
 /// Most jars of one tally.
 const MOST: u32 = 100_000;
@@ -29,7 +39,12 @@ pub fn read_line(line: &str) -> Result<Option<CountLine>, String> {
         return tally.map(Some);
     }
     let words: Result<Vec<JarWord>, _> = line.split_whitespace().map(str::parse).collect();
-    words.map(|words| Some(CountLine::Jars(words))).map_err(|error| error.to_string())
+    let words = words.map_err(|error| error.to_string())?;
+    // Words alone say how many of nothing.
+    if let Some(JarWord::Product(word)) = words.iter().find(|word| matches!(word, JarWord::Product(_))) {
+        return Err(JarWordError::Shape(word.clone()).to_string());
+    }
+    Ok(Some(CountLine::Jars(words)))
 }
 
 /// A count, a size in the singular or plural, and a product; none where the line is no tally.
@@ -42,6 +57,7 @@ fn tally(line: &str) -> Option<Result<CountLine, String>> {
     let (size, product) = JarSize::ALL
         .iter()
         .flat_map(|size| [(size.plural(), *size), (size.as_str(), *size)])
+        .chain(SHORT)
         .filter_map(|(word, size)| {
             let head = rest.get(..word.len()).filter(|head| head.eq_ignore_ascii_case(word))?;
             let product = rest[head.len()..].strip_prefix(char::is_whitespace)?;
@@ -83,6 +99,7 @@ mod tests {
         assert!(matches!(read_line("26-041 3,5-7"), Ok(Some(CountLine::Jars(words))) if words.len() == 2));
         assert_eq!(read_line("# top shelf"), Ok(None));
         assert_eq!(read_line("  "), Ok(None));
+        assert_eq!(tallied("5 qt peach halves"), (5, JarSize::Quart, "peach halves".to_owned()));
         assert!(read_line("seven pints pears").is_err());
         assert!(read_line("100001 pints pears").is_err());
     }

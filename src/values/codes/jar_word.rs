@@ -20,6 +20,12 @@ pub enum JarWord {
     Numbers(JarList),
     /// `10-100`: a batch, or the jars 10 to 100 of the batch named before.
     Either(BatchCode, JarList),
+    /// `26-7`: the jars 26 to 7 of the batch named before, or where none is, a batch.
+    Range(BatchCode, JarList),
+    /// `26-041-3`: a jar without its check digit.
+    Unchecked(JarCode),
+    /// Everyday words for what is in the jar.
+    Product(String),
 }
 
 /// A jar code as typed whose check digit does not fit.
@@ -50,7 +56,7 @@ impl FromStr for JarWord {
     type Err = JarWordError;
 
     fn from_str(given: &str) -> Result<Self, JarWordError> {
-        let text = given.trim();
+        let text = in_link(given.trim());
         match text.parse::<JarCode>() {
             Ok(code) => return Ok(Self::Jar(code)),
             Err(CodeError::CheckDigit { .. }) => {
@@ -63,6 +69,9 @@ impl FromStr for JarWord {
             }
             Err(CodeError::Shape { .. }) => {}
         }
+        if let Some(code) = unchecked(text) {
+            return Ok(Self::Unchecked(code));
+        }
         let batch = text.parse::<BatchCode>();
         let list = text.parse::<JarList>();
         // A batch is always printed with three digits or more; `10-12` is the jars 10 to 12.
@@ -71,40 +80,58 @@ impl FromStr for JarWord {
         match (batch, list) {
             (Ok(batch), Ok(list)) if padded && !leading_zero => Ok(Self::Either(batch, list)),
             (Ok(batch), _) if padded => Ok(Self::Batch(batch)),
-            (_, Ok(list)) => Ok(Self::Numbers(list)),
+            (Ok(batch), Ok(list)) => Ok(Self::Range(batch, list)),
+            (Err(_), Ok(list)) => Ok(Self::Numbers(list)),
             (Ok(batch), Err(_)) => Ok(Self::Batch(batch)),
             (Err(_), Err(error)) if text.starts_with(|c: char| c.is_ascii_digit()) && text.contains(',') => {
                 Err(error.into())
             }
+            (Err(_), Err(_)) if text.starts_with(char::is_alphabetic) => Ok(Self::Product(text.to_owned())),
             (Err(_), Err(_)) => Err(JarWordError::Shape(given.to_owned())),
         }
     }
 }
 
-/// Codes that differ from `code` in one digit or in two neighbours swapped, and `code` itself;
-/// those whose check digit is `check` first, as only one digit of them was mistaken.
+/// The code at the end of a link as a label may carry it.
+fn in_link(text: &str) -> &str {
+    match text.split_once("://") {
+        Some((_, path)) => path.trim_end_matches('/').rsplit('/').next().unwrap_or(text),
+        None => text,
+    }
+}
+
+/// A batch and a jar in one word, without the check digit: `26-041-3`.
+fn unchecked(text: &str) -> Option<JarCode> {
+    let (batch, number) = text.rsplit_once('-')?;
+    if batch.matches('-').count() != 1 || !number.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    let number = number.parse().ok().filter(|&number| number > 0)?;
+    Some(JarCode { batch: batch.parse().ok()?, number })
+}
+
+/// `code` itself, then codes that differ from it in two neighbours swapped, then in one digit; those whose check digit is
+/// `check` first, as nothing else of them was mistaken.
+///
+/// Digits beside a hyphen are neighbours too.
 pub fn near_misses(code: JarCode, check: u8) -> Vec<JarCode> {
-    let text = format!("{}-{:02}", code.batch, code.number);
-    let mut bytes = text.into_bytes();
+    let bytes = format!("{}-{:02}", code.batch, code.number).into_bytes();
+    let digits: Vec<usize> = (0..bytes.len()).filter(|&at| bytes[at] != b'-').collect();
     let mut near = vec![code];
     let mut keep = |bytes: &[u8]| {
         let text = std::str::from_utf8(bytes).expect("digits and hyphens are UTF-8");
         near.extend((0..=9).find_map(|digit| format!("{text}-{digit}").parse::<JarCode>().ok()));
     };
-    for at in 0..bytes.len() {
-        let was = bytes[at];
-        if was == b'-' {
-            continue;
-        }
-        for digit in (b'0'..=b'9').filter(|&digit| digit != was) {
-            bytes[at] = digit;
-            keep(&bytes);
-        }
-        bytes[at] = was;
-        if at + 1 < bytes.len() && bytes[at + 1] != b'-' {
-            bytes.swap(at, at + 1);
-            keep(&bytes);
-            bytes.swap(at, at + 1);
+    for neighbours in digits.windows(2) {
+        let mut swapped = bytes.clone();
+        swapped.swap(neighbours[0], neighbours[1]);
+        keep(&swapped);
+    }
+    for &at in &digits {
+        for digit in (b'0'..=b'9').filter(|&digit| digit != bytes[at]) {
+            let mut changed = bytes.clone();
+            changed[at] = digit;
+            keep(&changed);
         }
     }
     let mut seen = std::collections::BTreeSet::new();
@@ -133,9 +160,16 @@ mod tests {
         assert_eq!(word("26-041-03-3"), JarWord::Jar(JarCode { batch: batch(26, 41), number: 3 }));
         assert_eq!(word("26-041"), JarWord::Batch(batch(26, 41)));
         assert_eq!(word("26-1041"), JarWord::Either(batch(26, 1041), "26-1041".parse().unwrap()));
-        for numbers in ["3", "3,5-7", "10-12", "5-7", "007"] {
+        for numbers in ["3", "3,5-7", "5-7", "007"] {
             assert_eq!(word(numbers), JarWord::Numbers(numbers.parse().unwrap()), "{numbers}");
         }
+        assert_eq!(word("10-12"), JarWord::Range(batch(10, 12), "10-12".parse().unwrap()));
+        let third = JarCode { batch: batch(26, 41), number: 3 };
+        for unchecked in ["26-041-3", "26-41-3", "26-41-03"] {
+            assert_eq!(word(unchecked), JarWord::Unchecked(third), "{unchecked}");
+        }
+        assert_eq!(word("http://kitchen.local:8080/j/26-041-03-3"), JarWord::Jar(third));
+        assert_eq!(word("peaches"), JarWord::Product("peaches".to_owned()));
         assert_eq!(word("10-100"), JarWord::Either(batch(10, 100), "10-100".parse().unwrap()));
         // Backwards as jars, so it can only be a batch.
         assert_eq!(word("26-3"), JarWord::Batch(batch(26, 3)));
@@ -153,10 +187,20 @@ mod tests {
 
     #[test]
     fn what_names_no_jar_is_refused() {
-        for wrong in ["", "pears", "26/041", "3-", "--json"] {
+        for wrong in ["", "26/041", "3-", "--json", "26-041-", "26-041-0"] {
             assert!(matches!(wrong.parse::<JarWord>(), Err(JarWordError::Shape(_))), "{wrong}");
         }
         assert!(matches!("3,x".parse::<JarWord>(), Err(JarWordError::List(_))));
+    }
+
+    #[test]
+    fn swapped_neighbours_come_before_a_mistaken_digit() {
+        // 26-041-30 typed for 26-041-03, with the check digit of the label.
+        let JarWord::WrongCheck(wrong) = word("26-041-30-3") else { panic!() };
+        let near = near_misses(wrong.code, wrong.check);
+        assert_eq!(near[1].to_string(), "26-041-03-3");
+        let JarWord::WrongCheck(wrong) = word("26-014-03-3") else { panic!() };
+        assert_eq!(near_misses(wrong.code, wrong.check)[1].to_string(), "26-041-03-3");
     }
 
     #[test]
@@ -168,7 +212,7 @@ mod tests {
             let JarWord::WrongCheck(wrong) = word(typed) else { panic!("{typed}") };
             let near = near_misses(wrong.code, wrong.check);
             assert!(near.iter().position(|&code| code == meant).unwrap() < 12, "{typed}: {near:?}");
-            // A hyphen is no digit: it changes places with none, so the lengths of the parts stay.
+            // A hyphen is no digit: the lengths of the parts stay.
             assert!(near.iter().all(|code| code.to_string().len() == typed.len()), "{typed}: {near:?}");
         }
     }

@@ -4,6 +4,7 @@
 
 pub mod counted;
 pub mod decimal;
+pub mod everyday;
 pub mod name;
 pub mod named;
 pub mod near;

@@ -150,7 +150,7 @@ pub(super) fn card(
     let mut codes = Vec::new();
     let mut lines: Vec<CardLine> = Vec::new();
     let mut found = HashMap::new();
-    let which = Which { place: Some(place.clone()), ..Which::default() };
+    let which = Which { places: vec![place.clone()], ..Which::default() };
     ledger.each_live_jar(&which, |live| {
         let (warning, keeps) = (warning(&live, now), live.keeps(now));
         let jar = live.jar;

@@ -78,8 +78,10 @@ impl Line {
     pub(super) fn open_batch(&self) -> Option<BatchCode> {
         self.before.iter().rev().map_while(|word| word.parse().ok()).find_map(|word| match word {
             JarWord::Batch(batch) | JarWord::Either(batch, _) => Some(Some(batch)),
-            JarWord::Numbers(_) => None,
-            JarWord::Jar(_) | JarWord::WrongCheck(_) => Some(None),
+            JarWord::Numbers(_) | JarWord::Range(..) => None,
+            JarWord::Jar(_) | JarWord::WrongCheck(_) | JarWord::Unchecked(_) | JarWord::Product(_) => {
+                Some(None)
+            }
         })?
     }
 }
