@@ -12,9 +12,10 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("tables", &["values"]),
     ("rules", &["tables", "values"]),
     ("ledger", &["rules", "tables", "values"]),
+    ("answers", &["ledger", "rules", "tables", "values"]),
     ("paper", &["rules", "tables", "values"]),
     ("exchange", &["ledger", "rules", "tables", "values"]),
-    ("cli", &["exchange", "ledger", "paper", "rules", "tables", "values"]),
+    ("cli", &["answers", "exchange", "ledger", "paper", "rules", "tables", "values"]),
 ];
 
 /// Most entries of one folder: about a dozen, so that a look takes them in.

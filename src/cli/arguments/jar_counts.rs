@@ -1,6 +1,5 @@
 //! Counts of jars by size on the command line: `pint:14`.
 
-use crate::ledger::jar::find::Jar;
 use crate::values::kinds::jar_size::JarSize;
 
 /// Most jars of one size in one go.
@@ -35,24 +34,10 @@ pub(in crate::cli) fn jar_counts(given: &str) -> Result<Vec<(JarSize, u32)>, Str
     given.split(',').map(|part| jar_count(part.trim())).collect()
 }
 
-/// Writes `14 pints and 7 quarts`.
-pub(in crate::cli) fn in_words(jars: &[(JarSize, u32)]) -> String {
-    let parts: Vec<String> = jars.iter().map(|&(size, count)| size.counted(count)).collect();
-    parts.join(" and ")
-}
-
-/// How many jars there are of each size.
-pub(in crate::cli) fn sizes(jars: &[Jar]) -> Vec<(JarSize, u32)> {
-    let mut by_size = std::collections::BTreeMap::new();
-    for jar in jars {
-        *by_size.entry(jar.size).or_insert(0) += 1;
-    }
-    by_size.into_iter().collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::answers::jars::sizes::in_words;
 
     #[test]
     fn sizes_and_counts_are_read_and_written() {

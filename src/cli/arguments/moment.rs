@@ -5,10 +5,8 @@ use std::str::FromStr;
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
 
 use crate::cli::arguments::local_instant::local_instant;
-use crate::ledger::kitchen::wall_clock::on_the_wall;
 use crate::rules::load::load_times::MOST_HOURS;
 use crate::values::time::civil_day::{DayError, DayWord, parse_day};
-use crate::values::time::clock::{Clock, moment_in_words};
 use crate::values::time::clock_time::ClockTime;
 
 /// A time of day, or a day and a time.
@@ -114,16 +112,6 @@ impl Moment {
 fn naive(time: ClockTime) -> NaiveTime {
     let minutes = u32::from(time.minutes());
     NaiveTime::from_hms_opt(minutes / 60, minutes % 60, 0).expect("a clock time is within a day")
-}
-
-/// A moment in words, by the clock on this wall: `Saturday 15 August, 04:40`, or with its year.
-pub(in crate::cli) fn in_words(at: DateTime<FixedOffset>, clock: Clock) -> String {
-    moment_in_words(on_the_wall(at), clock.now)
-}
-
-/// A day in words: `Friday 14 August 2026`.
-pub(in crate::cli) fn day_in_words(day: NaiveDate) -> String {
-    day.format("%A %-d %B %Y").to_string()
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 use serde::Serialize;
 
-use crate::cli::arguments::acting::{Acting, JarsAndWhen};
-use crate::cli::arguments::moment::day_in_words;
+use crate::answers::acts::Acting;
+use crate::answers::moments::day_in_words;
+use crate::cli::arguments::acting::JarsAndWhen;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::screen::Screen;

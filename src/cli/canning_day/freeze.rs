@@ -1,6 +1,7 @@
 use serde::Serialize;
 
-use crate::cli::arguments::acting::{Acting, JarsAndWhen};
+use crate::answers::acts::Acting;
+use crate::cli::arguments::acting::JarsAndWhen;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::screen::Screen;

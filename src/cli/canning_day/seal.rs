@@ -2,8 +2,10 @@ use std::collections::BTreeSet;
 
 use chrono::{DateTime, FixedOffset};
 
+use crate::answers::jars::rescue_lines::{next_after, say_rescue};
+use crate::answers::jars::seal::{CAN_STILL_LET_GO, check, remedies_of};
+use crate::answers::moments;
 use crate::cli::arguments::jars_arg::{JarsArg, Named};
-use crate::cli::arguments::moment;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
@@ -11,25 +13,19 @@ use crate::cli::talk::ask;
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::jar_offers;
 use crate::cli::talk::jar_offers::Offered;
-use crate::cli::talk::rescue_lines::{next_after, say_rescue};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::jar_words::BareBatch;
-use crate::ledger::jar::live::{LiveJar, Which};
 use crate::ledger::jar::rescue::Rescue;
-use crate::ledger::jar::seal::{Checked, SealLook};
+use crate::ledger::jar::seal::SealLook;
 use crate::rules::jar::jar_state::{Act, JarState};
-use crate::rules::load::remedy::Remedy;
-use crate::rules::seal::seal_window::{SealStage, SealWindow};
 use crate::rules::spoilage::cautions;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::codes::jar_list::JarList;
 use crate::values::kinds::seal_test::SealTest;
-use crate::values::names::counted::jars as counted;
-use crate::values::time::clock::Clock;
 
 /// Record which lids sealed, and see what may still be done with those that did not
 #[derive(Debug, clap::Args)]
@@ -72,15 +68,6 @@ pub(in crate::cli) struct Args {
 }
 
 #[derive(serde::Serialize)]
-struct Answer {
-    entry: EntryId,
-    sealed: usize,
-    failed: Vec<JarCode>,
-    checked: Vec<Checked>,
-    still_unchecked: Vec<JarCode>,
-}
-
-#[derive(serde::Serialize)]
 struct Lost {
     entry: EntryId,
     lost: Vec<LostJar>,
@@ -99,7 +86,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let at = args.at.map_or(ctx.clock.now, |at| at.at_or_before(ctx.clock.now, ctx.clock.today()));
     if at > ctx.clock.now {
         return Err(Failure::usage(
-            format!("{} is still to come; nothing was saved", moment::in_words(at, ctx.clock)),
+            format!("{} is still to come; nothing was saved", moments::in_words(at, ctx.clock)),
             "give --at the time of the check",
         ));
     }
@@ -144,16 +131,20 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             SealLook { sealed: !failed.contains(&number), test, jar }
         })
         .collect();
-    let written = ledger.write("seal", ctx.clock, |write| {
-        let checked = write.check_seals(&looks, at, args.early)?;
-        Ok((checked, summary(&looks)))
-    })?;
-    show(&ledger, written.entry, written.outcome, args.early, ctx.clock, screen)
+    let answer = check(&ledger, &looks, at, args.early, ctx.clock)?;
+    if screen.json() {
+        return screen.answer(&answer);
+    }
+    answer.say(ctx.clock, screen);
+    match answer.failed.first() {
+        Some(first) => screen.next(next_after(&remedies_of(&answer.checked), *first)),
+        None => {
+            let codes: Vec<String> = answer.batches().iter().map(ToString::to_string).collect();
+            screen.next(format!("`jarledger label {} --out labels.pdf`", codes.join(" ")));
+        }
+    }
+    Ok(())
 }
-
-/// Why only failures are recorded before 12 hours.
-const CAN_STILL_LET_GO: &str =
-    "a lid that looks sealed before its jar has cooled for 12 hours can still let go";
 
 /// The jars named; of a batch named without numbers, those still cooling.
 fn jars_to_check(args: &Args, ledger: &Ledger, asker: &Asker, ctx: &Context) -> Result<Vec<Jar>, Failure> {
@@ -235,100 +226,6 @@ fn ask_for_failed(
             .map_err(|error: crate::values::codes::jar_list::JarListError| error.to_string())?;
         numbers(&list, jars, ledger).map_err(|failure| failure.message)
     })
-}
-
-fn summary(looks: &[SealLook]) -> String {
-    let sealed = looks.iter().filter(|look| look.sealed).count();
-    let batches: BTreeSet<_> = looks.iter().map(|look| look.jar.code.batch.to_string()).collect();
-    let batches: Vec<_> = batches.into_iter().collect();
-    format!("{}: {sealed} sealed, {} failed", batches.join(", "), looks.len() - sealed)
-}
-
-fn show(
-    ledger: &Ledger,
-    entry: EntryId,
-    checked: Vec<Checked>,
-    early: bool,
-    clock: Clock,
-    screen: &mut Screen,
-) -> Result<(), Failure> {
-    let batches: BTreeSet<_> = checked.iter().map(|check| check.jar.batch).collect();
-    let mut still_unchecked = Vec::new();
-    let (mut held, mut is_warm) = (0, false);
-    for &batch in &batches {
-        for jar in ledger.jars_of_batch(batch)? {
-            if jar.state == JarState::Cooling {
-                still_unchecked.push(jar.code);
-            }
-            held += u32::from(jar.on_hold);
-        }
-        let of_batch = Which { batch: Some(batch), ..Which::default() };
-        is_warm |= early && ledger.live_jars(&of_batch)?.iter().any(|live| is_too_early(live, clock));
-    }
-    let failed: Vec<JarCode> = checked.iter().filter(|check| !check.sealed).map(|check| check.jar).collect();
-    let sealed = checked.len() - failed.len();
-    if screen.json() {
-        return screen.answer(&Answer { entry, sealed, failed, checked, still_unchecked });
-    }
-    let codes: Vec<String> = batches.iter().map(ToString::to_string).collect();
-    screen.say(if early {
-        format!("{}  {} did not seal.", codes.join(", "), counted(failed.len()))
-    } else {
-        format!("{}  {sealed} of {} sealed.", codes.join(", "), checked.len())
-    });
-    if checked.iter().any(|check| check.late) {
-        screen.say("Checked after 24 hours.");
-    }
-    say_failed(&checked, clock, screen);
-    if !still_unchecked.is_empty() {
-        let codes: Vec<String> = still_unchecked.iter().map(ToString::to_string).collect();
-        screen.say(format!("Not checked yet: {}.", codes.join(" ")));
-        if is_warm {
-            screen.say(format!("They cool on, to be checked from 12 hours on: {CAN_STILL_LET_GO}."));
-        }
-    }
-    if held > 0 && sealed > 0 {
-        screen.say("A sealed lid lifts no hold: jars on hold stay on hold.");
-    }
-    if sealed > 0 {
-        screen.say(cautions::STORAGE.text);
-    }
-    match (failed.first(), remedies_of(&checked)) {
-        (Some(first), remedies) => screen.next(next_after(&remedies, *first)),
-        (None, _) => screen.next(format!("`jarledger label {} --out labels.pdf`", codes.join(" "))),
-    }
-    Ok(())
-}
-
-/// Whether the lid of a jar is not to be checked yet.
-fn is_too_early(live: &LiveJar, clock: Clock) -> bool {
-    let stage = live.out_at.map(|out_at| SealWindow::after(out_at).stage(clock.now));
-    live.jar.state == JarState::Cooling && stage == Some(SealStage::TooEarly)
-}
-
-/// Everything that may be done with one jar or another of those that failed.
-fn remedies_of(checked: &[Checked]) -> Vec<Remedy> {
-    checked
-        .iter()
-        .filter_map(|check| check.rescue.as_ref())
-        .flat_map(|rescue| rescue.remedies.clone())
-        .collect()
-}
-
-/// The jars that failed, together where the same may be done with them.
-fn say_failed(checked: &[Checked], clock: Clock, screen: &mut Screen) {
-    let mut told: Vec<(&Rescue, Vec<String>)> = Vec::new();
-    for check in checked {
-        let Some(rescue) = &check.rescue else { continue };
-        match told.iter_mut().find(|(other, _)| *other == rescue) {
-            Some((_, codes)) => codes.push(check.jar.to_string()),
-            None => told.push((rescue, vec![check.jar.to_string()])),
-        }
-    }
-    for (rescue, codes) in told {
-        screen.say(format!("{}  did not seal.", codes.join(" ")));
-        say_rescue(rescue, "  ", clock, screen);
-    }
 }
 
 fn lost(

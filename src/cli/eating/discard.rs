@@ -1,21 +1,16 @@
 use serde::Serialize;
 
-use crate::cli::arguments::acting::{Acting, JarsAndWhen};
+use crate::answers::eating::discard::{Discarded, discarding, sentence};
+use crate::cli::arguments::acting::{JarsAndWhen, say_undo};
 use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::offers::{Offer, Offers};
 use crate::cli::talk::screen::Screen;
-use crate::ledger::jar::acts::Happened;
-use crate::ledger::jar::event::Particulars;
-use crate::rules::food::care::Care;
 use crate::rules::jar::jar_state::Act;
-use crate::rules::spoilage::cautions::{ASK, Caution, EMERGENCY, SYMPTOMS};
-use crate::rules::spoilage::signs::{Closure, Severity, Sign, disposal};
-use crate::rules::spoilage::suspect::closure;
+use crate::rules::spoilage::signs::Sign;
 use crate::tables::spoilage::all;
-use crate::values::codes::jar_code::JarCode;
 
 /// Throw jars away, and keep why: the way to do it that fits each
 #[derive(Debug, clap::Args)]
@@ -48,23 +43,6 @@ fn sign_or_list(given: &str) -> Result<SignArg, String> {
         .ok_or_else(|| format!("\u{201c}{given}\u{201d} is not a sign; `--sign list` tells them"))
 }
 
-/// How to get rid of jars that are alike in that.
-#[derive(Serialize)]
-struct Route {
-    jars: Vec<JarCode>,
-    care: Care,
-    closure: Closure,
-    route: Vec<Caution>,
-}
-
-#[derive(Serialize)]
-struct More {
-    why: String,
-    sign: Option<&'static Sign>,
-    routes: Vec<Route>,
-    cautions: Vec<Caution>,
-}
-
 #[derive(Serialize)]
 struct Signs {
     signs: &'static [Sign],
@@ -78,49 +56,18 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     };
     let (done, (why, sign)) = args.jars.let_happen(Act::Discard, ctx, screen, |_, asker| {
         let (why, sign) = why(args.why.as_ref(), sign, asker)?;
-        let acting = Acting {
-            past: "discarded",
-            then: format!(": {why}"),
-            particulars: Particulars { why: Some(why.clone()), ..Particulars::default() },
-        };
-        Ok((acting, (why, sign)))
+        Ok((discarding(&why), (why, sign)))
     })?;
-    let mut routes: Vec<Route> = Vec::new();
-    for happened in &done.jars {
-        let new = route(happened, sign);
-        match routes.iter_mut().find(|old| (old.care, old.closure) == (new.care, new.closure)) {
-            Some(old) => old.jars.extend(new.jars),
-            None => routes.push(new),
-        }
-    }
-    let suspect = sign.is_some_and(|sign| sign.severity != Severity::QualityOnly)
-        || done.jars.iter().any(|happened| !happened.jar.holds.is_empty());
-    let cautions = match suspect && routes.iter().any(|route| route.care == Care::LowAcid) {
-        true => vec![SYMPTOMS, EMERGENCY, ASK],
-        false => vec![ASK],
-    };
+    let more = Discarded::of(&done, why, sign);
     if screen.json() {
-        return screen.answer(&done.answer(More { why, sign, routes, cautions }));
+        return screen.answer(&done.answer(&more));
     }
     done.say("Discarded", screen);
-    for group in &routes {
-        screen.say("");
-        if routes.len() > 1 {
-            let codes: Vec<String> = group.jars.iter().map(ToString::to_string).collect();
-            screen.say(format!("{}:", codes.join(", ")));
-        }
-        for step in &group.route {
-            screen.say(step.text);
-        }
-    }
-    screen.say("");
-    for caution in &cautions {
-        screen.say(caution.text);
-    }
-    if suspect {
+    more.say(screen);
+    if more.suspect {
         screen.next("`jarledger trace JAR` finds its sister jars");
     } else {
-        done.say_undo(screen);
+        say_undo(&done, screen);
     }
     Ok(())
 }
@@ -131,7 +78,6 @@ fn why(
     sign: Option<&'static Sign>,
     asker: &Asker,
 ) -> Result<(String, Option<&'static Sign>), Failure> {
-    let sentence = |sign: &Sign| format!("{}: {}", sign.id, sign.sign);
     match (sign, given) {
         (Some(sign), Some(given)) => Ok((format!("{given} ({})", sentence(sign)), Some(sign))),
         (Some(sign), None) => Ok((sentence(sign), Some(sign))),
@@ -156,13 +102,6 @@ fn why(
             })
         }
     }
-}
-
-fn route(happened: &Happened, sign: Option<&Sign>) -> Route {
-    let jar = &happened.jar;
-    let care = Care::of(jar.food.as_ref(), &jar.jar.product);
-    let closure = closure(happened.from, sign);
-    Route { jars: vec![jar.jar.code], care, closure, route: disposal(care, closure) }
 }
 
 fn list_signs(screen: &mut Screen) -> Result<(), Failure> {

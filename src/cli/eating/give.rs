@@ -1,6 +1,7 @@
 use serde::Serialize;
 
-use crate::cli::arguments::acting::{Acting, JarsAndWhen};
+use crate::answers::acts::Acting;
+use crate::cli::arguments::acting::{JarsAndWhen, say_undo};
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Question, parsed};
@@ -50,6 +51,6 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     if done.jars.iter().any(|happened| happened.jar.jar.process.unrecorded) {
         screen.say("Process not on record for some of them: tell the person you give them to.");
     }
-    done.say_undo(screen);
+    say_undo(&done, screen);
     Ok(())
 }

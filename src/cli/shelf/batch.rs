@@ -1,14 +1,15 @@
 use std::collections::HashMap;
 
-use crate::cli::arguments::jar_counts::{in_words, sizes};
-use crate::cli::arguments::moment;
+use crate::answers::jars::correction_lines::say_corrections;
+use crate::answers::jars::load_lines::say_load;
+use crate::answers::jars::seal_lines::unchecked;
+use crate::answers::jars::sizes::{in_words, sizes};
+use crate::answers::jars::what_it_is::what_it_is;
+use crate::answers::moments;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::talk::correction_lines::say_corrections;
-use crate::cli::talk::load_lines::say_load;
 use crate::cli::talk::screen::{Screen, Streamed};
-use crate::cli::talk::seal_lines::unchecked;
-use crate::ledger::batch::batch_story::{Batch, BatchLine, BatchStory, Origin};
+use crate::ledger::batch::batch_story::{BatchLine, BatchStory, Origin};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::live::Which;
 use crate::paper::text::table::Table;
@@ -107,7 +108,7 @@ fn show(
         batch.code,
         batch.product,
         in_words(&sizes(&story.jars)),
-        moment::day_in_words(batch.put_up)
+        moments::day_in_words(batch.put_up)
     ));
     screen.say(what_it_is(batch));
     for lot in &story.ingredients {
@@ -149,13 +150,4 @@ fn show(
     }
     screen.table(&table);
     Ok(())
-}
-
-/// The food, its pack and acidity in one line.
-pub(in crate::cli) fn what_it_is(batch: &Batch) -> String {
-    let food = batch.food.as_ref().map_or("no food of the process tables", |food| food.as_str());
-    let pack = batch.pack.map(|pack| format!(", {pack} pack")).unwrap_or_default();
-    let acidity =
-        batch.acidity.map_or_else(|| ", treated as low-acid".to_owned(), |acidity| format!(", {acidity}"));
-    format!("{food}{pack}{acidity}")
 }

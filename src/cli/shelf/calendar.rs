@@ -2,9 +2,9 @@
 
 use chrono::{Days, NaiveDate, NaiveTime};
 
+use crate::answers::eating::eat;
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
-use crate::cli::eating::eat;
 use crate::cli::errors::Failure;
 use crate::cli::shelf::months_ahead::{month_lines, shelf_jar};
 use crate::cli::talk::ask::Asker;

@@ -1,6 +1,6 @@
 //! What `eat` answers, as the report and the calendar show it.
 
-use crate::cli::eating::eat::{Answer, ToEat};
+use crate::answers::eating::eat::{Answer, ToEat};
 use crate::paper::text::lines::{MonthLine, MonthProduct, ShelfJar};
 
 /// The plan of all products together: the current month and `ahead` after it, empty ones included.

@@ -1,6 +1,7 @@
 use serde::Serialize;
 
-use crate::cli::arguments::acting::{Acting, JarsAndWhen};
+use crate::answers::acts::Acting;
+use crate::cli::arguments::acting::{JarsAndWhen, say_undo};
 use crate::cli::context::Context;
 use crate::cli::errors::{Failure, did_you_mean};
 use crate::cli::talk::ask::{Question, parsed};
@@ -51,6 +52,6 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         let near = near.map(|near| format!(" D{}", near.trim_start_matches('d'))).unwrap_or_default();
         screen.say(format!("{to} is a new place.{near}"));
     }
-    done.say_undo(screen);
+    say_undo(&done, screen);
     Ok(())
 }

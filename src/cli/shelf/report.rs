@@ -4,9 +4,10 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::{Months, NaiveDate};
 
+use crate::answers::eating::eat;
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
-use crate::cli::eating::eat;
+use crate::cli::eating::eat::named;
 use crate::cli::errors::Failure;
 use crate::cli::shelf::months_ahead::{month_lines, shelf_jar};
 use crate::cli::talk::ask::Asker;
@@ -139,7 +140,7 @@ fn pulled<'a>(jars: impl Iterator<Item = (JarCode, &'a str, Option<&'a str>, Str
     }
     groups
         .into_iter()
-        .map(|(codes, pulled)| PulledJars { count: codes.len(), jars: eat::named(codes), ..pulled })
+        .map(|(codes, pulled)| PulledJars { count: codes.len(), jars: named(codes), ..pulled })
         .collect()
 }
 

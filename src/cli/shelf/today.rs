@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
+use crate::answers::eating::decide::ToDecide;
+use crate::answers::eating::eat::{Answer, ToEat};
 use crate::cli::context::Context;
-use crate::cli::eating::eat::{Answer, ToDecide, ToEat, say_decisions, say_jars};
+use crate::cli::eating::eat::{say_decisions, say_jars};
 use crate::cli::errors::Failure;
 use crate::cli::talk::screen::Screen;
 use crate::rules::jar::decide_now::Matter;

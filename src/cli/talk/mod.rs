@@ -3,14 +3,10 @@
 //! The only place that writes to the terminal.
 
 pub(super) mod ask;
-pub(super) mod correction_lines;
 pub(super) mod jar_offers;
-pub(super) mod load_lines;
 pub(super) mod measures;
 pub(super) mod offers;
 pub(super) mod progress;
 pub(super) mod quoted;
-pub(super) mod rescue_lines;
 pub(super) mod screen;
-pub(super) mod seal_lines;
 pub(super) mod stderr;

@@ -12,6 +12,7 @@ use std::io::{self, BufWriter, Write};
 use serde::ser::{Error as _, SerializeSeq};
 use serde::{Serialize, Serializer};
 
+use crate::answers::say::Say;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::stderr::{columns, complain};
@@ -274,6 +275,12 @@ impl Screen {
             complain(note);
         }
         Ok(())
+    }
+}
+
+impl Say for Screen {
+    fn say(&mut self, line: impl AsRef<str>) {
+        Self::say(self, line);
     }
 }
 

@@ -1,6 +1,6 @@
 //! Questions about one load. A measured fact has no suggestion: Enter alone leaves it unrecorded.
 
-use crate::cli::arguments::jar_counts::in_words;
+use crate::answers::jars::sizes::in_words;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::canning_day::putup::asked::{LoadFact, Questions, keep};
 use crate::cli::canning_day::putup::settle::day_told;

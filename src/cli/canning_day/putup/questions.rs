@@ -1,8 +1,9 @@
 //! Asks for what no flag told, one fact at a time, and back where wanted.
 
+use crate::answers::jars::sizes::in_words;
 use crate::cli::arguments::food_arg;
 use crate::cli::arguments::food_arg::NO_FOOD;
-use crate::cli::arguments::jar_counts::{in_words, jar_counts};
+use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::canning_day::putup::asked::{LoadFact, Questions, keep};
 use crate::cli::canning_day::putup::load_questions;
 use crate::cli::canning_day::putup::review::{Decision, decide};

@@ -1,7 +1,7 @@
 //! The last look at a batch before it is saved.
 
-use crate::cli::arguments::jar_counts::in_words;
-use crate::cli::arguments::moment;
+use crate::answers::jars::sizes::in_words;
+use crate::answers::moments;
 use crate::cli::canning_day::putup::settle::Settled;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, Reply, interrupted};
@@ -48,7 +48,7 @@ fn lines(batch: &NewBatch, ledger: &Ledger, clock: Clock) -> Result<Vec<String>,
     let place = batch.place.as_ref().map(|place| format!(", to {place}")).unwrap_or_default();
     let mut lines = vec![
         String::new(),
-        format!("{}, put up {}{place}", batch.product, moment::day_in_words(batch.put_up)),
+        format!("{}, put up {}{place}", batch.product, moments::day_in_words(batch.put_up)),
         format!("{food}{pack}"),
     ];
     for load in &batch.loads {
@@ -72,7 +72,7 @@ fn load_line(load: &NewLoad, has_pressure: bool, clock: Clock) -> String {
     told.extend(load.lid_lot.as_ref().map(|lot| format!("lids {lot}")));
     told.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
     told.extend(load.altitude.map(|altitude| format!("at {altitude}")));
-    told.push(format!("out {}", moment::in_words(load.out_at, clock)));
+    told.push(format!("out {}", moments::in_words(load.out_at, clock)));
     told.extend(load.went_wrong.as_ref().map(|what| format!("went wrong: {what}")));
     format!("- {}", told.join(", "))
 }

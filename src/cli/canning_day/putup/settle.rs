@@ -2,10 +2,10 @@
 
 use chrono::NaiveDate;
 
+use crate::answers::jars::sizes::in_words;
+use crate::answers::moments;
 use crate::cli::arguments::day::hint;
 use crate::cli::arguments::food_arg;
-use crate::cli::arguments::jar_counts::in_words;
-use crate::cli::arguments::moment;
 use crate::cli::canning_day::putup::canner_use;
 use crate::cli::canning_day::putup::settle_load::settle_load;
 use crate::cli::canning_day::putup::times::settle_times;
@@ -205,7 +205,7 @@ pub(super) fn day_told(told: &Told, clock: Clock) -> Result<Option<NaiveDate>, U
         .map_err(|error| wrong(format!("--on: {error}; nothing was saved"), &hint("--on", &error, today)))?;
     if day > today {
         return Err(wrong(
-            format!("{} is still to come; nothing was saved", moment::day_in_words(day)),
+            format!("{} is still to come; nothing was saved", moments::day_in_words(day)),
             "log a batch once it is out of the canner",
         ));
     }

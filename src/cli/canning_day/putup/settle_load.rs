@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use crate::cli::arguments::moment;
+use crate::answers::moments;
 use crate::cli::canning_day::putup::times::Times;
 use crate::cli::canning_day::putup::told::LoadTold;
 use crate::cli::canning_day::putup::unsettled::{Unsettled, wrong};
@@ -35,8 +35,8 @@ pub(super) fn settle_load(
         return Err(wrong(
             format!(
                 "a load that came out {} is not of a batch put up {}; nothing was saved",
-                moment::in_words(out_at, clock),
-                moment::day_in_words(day)
+                moments::in_words(out_at, clock),
+                moments::day_in_words(day)
             ),
             "give --on the day it was put up; jars put up days apart are batches of their own",
         ));

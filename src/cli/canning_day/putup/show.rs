@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::cli::arguments::jar_counts::in_words;
-use crate::cli::arguments::jar_counts::sizes;
-use crate::cli::arguments::moment;
+use crate::answers::jars::load_lines::say_load;
+use crate::answers::jars::rescue_lines::{next_after, say_rescue};
+use crate::answers::jars::sizes::in_words;
+use crate::answers::jars::sizes::sizes;
+use crate::answers::moments;
 use crate::cli::errors::Failure;
-use crate::cli::talk::load_lines::say_load;
-use crate::cli::talk::rescue_lines::{next_after, say_rescue};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::batch_story::LoadStory;
 use crate::ledger::batch::load::Load;
@@ -86,7 +86,7 @@ pub(super) fn show(
         "{code}  {}: {}, put up {}.",
         story.batch.product,
         in_words(&sizes(&story.jars)),
-        moment::day_in_words(story.batch.put_up)
+        moments::day_in_words(story.batch.put_up)
     ));
     for (load, rescue) in &loads {
         screen.say("");
@@ -156,8 +156,8 @@ fn say_window(loads: &[&Load], of: usize, clock: Clock, screen: &mut Screen) {
         screen.say(format!(
             "Check the seals{} from {} to {}.",
             if to_be_named { format!(" of {}", which.join(", ")) } else { String::new() },
-            moment::in_words(window.opens(), clock),
-            moment::in_words(window.due(), clock)
+            moments::in_words(window.opens(), clock),
+            moments::in_words(window.due(), clock)
         ));
     }
 }

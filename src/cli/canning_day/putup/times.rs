@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
-use crate::cli::arguments::moment;
+use crate::answers::moments;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::canning_day::putup::told::LoadTold;
 use crate::cli::canning_day::putup::unsettled::{Unsettled, missing, wrong};
@@ -34,12 +34,12 @@ pub(super) fn settle_times(
     let times = placed(load, on, clock, remarks)?;
     if times.out_at > clock.now + AHEAD {
         return Err(wrong(
-            format!("{} is still to come; nothing was saved", moment::in_words(times.out_at, clock)),
+            format!("{} is still to come; nothing was saved", moments::in_words(times.out_at, clock)),
             "if it was the day before, add --on yesterday",
         ));
     }
     if times.out_at > clock.now {
-        remarks.push(format!("{} is later than now.", moment::in_words(times.out_at, clock)));
+        remarks.push(format!("{} is later than now.", moments::in_words(times.out_at, clock)));
     }
     let out_at = times.out_at;
     let (reached_at, ended_at) = at_one_offset(times.reached_at, times.ended_at, out_at);

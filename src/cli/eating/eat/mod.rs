@@ -1,5 +1,6 @@
 //! `eat`: what to decide on now, and what to eat first.
 
+use crate::answers::eating::eat::Answer;
 use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
@@ -7,13 +8,8 @@ use crate::cli::talk::screen::Screen;
 use crate::values::time::clock::Clock;
 use crate::values::time::month::Month;
 
-mod answer;
-mod decide;
 mod told;
-mod word;
 
-pub(in crate::cli) use answer::{Answer, ToEat};
-pub(in crate::cli) use decide::ToDecide;
 pub(in crate::cli) use told::{named, say_decisions, say_jars};
 
 /// Show what to decide now, then which jars to eat first

@@ -2,8 +2,8 @@
 
 use std::collections::HashMap;
 
-use crate::cli::eating::eat::answer::{Answer, InFreezer, ToEat, Withheld};
-use crate::cli::eating::eat::decide::ToDecide;
+use crate::answers::eating::decide::ToDecide;
+use crate::answers::eating::eat::{Answer, InFreezer, ToEat, Withheld};
 use crate::cli::errors::Failure;
 use crate::cli::shelf::stock::place;
 use crate::cli::talk::screen::Screen;

@@ -2,9 +2,10 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use crate::answers::moments::day_in_words;
 use crate::cli::arguments::food_arg;
 use crate::cli::arguments::food_arg::FoodKnown;
-use crate::cli::arguments::moment::{Moment, day_in_words};
+use crate::cli::arguments::moment::Moment;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::record::correct::known::Known;

@@ -1,5 +1,7 @@
 //! `correct`: a record found wrong later is amended, with its reason.
 
+use crate::answers::jars::correction_lines::say_corrections;
+use crate::answers::jars::load_lines::{finding_in_words, is_said_by};
 use crate::cli::arguments::day::day;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::arguments::pressure_told::PressureTold;
@@ -8,8 +10,6 @@ use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::recall::pull_sheet;
 use crate::cli::talk::ask::{Asker, Question};
-use crate::cli::talk::correction_lines::say_corrections;
-use crate::cli::talk::load_lines::{finding_in_words, is_said_by};
 use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::batch::judging::{Judged, Judging};
 use crate::ledger::entry::correct::{Amendment, Corrected, Correction};

@@ -1,10 +1,10 @@
 //! A load told in lines: what it went through, the verdict, and what was found.
 
-use crate::cli::arguments::jar_counts::in_words;
-use crate::cli::arguments::jar_counts::sizes;
-use crate::cli::arguments::moment;
-use crate::cli::talk::correction_lines::say_corrections;
-use crate::cli::talk::screen::Screen;
+use crate::answers::jars::correction_lines::say_corrections;
+use crate::answers::jars::sizes::in_words;
+use crate::answers::jars::sizes::sizes;
+use crate::answers::moments;
+use crate::answers::say::Say;
 use crate::ledger::batch::batch_story::{Batch, LoadStory};
 use crate::ledger::batch::load::Load;
 use crate::rules::load::finding::{Bearing, Finding, FindingCode};
@@ -12,7 +12,7 @@ use crate::rules::load::verdict::Verdict;
 use crate::values::time::clock::Clock;
 
 /// Says a load: its heading, its facts, the verdict, the findings and what was corrected.
-pub(in crate::cli) fn say_load(story: &LoadStory, batch: &Batch, clock: Clock, screen: &mut Screen) {
+pub(crate) fn say_load(story: &LoadStory, batch: &Batch, clock: Clock, screen: &mut impl Say) {
     let LoadStory { load, jars, lid_lots, corrections } = story;
     let canner = load.canner.as_ref().map_or_else(|| "canner not on record".to_owned(), Clone::clone);
     screen.say(format!("Load {}: {}, {canner}", load.code, in_words(&sizes(jars))));
@@ -53,17 +53,17 @@ fn facts(load: &Load, lid_lots: &[String], clock: Clock) -> String {
         told.push(format!("lids {}", lid_lots.join(" and ")));
     }
     told.extend(load.altitude.map(|altitude| format!("at {altitude}")));
-    told.push(format!("out {}", moment::in_words(load.out_at, clock)));
+    told.push(format!("out {}", moments::in_words(load.out_at, clock)));
     told.join(", ")
 }
 
 /// Whether the sentence of the verdict says a finding already.
-pub(in crate::cli) fn is_said_by(verdict: Option<Verdict>, finding: &Finding) -> bool {
+pub(crate) fn is_said_by(verdict: Option<Verdict>, finding: &Finding) -> bool {
     verdict == Some(Verdict::MeetsOwn) && finding.code == FindingCode::OwnProcess
 }
 
 /// A finding with what it weighs in front.
-pub(in crate::cli) fn finding_in_words(finding: &Finding) -> String {
+pub(crate) fn finding_in_words(finding: &Finding) -> String {
     let weight = match finding.bearing {
         Bearing::Fails if finding.code == FindingCode::NoTestedProcess => "",
         Bearing::Fails => "falls short: ",

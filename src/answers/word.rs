@@ -9,7 +9,7 @@ use serde::Serialize;
 
 /// A name or a sentence, in the eight bytes that lead to it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub(in crate::cli) struct Word(Rc<Box<str>>);
+pub(crate) struct Word(Rc<Box<str>>);
 
 impl Deref for Word {
     type Target = str;
@@ -39,11 +39,11 @@ impl Serialize for Word {
 
 /// The words so far.
 #[derive(Debug, Default)]
-pub(super) struct Words(HashSet<Word>);
+pub(crate) struct Words(HashSet<Word>);
 
 impl Words {
     /// The word that says this.
-    pub(super) fn of(&mut self, text: &str) -> Word {
+    pub(crate) fn of(&mut self, text: &str) -> Word {
         if let Some(word) = self.0.get(text) {
             return word.clone();
         }
@@ -53,7 +53,7 @@ impl Words {
     }
 
     /// The same where there may be nothing to say.
-    pub(super) fn of_some(&mut self, text: Option<&str>) -> Option<Word> {
+    pub(crate) fn of_some(&mut self, text: Option<&str>) -> Option<Word> {
         text.map(|text| self.of(text))
     }
 }

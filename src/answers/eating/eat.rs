@@ -10,8 +10,8 @@ use std::rc::Rc;
 use chrono::{Days, NaiveDate};
 use serde::Serialize;
 
-use crate::cli::eating::eat::decide::{ToDecide, decision_on, in_order};
-use crate::cli::eating::eat::word::{Word, Words};
+use crate::answers::eating::decide::{ToDecide, decision_on, in_order};
+use crate::answers::word::{Word, Words};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::hold::Hold;
@@ -33,72 +33,72 @@ use crate::values::time::month::Month;
 
 /// Everything `eat` tells.
 #[derive(Serialize)]
-pub(in crate::cli) struct Answer {
+pub(crate) struct Answer {
     /// The month of `eat_first`.
-    pub(in crate::cli) month: Month,
+    pub(crate) month: Month,
     /// Jars to decide on, the most urgent first.
-    pub(in crate::cli) decide_now: Vec<ToDecide>,
+    pub(crate) decide_now: Vec<ToDecide>,
     /// Jars owed in the month, oldest first.
-    pub(in crate::cli) eat_first: Vec<ToEat>,
+    pub(crate) eat_first: Vec<ToEat>,
     /// Low-acid and tomato jars whose process is not on record, which nobody vouched for: in no plan.
-    pub(in crate::cli) unrecorded: Vec<ToEat>,
+    pub(crate) unrecorded: Vec<ToEat>,
     /// Jars past their best by: a matter of quality.
-    pub(in crate::cli) past_best: Vec<ToEat>,
+    pub(crate) past_best: Vec<ToEat>,
     /// Jars of each product a month.
-    pub(in crate::cli) months: Vec<Owed>,
+    pub(crate) months: Vec<Owed>,
     /// Jars withheld from eating.
-    pub(in crate::cli) on_hold: Vec<Withheld>,
+    pub(crate) on_hold: Vec<Withheld>,
     /// Jars in the freezer that may be eaten.
-    pub(in crate::cli) frozen: Vec<InFreezer>,
+    pub(crate) frozen: Vec<InFreezer>,
     /// Signs of spoilage for the stages these jars are in.
-    pub(in crate::cli) signs: Vec<&'static Sign>,
+    pub(crate) signs: Vec<&'static Sign>,
     /// What else to bear in mind.
-    pub(in crate::cli) cautions: Vec<String>,
+    pub(crate) cautions: Vec<String>,
 }
 
 /// A jar to be eaten.
 #[derive(Serialize)]
-pub(in crate::cli) struct ToEat {
-    pub(in crate::cli) jar: JarCode,
-    pub(in crate::cli) product: Word,
-    pub(in crate::cli) size: JarSize,
-    pub(in crate::cli) put_up: NaiveDate,
-    pub(in crate::cli) best_by: NaiveDate,
-    pub(in crate::cli) place: Option<Word>,
-    pub(in crate::cli) why: Word,
+pub(crate) struct ToEat {
+    pub(crate) jar: JarCode,
+    pub(crate) product: Word,
+    pub(crate) size: JarSize,
+    pub(crate) put_up: NaiveDate,
+    pub(crate) best_by: NaiveDate,
+    pub(crate) place: Option<Word>,
+    pub(crate) why: Word,
     /// What must be said of its process.
     #[serde(flatten)]
-    pub(in crate::cli) process: ProcessMark,
+    pub(crate) process: ProcessMark,
 }
 
 /// How many jars of a product to eat in a month.
 #[derive(Serialize)]
-pub(in crate::cli) struct Owed {
-    pub(in crate::cli) month: Month,
-    pub(in crate::cli) product: Word,
-    pub(in crate::cli) jars: u64,
+pub(crate) struct Owed {
+    pub(crate) month: Month,
+    pub(crate) product: Word,
+    pub(crate) jars: u64,
 }
 
 /// A jar on hold.
 #[derive(Serialize)]
-pub(in crate::cli) struct Withheld {
-    pub(in crate::cli) jar: JarCode,
-    pub(in crate::cli) product: Word,
-    pub(in crate::cli) state: JarState,
-    pub(in crate::cli) place: Option<Word>,
+pub(crate) struct Withheld {
+    pub(crate) jar: JarCode,
+    pub(crate) product: Word,
+    pub(crate) state: JarState,
+    pub(crate) place: Option<Word>,
     #[serde(serialize_with = "one_by_one")]
-    pub(in crate::cli) reasons: Rc<Vec<Hold>>,
+    pub(crate) reasons: Rc<Vec<Hold>>,
 }
 
 /// A jar in the freezer.
 #[derive(Serialize)]
-pub(in crate::cli) struct InFreezer {
-    pub(in crate::cli) jar: JarCode,
-    pub(in crate::cli) product: Word,
-    pub(in crate::cli) since: Option<NaiveDate>,
-    pub(in crate::cli) place: Option<Word>,
+pub(crate) struct InFreezer {
+    pub(crate) jar: JarCode,
+    pub(crate) product: Word,
+    pub(crate) since: Option<NaiveDate>,
+    pub(crate) place: Option<Word>,
     #[serde(flatten)]
-    pub(in crate::cli) process: ProcessMark,
+    pub(crate) process: ProcessMark,
 }
 
 fn one_by_one<S: serde::Serializer>(holds: &Rc<Vec<Hold>>, to: S) -> Result<S::Ok, S::Error> {
@@ -148,12 +148,7 @@ impl Answer {
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
-    pub(in crate::cli) fn read(
-        ledger: &Ledger,
-        clock: Clock,
-        month: Month,
-        ahead: u32,
-    ) -> Result<Self, LedgerError> {
+    pub(crate) fn read(ledger: &Ledger, clock: Clock, month: Month, ahead: u32) -> Result<Self, LedgerError> {
         ledger.at_one_moment(|ledger| Self::read_at_one_moment(ledger, clock, month, ahead))
     }
 

@@ -3,8 +3,8 @@
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
-use crate::cli::arguments::moment::{day_in_words, in_words};
-use crate::cli::eating::eat::word::{Word, Words};
+use crate::answers::moments::{day_in_words, in_words};
+use crate::answers::word::{Word, Words};
 use crate::ledger::jar::live::LiveJar;
 use crate::rules::jar::decide_now::{Decision, Matter, decide};
 use crate::rules::jar::jar_state::JarState;
@@ -16,20 +16,20 @@ use crate::values::time::clock::Clock;
 
 /// A jar to decide on.
 #[derive(Serialize)]
-pub(in crate::cli) struct ToDecide {
-    pub(in crate::cli) jar: JarCode,
-    pub(in crate::cli) product: Word,
-    pub(in crate::cli) state: JarState,
-    pub(in crate::cli) place: Option<Word>,
-    pub(in crate::cli) matter: Matter,
-    pub(in crate::cli) until: Option<DateTime<FixedOffset>>,
-    pub(in crate::cli) last_day: Option<NaiveDate>,
-    pub(in crate::cli) remedies: &'static [Remedy],
-    pub(in crate::cli) what: Word,
+pub(crate) struct ToDecide {
+    pub(crate) jar: JarCode,
+    pub(crate) product: Word,
+    pub(crate) state: JarState,
+    pub(crate) place: Option<Word>,
+    pub(crate) matter: Matter,
+    pub(crate) until: Option<DateTime<FixedOffset>>,
+    pub(crate) last_day: Option<NaiveDate>,
+    pub(crate) remedies: &'static [Remedy],
+    pub(crate) what: Word,
 }
 
 /// What is to be decided about a jar, if anything.
-pub(super) fn decision_on(live: &LiveJar, clock: Clock, words: &mut Words) -> Option<ToDecide> {
+pub(crate) fn decision_on(live: &LiveJar, clock: Clock, words: &mut Words) -> Option<ToDecide> {
     let keeps = once_opened(live.food.as_ref(), &live.jar.product);
     let decision = decide(&live.circumstances(), &keeps, clock.now)?;
     let jar = &live.jar;
@@ -47,7 +47,7 @@ pub(super) fn decision_on(live: &LiveJar, clock: Clock, words: &mut Words) -> Op
 }
 
 /// Puts first whatever has run out, then the rest by the moment it does.
-pub(super) fn in_order(due: &mut [ToDecide]) {
+pub(crate) fn in_order(due: &mut [ToDecide]) {
     due.sort_by_key(|due| {
         let moment = due.until.map(|until| until.naive_utc());
         let end_of_day = due.last_day.and_then(|day| day.and_hms_opt(23, 59, 59));

@@ -1,12 +1,12 @@
 //! When the seals of jars that cool are to be checked, in lines.
 
-use crate::cli::arguments::moment;
+use crate::answers::moments;
 use crate::rules::seal::seal_window::{SealStage, SealWindow};
 use crate::values::time::clock::Clock;
 
 /// When to look at lids that nobody has looked at yet.
-pub(in crate::cli) fn unchecked(window: SealWindow, clock: Clock) -> String {
-    let (from, to) = (moment::in_words(window.opens(), clock), moment::in_words(window.due(), clock));
+pub(crate) fn unchecked(window: SealWindow, clock: Clock) -> String {
+    let (from, to) = (moments::in_words(window.opens(), clock), moments::in_words(window.due(), clock));
     match window.stage(clock.now) {
         SealStage::TooEarly => format!("Seal not checked yet: check it from {from} to {to}."),
         SealStage::Open => format!("Seal not checked yet: check it now, by {to}."),

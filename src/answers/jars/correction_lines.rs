@@ -1,17 +1,12 @@
 //! Corrections in lines: what a record said before, and why it does not any more.
 
-use crate::cli::arguments::moment;
-use crate::cli::talk::screen::Screen;
+use crate::answers::moments;
+use crate::answers::say::Say;
 use crate::ledger::entry::correct::Correction;
 use crate::values::time::clock::Clock;
 
 /// Says each correction under the name of what it amended.
-pub(in crate::cli) fn say_corrections(
-    of: &str,
-    corrections: &[Correction],
-    clock: Clock,
-    screen: &mut Screen,
-) {
+pub(crate) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock, screen: &mut impl Say) {
     let mut told = Vec::new();
     for correction in corrections {
         let line = format!(
@@ -35,6 +30,6 @@ fn value(kept: Option<&str>, none: &str, clock: Clock) -> String {
     match kept {
         None => none.to_owned(),
         Some(text) => chrono::DateTime::parse_from_rfc3339(text)
-            .map_or_else(|_| text.to_owned(), |at| moment::in_words(at, clock)),
+            .map_or_else(|_| text.to_owned(), |at| moments::in_words(at, clock)),
     }
 }

@@ -1,0 +1,116 @@
+//! Acts on jars: what is written down, and what is said of it.
+
+use chrono::{DateTime, FixedOffset};
+use serde::Serialize;
+
+use crate::answers::say::Say;
+use crate::ledger::entry::write::EntryId;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::acts::Happened;
+use crate::ledger::jar::event::Particulars;
+use crate::ledger::jar::find::Jar;
+use crate::rules::jar::jar_state::{Act, JarState};
+use crate::rules::jar::permit::When;
+use crate::values::time::clock::Clock;
+
+/// What was written down.
+pub(crate) struct Done {
+    /// The entry.
+    pub(crate) entry: EntryId,
+    /// Each jar.
+    pub(crate) jars: Vec<Happened>,
+}
+
+/// How history tells an act, and its particulars.
+pub(crate) struct Acting {
+    /// The past tense that begins the line in history: "opened".
+    pub(crate) past: &'static str,
+    /// What follows the jars in that line: ", to the neighbours"; or nothing.
+    pub(crate) then: String,
+    /// Place, person, reason.
+    pub(crate) particulars: Particulars,
+}
+
+impl Acting {
+    /// An act with nothing more to it.
+    pub(crate) fn plain(past: &'static str) -> Self {
+        Self { past, then: String::new(), particulars: Particulars::default() }
+    }
+}
+
+/// Lets the act happen to every jar given, in one entry.
+pub(crate) fn let_happen(
+    ledger: &Ledger,
+    jars: &[Jar],
+    act: Act,
+    when: When,
+    acting: &Acting,
+    clock: Clock,
+) -> Result<Done, LedgerError> {
+    let written = ledger.write(act.as_str(), clock, |write| {
+        let happened = write.act_on(jars, act, when, &acting.particulars)?;
+        let summary = format!("{} {}{}", acting.past, in_a_row(&happened), acting.then);
+        Ok((happened, summary))
+    })?;
+    Ok(Done { entry: written.entry, jars: written.outcome })
+}
+
+/// Most jars named in one line.
+const NAMED: usize = 4;
+
+/// Names the jars with what is in them, or counts them where they are many.
+pub(crate) fn in_a_row(jars: &[Happened]) -> String {
+    let mut told: Vec<String> = jars
+        .iter()
+        .take(NAMED)
+        .map(|happened| format!("{} {}", happened.jar.jar.code, happened.jar.jar.product))
+        .collect();
+    match jars.len().saturating_sub(NAMED) {
+        0 => {}
+        1 => told.push("1 more jar".to_owned()),
+        more => told.push(format!("{more} more jars")),
+    }
+    told.join(", ")
+}
+
+/// The answer of such a command, with what it has to add.
+#[derive(Serialize)]
+pub(crate) struct Answer<'a, T: Serialize> {
+    entry: EntryId,
+    jars: Vec<Told<'a>>,
+    #[serde(flatten)]
+    more: T,
+}
+
+#[derive(Serialize)]
+struct Told<'a> {
+    #[serde(flatten)]
+    jar: &'a Jar,
+    from: JarState,
+    at: DateTime<FixedOffset>,
+}
+
+impl Done {
+    /// The answer in JSON.
+    pub(crate) fn answer<T: Serialize>(&self, more: T) -> Answer<'_, T> {
+        let jars = self
+            .jars
+            .iter()
+            .map(|happened| Told { jar: &happened.jar.jar, from: happened.from, at: happened.at })
+            .collect();
+        Answer { entry: self.entry, jars, more }
+    }
+
+    /// Says what happened, one line a jar, beginning with `past`: "Opened".
+    pub(crate) fn say(&self, past: &str, screen: &mut impl Say) {
+        for happened in &self.jars {
+            let jar = &happened.jar.jar;
+            let place = jar.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
+            screen.say(format!(
+                "{past} {} {} ({}), put up {}{place}.",
+                jar.code, jar.product, jar.size, jar.put_up
+            ));
+        }
+    }
+}

@@ -1,0 +1,12 @@
+//! Jars and their batches: where they stand, their story, and their seals.
+//!
+//! May use the ledger and the rules.
+
+pub(crate) mod correction_lines;
+pub(crate) mod jar;
+pub(crate) mod load_lines;
+pub(crate) mod rescue_lines;
+pub(crate) mod seal;
+pub(crate) mod seal_lines;
+pub(crate) mod sizes;
+pub(crate) mod what_it_is;

@@ -1,0 +1,10 @@
+//! What the commands and the page answer, as plain values, and the words for them.
+//!
+//! May use the ledger and what lies below it; no arguments, no terminal, no SQL.
+
+pub(crate) mod acts;
+pub(crate) mod eating;
+pub(crate) mod jars;
+pub(crate) mod moments;
+pub(crate) mod say;
+pub(crate) mod word;
