@@ -1,6 +1,7 @@
 //! A ledger for one household's home-canned jars, in one SQLite file.
 //!
-//! Calls go down only: `cli` → `answers`, `exchange` → `ledger` → `rules` → `tables` → `values`, and `cli` → `paper` → `rules`.
+//! Calls go down only: `cli` → `answers`, `exchange` → `ledger` → `rules` → `tables` → `values`, and `cli` →
+//! `paper` → `rules`.
 //! `ledger` and `paper` never meet. `tests/rooms.rs` holds the arrows.
 
 mod answers;
