@@ -403,7 +403,7 @@ fn food_is_followed_into_the_batches_it_was_reprocessed_into() {
     assert_eq!(live(&["26-001/1"]), ["26-001-04"]);
     let told = world.json(&["trace", "26-003"]);
     assert_eq!(told["jars"][3]["reason"], "batch 26-003");
-    assert_eq!(told["jars"][0]["reason"], "same food as batch 26-003, by reprocessing");
+    assert_eq!(told["jars"][0]["reason"], "same food as batch 26-003, by reprocessing or use");
     insta::assert_snapshot!(world.run(&["trace", "26-003", "-q"]), @r"
     8 jars found: 4 in the house, 0 of them on hold.
     Place   Jar          Product  Size   State    Load
@@ -423,4 +423,66 @@ fn food_is_followed_into_the_batches_it_was_reprocessed_into() {
     world.ok(&["undo"]);
     world.ok(&["undo"]);
     assert_eq!(live(&["26-001"]), ["26-001-04", "26-002-01", "26-002-02", "26-002-03"]);
+}
+
+// USDA AIB 539, Guide 2, Pears, halved: hot pack, quarts, boiling water, 25 min to 1,000 ft.
+#[test]
+fn what_was_made_with_a_jar_shares_its_fate_through_any_number_of_batches() {
+    let mut world = World::with_canners();
+    let line = "putup --food pears --pack hot --canner Kettle --minutes 25 --jars";
+    world.on("2026-08-01T12:00");
+    world.json_of(&format!("{line} quart:3 --product Pears"));
+    world.on("2026-08-02T08:00");
+    world.json_of("seal 26-001 --sealed");
+    world.on("2026-08-03T12:00");
+    let made = world.json_of(&format!("{line} quart:2 --product Compote --used 26-001 1"));
+    assert_eq!(made["made_with"], serde_json::json!(["26-001-01-0"]));
+    world.on("2026-08-04T08:00");
+    world.json_of("seal 26-002 --sealed");
+    world.on("2026-08-05T12:00");
+    world.json_of(&format!("{line} quart:1 --product Trifle --used 26-002 1"));
+    world.on("2026-08-06T08:00");
+    world.json_of("seal 26-003 --sealed");
+    let used = world.line("jar 26-001 1").out;
+    assert!(used.contains("Used in another batch") && used.contains("used: into batch 26-002"), "{used}");
+    assert!(world.line("batch 26-003").out.contains("Made with 26-002-01-2 Compote"));
+    // A jar that left the shelf so cannot be used twice.
+    assert_eq!(world.line(&format!("{line} quart:1 --product Twice --used 26-001 1")).code, 4);
+    let batches = |told: &serde_json::Value| {
+        let jars = told["jars"].as_array().unwrap().iter();
+        jars.map(|jar| jar["jar"].as_str().unwrap()[..6].to_owned())
+            .collect::<std::collections::BTreeSet<_>>()
+    };
+    // Onward and back.
+    for from in ["26-001 1", "26-002", "26-003"] {
+        assert_eq!(batches(&world.json_of(&format!("trace {from}"))).len(), 3, "{from}");
+    }
+    // Traced by something else than the batch, what was made with a jar comes along, and says why.
+    let by_load = world.json_of("trace 26-001/1");
+    let jar = by_load["jars"].as_array().unwrap().iter().find(|jar| jar["jar"] == "26-003-01-5").unwrap();
+    assert_eq!(jar["reason"], "made with 26-001-01-0");
+    // A load found short withholds what was made with its jars.
+    let short = world.json_of("correct load 26-001/1 --minutes 5 --reason misread");
+    let held: Vec<_> =
+        short["put_on_hold"].as_array().unwrap().iter().map(|jar| jar.as_str().unwrap()).collect();
+    assert_eq!(held, ["26-001-02-8", "26-001-03-6", "26-002-02-9", "26-003-01-5"]);
+    let held = world.line("jar 26-003 1").out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(held.contains("made with 26-001-01-0: load 26-001/1: the load did not meet"), "{held}");
+    assert!(world.line("check").out.contains("Everything fits"), "{}", world.line("check"));
+    // Each is let go by itself, and undoing lets all of them go.
+    world.json_of("release 26-003 1 --reason it_was_another_trifle");
+    assert_eq!(world.json_of("jar 26-002 2")["on_hold"], true);
+    world.json_of("undo");
+    world.json_of("undo");
+    for jar in ["26-001 2", "26-002 2", "26-003 1"] {
+        assert_eq!(world.json_of(&format!("jar {jar}"))["on_hold"], false, "{jar}");
+    }
+    // Taken back, the last batch gives its jar back.
+    world.json_of("undo 9");
+    world.json_of("undo 8");
+    assert_eq!(world.json_of("jar 26-002 1")["state"], "sealed");
+    assert!(world.line("check").out.contains("Everything fits"), "{}", world.line("check"));
+    // The whole export knows what was made with what.
+    let whole = world.json_of("export");
+    assert_eq!(whole["jar_use"].as_array().unwrap().len(), 2);
 }

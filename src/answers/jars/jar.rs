@@ -158,7 +158,7 @@ const fn act_in_words(act: Act) -> &'static str {
         Act::Open => "opened",
         Act::Finish => "eaten up",
         Act::Give => "given",
-        Act::Use => "used in another batch",
+        Act::Use => "used",
         Act::Discard => "thrown away",
         Act::Miss => "missing",
         Act::Find => "found again",

@@ -114,6 +114,9 @@ fn show(
     for lot in &story.ingredients {
         screen.say(format!("{}: lot {}", lot.ingredient, lot.lot));
     }
+    for jar in &story.made_with {
+        screen.say(format!("Made with {} {}{}", jar.code, jar.product, jar.process.after_comma()));
+    }
     if let Some(note) = &batch.note {
         screen.say(format!("Note: {note}"));
     }

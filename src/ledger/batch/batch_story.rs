@@ -76,6 +76,9 @@ pub struct BatchStory {
     pub batch: Batch,
     /// Lots of what went into it.
     pub ingredients: Vec<IngredientLot>,
+    /// The jars of other batches that went into it.
+    #[serde(serialize_with = "codes")]
+    pub made_with: Vec<Jar>,
     /// Its canner-fulls.
     pub loads: Vec<LoadStory>,
     /// Its jars.
@@ -196,6 +199,7 @@ impl Ledger {
             .collect::<Result<_, LedgerError>>()?;
         Ok(BatchStory {
             ingredients,
+            made_with: self.used_in(code)?,
             loads,
             jars: self.jars_of_batch(code)?,
             corrections: self.corrections(Subject::Batch, batch.id)?,

@@ -174,9 +174,22 @@ impl Write<'_> {
         cause: HoldCause,
         reason: &str,
     ) -> Result<(), LedgerError> {
+        self.insert_hold_through(jar_id, cause, reason, None)
+    }
+
+    /// As [`Self::insert_hold`], where the hold came by way of a jar that was used in the batch.
+    pub(in crate::ledger) fn insert_hold_through(
+        &self,
+        jar_id: i64,
+        cause: HoldCause,
+        reason: &str,
+        through: Option<i64>,
+    ) -> Result<(), LedgerError> {
         self.conn
-            .prepare_cached("INSERT INTO hold (jar_id, entry_id, cause, reason) VALUES (?1, ?2, ?3, ?4)")?
-            .execute(params![jar_id, self.entry.0, cause.as_str(), reason])?;
+            .prepare_cached(
+                "INSERT INTO hold (jar_id, entry_id, cause, reason, through_jar_id) VALUES (?1, ?2, ?3, ?4, ?5)",
+            )?
+            .execute(params![jar_id, self.entry.0, cause.as_str(), reason, through])?;
         Ok(())
     }
 

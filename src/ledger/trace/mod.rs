@@ -3,6 +3,7 @@
 //! May use batch, jar, entry and schema.
 
 pub mod follow;
+pub mod made_with;
 pub mod query;
 pub mod reprocessed;
 pub mod trace_links;

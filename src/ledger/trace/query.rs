@@ -92,7 +92,7 @@ impl TraceQuery {
         let by_batch = || {
             let reached = batches.iter().find(|reached| reached.batch == code.batch)?;
             Some(if reached.from != code.batch {
-                format!("same food as batch {}, by reprocessing", reached.from)
+                format!("same food as batch {}, by reprocessing or use", reached.from)
             } else if self.batches.contains(&code.batch) {
                 format!("batch {}", code.batch)
             } else {

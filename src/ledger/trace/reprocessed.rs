@@ -1,6 +1,6 @@
-//! Food that went from one batch into another when jars were reprocessed.
+//! Food that went from one batch into another when jars were reprocessed or used.
 //!
-//! The jars emptied and the batch they were emptied into belong to one entry.
+//! The jars emptied and the batch they were emptied into belong to one entry; of jars used, `jar_use` names the batch.
 
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
@@ -40,6 +40,17 @@ const SAME_FOOD: &str = "
             CROSS JOIN event v ON v.entry_id = b.entry_id AND v.act = 'reprocess'
             JOIN entry n ON n.id = v.entry_id AND n.effective = 1
             JOIN jar j ON j.id = v.jar_id
+            WHERE ?2
+        UNION SELECT u.batch_id, r.root FROM reach r
+            CROSS JOIN jar j ON j.batch_id = r.id
+            CROSS JOIN jar_use u ON u.jar_id = j.id
+            JOIN event v ON v.id = u.event_id
+            JOIN entry n ON n.id = v.entry_id AND n.effective = 1
+        UNION SELECT j.batch_id, r.root FROM reach r
+            CROSS JOIN jar_use u ON u.batch_id = r.id
+            JOIN event v ON v.id = u.event_id
+            JOIN entry n ON n.id = v.entry_id AND n.effective = 1
+            JOIN jar j ON j.id = u.jar_id
             WHERE ?2)
     SELECT r.id, b.year, b.number, o.year, o.number FROM reach r
     JOIN batch b ON b.id = r.id

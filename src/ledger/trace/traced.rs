@@ -1,6 +1,6 @@
 //! The jars a trace found.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
 use chrono::NaiveDate;
@@ -12,10 +12,11 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::{JARS, Jar};
 use crate::ledger::jar::hold::HoldCause;
 use crate::ledger::schema::row::{batch_code, date, parsed};
+use crate::ledger::trace::made_with::MadeWith;
 use crate::ledger::trace::query::{Conditions, TraceQuery, listed};
 use crate::ledger::trace::reprocessed::SameFood;
 use crate::rules::jar::jar_state::{Act, JarState};
-use crate::values::codes::jar_code::JarCode;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::load_code::LoadCode;
 
 /// A jar that was traced.
@@ -54,6 +55,8 @@ pub struct Traced {
     jars: Vec<Found>,
     in_house: usize,
     why: Why,
+    /// The jar through which each batch made with one of the jars was reached.
+    made_with: HashMap<BatchCode, MadeWith>,
 }
 
 /// A jar found, with what it is ordered and counted by.
@@ -65,6 +68,8 @@ struct Found {
     code: JarCode,
     state: JarState,
     on_hold: bool,
+    /// Whether it was found only as one made with another.
+    is_made_with: bool,
 }
 
 /// What the jars found share.
@@ -94,7 +99,7 @@ impl Ledger {
         mut each: impl FnMut(TracedJar) -> Result<(), E>,
     ) -> Result<(), E> {
         for some in traced.jars[which].chunks(AT_A_TIME) {
-            let mut read = self.read_traced(some, &traced.why)?;
+            let mut read = self.read_traced(some, traced)?;
             for found in some {
                 if let Some(jar) = read.remove(&found.id) {
                     each(jar)?;
@@ -106,19 +111,36 @@ impl Ledger {
 
     pub(in crate::ledger) fn traced(&self, conditions: Conditions, why: Why) -> Result<Traced, LedgerError> {
         let Conditions { sql, parameters } = conditions;
-        let mut statement = self.conn.prepare(&format!(
-            "SELECT j.id, j.state, j.held, j.place_id, b.year, b.number AS batch_number, j.number
-             FROM jar j JOIN batch b ON b.id = j.batch_id
-             WHERE {} AND j.state <> 'void'",
-            sql.join(" AND ")
-        ))?;
         let places = self.places_in_order()?;
-        let mut jars: Vec<Found> = statement
-            .query_and_then(rusqlite::params_from_iter(parameters), |row| Found::from_row(row, &places))?
-            .collect::<Result<_, _>>()?;
+        let find = |sql: &str, parameters: Vec<String>| -> Result<Vec<Found>, LedgerError> {
+            let mut statement = self.conn.prepare(&format!(
+                "SELECT j.id, j.state, j.held, j.place_id, b.year, b.number AS batch_number, j.number
+                 FROM jar j JOIN batch b ON b.id = j.batch_id
+                 WHERE {sql} AND j.state <> 'void'"
+            ))?;
+            statement
+                .query_and_then(rusqlite::params_from_iter(parameters), |row| Found::from_row(row, &places))?
+                .collect()
+        };
+        let mut jars = find(&sql.join(" AND "), parameters)?;
+        let used: Vec<i64> =
+            jars.iter().filter(|found| found.state == JarState::Used).map(|found| found.id).collect();
+        let made_with = self.made_with(&used)?;
+        if !made_with.is_empty() {
+            let known: HashSet<i64> = jars.iter().map(|found| found.id).collect();
+            let batches = listed(&made_with.iter().map(|made| made.batch_id).collect::<Vec<_>>());
+            let reached = find("j.batch_id IN (SELECT value FROM json_each(?1))", vec![batches])?;
+            jars.extend(
+                reached
+                    .into_iter()
+                    .filter(|found| !known.contains(&found.id))
+                    .map(|found| Found { is_made_with: true, ..found }),
+            );
+        }
+        let made_with = made_with.into_iter().map(|made| (made.batch, made)).collect();
         jars.sort_unstable_by_key(|found| (!found.state.is_live(), found.place, found.code));
         let in_house = jars.partition_point(|found| found.state.is_live());
-        Ok(Traced { jars, in_house, why })
+        Ok(Traced { jars, in_house, why, made_with })
     }
 
     /// Where each place comes among the places, by the row of its name.
@@ -131,7 +153,10 @@ impl Ledger {
         Ok((0..).zip(places).map(|(at, (_, id))| (id, at)).collect())
     }
 
-    fn read_traced(&self, some: &[Found], why: &Why) -> Result<HashMap<i64, TracedJar>, LedgerError> {
+    fn read_traced(&self, some: &[Found], traced: &Traced) -> Result<HashMap<i64, TracedJar>, LedgerError> {
+        let why = &traced.why;
+        let only_made: HashSet<i64> =
+            some.iter().filter(|found| found.is_made_with).map(|found| found.id).collect();
         let ids = listed(&some.iter().map(|found| found.id).collect::<Vec<_>>());
         let loads = self.load_numbers(&ids)?;
         let judged = match why {
@@ -154,7 +179,11 @@ impl Ledger {
                 ending: endings.remove(&jar.id),
                 jar,
             };
+            let made_with = traced.made_with.get(&found.jar.code.batch);
             found.reason = match why {
+                _ if let Some(made) = made_with.filter(|_| only_made.contains(&found.jar.id)) => {
+                    format!("made with {}", made.jar)
+                }
                 Why::Asked { query, batches, shared } => {
                     query.reason(found.jar.code, found.load, batches, shared)
                 }
@@ -179,7 +208,7 @@ impl Ledger {
             "SELECT v.jar_id, v.act, v.on_date, v.who, v.why FROM event v
              JOIN entry n ON n.id = v.entry_id AND n.effective = 1
              WHERE v.jar_id IN (SELECT value FROM json_each(?1))
-               AND v.act IN ('open', 'finish', 'give', 'discard', 'reprocess')
+               AND v.act IN ('open', 'finish', 'give', 'discard', 'reprocess', 'use')
              ORDER BY v.id",
         )?;
         let rows = statement.query_and_then([ids], |row| {
@@ -206,7 +235,8 @@ impl Write<'_> {
         let mut held = 0;
         self.each_traced(traced, 0..traced.in_house, |found| {
             if !found.holds.iter().any(|held| held == reason) {
-                self.insert_hold(found.jar.id, HoldCause::Trace, reason)?;
+                let through = traced.made_with.get(&found.jar.code.batch).map(|made| made.jar_id);
+                self.insert_hold_through(found.jar.id, HoldCause::Trace, reason, through)?;
                 held += 1;
             }
             Ok::<(), LedgerError>(())
@@ -225,6 +255,7 @@ impl Found {
             code: JarCode { batch: batch_code(row)?, number: row.get("number")? },
             state,
             on_hold: row.get::<_, bool>("held")? && state.is_live(),
+            is_made_with: false,
         })
     }
 }
@@ -258,7 +289,7 @@ impl Traced {
 
 /// Whether somebody may have eaten of a jar: opened, eaten up or given away.
 const fn may_have_been_eaten(state: JarState) -> bool {
-    matches!(state, JarState::Opened | JarState::Finished | JarState::Given)
+    matches!(state, JarState::Opened | JarState::Finished | JarState::Given | JarState::Used)
 }
 
 impl TracedJar {

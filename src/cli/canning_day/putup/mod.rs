@@ -42,6 +42,9 @@ pub(in crate::cli) struct Args {
     /// Jars emptied into this batch because their seal or their load failed, such as 26-041 3,7
     #[arg(long, value_name = "JAR", num_args = 1..)]
     reprocess: Vec<JarWord>,
+    /// Sealed jars emptied into this batch as something that goes into it, such as 26-011 1,2
+    #[arg(long, value_name = "JAR", num_args = 1..)]
+    used: Vec<JarWord>,
     #[command(flatten)]
     told: Told,
 }
@@ -58,6 +61,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         settled => settled?,
     };
     let emptied = ledger.jars_named(&args.reprocess, BareBatch::Refused)?;
+    let used = ledger.jars_named(&args.used, BareBatch::Refused)?;
     check_reprocessing(&new, &emptied)?;
     let written = ledger.write("putup", ctx.clock, |write| {
         let logged = write.put_up(&new)?;
@@ -68,6 +72,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             let ran = TimeDelta::minutes(first.minutes.unwrap_or(0).into());
             let begun = first.reached_at.unwrap_or(first.out_at - ran);
             write.reprocess(&emptied, logged.batch, begun)?;
+            write.use_jars(&used, logged.batch, begun)?;
         }
         let summary = format!("{} {}, {}", logged.batch, new.product, jars(logged.jars.len()));
         Ok((logged.batch, summary))

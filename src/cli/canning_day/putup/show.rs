@@ -31,6 +31,7 @@ struct Answer<'a> {
     seal_check_to: Option<DateTime<FixedOffset>>,
     on_hold: Vec<JarCode>,
     reprocessed: Vec<JarCode>,
+    made_with: Vec<JarCode>,
     remarks: &'a [String],
 }
 
@@ -79,6 +80,7 @@ pub(super) fn show(
             seal_check_to: to,
             on_hold: story.jars.iter().filter(|jar| jar.on_hold).map(|jar| jar.code).collect(),
             reprocessed: codes(emptied),
+            made_with: codes(&story.made_with),
             remarks,
         });
     }
@@ -101,8 +103,11 @@ pub(super) fn show(
     // A load withheld is rescued or thrown away; its lids tell nothing more.
     let to_check: Vec<&Load> =
         loads.iter().filter(|(_, rescue)| rescue.is_none()).map(|(load, _)| &load.load).collect();
-    if !(emptied.is_empty() && to_check.is_empty() && remarks.is_empty()) {
+    if !(emptied.is_empty() && story.made_with.is_empty() && to_check.is_empty() && remarks.is_empty()) {
         screen.say("");
+    }
+    for jar in &story.made_with {
+        screen.say(format!("{}  used in this batch{}.", jar.code, jar.process.after_comma()));
     }
     for jar in emptied {
         screen.say(format!("{}  emptied into this batch.", jar.code));

@@ -412,6 +412,8 @@ impl Write<'_> {
                 (false, true) | (true, false) => {}
             }
         }
+        // What was made with jars of it goes with it.
+        held.extend(self.hold_made_with(&self.jars_of_load(load.id)?, &reason)?);
         Ok((held, released))
     }
 
