@@ -218,6 +218,8 @@ fn jars_given_away_keep_to_whom_and_leave_the_shelf() {
     Gave Aunt Rosalind 26-002-01-2 Pears (quart), put up 2026-08-20, Pantry.
     Gave Aunt Rosalind 26-002-02-9 Pears (quart), put up 2026-08-20, Pantry.
     Process not on record for some of them: tell the person you give them to.
+    A gift is one thing: whether home-canned food may be sold or served to the
+    public is a matter of local law. Ask your health department first.
     -- stderr --
     next: `jarledger undo 6` takes this back
     -- exit 0 --
@@ -361,4 +363,16 @@ fn a_chilled_jar_eaten_up_after_two_days_is_told_of_and_a_frozen_one_is_not() {
     assert_eq!(told.len(), 1, "{late}");
     assert_eq!((&told[0]["days"], &told[0]["last_day"]), (&2.into(), &"2026-08-16".into()));
     assert_eq!(late["cautions"].as_array().unwrap().len(), 2);
+}
+
+// Signs of the tables: S11 is of quality alone, S21 of the days opened low-acid food keeps; S01 is a swollen lid.
+#[test]
+fn a_jar_thrown_away_for_age_or_quality_gets_no_gloves_and_no_emergency_line() {
+    let world = World::at_500_ft();
+    shelve(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 3), "2026-02-14T16:40", "Cellar");
+    for (jar, sign, suspect) in [("1", "S11", false), ("2", "S21", false), ("3", "S01", true)] {
+        let told = world.json(&["discard", "26-001", jar, "--sign", sign]);
+        assert_eq!(!told["routes"][0]["route"].as_array().unwrap().is_empty(), suspect, "{sign}: {told}");
+        assert_eq!(told["cautions"].as_array().unwrap().len() > 1, suspect, "{sign}: {told}");
+    }
 }

@@ -215,3 +215,39 @@ fn no_batch_is_brought_back_past_a_trace_that_holds_its_like() {
     world.json_of("trace --lid-lot A7 --hold bad_lids");
     assert_eq!(on_hold(&world), [true, true, false]);
 }
+
+// Taken back or brought back, what an entry withheld is told with the people who have a jar of it.
+#[test]
+fn undoing_and_restoring_say_which_jars_are_let_go_or_held_and_whom_to_call() {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T15:00");
+    world.json_of(
+        "putup --product Pears --food pears --pack hot --canner Kettle --jars quart:3 --minutes 25 --out 14:05",
+    );
+    world.on("2026-08-15T07:00");
+    world.json_of("seal 26-001 --sealed");
+    world.json_of("give 26-001 2 --to the_neighbour");
+    world.json_of("backup before.jarledger");
+    world.json_of("correct load 26-001/1 --minutes 12 --reason misread");
+    let undone = world.json_of("undo");
+    let both = serde_json::json!(["26-001-01-0", "26-001-03-6"]);
+    assert_eq!((&undone["let_go"], &undone["put_on_hold"]), (&both, &serde_json::json!([])));
+    assert_eq!(undone["pull"], serde_json::json!([]));
+    // Brought back, the load is withheld again, with the jar that was given.
+    let redone = world.json_of("undo 8");
+    assert_eq!((&redone["put_on_hold"], &redone["to_tell"]), (&both, &serde_json::json!(["the neighbour"])));
+    assert_eq!(redone["pull"].as_array().unwrap().len(), 3);
+    world.json_of("undo 7");
+    let told = world.line("undo 10");
+    assert!(told.out.contains("On hold now: 26-001-01-0 26-001-03-6"), "{told}");
+    assert!(told.out.contains("the neighbour"), "{told}");
+    world.ok(&["undo", "11"]);
+    world.json_of("correct load 26-001/1 --minutes 12 --reason misread");
+    let restored = world.json_of("restore before.jarledger --yes");
+    assert_eq!(restored["let_go"], both);
+    let back = world.line(&format!(
+        "restore {} --yes",
+        restored["replaced"].as_str().unwrap().trim_start_matches("HOME/")
+    ));
+    assert!(back.out.contains("On hold now: 26-001-01-0") && back.out.contains("the neighbour"), "{back}");
+}

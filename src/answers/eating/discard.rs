@@ -8,7 +8,7 @@ use crate::ledger::jar::acts::Happened;
 use crate::ledger::jar::event::Particulars;
 use crate::rules::food::care::Care;
 use crate::rules::spoilage::cautions::{ASK, Caution, EMERGENCY, SYMPTOMS};
-use crate::rules::spoilage::signs::{Closure, Severity, Sign, disposal};
+use crate::rules::spoilage::signs::{Closure, Sign, disposal, is_age_or_quality};
 use crate::rules::spoilage::suspect::closure;
 use crate::values::codes::jar_code::JarCode;
 
@@ -53,12 +53,14 @@ impl Discarded {
         let mut routes: Vec<Route> = Vec::new();
         for happened in &done.jars {
             let new = route(happened, sign);
-            match routes.iter_mut().find(|old| (old.care, old.closure) == (new.care, new.closure)) {
+            let alike =
+                |old: &&mut Route| (old.care, old.closure, &old.route) == (new.care, new.closure, &new.route);
+            match routes.iter_mut().find(alike) {
                 Some(old) => old.jars.extend(new.jars),
                 None => routes.push(new),
             }
         }
-        let suspect = sign.is_some_and(|sign| sign.severity != Severity::QualityOnly)
+        let suspect = sign.is_some_and(|sign| !is_age_or_quality(sign))
             || done.jars.iter().any(|happened| !happened.jar.holds.is_empty());
         let cautions = match suspect && routes.iter().any(|route| route.care == Care::LowAcid) {
             true => vec![SYMPTOMS, EMERGENCY, ASK],
@@ -69,7 +71,7 @@ impl Discarded {
 
     /// Says it.
     pub(crate) fn say(&self, screen: &mut impl Say) {
-        for group in &self.routes {
+        for group in self.routes.iter().filter(|group| !group.route.is_empty()) {
             screen.say("");
             if self.routes.len() > 1 {
                 let codes: Vec<String> = group.jars.iter().map(ToString::to_string).collect();
@@ -90,5 +92,8 @@ fn route(happened: &Happened, sign: Option<&Sign>) -> Route {
     let jar = &happened.jar;
     let care = Care::of(jar.food.as_ref(), &jar.jar.product);
     let closure = closure(happened.from, sign);
-    Route { jars: vec![jar.jar.code], care, closure, route: disposal(care, closure) }
+    // Thrown away for its age or quality alone, it goes like any food.
+    let is_sound = sign.is_some_and(is_age_or_quality) && jar.holds.is_empty();
+    let route = if is_sound { Vec::new() } else { disposal(care, closure) };
+    Route { jars: vec![jar.jar.code], care, closure, route }
 }

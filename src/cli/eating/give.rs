@@ -10,6 +10,7 @@ use crate::cli::talk::screen::Screen;
 use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::glance::Named;
 use crate::rules::jar::jar_state::Act;
+use crate::rules::spoilage::cautions::{Caution, LOCAL_LAW};
 use crate::values::names::name::Name;
 
 /// Give jars away, and keep to whom, so that they can be called back
@@ -25,6 +26,7 @@ pub(in crate::cli) struct Args {
 #[derive(Serialize)]
 struct More {
     to: Name,
+    cautions: [Caution; 1],
 }
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -45,12 +47,13 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         Ok((acting, to))
     })?;
     if screen.json() {
-        return screen.answer(&done.answer(More { to }));
+        return screen.answer(&done.answer(More { to, cautions: [LOCAL_LAW] }));
     }
     done.say(&format!("Gave {to}"), screen);
     if done.jars.iter().any(|happened| happened.jar.jar.process.unrecorded) {
         screen.say("Process not on record for some of them: tell the person you give them to.");
     }
+    screen.say(LOCAL_LAW.text);
     say_undo(&done, screen);
     Ok(())
 }

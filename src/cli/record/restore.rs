@@ -2,16 +2,22 @@ use std::path::PathBuf;
 
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::recall::pull_sheet;
 use crate::cli::record::backup::in_words;
+use crate::cli::record::undo::say_holds;
 use crate::cli::talk::ask::{Asker, Question, Reply};
 use crate::cli::talk::offers::Offers;
-use crate::cli::talk::screen::Screen;
+use crate::cli::talk::screen::{Screen, Streamed};
 use crate::cli::talk::stderr::complain;
 use crate::ledger::copies::backup::backups;
 use crate::ledger::copies::copy::Extent;
+use crate::ledger::copies::restore::Otherwise;
 use crate::ledger::copies::restore::look_at;
 use crate::ledger::copies::restore::restore;
 use crate::ledger::error::LedgerError;
+use crate::ledger::trace::query::TraceQuery;
+use crate::ledger::trace::traced::TracedJar;
+use crate::values::codes::jar_code::JarCode;
 use crate::values::names::counted::counted;
 
 /// Bring back a backup in the place of the ledger; the ledger it replaces is kept beside it
@@ -32,6 +38,12 @@ struct Answer<'a> {
     extent: &'a Extent,
     replaced: Option<String>,
     before: Option<&'a Extent>,
+    /// Jars on hold since, and no longer; none where nothing was there that can be compared.
+    put_on_hold: Option<Vec<JarCode>>,
+    let_go: Option<Vec<JarCode>>,
+    /// Every jar of the loads withheld since, also those eaten, used or given away.
+    pull: Streamed<'a, TracedJar>,
+    to_tell: Vec<String>,
 }
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -60,6 +72,12 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         return Ok(());
     }
     let restored = restore(&file, &ctx.path, ctx.clock)?;
+    // What was replaced may be past reading: then there is nothing to compare with.
+    let ledger = ctx.open()?;
+    let otherwise = restored.replaced.as_deref().and_then(|file| Otherwise::of(file, &ledger).ok().flatten());
+    let withheld = otherwise.as_ref().map(|other| other.withheld.clone()).filter(|loads| !loads.is_empty());
+    let traced =
+        withheld.map(|loads| ledger.trace(&TraceQuery { loads, ..TraceQuery::default() })).transpose()?;
     let replaced = restored.replaced.map(|file| file.display().to_string());
     if screen.json() {
         return screen.answer(&Answer {
@@ -68,12 +86,29 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             extent: &restored.extent,
             replaced,
             before: now.as_ref().ok(),
+            put_on_hold: otherwise.as_ref().map(|other| other.put_on_hold.clone()),
+            let_go: otherwise.as_ref().map(|other| other.let_go.clone()),
+            pull: Streamed::new(|take| match &traced {
+                Some(traced) => ledger.each_traced(traced, 0..traced.len(), take),
+                None => Ok(()),
+            }),
+            to_tell: match &traced {
+                Some(traced) => pull_sheet::to_tell(&ledger, traced)?,
+                None => Vec::new(),
+            },
         });
     }
     if args.yes {
         sides.iter().for_each(|side| screen.say(side));
     }
     screen.say(format!("The ledger now has {}.", in_words(&restored.extent)));
+    if let Some(other) = &otherwise {
+        say_holds(&other.put_on_hold, &other.let_go, screen);
+    }
+    if let Some(traced) = &traced {
+        pull_sheet::show(&ledger, traced, screen)?;
+        pull_sheet::warn(&ledger, traced, screen)?;
+    }
     if let Some(replaced) = replaced {
         screen.say(format!("What was there before is kept in {replaced}."));
         screen.next(format!("`jarledger restore {replaced}` takes this back"));

@@ -1,9 +1,12 @@
 use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::talk::screen::Screen;
+use crate::cli::recall::pull_sheet;
+use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::entry::undo::Undone;
 use crate::ledger::entry::write::EntryId;
+use crate::ledger::trace::traced::TracedJar;
+use crate::values::codes::jar_code::JarCode;
 
 /// Take back an entry: the newest one in force, or the one given; of an undo, bring back what it took
 #[derive(Debug, clap::Args)]
@@ -14,10 +17,13 @@ pub(in crate::cli) struct Args {
 }
 
 #[derive(serde::Serialize)]
-struct Answer {
+struct Answer<'a> {
     entry: EntryId,
     #[serde(flatten)]
-    undone: Undone,
+    undone: &'a Undone,
+    /// Every jar of the loads withheld since, also those eaten, used or given away.
+    pull: Streamed<'a, TracedJar>,
+    to_tell: Vec<String>,
 }
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -34,7 +40,13 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     })?;
     let (entry, undone) = (written.entry, written.outcome);
     if screen.json() {
-        return screen.answer(&Answer { entry, undone });
+        let pull = Streamed::new(|take| match &undone.pulled {
+            Some(traced) => ledger.each_traced(traced, 0..traced.len(), take),
+            None => Ok(()),
+        });
+        let to_tell =
+            undone.pulled.as_ref().map(|traced| pull_sheet::to_tell(&ledger, traced)).transpose()?;
+        return screen.answer(&Answer { entry, undone: &undone, pull, to_tell: to_tell.unwrap_or_default() });
     }
     screen.say(format!(
         "{} entry {}, {}: {}.",
@@ -43,6 +55,21 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         undone.command,
         undone.summary
     ));
+    say_holds(&undone.put_on_hold, &undone.let_go, screen);
+    if let Some(traced) = &undone.pulled {
+        pull_sheet::show(&ledger, traced, screen)?;
+        pull_sheet::warn(&ledger, traced, screen)?;
+    }
     screen.next(format!("`jarledger undo {}` reverses this", entry.0));
     Ok(())
+}
+
+/// Says which jars went on hold, and which came off it.
+pub(super) fn say_holds(put_on_hold: &[JarCode], let_go: &[JarCode], screen: &mut Screen) {
+    for (what, codes) in [("On hold now", put_on_hold), ("No longer on hold", let_go)] {
+        if !codes.is_empty() {
+            let codes: Vec<String> = codes.iter().map(ToString::to_string).collect();
+            screen.say(format!("{what}: {}", codes.join(" ")));
+        }
+    }
 }

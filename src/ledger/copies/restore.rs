@@ -1,5 +1,6 @@
 //! Bringing back a backup in the place of the ledger, keeping what was there.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -13,6 +14,10 @@ use crate::ledger::file::create::make_folder;
 use crate::ledger::file::header::{is_foreign, journal_of, resolve};
 use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::live::LIVE;
+use crate::ledger::schema::row::batch_code;
+use crate::values::codes::jar_code::JarCode;
+use crate::values::codes::load_code::LoadCode;
 use crate::values::time::clock::Clock;
 
 /// What a restore did.
@@ -61,6 +66,65 @@ pub fn restore(file: &Path, path: &Path, clock: Clock) -> Result<Restored, Ledge
     new.replace()?;
     drop(old);
     Ok(Restored { extent, replaced })
+}
+
+/// How jars stand in a restored ledger that stood otherwise in the one it replaced.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Otherwise {
+    /// On hold now, and not before.
+    pub put_on_hold: Vec<JarCode>,
+    /// On hold before, and now no more.
+    pub let_go: Vec<JarCode>,
+    /// The loads withheld now, and not before.
+    pub withheld: Vec<LoadCode>,
+}
+
+impl Otherwise {
+    /// Compares a restored ledger with the file of the one it replaced; none where that is another ledger.
+    ///
+    /// # Errors
+    /// [`LedgerError`] where either cannot be read.
+    pub fn of(replaced: &Path, ledger: &Ledger) -> Result<Option<Self>, LedgerError> {
+        let before = Ledger::open_as_is(replaced)?;
+        if before.extent()?.uuid != ledger.extent()?.uuid {
+            return Ok(None);
+        }
+        let (held, holds) = (before.held_jars()?, ledger.held_jars()?);
+        let (short, is_short) = (before.short_loads()?, ledger.short_loads()?);
+        let mut let_go = Vec::new();
+        for &jar in held.difference(&holds) {
+            if ledger.jar(jar).is_ok_and(|jar| jar.state.is_live()) {
+                let_go.push(jar);
+            }
+        }
+        Ok(Some(Self {
+            put_on_hold: holds.difference(&held).copied().collect(),
+            let_go,
+            withheld: is_short.difference(&short).copied().collect(),
+        }))
+    }
+}
+
+impl Ledger {
+    fn held_jars(&self) -> Result<BTreeSet<JarCode>, LedgerError> {
+        let mut statement = self.conn.prepare(&format!(
+            "SELECT b.year, b.number AS batch_number, j.number FROM jar j JOIN batch b ON b.id = j.batch_id
+             WHERE {LIVE} AND j.held = 1"
+        ))?;
+        let rows = statement
+            .query_and_then([], |row| Ok(JarCode { batch: batch_code(row)?, number: row.get("number")? }))?;
+        rows.collect()
+    }
+
+    /// The loads whose record withholds their jars.
+    fn short_loads(&self) -> Result<BTreeSet<LoadCode>, LedgerError> {
+        let mut short = BTreeSet::new();
+        let loads = "SELECT id FROM load WHERE verdict IN ('deviates', 'no-tested-process') AND id > ?1";
+        for load in self.load_ids(loads, 0)? {
+            short.extend(self.withheld_if_in_force(load)?);
+        }
+        Ok(short)
+    }
 }
 
 /// The file that is to be replaced.

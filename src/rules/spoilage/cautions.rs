@@ -151,6 +151,14 @@ pub const ASK: Caution = Caution {
     basis: Basis::CommonPractice,
 };
 
+/// What giving jars away is not.
+pub const LOCAL_LAW: Caution = Caution {
+    text: "A gift is one thing: whether home-canned food may be sold or served to the public is a matter of local \
+           law. Ask your health department first.",
+    source: "Common practice, no source",
+    basis: Basis::CommonPractice,
+};
+
 /// Every caution.
 pub const ALL: &[Caution] = &[
     BOTULISM,
@@ -167,6 +175,7 @@ pub const ALL: &[Caution] = &[
     FIGURES_ONLY,
     STORAGE,
     ASK,
+    LOCAL_LAW,
 ];
 
 #[cfg(test)]

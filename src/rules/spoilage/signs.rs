@@ -16,6 +16,12 @@ pub fn signs(stage: Stage, care: Care) -> impl Iterator<Item = &'static Sign> {
     spoilage::all().iter().filter(move |sign| sign.stage == stage && care.hears(sign.applies_to))
 }
 
+/// Whether a sign speaks of age or quality alone: a jar thrown away for it is no suspect jar.
+pub fn is_age_or_quality(sign: &Sign) -> bool {
+    // Kept too long once opened (S21, S22): the published days are those of sound food.
+    sign.severity == Severity::QualityOnly || matches!(sign.id.as_str(), "S21" | "S22")
+}
+
 /// Minutes to boil low-acid or tomato food before tasting it.
 ///
 /// 10 minutes below 1,000 ft; from there on one more for each 1,000 ft, a part of

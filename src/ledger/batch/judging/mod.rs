@@ -269,6 +269,15 @@ impl Ledger {
         Ok(self.gather_load(load_id)?.withheld())
     }
 
+    /// The load, if it is in force and its record withholds its jars.
+    pub(in crate::ledger) fn withheld_if_in_force(
+        &self,
+        load_id: i64,
+    ) -> Result<Option<LoadCode>, LedgerError> {
+        let load = self.gather_load_if_in_force(load_id)?;
+        Ok(load.filter(|load| load.withheld().is_some()).map(|load| load.code))
+    }
+
     /// Whether a jar was chilled or frozen in time, so that no verdict on its load withholds it.
     pub(in crate::ledger) fn was_rescued(&self, jar: &Jar) -> Result<bool, LedgerError> {
         // Other states need no look at their events.

@@ -8,6 +8,8 @@
 //! putup 7   ← undo 9    ← undo 12        12 in force: 9 is not, 7 is
 //! ```
 
+use std::collections::BTreeSet;
+
 use rusqlite::{OptionalExtension, Row, params};
 
 use crate::ledger::check::Problem;
@@ -15,6 +17,12 @@ use crate::ledger::check::scope::Scope;
 use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::schema::row::{batch_code, parsed};
+use crate::ledger::trace::query::TraceQuery;
+use crate::ledger::trace::traced::Traced;
+use crate::rules::jar::jar_state::JarState;
+use crate::values::codes::jar_code::JarCode;
+use crate::values::codes::load_code::LoadCode;
 
 mod missed_hold;
 
@@ -22,7 +30,7 @@ mod missed_hold;
 const NAMED: usize = 3;
 
 /// What an undo did.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Undone {
     /// The entry asked for.
     pub undone: EntryId,
@@ -34,7 +42,32 @@ pub struct Undone {
     pub summary: String,
     /// Whether its facts count now.
     pub in_force: bool,
+    /// The jars that are on hold since.
+    pub put_on_hold: Vec<JarCode>,
+    /// The jars that are on hold no longer.
+    pub let_go: Vec<JarCode>,
+    /// The jars of the loads that are withheld since, also those eaten, used or given away.
+    #[serde(skip)]
+    pub pulled: Option<Traced>,
 }
+
+/// How the jars and loads stand that an entry bears on.
+#[derive(Default)]
+struct Standing {
+    held: BTreeSet<JarCode>,
+    live: BTreeSet<JarCode>,
+    withheld: BTreeSet<LoadCode>,
+}
+
+/// Jars an entry put on hold, let go, put up or did something with, and those of the loads it judged.
+const JARS_OF_ENTRY: &str = "
+    SELECT b.year, b.number AS batch_number, j.number, j.held, j.state
+    FROM jar j JOIN batch b ON b.id = j.batch_id
+    WHERE j.state <> 'void' AND j.id IN (
+        SELECT jar_id FROM hold WHERE entry_id = ?1
+        UNION SELECT h.jar_id FROM hold_release r JOIN hold h ON h.id = r.hold_id WHERE r.entry_id = ?1
+        UNION SELECT jar_id FROM event WHERE entry_id = ?1
+        UNION SELECT j.id FROM jar j JOIN batch b ON b.id = j.batch_id WHERE b.entry_id = ?1)";
 
 /// An entry as the checks see it.
 struct Found {
@@ -111,6 +144,26 @@ impl Ledger {
         Ok(move |later: &Found| chain[1..].iter().filter(|&&toggle| toggle < later.id).count() % 2 == 1)
     }
 
+    fn standing(&self, entry: i64) -> Result<Standing, LedgerError> {
+        let mut standing = Standing::default();
+        let mut jars = self.conn.prepare_cached(JARS_OF_ENTRY)?;
+        let mut rows = jars.query([entry])?;
+        while let Some(row) = rows.next()? {
+            let code = JarCode { batch: batch_code(row)?, number: row.get("number")? };
+            if parsed::<JarState>(row, "state")?.is_live() {
+                standing.live.insert(code);
+                if row.get("held")? {
+                    standing.held.insert(code);
+                }
+            }
+        }
+        let loads = self.load_ids("SELECT DISTINCT load_id FROM judgement WHERE entry_id = ?1", entry)?;
+        for load in loads {
+            standing.withheld.extend(self.withheld_if_in_force(load)?);
+        }
+        Ok(standing)
+    }
+
     /// The newest entry in force that is not an undo.
     fn newest_in_force(&self) -> Result<i64, LedgerError> {
         self.conn
@@ -154,6 +207,7 @@ impl Write<'_> {
         }
         let scope = Scope::of_entry(&self.conn, facts)?;
         let before = self.derived_anew(&scope)?;
+        let stood = self.standing(facts)?;
         self.conn.execute("UPDATE entry SET reverses = ?2 WHERE id = ?1", params![self.entry.0, last])?;
         // The one with the facts last: the others have none, and the triggers look at it alone.
         for entry in chain.iter().rev() {
@@ -164,7 +218,22 @@ impl Write<'_> {
         let is_new = |problem: &Problem| problem.entry.is_some() && !before.contains(problem);
         self.must_break_nothing(&root, after.into_iter().filter(is_new).collect())?;
         self.must_have_altitude(facts)?;
+        let stands = self.standing(facts)?;
+        let withheld: Vec<LoadCode> = stands.withheld.difference(&stood.withheld).copied().collect();
+        let pulled = if withheld.is_empty() {
+            None
+        } else {
+            Some(self.trace(&TraceQuery { loads: withheld, ..TraceQuery::default() })?)
+        };
         Ok(Undone {
+            put_on_hold: stands.held.difference(&stood.held).copied().collect(),
+            let_go: stood
+                .held
+                .difference(&stands.held)
+                .copied()
+                .filter(|jar| stands.live.contains(jar))
+                .collect(),
+            pulled,
             undone: EntryId(target),
             facts_of: EntryId(facts),
             command: root.command,
