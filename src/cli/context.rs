@@ -13,6 +13,7 @@ use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::file::open::Ledger;
+use crate::rules::canning_day::run::{BootTime, Instant};
 use crate::values::time::clock::Clock;
 
 /// Days after which a backup is old.
@@ -30,6 +31,8 @@ pub(super) struct Context {
     pub(super) path: PathBuf,
     /// Whether the file is only being made and is thrown away on any trouble.
     draft: bool,
+    /// Whether the moment was given instead of read from the clock.
+    is_made_up: bool,
     /// When the ledger was begun and how many entries it had, once it was opened for writing.
     opened: Cell<Option<(DateTime<Utc>, i64)>>,
 }
@@ -58,6 +61,15 @@ pub(super) fn now(args: &GlobalArgs) -> DateTime<FixedOffset> {
     args.today.map_or_else(|| Local::now().fixed_offset(), local_instant)
 }
 
+/// The time since the machine started, and which start that was.
+fn boot_time() -> Option<BootTime> {
+    let boot = std::fs::read_to_string("/proc/sys/kernel/random/boot_id").ok()?.trim().to_owned();
+    let since = rustix::time::clock_gettime(rustix::time::ClockId::Boottime);
+    let ms = u64::try_from(since.tv_sec).ok()?.checked_mul(1_000)?
+        + u64::try_from(since.tv_nsec).ok()? / 1_000_000;
+    Some(BootTime { boot, ms })
+}
+
 /// Which ledger is meant, and what named it.
 pub(super) fn find_ledger(args: &GlobalArgs) -> Result<(PathBuf, Origin), Failure> {
     if let Some(path) = &args.ledger {
@@ -74,12 +86,25 @@ impl Context {
     pub(super) fn gather(args: &GlobalArgs) -> Result<Self, Failure> {
         let (path, _) = find_ledger(args)?;
         crate::cli::errors::speak_of(&path);
-        Ok(Self { clock: Clock { now: now(args) }, path, draft: false, opened: Cell::new(None) })
+        Ok(Self {
+            clock: Clock { now: now(args) },
+            path,
+            draft: false,
+            is_made_up: args.today.is_some(),
+            opened: Cell::new(None),
+        })
     }
 
     /// A command on a file in the making, at this moment.
     pub(super) const fn draft(path: PathBuf, clock: Clock) -> Self {
-        Self { clock, path, draft: true, opened: Cell::new(None) }
+        Self { clock, path, draft: true, is_made_up: true, opened: Cell::new(None) }
+    }
+
+    /// The moment the command runs, on the wall clock and on the one since the machine started.
+    ///
+    /// Under `--today` the moment is made up, and only the wall clock can tell it.
+    pub(super) fn instant(&self) -> Instant {
+        Instant { at: self.clock.now, boot: if self.is_made_up { None } else { boot_time() } }
     }
 
     /// Opens the ledger for reading.

@@ -22,7 +22,7 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
-use canning_day::{chill, freeze, label, putup, seal};
+use canning_day::{chill, freeze, label, putup, run, seal};
 use context::Context;
 use eating::{discard, eat, finish, give, open};
 use errors::Failure;
@@ -65,6 +65,7 @@ commands! {
     "canner" => Canner(canner::Args),
     "process" => Process(Box<process::Args>),
     "plan" => Plan(plan::Args),
+    "run" => Run(Box<run::Args>),
     "putup" => Putup(Box<putup::Args>),
     "seal" => Seal(Box<seal::Args>),
     "label" => Label(label::Args),
@@ -174,6 +175,7 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Canner(args) => canner::run(args, ctx, screen),
         Command::Process(args) => process::run(*args, ctx, screen),
         Command::Plan(args) => plan::run(args, ctx, screen),
+        Command::Run(args) => run::run(*args, ctx, screen),
         Command::Putup(args) => putup::run(*args, ctx, screen),
         Command::Seal(args) => seal::run(*args, ctx, screen),
         Command::Label(args) => label::run(args, ctx, screen),

@@ -232,6 +232,7 @@ impl Household {
         lids: &str,
     ) -> NewBatch {
         let load = NewLoad {
+            run: None,
             canner: Some(canner.parse().unwrap()),
             altitude: Some("500ft".parse().unwrap()),
             pressure: Some((Pressure::from_centi_psi(1_100), "11 psi".to_owned())),

@@ -14,6 +14,7 @@ fn beans(minutes: u32) -> World {
     let world = World::at_500_ft();
     world.ok(&["canner", "add", "Weights", "--method", "pressure-weighted", "--holds", "quart:7"]);
     let load = NewLoad {
+        run: None,
         canner: Some("Weights".parse().unwrap()),
         altitude: Some("500ft".parse().unwrap()),
         pressure: Some(("10".parse().unwrap(), "10".to_owned())),

@@ -45,6 +45,7 @@ pub(crate) fn put_up(
 ) -> BatchCode {
     let put_up: NaiveDate = out[..10].parse().unwrap();
     let load = NewLoad {
+        run: None,
         canner: None,
         altitude: None,
         pressure: None,

@@ -35,6 +35,7 @@ mod reading;
 mod readme;
 mod report;
 mod report_page;
+mod run;
 mod seal;
 mod season;
 mod setup;

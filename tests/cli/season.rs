@@ -24,6 +24,7 @@ fn household() -> World {
     entry(&world, "canner add", "2025-08-30T08:00", |write| write.add_canner(&canner));
     let out = "2025-09-01T15:00";
     let load = |jars| NewLoad {
+        run: None,
         canner: Some("Tall canner".parse().unwrap()),
         altitude: Some("500ft".parse().unwrap()),
         pressure: None,

@@ -23,6 +23,7 @@ fn name(text: &str) -> Name {
 
 fn load(canner: &str, lids: &str, count: u32, day: &str) -> NewLoad {
     NewLoad {
+        run: None,
         canner: Some(name(canner)),
         altitude: Some("500ft".parse().unwrap()),
         pressure: None,

@@ -6,4 +6,5 @@ pub(super) mod chill;
 pub(super) mod freeze;
 pub(super) mod label;
 pub(super) mod putup;
+pub(super) mod run;
 pub(super) mod seal;

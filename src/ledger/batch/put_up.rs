@@ -78,6 +78,8 @@ pub struct NewLoad {
     pub lid_lot: Option<Name>,
     /// Sizes and counts.
     pub jars: Vec<(JarSize, u32)>,
+    /// The run it was timed by.
+    pub run: Option<i64>,
 }
 
 /// A batch as it was logged.
@@ -190,8 +192,8 @@ impl Write<'_> {
         let canner = load.canner.as_ref().map(|name| self.canner(name)).transpose()?;
         self.conn.execute(
             "INSERT INTO load (batch_id, number, canner_id, altitude, pressure, pressure_entered, minutes, vent_min,
-                               come_up_min, acid, reached_at, ended_at, out_at, out_offset, went_wrong)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)",
+                               come_up_min, acid, reached_at, ended_at, out_at, out_offset, went_wrong, run_id)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16)",
             params![
                 batch_id,
                 number,
@@ -208,6 +210,7 @@ impl Write<'_> {
                 load.out_at.timestamp(),
                 offset_minutes(load.out_at),
                 load.went_wrong,
+                load.run,
             ],
         )?;
         let load_id = self.conn.last_insert_rowid();

@@ -4,3 +4,4 @@
 
 pub mod day;
 pub mod loading;
+pub mod run;

@@ -7,4 +7,5 @@ pub mod basis;
 pub mod food;
 pub mod jar_size;
 pub mod method;
+pub mod run_step;
 pub mod seal_test;

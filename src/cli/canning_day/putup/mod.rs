@@ -16,6 +16,7 @@ use crate::values::kinds::method::Pack;
 
 mod asked;
 mod canner_use;
+mod from_run;
 mod load_questions;
 mod note_file;
 mod questions;
@@ -55,6 +56,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         None => args.told,
     };
     let ledger = ctx.open_to_write()?;
+    let told = from_run::complete(told, &ledger)?;
     let asker = Asker::new(screen);
     let Settled { batch: new, remarks } = match settle::settle(&told, &ledger, ctx.clock) {
         Err(Unsettled::Missing(_)) if asker.can_ask() => questions::ask(told, &ledger, ctx, &asker)?,

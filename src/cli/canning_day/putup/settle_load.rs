@@ -42,6 +42,7 @@ pub(super) fn settle_load(
         ));
     }
     Ok(NewLoad {
+        run: load.run,
         canner: load.canner,
         altitude: Some(load.altitude.unwrap_or(kitchen)),
         pressure: load.pressure.map(|told| (told.0, told.1)),

@@ -101,6 +101,9 @@ pub(super) struct LoadTold {
     /// What went wrong
     #[arg(long, value_name = "TEXT")]
     pub(super) went_wrong: Option<String>,
+    /// The run it was timed by, which brings the canner, the food, the times and when the jars came out
+    #[arg(long, value_name = "N")]
+    pub(super) run: Option<i64>,
 }
 
 /// What was told of the acid; none: that nobody knows.
@@ -218,6 +221,7 @@ impl LoadTold {
             out: own.out.or(every.out),
             drops: if own.drops.is_empty() { every.drops.clone() } else { own.drops },
             went_wrong: own.went_wrong.or_else(|| every.went_wrong.clone()),
+            run: own.run.or(every.run),
         }
     }
 }

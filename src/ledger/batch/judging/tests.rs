@@ -37,6 +37,7 @@ fn kitchen() -> (TempDir, Ledger) {
 
 fn load(minutes: u32) -> NewLoad {
     NewLoad {
+        run: None,
         canner: Some("weights".parse().unwrap()),
         altitude: Some("500ft".parse().unwrap()),
         pressure: Some((Pressure::from_psi(10), "10".to_owned())),
@@ -170,6 +171,7 @@ fn drops_acid_and_clock_times_come_back_as_they_were_put_down() {
     let (_folder, ledger) = kitchen();
     let at = |text: &str| DateTime::parse_from_rfc3339(text).unwrap();
     let run = NewLoad {
+        run: None,
         minutes: None,
         reached_at: Some(at("2026-08-14T13:30:00-05:00")),
         ended_at: Some(at("2026-08-14T14:05:00-05:00")),

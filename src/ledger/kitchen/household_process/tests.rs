@@ -149,6 +149,7 @@ fn put_up(ledger: &Ledger, food: &str) -> Verdict {
 
 fn put_up_in(ledger: &Ledger, food: &str, canner: Option<&str>) -> Verdict {
     let load = NewLoad {
+        run: None,
         canner: canner.map(|canner| canner.parse().unwrap()),
         altitude: Some("500ft".parse().unwrap()),
         pressure: Some((Pressure::from_psi(15), "15".to_owned())),

@@ -1,0 +1,341 @@
+//! `run`: a load while it is in the canner, one step at a time.
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::cli::arguments::moment::Moment;
+use crate::cli::context::Context;
+use crate::cli::errors::{Code, Failure};
+use crate::cli::planning::process::key;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::kitchen::run::{NewRun, Run};
+use crate::rules::canning_day::run::{Aim, BootTime, Instant, Stand, Taken, stand};
+use crate::rules::process::{ProcessQuestion, TestedProcess, look_up, unknown_food};
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Pack;
+use crate::values::kinds::run_step::RunStep;
+use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pressure::Pressure;
+use crate::values::names::name::Name;
+
+/// Time a load in the canner, one step at a time
+///
+/// Each step is on record the moment it is said; nothing is lost if the program or the machine stops.
+/// Once the jars are out, `putup --run N` takes over what the run knows.
+#[derive(Debug, clap::Args)]
+#[command(args_conflicts_with_subcommands = true)]
+pub(in crate::cli) struct Args {
+    #[command(subcommand)]
+    act: Option<Act>,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Act {
+    /// Begin a run: what goes into which canner
+    Begin(Begin),
+    /// Say that a step was taken: heat, steam, closed, reached, lost, off, depressurized, lid, out
+    Step(Step),
+    /// Show the runs under way, the time left and the next step
+    Show(Which),
+    /// Take the last step back
+    Back(Which),
+    /// Give a run up
+    Abandon(Which),
+}
+
+#[derive(Debug, clap::Args)]
+struct Begin {
+    /// The canner, by the name you gave it
+    #[arg(long, value_name = "NAME")]
+    canner: Name,
+    /// The food, by its key or in everyday words
+    #[arg(long)]
+    food: String,
+    /// How it goes into the jar: hot or raw
+    #[arg(long)]
+    pack: Pack,
+    /// The largest jar
+    #[arg(long, value_name = "SIZE")]
+    jar: JarSize,
+    /// Height above sea level, such as 850ft or 260m [default: the kitchen's]
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
+    altitude: Option<Altitude>,
+    /// Which of several tested pairs, by its pressure
+    #[arg(long, value_name = "PSI")]
+    psi: Option<Pressure>,
+}
+
+#[derive(Debug, clap::Args)]
+struct Step {
+    /// What was seen or done
+    step: RunStep,
+    #[command(flatten)]
+    which: Which,
+}
+
+#[derive(Debug, Clone, clap::Args)]
+struct Which {
+    /// Which run, where several are under way
+    #[arg(long, value_name = "N")]
+    run: Option<i64>,
+    /// When it was, if not now: 14:05, or a day and a time
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    at: Option<Moment>,
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    runs: Vec<Shown>,
+}
+
+/// A run, and where it stands now.
+#[derive(serde::Serialize)]
+struct Shown {
+    run: i64,
+    canner: String,
+    food: FoodId,
+    pack: Pack,
+    jar: JarSize,
+    altitude: String,
+    minutes: u32,
+    psi: Option<Pressure>,
+    phase: &'static str,
+    since: Option<DateTime<FixedOffset>>,
+    left_s: Option<u64>,
+    ends_at: Option<DateTime<FixedOffset>>,
+    restarts: u32,
+    next: Vec<&'static str>,
+    say: String,
+    by_wall_clock: bool,
+    steps: Vec<StepShown>,
+}
+
+#[derive(serde::Serialize)]
+struct StepShown {
+    step: &'static str,
+    at: DateTime<FixedOffset>,
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    match args.act {
+        None => show(&Which { run: None, at: None }, ctx, screen),
+        Some(Act::Show(which)) => show(&which, ctx, screen),
+        Some(Act::Begin(begin)) => self::begin(begin, ctx, screen),
+        Some(Act::Step(step)) => take(step.step, &step.which, ctx, screen),
+        Some(Act::Abandon(which)) => take(RunStep::Abandon, &which, ctx, screen),
+        Some(Act::Back(which)) => back(&which, ctx, screen),
+    }
+}
+
+fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open_to_write()?;
+    let canner = ledger.canner(&args.canner)?;
+    let own = ledger.household_processes()?;
+    let food = key(&args.food, &own).ok_or_else(|| refused(unknown_food(&args.food).detail))?;
+    let altitude = match args.altitude {
+        Some(altitude) => altitude,
+        None => ledger.household()?.altitude,
+    };
+    let question = ProcessQuestion {
+        food: food.clone(),
+        pack: args.pack,
+        size: args.jar,
+        method: canner.method,
+        altitude,
+    };
+    let answer = look_up(&question, &own);
+    let process = one_process(answer.all().cloned().collect(), args.psi, answer.detail)?;
+    let aim =
+        Aim { method: canner.method, minutes: process.minutes, psi: process.psi, vent_min: process.vent_min };
+    let new = NewRun { canner, food, pack: args.pack, size: args.jar, altitude, aim };
+    let written = ledger.write("run begin", ctx.clock, |write| {
+        let run = write.begin_run(&new)?;
+        Ok((run, format!("run {run}: {} in {}, {} min", new.food, new.canner.name, new.aim.minutes)))
+    })?;
+    let run = ledger.run_under_way(written.outcome)?;
+    if !screen.json() {
+        for note in &process.notes {
+            screen.say(note);
+        }
+    }
+    answer_with(vec![run], ctx, screen)
+}
+
+/// The one process meant, of those there are.
+fn one_process(
+    mut options: Vec<TestedProcess>,
+    psi: Option<Pressure>,
+    detail: String,
+) -> Result<TestedProcess, Failure> {
+    if let Some(psi) = psi {
+        options.retain(|option| option.psi == Some(psi));
+    }
+    match options.len() {
+        0 => Err(refused(detail)),
+        1 => Ok(options.remove(0)),
+        _ => {
+            let pairs: Vec<String> = options
+                .iter()
+                .map(|option| match option.psi {
+                    Some(psi) => format!("{} min at {psi}", option.minutes),
+                    None => format!("{} min", option.minutes),
+                })
+                .collect();
+            Err(Failure::usage(
+                format!("several processes are tested for this: {}; no run was begun", pairs.join(", ")),
+                "say which with --psi, and keep to that whole pair",
+            ))
+        }
+    }
+}
+
+fn refused(detail: String) -> Failure {
+    Failure::new(Code::Refused, format!("{detail} No run was begun"), "see `jarledger process --food FOOD`")
+}
+
+/// The run meant: the one named, or the only one under way.
+fn meant(ledger: &Ledger, which: &Which) -> Result<Run, Failure> {
+    if let Some(id) = which.run {
+        return Ok(ledger.run_under_way(id)?);
+    }
+    let mut runs = ledger.runs_under_way()?;
+    match runs.len() {
+        0 => Err(Failure::new(
+            Code::NotFound,
+            "no run is under way; nothing was changed",
+            "`jarledger run begin --canner NAME --food FOOD --pack hot|raw --jar SIZE` begins one",
+        )),
+        1 => Ok(runs.remove(0)),
+        _ => {
+            let runs: Vec<String> = runs.iter().map(|run| format!("{} in {}", run.id, run.canner)).collect();
+            Err(Failure::usage(
+                format!("several runs are under way: {}; nothing was changed", runs.join(", ")),
+                "say which with --run N",
+            ))
+        }
+    }
+}
+
+/// The moment a step was, on both clocks.
+fn moment(which: &Which, ctx: &Context) -> Instant {
+    let now = ctx.instant();
+    let Some(told) = which.at else { return now };
+    let at = told.at_or_before(ctx.clock.now, ctx.clock.today());
+    let ago = u64::try_from((now.at - at).num_milliseconds()).ok();
+    let boot =
+        now.boot.zip(ago).and_then(|(boot, ago)| Some(BootTime { ms: boot.ms.checked_sub(ago)?, ..boot }));
+    Instant { at, boot }
+}
+
+fn take(step: RunStep, which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open_to_write()?;
+    let run = meant(&ledger, which)?;
+    let when = moment(which, ctx);
+    let command = if step == RunStep::Abandon { "run abandon" } else { "run step" };
+    ledger.write(command, ctx.clock, |write| {
+        write.take_step(run.id, step, &when)?;
+        Ok(((), format!("run {}: {step} at {}", run.id, when.at.format("%H:%M"))))
+    })?;
+    if step == RunStep::Abandon {
+        if screen.json() {
+            return screen.answer(&Answer { runs: Vec::new() });
+        }
+        screen.say(format!("Gave up run {} in {}.", run.id, run.canner));
+        return Ok(());
+    }
+    answer_with(vec![ledger.run_under_way(run.id)?], ctx, screen)
+}
+
+fn back(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open_to_write()?;
+    let run = meant(&ledger, which)?;
+    let (Some(entry), Some(last)) = (run.last_entry, run.taken.last()) else {
+        return Err(Failure::new(
+            Code::Refused,
+            format!("run {} has no step yet; nothing was changed", run.id),
+            format!("`jarledger run abandon --run {}` gives it up", run.id),
+        ));
+    };
+    ledger.write("run back", ctx.clock, |write| {
+        write.undo(Some(entry))?;
+        Ok(((), format!("run {}: {} taken back", run.id, last.step)))
+    })?;
+    answer_with(vec![ledger.run_under_way(run.id)?], ctx, screen)
+}
+
+fn show(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let ledger = ctx.open()?;
+    let runs = match which.run {
+        Some(id) => vec![ledger.run_under_way(id)?],
+        None => ledger.runs_under_way()?,
+    };
+    if runs.is_empty() && !screen.json() {
+        screen.say("No run is under way.");
+        screen.next("`jarledger run begin --canner NAME --food FOOD --pack hot|raw --jar SIZE` begins one");
+        return Ok(());
+    }
+    answer_with(runs, ctx, screen)
+}
+
+fn answer_with(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let now = ctx.instant();
+    let runs: Vec<Shown> = runs.into_iter().map(|run| shown(run, &now)).collect();
+    if screen.json() {
+        return screen.answer(&Answer { runs });
+    }
+    for run in &runs {
+        let psi = run.psi.map(|psi| format!(" at {psi}")).unwrap_or_default();
+        screen.say(format!(
+            "Run {}, {}: {}, {} pack, {}, {} min{psi}",
+            run.run,
+            run.canner,
+            run.food,
+            run.pack,
+            run.jar.plural(),
+            run.minutes
+        ));
+        screen.say(format!("  {}", run.say));
+        if !run.steps.is_empty() {
+            let steps: Vec<String> = run
+                .steps
+                .iter()
+                .map(|taken| format!("{} {}", taken.step, taken.at.format("%H:%M")))
+                .collect();
+            screen.say(format!("  So far: {}", steps.join(", ")));
+        }
+        match run.next.first() {
+            Some(step) => screen.next(format!("`jarledger run step {step} --run {}`", run.run)),
+            None => screen.next(format!(
+                "`jarledger putup --run {} --product NAME --jars {}:N` logs the batch",
+                run.run, run.jar
+            )),
+        }
+    }
+    Ok(())
+}
+
+fn shown(run: Run, now: &Instant) -> Shown {
+    let Stand { phase, since, left_s, ends_at, restarts, next, by_wall_clock, say } =
+        stand(&run.aim, &run.taken, now);
+    let step = |taken: &Taken| StepShown { step: taken.step.as_str(), at: taken.when.at };
+    Shown {
+        run: run.id,
+        canner: run.canner,
+        food: run.food,
+        pack: run.pack,
+        jar: run.size,
+        altitude: run.altitude.to_string(),
+        minutes: run.aim.minutes,
+        psi: run.aim.psi,
+        phase: phase.as_str(),
+        since,
+        left_s,
+        ends_at,
+        restarts,
+        next: next.iter().map(|step| step.as_str()).collect(),
+        say,
+        by_wall_clock,
+        steps: run.taken.iter().map(step).collect(),
+    }
+}

@@ -1,0 +1,217 @@
+//! Runs: loads while they are in a canner, step by step.
+
+use rusqlite::{Row, params};
+
+use crate::ledger::entry::write::{EntryId, Write};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::kitchen::canner::Canner;
+use crate::ledger::schema::row::{instant, offset_minutes, parsed};
+use crate::rules::canning_day::run::{Aim, BootTime, Instant, Taken, may_step};
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Pack;
+use crate::values::kinds::run_step::RunStep;
+use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pressure::Pressure;
+
+/// A run to be begun.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NewRun {
+    /// The canner.
+    pub canner: Canner,
+    /// The food.
+    pub food: FoodId,
+    /// Hot or raw.
+    pub pack: Pack,
+    /// The largest jar.
+    pub size: JarSize,
+    /// Where the canner stands.
+    pub altitude: Altitude,
+    /// The process.
+    pub aim: Aim,
+}
+
+/// A run as it stands in the ledger.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// Its number.
+    pub id: i64,
+    /// The canner's name.
+    pub canner: String,
+    /// The food.
+    pub food: FoodId,
+    /// Hot or raw.
+    pub pack: Pack,
+    /// The largest jar.
+    pub size: JarSize,
+    /// Where the canner stands.
+    pub altitude: Altitude,
+    /// The process.
+    pub aim: Aim,
+    /// Its steps, in order.
+    pub taken: Vec<Taken>,
+    /// The entry of the last step, which `run back` takes back.
+    pub last_entry: Option<EntryId>,
+}
+
+/// Runs in force of which no load was put up and none was given up.
+const UNDER_WAY: &str = "
+    SELECT r.id, k.name AS canner, k.method, r.food, r.pack, r.size, r.altitude, r.minutes, r.pressure, r.vent_min
+    FROM run r JOIN entry n ON n.id = r.entry_id AND n.effective = 1 JOIN canner k ON k.id = r.canner_id
+    WHERE NOT EXISTS (SELECT 1 FROM load o JOIN batch b ON b.id = o.batch_id
+                      JOIN entry m ON m.id = b.entry_id AND m.effective = 1 WHERE o.run_id = r.id)
+      AND NOT EXISTS (SELECT 1 FROM run_step s JOIN entry m ON m.id = s.entry_id AND m.effective = 1
+                      WHERE s.run_id = r.id AND s.step = 'abandon')
+    ORDER BY r.id";
+
+fn taken_from_row(row: &Row<'_>) -> Result<(Taken, EntryId), LedgerError> {
+    let boot: Option<String> = row.get("boot_id")?;
+    let ms: Option<i64> = row.get("boot_ms")?;
+    let boot = boot.zip(ms).and_then(|(boot, ms)| Some(BootTime { boot, ms: u64::try_from(ms).ok()? }));
+    let when = Instant { at: instant(row.get("at")?, row.get("at_offset")?)?, boot };
+    Ok((Taken { step: parsed(row, "step")?, when }, EntryId(row.get("entry_id")?)))
+}
+
+impl Ledger {
+    /// The runs whose jars are in a canner, or out of it and not put up yet.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn runs_under_way(&self) -> Result<Vec<Run>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(UNDER_WAY)?;
+        let mut rows = statement.query([])?;
+        let mut runs = Vec::new();
+        while let Some(row) = rows.next()? {
+            let id: i64 = row.get("id")?;
+            let pressure: Option<i64> = row.get("pressure")?;
+            let aim = Aim {
+                method: parsed(row, "method")?,
+                minutes: row.get("minutes")?,
+                psi: pressure.map(Pressure::from_centi_psi),
+                vent_min: row.get("vent_min")?,
+            };
+            let steps = self.steps_of(id)?;
+            runs.push(Run {
+                id,
+                canner: row.get("canner")?,
+                food: parsed(row, "food")?,
+                pack: parsed(row, "pack")?,
+                size: parsed(row, "size")?,
+                altitude: parsed(row, "altitude")?,
+                aim,
+                last_entry: steps.last().map(|(_, entry)| *entry),
+                taken: steps.into_iter().map(|(taken, _)| taken).collect(),
+            });
+        }
+        Ok(runs)
+    }
+
+    fn steps_of(&self, run: i64) -> Result<Vec<(Taken, EntryId)>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(
+            "SELECT s.step, s.at, s.at_offset, s.boot_id, s.boot_ms, s.entry_id FROM run_step s
+             JOIN entry n ON n.id = s.entry_id AND n.effective = 1 WHERE s.run_id = ?1 ORDER BY s.id",
+        )?;
+        let steps = statement.query_and_then([run], taken_from_row)?;
+        steps.collect()
+    }
+
+    /// A run under way by its number.
+    ///
+    /// # Errors
+    /// [`LedgerError::NotFound`] where none of this number is under way.
+    pub fn run_under_way(&self, id: i64) -> Result<Run, LedgerError> {
+        let runs = self.runs_under_way()?;
+        let known: Vec<String> = runs.iter().map(|run| run.id.to_string()).collect();
+        runs.into_iter().find(|run| run.id == id).ok_or_else(|| {
+            let known =
+                if known.is_empty() { "none is".to_owned() } else { format!("{} is", known.join(", ")) };
+            LedgerError::NotFound(format!("no run {id} is under way; {known}"))
+        })
+    }
+}
+
+impl Write<'_> {
+    /// Begins a run and returns its number.
+    ///
+    /// # Errors
+    /// [`LedgerError::Refused`] while another run's jars are in that canner.
+    pub fn begin_run(&self, new: &NewRun) -> Result<i64, LedgerError> {
+        let in_it = |run: &Run| {
+            run.canner == new.canner.name && run.taken.last().is_none_or(|last| last.step != RunStep::Out)
+        };
+        if let Some(run) = self.runs_under_way()?.iter().find(|run| in_it(run)) {
+            return Err(LedgerError::Refused {
+                what: format!("run {} is under way in {}", run.id, run.canner),
+                hint: format!("go on with `jarledger run`, or `jarledger run abandon --run {}`", run.id),
+            });
+        }
+        self.conn.execute(
+            "INSERT INTO run (entry_id, canner_id, food, pack, size, altitude, minutes, pressure, vent_min)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            params![
+                self.entry.0,
+                new.canner.id,
+                new.food.as_str(),
+                new.pack.as_str(),
+                new.size.as_str(),
+                new.altitude.to_string(),
+                new.aim.minutes,
+                new.aim.psi.map(Pressure::centi_psi),
+                new.aim.vent_min,
+            ],
+        )?;
+        Ok(self.conn.last_insert_rowid())
+    }
+
+    /// Takes a step of a run.
+    ///
+    /// # Errors
+    /// [`LedgerError::Refused`] where it does not fit after the steps taken, which are read anew here, or lies before the
+    /// last of them or in time to come.
+    pub fn take_step(&self, run: i64, step: RunStep, when: &Instant) -> Result<(), LedgerError> {
+        let run = self.run_under_way(run)?;
+        may_step(&run.aim, &run.taken, step).map_err(|error| LedgerError::Refused {
+            what: format!("run {}: {error}", run.id),
+            hint: format!(
+                "see `jarledger run show`; `jarledger run back --run {}` takes back the last step",
+                run.id
+            ),
+        })?;
+        if when.at > self.clock.now {
+            return Err(LedgerError::Refused {
+                what: format!("{} is still to come", when.at.format("%Y-%m-%d %H:%M")),
+                hint: "leave --at out for a step that happens now".to_owned(),
+            });
+        }
+        let is_timed_alike = |last: &Taken| match (&last.when.boot, &when.boot) {
+            (Some(then), Some(now)) => then.boot == now.boot,
+            _ => false,
+        };
+        if let Some(last) = run.taken.last()
+            && when.at < last.when.at
+            && !is_timed_alike(last)
+        {
+            return Err(LedgerError::Refused {
+                what: format!("{} was at {}, after that", last.step, last.when.at.format("%Y-%m-%d %H:%M")),
+                hint: "give --at a later time, or take that step back with `jarledger run back`".to_owned(),
+            });
+        }
+        let boot = when.boot.as_ref();
+        self.conn
+            .prepare_cached(
+                "INSERT INTO run_step (run_id, entry_id, step, at, at_offset, boot_id, boot_ms)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            )?
+            .execute(params![
+                run.id,
+                self.entry.0,
+                step.as_str(),
+                when.at.timestamp(),
+                offset_minutes(when.at),
+                boot.map(|boot| boot.boot.as_str()),
+                boot.map(|boot| i64::try_from(boot.ms).unwrap_or(i64::MAX)),
+            ])?;
+        Ok(())
+    }
+}
