@@ -6,5 +6,6 @@ pub(crate) mod acts;
 pub(crate) mod eating;
 pub(crate) mod jars;
 pub(crate) mod moments;
+pub(crate) mod run;
 pub(crate) mod say;
 pub(crate) mod word;

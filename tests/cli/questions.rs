@@ -192,6 +192,7 @@ const ASKING: &[(&str, &str)] = &[
     ("process add", "Which food?"),
     ("plan", "What will it be?"),
     ("putup", "What is in the jars?"),
+    ("run begin", "Which canner?"),
     ("seal", "Which jars?"),
     ("label", "Which jars?"),
     ("jar", "Which jars?"),
@@ -233,6 +234,11 @@ const NEEDING_NOTHING: &[&str] = &[
     "check",
     "doctor",
     "backup",
+    "run",
+    "run show",
+    "run back",
+    "run abandon",
+    "run step",
 ];
 
 #[test]

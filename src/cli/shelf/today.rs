@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::answers::eating::decide::ToDecide;
 use crate::answers::eating::eat::{Answer, ToEat};
+use crate::answers::run::RunNow;
 use crate::cli::context::Context;
 use crate::cli::eating::eat::{say_decisions, say_jars};
 use crate::cli::errors::Failure;
@@ -20,6 +21,8 @@ const FEW: usize = 5;
 struct Due {
     ledger: String,
     exists: bool,
+    /// Runs whose jars are in a canner, or out and not put up.
+    runs: Vec<RunNow>,
     decide_now: Vec<ToDecide>,
     eat_first: Vec<ToEat>,
     on_hold: usize,
@@ -31,18 +34,31 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
     if !ctx.path.exists() {
         return begin(ledger, screen);
     }
-    let mut answer = Answer::read(&ctx.open()?, ctx.clock, Month::of(ctx.clock.today()), 0)?;
+    let opened = ctx.open()?;
+    let now = ctx.instant();
+    let runs: Vec<RunNow> = opened.runs_under_way()?.into_iter().map(|run| RunNow::at(run, &now)).collect();
+    let mut answer = Answer::read(&opened, ctx.clock, Month::of(ctx.clock.today()), 0)?;
     let owed = answer.eat_first.len();
     answer.eat_first.truncate(FEW);
     if screen.json() {
         return screen.answer(&Due {
             ledger,
             exists: true,
+            runs,
             decide_now: answer.decide_now,
             eat_first: answer.eat_first,
             on_hold: answer.on_hold.len(),
             unrecorded: answer.unrecorded.len(),
         });
+    }
+    for run in &runs {
+        screen.say(format!("Run {} in {}: {}", run.run, run.canner, run.say));
+        if run.is_forgotten(ctx.clock.now) {
+            screen.say(format!(
+                "Nothing was said of it for a day: finish it with `jarledger run step`, or `jarledger run abandon --run {}`.",
+                run.run
+            ));
+        }
     }
     if answer.decide_now.is_empty() {
         screen.say("Nothing to decide now.");
@@ -80,6 +96,7 @@ fn begin(ledger: String, screen: &mut Screen) -> Result<(), Failure> {
         return screen.answer(&Due {
             ledger,
             exists: false,
+            runs: Vec::new(),
             decide_now: Vec::new(),
             eat_first: Vec::new(),
             on_hold: 0,

@@ -1,17 +1,16 @@
 //! `run`: a load while it is in the canner, one step at a time.
 
-use chrono::{DateTime, FixedOffset};
-
+use crate::answers::run::{RunNow, RunsNow};
 use crate::cli::arguments::moment::Moment;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::planning::process::key;
+use crate::cli::planning::process::{food_offers, key};
+use crate::cli::talk::ask::{Asker, Question, missing, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::run::{NewRun, Run};
-use crate::rules::canning_day::run::{Aim, BootTime, Instant, Stand, Taken, stand};
+use crate::rules::canning_day::run::{Aim, BootTime, Instant, next_steps};
 use crate::rules::process::{ProcessQuestion, TestedProcess, look_up, unknown_food};
-use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
 use crate::values::kinds::run_step::RunStep;
@@ -48,16 +47,16 @@ enum Act {
 struct Begin {
     /// The canner, by the name you gave it
     #[arg(long, value_name = "NAME")]
-    canner: Name,
+    canner: Option<Name>,
     /// The food, by its key or in everyday words
     #[arg(long)]
-    food: String,
+    food: Option<String>,
     /// How it goes into the jar: hot or raw
     #[arg(long)]
-    pack: Pack,
+    pack: Option<Pack>,
     /// The largest jar
     #[arg(long, value_name = "SIZE")]
-    jar: JarSize,
+    jar: Option<JarSize>,
     /// Height above sea level, such as 850ft or 260m [default: the kitchen's]
     #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     altitude: Option<Altitude>,
@@ -69,7 +68,7 @@ struct Begin {
 #[derive(Debug, clap::Args)]
 struct Step {
     /// What was seen or done
-    step: RunStep,
+    step: Option<RunStep>,
     #[command(flatten)]
     which: Which,
 }
@@ -84,45 +83,15 @@ struct Which {
     at: Option<Moment>,
 }
 
-#[derive(serde::Serialize)]
-struct Answer {
-    runs: Vec<Shown>,
-}
-
-/// A run, and where it stands now.
-#[derive(serde::Serialize)]
-struct Shown {
-    run: i64,
-    canner: String,
-    food: FoodId,
-    pack: Pack,
-    jar: JarSize,
-    altitude: String,
-    minutes: u32,
-    psi: Option<Pressure>,
-    phase: &'static str,
-    since: Option<DateTime<FixedOffset>>,
-    left_s: Option<u64>,
-    ends_at: Option<DateTime<FixedOffset>>,
-    restarts: u32,
-    next: Vec<&'static str>,
-    say: String,
-    by_wall_clock: bool,
-    steps: Vec<StepShown>,
-}
-
-#[derive(serde::Serialize)]
-struct StepShown {
-    step: &'static str,
-    at: DateTime<FixedOffset>,
-}
-
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     match args.act {
         None => show(&Which { run: None, at: None }, ctx, screen),
         Some(Act::Show(which)) => show(&which, ctx, screen),
         Some(Act::Begin(begin)) => self::begin(begin, ctx, screen),
-        Some(Act::Step(step)) => take(step.step, &step.which, ctx, screen),
+        Some(Act::Step(step)) => {
+            let taken = which_step(&step, ctx, screen)?;
+            take(taken, &step.which, ctx, screen)
+        }
         Some(Act::Abandon(which)) => take(RunStep::Abandon, &which, ctx, screen),
         Some(Act::Back(which)) => back(&which, ctx, screen),
     }
@@ -130,25 +99,40 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 
 fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let canner = ledger.canner(&args.canner)?;
     let own = ledger.household_processes()?;
-    let food = key(&args.food, &own).ok_or_else(|| refused(unknown_food(&args.food).detail))?;
+    let (canner, food, pack, size) = Asker::new(screen).talk(|asker| {
+        let canners: Vec<String> = ledger.canners()?.into_iter().map(|canner| canner.name).collect();
+        let question = |ask, flag| Question { ask, flag, help: "", default: None };
+        let given = args.canner.as_ref().map(ToString::to_string);
+        let canner = asker.need_one_of(given, question("Which canner?", "--canner NAME"), canners, 0)?;
+        let food = asker.need_offering(
+            args.food.clone(),
+            question("Which food?", "--food FOOD"),
+            || Ok(food_offers()),
+            |words| match key(words, &own) {
+                Some(food) => Ok(food.to_string()),
+                None => Err(unknown_food(words).detail),
+            },
+        )?;
+        let packs = Pack::ALL.to_vec();
+        let pack = asker.need_one_of(args.pack, question("Hot or raw pack?", "--pack hot|raw"), packs, 0)?;
+        let sizes = JarSize::ALL.to_vec();
+        let pint = sizes.iter().position(|&size| size == JarSize::Pint).unwrap_or(0);
+        let jar = asker.need_one_of(args.jar, question("Which jar?", "--jar SIZE"), sizes, pint)?;
+        Ok((canner, food, pack, jar))
+    })?;
+    let canner = ledger.canner(&parsed(&canner).map_err(|error| Failure::usage(error, "name a canner"))?)?;
+    let food = key(&food, &own).ok_or_else(|| refused(unknown_food(&food).detail))?;
     let altitude = match args.altitude {
         Some(altitude) => altitude,
         None => ledger.household()?.altitude,
     };
-    let question = ProcessQuestion {
-        food: food.clone(),
-        pack: args.pack,
-        size: args.jar,
-        method: canner.method,
-        altitude,
-    };
+    let question = ProcessQuestion { food: food.clone(), pack, size, method: canner.method, altitude };
     let answer = look_up(&question, &own);
     let process = one_process(answer.all().cloned().collect(), args.psi, answer.detail)?;
     let aim =
         Aim { method: canner.method, minutes: process.minutes, psi: process.psi, vent_min: process.vent_min };
-    let new = NewRun { canner, food, pack: args.pack, size: args.jar, altitude, aim };
+    let new = NewRun { canner, food, pack, size, altitude, aim };
     let written = ledger.write("run begin", ctx.clock, |write| {
         let run = write.begin_run(&new)?;
         Ok((run, format!("run {run}: {} in {}, {} min", new.food, new.canner.name, new.aim.minutes)))
@@ -160,6 +144,22 @@ fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
         }
     }
     answer_with(vec![run], ctx, screen)
+}
+
+/// The step said, else one chosen of those that fit.
+fn which_step(args: &Step, ctx: &Context, screen: &Screen) -> Result<RunStep, Failure> {
+    let question = Question { ask: "Which step?", flag: "STEP", help: "", default: None };
+    if args.step.is_none() && !Asker::new(screen).can_ask() {
+        return Err(missing("STEP"));
+    }
+    let next = match args.step {
+        Some(_) => Vec::new(),
+        None => {
+            let run = meant(&ctx.open()?, &args.which)?;
+            next_steps(&run.aim, &run.taken)
+        }
+    };
+    Asker::new(screen).talk(|asker| asker.need_one_of(args.step, question, next.clone(), 0))
 }
 
 /// The one process meant, of those there are.
@@ -239,7 +239,7 @@ fn take(step: RunStep, which: &Which, ctx: &Context, screen: &mut Screen) -> Res
     })?;
     if step == RunStep::Abandon {
         if screen.json() {
-            return screen.answer(&Answer { runs: Vec::new() });
+            return screen.answer(&RunsNow { runs: Vec::new() });
         }
         screen.say(format!("Gave up run {} in {}.", run.id, run.canner));
         return Ok(());
@@ -280,9 +280,9 @@ fn show(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
 
 fn answer_with(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let now = ctx.instant();
-    let runs: Vec<Shown> = runs.into_iter().map(|run| shown(run, &now)).collect();
+    let runs: Vec<RunNow> = runs.into_iter().map(|run| RunNow::at(run, &now)).collect();
     if screen.json() {
-        return screen.answer(&Answer { runs });
+        return screen.answer(&RunsNow { runs });
     }
     for run in &runs {
         let psi = run.psi.map(|psi| format!(" at {psi}")).unwrap_or_default();
@@ -313,29 +313,4 @@ fn answer_with(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(),
         }
     }
     Ok(())
-}
-
-fn shown(run: Run, now: &Instant) -> Shown {
-    let Stand { phase, since, left_s, ends_at, restarts, next, by_wall_clock, say } =
-        stand(&run.aim, &run.taken, now);
-    let step = |taken: &Taken| StepShown { step: taken.step.as_str(), at: taken.when.at };
-    Shown {
-        run: run.id,
-        canner: run.canner,
-        food: run.food,
-        pack: run.pack,
-        jar: run.size,
-        altitude: run.altitude.to_string(),
-        minutes: run.aim.minutes,
-        psi: run.aim.psi,
-        phase: phase.as_str(),
-        since,
-        left_s,
-        ends_at,
-        restarts,
-        next: next.iter().map(|step| step.as_str()).collect(),
-        say,
-        by_wall_clock,
-        steps: run.taken.iter().map(step).collect(),
-    }
 }
