@@ -7,12 +7,14 @@
 //! is common practice, no source.
 //!
 //! # The error at a reading
-//! A gauge is tested at a few readings only. Between two of them nobody knows how
-//! the error runs, so nothing is drawn between: a reading between two tested ones
-//! takes the larger over-reading of the two, a reading outside them all the
-//! largest of all, and a reading tested itself its own. A gauge that reads low
-//! earns the difference only up to 2 psi; past that it is due for replacement and
-//! not to be corrected, so its reading counts for no more than it says.
+//! A gauge is tested at a few readings only. A reading tested itself takes its own
+//! error, at its worse where it was tested twice; between two tested readings the
+//! error is interpolated, a part of a hundredth of a psi counting against the
+//! gauge; outside them all the worst holds, the largest over-reading of all. A
+//! gauge that reads low earns the difference only up to 2 psi; past that it is due
+//! for replacement and not to be corrected, so its reading counts for no more than
+//! it says. What a gauge that reads more than 2 psi high showed counts for nothing
+//! (`gauge_history`).
 
 use std::fmt;
 
@@ -25,6 +27,9 @@ use crate::values::names::named::named_enum;
 
 /// The largest error that may be corrected, either way, in hundredths of a psi.
 const CORRECTABLE: i64 = 200;
+
+/// How far from every reading tested a gauge is said to be tested elsewhere, in hundredths of a psi; our own choice.
+const FAR: i64 = 200;
 
 /// The stricter figure for replacement told by one page, in hundredths of a psi.
 const STRICTER: i64 = 100;
@@ -197,10 +202,32 @@ impl GaugeTest {
     pub fn error_at(&self, reading: Pressure) -> GaugeError {
         let below = self.points.iter().map(|point| point.reads).filter(|&reads| reads <= reading).max();
         let above = self.points.iter().map(|point| point.reads).filter(|&reads| reads >= reading).min();
-        let inside = below.is_some() && above.is_some();
-        let counts = |point: &GaugePoint| !inside || Some(point.reads) == below || Some(point.reads) == above;
-        let errors = self.points.iter().filter(|point| counts(point)).map(|point| point.error());
-        errors.max().expect("a test holds at least one point")
+        let worst_at = |reads: Option<Pressure>| {
+            let at = |point: &&GaugePoint| reads.is_none_or(|reads| point.reads == reads);
+            self.points.iter().filter(at).map(|point| point.error()).max().expect("a test holds a point")
+        };
+        match (below, above) {
+            (Some(below), Some(above)) if below < above => {
+                let (low, high) = (worst_at(Some(below)).0, worst_at(Some(above)).0);
+                let (along, across) =
+                    (reading.centi_psi() - below.centi_psi(), above.centi_psi() - below.centi_psi());
+                // Rounded up: what is left over counts against the gauge.
+                GaugeError(low - ((low - high) * along).div_euclid(across))
+            }
+            (Some(itself), Some(_)) => worst_at(Some(itself)),
+            _ => worst_at(None),
+        }
+    }
+
+    /// Whether a reading lies more than 2 psi outside those tested, so that its error is not known but feared.
+    pub fn is_far_outside(&self, reading: Pressure) -> bool {
+        let off = || self.points.iter().map(|point| reading.centi_psi() - point.reads.centi_psi());
+        off().all(|off| off > FAR) || off().all(|off| off < -FAR)
+    }
+
+    /// Whether the gauge was found to read high by more than may be corrected.
+    pub fn reads_too_high(&self) -> bool {
+        self.points.iter().any(|point| point.error().0 > CORRECTABLE)
     }
 
     /// The error furthest from the truth, either way.
@@ -291,9 +318,10 @@ mod tests {
         assert_eq!(test_of(&[("10", "10")]).target(psi("11")), Some(psi("11")));
         assert_eq!(test_of(&[("10", "11.5")]).target(psi("11")), Some(psi("9.5")));
         assert_eq!(test_of(&[("13", "10")]).target(psi("11")), None);
-        // True at 10 but 2 high at 15: from 10.01 on the reading may be 2 high, so aim at 13.
-        assert_eq!(test_of(&[("10", "10"), ("15", "13")]).target(psi("11")), Some(psi("13")));
-        assert_eq!(test_of(&[("10", "10"), ("15", "13")]).target(psi("10")), Some(psi("12")));
+        // True at 10 and 2 high at 15, so 0.4 high for each psi between; below 10 the worst holds, 2 high. For a true 11,
+        // by hand: r - 0.4 (r - 10) = 11, r = 11.67; for a true 10 a dial of 10 will do, and less will not.
+        assert_eq!(test_of(&[("10", "10"), ("15", "13")]).target(psi("11")), Some(psi("11.67")));
+        assert_eq!(test_of(&[("10", "10"), ("15", "13")]).target(psi("10")), Some(psi("10")));
         assert_eq!(test_of(&[("30", "29")]).target(psi("30")), None);
         assert_eq!(test_of(&[("30", "29")]).target(psi("29")), Some(psi("30")));
         assert_eq!(test_of(&[("30", "29.99")]).target(psi("30")), None);
@@ -302,21 +330,25 @@ mod tests {
     }
 
     #[test]
-    fn a_reading_takes_the_larger_over_reading_of_its_neighbours() {
-        // Errors by hand: 5 reads 1 high, 10 reads 0.5 low, 15 reads 1.5 high.
+    fn between_two_tested_readings_the_error_is_interpolated_and_outside_them_the_worst_holds() {
+        // By hand: 5 reads 1 high, 10 reads 0.5 low, 15 reads 1.5 high; so -0.3 for each psi from 5 to 10, and +0.4 from
+        // 10 to 15. 7 psi: 1 - 0.6 = 0.4; 11 psi: -0.5 + 0.4 = -0.1; 10.01 psi: -0.496, counted as -0.49.
         let gauge = test_of(&[("15", "13.5"), ("5", "4"), ("10", "10.5")]);
         for (reading, error) in [
             ("5", 100),
             ("10", -50),
             ("15", 150),
-            ("7", 100),
-            ("10.01", 150),
-            ("11", 150),
+            ("7", 40),
+            ("10.01", -49),
+            ("11", -10),
             ("3", 150),
             ("16", 150),
         ] {
             assert_eq!(gauge.error_at(psi(reading)), GaugeError(error), "{reading}");
         }
+        assert!(gauge.is_far_outside(psi("2.99")) && gauge.is_far_outside(psi("17.01")));
+        assert!(!gauge.is_far_outside(psi("3")) && !gauge.is_far_outside(psi("11")));
+        assert!(test_of(&[("5", "5")]).is_far_outside(psi("11")));
         // The same reading tested twice counts at its worse.
         assert_eq!(test_of(&[("10", "10"), ("10", "9")]).error_at(psi("10")), GaugeError(100));
         // One point speaks for the whole dial.
@@ -365,17 +397,24 @@ mod tests {
 
     proptest! {
         #[test]
-        fn the_error_in_use_is_never_less_than_the_nearest_tested_one(
+        fn the_error_in_use_lies_between_those_tested_around_it(
             points in proptest::collection::vec((0_i64..3_000, 0_i64..3_000), 1..6),
             reading in 0_i64..3_000,
         ) {
             let reads: Vec<_> = points.iter().map(|p| Pressure::from_centi_psi(p.0)).collect();
             let truly: Vec<_> = points.iter().map(|p| Pressure::from_centi_psi(p.1)).collect();
             let test = GaugeTest::new(NaiveDate::MIN, false, &reads, &truly).unwrap();
-            let nearest = points.iter().map(|p| (p.0 - reading).abs()).min().unwrap();
-            let used = test.error_at(Pressure::from_centi_psi(reading));
-            for point in points.iter().filter(|p| (p.0 - reading).abs() == nearest) {
-                prop_assert!(used.centi_psi() >= point.0 - point.1);
+            let used = test.error_at(Pressure::from_centi_psi(reading)).centi_psi();
+            let errors = || points.iter().map(|p| p.0 - p.1);
+            prop_assert!(used <= errors().max().unwrap());
+            let is_outside = points.iter().all(|p| p.0 < reading) || points.iter().all(|p| p.0 > reading);
+            if is_outside {
+                prop_assert_eq!(used, errors().max().unwrap());
+            } else {
+                let below = points.iter().filter(|p| p.0 <= reading).map(|p| p.0).max().unwrap();
+                let above = points.iter().filter(|p| p.0 >= reading).map(|p| p.0).min().unwrap();
+                let around = points.iter().filter(|p| p.0 == below || p.0 == above).map(|p| p.0 - p.1);
+                prop_assert!(used >= around.min().unwrap());
             }
         }
 

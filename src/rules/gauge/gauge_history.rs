@@ -10,7 +10,11 @@
 //!    since nobody knows which came first, and the next test after it.
 //! 3. The larger over-reading of these is in force, each taken at the load's
 //!    reading. With no test at all the gauge is taken at its word, and the load
-//!    carries a caution.
+//!    carries a caution. That a gauge reads low is credited only where a test made
+//!    before the load found it so.
+//! 4. A gauge found to read more than 2 psi high is past correction: what it showed
+//!    since its last test before that one counts for nothing, nor does anything it
+//!    shows afterwards, until a new gauge is fitted.
 //!
 //! So a test re-judges every load since the test before it, that test's own day
 //! included (or since the gauge was fitted), and no other: a gauge that read true in spring and 2 psi high the
@@ -31,7 +35,24 @@ const TEST_MONTHS: u32 = 12;
 ///
 /// `tests` are those of one canner, in any order.
 pub fn error_in_force(tests: &[GaugeTest], load_day: NaiveDate, reading: Pressure) -> Option<GaugeError> {
-    tests_in_force(tests, load_day).iter().map(|test| test.error_at(reading)).max()
+    let in_force = tests_in_force(tests, load_day);
+    let error = in_force.iter().map(|test| test.error_at(reading)).max()?;
+    let was_known = in_force.iter().any(|test| test.date() < load_day);
+    // Found out afterwards, it may have gone wrong after the load.
+    Some(if was_known { error } else { error.max(GaugeError::NONE) })
+}
+
+/// The test by which what the gauge showed on `load_day` counts for nothing, if there is one.
+pub fn uncredited_by(tests: &[GaugeTest], load_day: NaiveDate) -> Option<NaiveDate> {
+    let in_force = tests_in_force(tests, load_day);
+    let earlier = fitted(tests, load_day).into_iter().filter(|test| test.date() <= load_day);
+    earlier.chain(in_force).filter(|test| test.reads_too_high()).map(GaugeTest::date).min()
+}
+
+/// Whether no test in force came anywhere near a reading; not so where there is no test.
+pub fn is_outside_all(tests: &[GaugeTest], load_day: NaiveDate, reading: Pressure) -> bool {
+    let in_force = tests_in_force(tests, load_day);
+    !in_force.is_empty() && in_force.iter().all(|test| test.is_far_outside(reading))
 }
 
 /// The tests that speak for a load of `load_day`: the nearest before it, those of the day, and the nearest after it.
@@ -86,6 +107,41 @@ mod tests {
 
     fn in_force(tests: &[GaugeTest], on: &str) -> Option<i64> {
         error_in_force(tests, day(on), Pressure::from_psi(11)).map(GaugeError::centi_psi)
+    }
+
+    // Worked by hand on the rules at the head of this file.
+    #[test]
+    fn a_gauge_far_too_high_is_credited_with_nothing_since_its_last_good_test() {
+        let tests =
+            [test("2025-06-01", 0, false), test("2026-06-01", 201, false), test("2027-06-01", 0, false)];
+        let by = |tests: &[GaugeTest], on: &str| uncredited_by(tests, day(on)).map(|day| day.to_string());
+        let bad = Some("2026-06-01".to_owned());
+        for (load, uncredited) in [
+            ("2025-05-31", None),
+            ("2025-06-01", bad.clone()),
+            ("2025-06-02", bad.clone()),
+            ("2026-06-01", bad.clone()),
+            ("2026-06-02", bad.clone()),
+            // A later test of the same gauge that finds it true mends nothing.
+            ("2028-01-01", bad.clone()),
+        ] {
+            assert_eq!(by(&tests, load), uncredited, "{load}");
+        }
+        // 2 psi high may be corrected; a new gauge begins anew.
+        assert_eq!(by(&[test("2026-06-01", 200, false)], "2026-07-01"), None);
+        let renewed = [tests[1].clone(), test("2026-06-10", 0, true)];
+        assert_eq!(by(&renewed, "2026-06-11"), None);
+        assert_eq!(by(&renewed, "2026-06-09"), bad);
+    }
+
+    #[test]
+    fn a_low_reading_is_credited_from_an_earlier_test_only() {
+        let low = [test("2026-06-01", -100, false)];
+        assert_eq!(in_force(&low, "2026-05-31"), Some(0));
+        assert_eq!(in_force(&low, "2026-06-01"), Some(0));
+        assert_eq!(in_force(&low, "2026-06-02"), Some(-100));
+        let twice = [low[0].clone(), test("2027-06-01", -50, false)];
+        assert_eq!(in_force(&twice, "2026-07-01"), Some(-50));
     }
 
     // Worked by hand on the rules at the head of this file.
@@ -169,9 +225,10 @@ mod tests {
         let truly = [Pressure::from_psi(6), Pressure::from_psi(11)];
         let tests = [GaugeTest::new(day("2026-06-01"), false, &reads, &truly).unwrap()];
         assert_eq!(error_in_force(&tests, day("2026-07-01"), Pressure::from_psi(6)), Some(GaugeError::NONE));
+        // By hand: a third of the way from 0 to 1 psi high, 0.333, counted as 0.34.
         assert_eq!(
             error_in_force(&tests, day("2026-07-01"), Pressure::from_psi(8)),
-            Some(GaugeError::from_centi_psi(100))
+            Some(GaugeError::from_centi_psi(34))
         );
     }
 

@@ -42,6 +42,10 @@ named_enum! {
         ClockRestarted = "clock-restarted",
         /// A dial gauge without a test in the year before.
         GaugeUntested = "gauge-untested",
+        /// A dial gauge found far too high, whose readings count for nothing.
+        GaugeUncredited = "gauge-uncredited",
+        /// A dial gauge tested at other readings only.
+        GaugeTestedElsewhere = "gauge-tested-elsewhere",
         /// A dial gauge off by more than may be corrected.
         GaugeToReplace = "gauge-to-replace",
         /// Part of the row's process is not held here.
@@ -79,6 +83,7 @@ impl FindingCode {
             | Self::VentShort
             | Self::PressureLow
             | Self::WeightFigure
+            | Self::GaugeUncredited
             | Self::TimeShort
             | Self::AcidNotAdded
             | Self::AcidWrong
@@ -95,6 +100,7 @@ impl FindingCode {
             Self::ClockRestarted
             | Self::GaugeUntested
             | Self::GaugeToReplace
+            | Self::GaugeTestedElsewhere
             | Self::ProcessNote
             | Self::OwnProcess
             | Self::NameDoubted

@@ -8,7 +8,7 @@
 use chrono::NaiveDate;
 
 use crate::rules::gauge::dial_gauge::GaugeTest;
-use crate::rules::gauge::gauge_history::{error_in_force, is_untested};
+use crate::rules::gauge::gauge_history::{error_in_force, is_outside_all, is_untested, uncredited_by};
 use crate::rules::load::consequence::{LoadHold, consequence};
 use crate::rules::load::finding::{Bearing, Finding, FindingCode};
 use crate::rules::load::run_time::RunTime;
@@ -150,6 +150,10 @@ impl LoadRecord {
             method,
             pressure: self.pressure,
             gauge_error: self.pressure.and_then(|reading| error_in_force(tests, self.day, reading)),
+            gauge_uncredited: uncredited_by(tests, self.day),
+            gauge_tested_elsewhere: self
+                .pressure
+                .is_some_and(|reading| is_outside_all(tests, self.day, reading)),
             gauge_untested: is_untested(tests, self.day),
             vent_min: self.vent_min,
             time: self.time.clone(),

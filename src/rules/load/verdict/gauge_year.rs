@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::rules::gauge::dial_gauge::GaugeTest;
-use crate::rules::gauge::gauge_history::{error_in_force, is_untested};
+use crate::rules::gauge::gauge_history::{error_in_force, is_untested, uncredited_by};
 use crate::rules::load::verdict::tests::{psi, run_time};
 use crate::rules::load::verdict::*;
 use crate::rules::process::{ProcessQuestion, look_up};
@@ -64,6 +64,8 @@ fn judged(load: &Load, tests: &[GaugeTest]) -> Judgement {
         method: load.method,
         pressure: Some(reading),
         gauge_error: error_in_force(tests, day, reading),
+        gauge_uncredited: uncredited_by(tests, day),
+        gauge_tested_elsewhere: false,
         gauge_untested: is_untested(tests, day),
         vent_min: Some(load.vent_min),
         time: run_time(load.minutes, &load.clock, &load.drops),

@@ -22,6 +22,8 @@
 //! - A dial gauge not tested within the year, one past correction, a row not seen
 //!   in print or a note of trouble is a caution: it is told and changes no verdict.
 
+use chrono::NaiveDate;
+
 use self::row::Against;
 use crate::rules::gauge::dial_gauge::GaugeError;
 use crate::rules::load::finding::{Finding, FindingCode};
@@ -64,6 +66,10 @@ pub struct RunRecord {
     pub pressure: Option<Pressure>,
     /// The dial's error in force at that reading; none where it was never tested.
     pub gauge_error: Option<GaugeError>,
+    /// The test that found the dial far too high, so that what it read counts for nothing.
+    pub gauge_uncredited: Option<NaiveDate>,
+    /// Whether the dial was tested, but never as high or as low as it read.
+    pub gauge_tested_elsewhere: bool,
     /// Whether the dial had no test in the year before the run.
     pub gauge_untested: bool,
     /// Minutes of steady venting.
@@ -146,6 +152,12 @@ fn cautions_of_run(record: &RunRecord, size: JarSize, findings: &mut Vec<Finding
         if record.gauge_untested {
             let message = "the dial gauge had no test in the year before this load; one is owed every year";
             caution(FindingCode::GaugeUntested, message.to_owned());
+        }
+        if let (true, Some(reading)) = (record.gauge_tested_elsewhere, record.pressure) {
+            let message = format!(
+                "the dial gauge was never tested at {reading}: the worst it was found to read elsewhere is taken"
+            );
+            caution(FindingCode::GaugeTestedElsewhere, message);
         }
         if let Some(error) = record.gauge_error.filter(|error| error.is_past_correction()) {
             let message = format!("the dial gauge {error}; more than 2 psi either way means a new gauge");

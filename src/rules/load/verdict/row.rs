@@ -117,6 +117,14 @@ impl<'a> Against<'a> {
                 message,
             );
         }
+        if let Some(test) = self.record.gauge_uncredited.filter(|_| !weighted) {
+            let message = format!(
+                "read {reading} on a gauge that its test of {test} found more than 2 psi high, so that what it read \
+                 counts for nothing; {owed} is required{}",
+                self.pair
+            );
+            return self.fall_short(FindingCode::GaugeUncredited, owed.centi_psi(), 0, message);
+        }
         let error =
             if weighted { GaugeError::NONE } else { self.record.gauge_error.unwrap_or(GaugeError::NONE) };
         let got = error.true_pressure(reading);

@@ -48,6 +48,8 @@ fn dial_run() -> RunRecord {
         method: Method::PressureDial,
         pressure: Some(psi("11")),
         gauge_error: Some(GaugeError::NONE),
+        gauge_uncredited: None,
+        gauge_tested_elsewhere: false,
         gauge_untested: false,
         vent_min: Some(10),
         time: run_time(Some(75), "", ""),
@@ -391,6 +393,7 @@ fn every_code_bears_on_the_verdict_as_its_name_says() {
             "clock-restarted"
             | "gauge-untested"
             | "gauge-to-replace"
+            | "gauge-tested-elsewhere"
             | "process-unconfirmed"
             | "process-note"
             | "own-process"
