@@ -29,7 +29,7 @@ use errors::Failure;
 use global_args::GlobalArgs;
 use help::{complete, completions, examples, man};
 use kitchen::{canner, gauge, setup};
-use planning::{plan, process, season};
+use planning::{plan, process, recipe, season};
 use recall::{hold, release, trace};
 use record::{backup, check, correct, demo, doctor, export, history, import, restore, undo};
 use screen::Screen;
@@ -64,6 +64,7 @@ commands! {
     "setup" => Setup(setup::Args),
     "canner" => Canner(canner::Args),
     "process" => Process(Box<process::Args>),
+    "recipe" => Recipe(recipe::Args),
     "plan" => Plan(plan::Args),
     "run" => Run(Box<run::Args>),
     "putup" => Putup(Box<putup::Args>),
@@ -174,6 +175,7 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Setup(args) => setup::run(args, ctx, screen),
         Command::Canner(args) => canner::run(args, ctx, screen),
         Command::Process(args) => process::run(*args, ctx, screen),
+        Command::Recipe(args) => recipe::run(args, ctx, screen),
         Command::Plan(args) => plan::run(args, ctx, screen),
         Command::Run(args) => run::run(*args, ctx, screen),
         Command::Putup(args) => putup::run(*args, ctx, screen),

@@ -9,5 +9,6 @@ pub mod gauge;
 pub mod jar;
 pub mod load;
 pub mod process;
+pub mod recipe;
 pub mod seal;
 pub mod spoilage;

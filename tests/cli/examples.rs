@@ -10,18 +10,26 @@ const TEXT: &str = include_str!("../../src/cli/help/examples.txt");
 const MORNING: &str = "2026-11-25T08:00";
 
 /// What must have happened in the household before an example makes sense.
-const BEFORE: [(&str, &str); 4] = [
+const BEFORE: [(&str, &str); 7] = [
     ("jarledger release 26-009 5-7", "jarledger hold 26-009 5-7 --reason 'a sister jar spurted'"),
     ("jarledger chill", "jarledger seal 26-019 --failed 3"),
     ("jarledger freeze", "jarledger seal 26-019 --failed 3"),
+    ("jarledger recipe \"", "jarledger recipe add --from pears.toml"),
+    ("jarledger recipe edit", "jarledger recipe add --from pears.toml; export EDITOR=true"),
+    ("jarledger recipe remove", "jarledger recipe add --from pears.toml"),
     ("jarledger restore", "jarledger backup before-holidays.jarledger"),
 ];
 
 /// Files that examples read.
-const FILES: [(&str, &str); 4] = [
+const FILES: [(&str, &str); 5] = [
     ("seen.txt", "26-002 2-8\n26-014 1-5\n26-017 2-7\n"),
     ("shelf.csv", "product,put_up,jar,count\nRhubarb sauce,2026-05-20,pint,6\n"),
     ("old-list.csv", "what,when,jar,count\nRhubarb sauce,2026-05-20,pint,6\n"),
+    (
+        "pears.toml",
+        "name = \"Hillside pears\"\nfood = \"pears\"\npack = \"hot\"\nmakes = \"pint:9\"\n\n[[ingredient]]\nwhat = \
+         \"Pears\"\namount = \"11 lb\"\n",
+    ),
     (
         "stove.toml",
         "product = \"Green beans\"\nfood = \"green-beans\"\npack = \"raw\"\ncanner = \"Hearth dial\"\n\

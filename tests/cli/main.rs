@@ -33,6 +33,7 @@ mod questions;
 mod readers;
 mod reading;
 mod readme;
+mod recipe;
 mod report;
 mod report_page;
 mod run;

@@ -4,4 +4,5 @@
 
 pub(super) mod plan;
 pub(super) mod process;
+pub(super) mod recipe;
 pub(super) mod season;

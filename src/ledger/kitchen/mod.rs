@@ -9,5 +9,6 @@ pub mod household_process;
 pub mod label_sheet;
 pub mod names;
 pub mod run;
+pub mod recipe;
 pub mod setting;
 pub mod wall_clock;

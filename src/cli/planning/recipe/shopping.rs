@@ -1,0 +1,117 @@
+//! What of a recipe stands on the own shelf, and what is to be bought.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use crate::cli::errors::Failure;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::live::Which;
+use crate::rules::jar::jar_state::JarState;
+use crate::rules::recipe::definition::Scaled;
+use crate::values::codes::jar_code::JarCode;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::names::name::Name;
+
+/// Where the ingredients come from.
+#[derive(serde::Serialize)]
+pub(in crate::cli) struct Shopping {
+    from_shelf: Vec<FromShelf>,
+    buy: Vec<Buy>,
+}
+
+#[derive(serde::Serialize)]
+struct FromShelf {
+    product: String,
+    size: JarSize,
+    wanted: u32,
+    jars: Vec<ToUse>,
+    missing: u32,
+}
+
+#[derive(serde::Serialize)]
+struct ToUse {
+    jar: JarCode,
+    best_by: NaiveDate,
+    place: Option<String>,
+}
+
+#[derive(serde::Serialize)]
+struct Buy {
+    what: String,
+    amount: String,
+    scales: bool,
+}
+
+/// Finds the jars to use, those with the earliest best by first. Only jars that may be eaten count: sealed, checked, with
+/// a process on record or vouched for, on no hold, and not past their best.
+pub(in crate::cli) fn of_shelf(
+    ingredients: &[Scaled],
+    ledger: &Ledger,
+    now: DateTime<FixedOffset>,
+) -> Result<Shopping, Failure> {
+    let mut shopping = Shopping { from_shelf: Vec::new(), buy: Vec::new() };
+    let mut taken: Vec<JarCode> = Vec::new();
+    for one in ingredients {
+        let Some(own) = one.own_jars else {
+            shopping.buy.push(Buy { what: one.what.clone(), amount: one.amount.clone(), scales: one.scales });
+            continue;
+        };
+        let name: Name =
+            one.what.parse().map_err(|_| Failure::usage("a product has no name", "edit the recipe"))?;
+        let mut jars = Vec::new();
+        let which = Which { products: vec![name], ..Which::default() };
+        ledger.each_live_row::<Failure>(&which, |row| {
+            if row.is_good()? && !row.is_unrecorded()? {
+                let jar = row.read()?.jar;
+                let is_good = jar.state == JarState::Sealed && jar.best_by >= now.date_naive();
+                if is_good && jar.size == own.size && !taken.contains(&jar.code) {
+                    jars.push(ToUse {
+                        jar: jar.code,
+                        best_by: jar.best_by,
+                        place: jar.place.map(|place| place.to_string()),
+                    });
+                }
+            }
+            Ok(())
+        })?;
+        jars.sort_by_key(|jar| (jar.best_by, jar.jar));
+        jars.truncate(own.jars as usize);
+        taken.extend(jars.iter().map(|jar| jar.jar));
+        let missing = own.jars - jars.len() as u32;
+        shopping.from_shelf.push(FromShelf {
+            product: one.what.clone(),
+            size: own.size,
+            wanted: own.jars,
+            jars,
+            missing,
+        });
+    }
+    Ok(shopping)
+}
+
+impl Shopping {
+    /// Shows it.
+    pub(in crate::cli) fn say(&self, screen: &mut Screen) {
+        if !self.from_shelf.is_empty() {
+            screen.say("");
+            screen.say("From your shelf, oldest first:");
+        }
+        for shelf in &self.from_shelf {
+            for jar in &shelf.jars {
+                let place = jar.place.as_deref().map(|place| format!(", {place}")).unwrap_or_default();
+                screen.say(format!("  {} {}{place}, best by {}", jar.jar, shelf.product, jar.best_by));
+            }
+            if shelf.missing > 0 {
+                let missing = shelf.size.counted(shelf.missing);
+                screen.say(format!("  missing: {missing} of {} that may be used", shelf.product));
+            }
+        }
+        if !self.buy.is_empty() {
+            screen.say("");
+            screen.say("To buy, where you have none:");
+        }
+        for buy in &self.buy {
+            screen.say(format!("  {} {}", buy.amount, buy.what));
+        }
+    }
+}
