@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::OnceLock;
 
+use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::stderr::{complain, complain_in_json};
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::error::LedgerError;
@@ -195,6 +196,13 @@ impl From<LedgerError> for Failure {
             LedgerError::Damaged { path, .. } => {
                 (Code::Damaged, format!("see `jarledger doctor`; {}", way_back(&path)))
             }
+            LedgerError::WriteAhead { path } => (
+                Code::Damaged,
+                format!(
+                    "close that program, then let SQLite put it together: sqlite3 {} \"PRAGMA journal_mode = DELETE\"",
+                    quoted(&path.display().to_string())
+                ),
+            ),
             LedgerError::TooNew { .. } => (Code::TooNew, newer_copy()),
             LedgerError::Busy(_) => (Code::Busy, "close the other program, or try again".to_owned()),
             LedgerError::ReadOnly(_) => {

@@ -26,6 +26,16 @@ pub enum LedgerError {
         /// What it is instead.
         what: String,
     },
+    /// The file is ours, and another program switched it to a write-ahead log.
+    #[error(
+        "another program switched the ledger {} to a write-ahead log, and part of it may still stand in that log; it was \
+         not changed",
+        path.display()
+    )]
+    WriteAhead {
+        /// The file.
+        path: PathBuf,
+    },
     /// The file is ours but damaged.
     #[error("the ledger {} is damaged: {what}; it was not changed", path.display())]
     Damaged {

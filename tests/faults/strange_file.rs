@@ -99,8 +99,8 @@ fn fault_13_a_folder_or_a_pipe_is_no_ledger() {
 #[test]
 fn fault_15_a_later_major_version_is_refused_with_both_versions() {
     let lab = Lab::new();
-    let newer = tampered(&lab, "PRAGMA user_version = 2000");
-    refused(&lab, &newer, 7, "has schema 2.0, and this build reads up to 1.0");
+    let newer = tampered(&lab, "PRAGMA user_version = 3000");
+    refused(&lab, &newer, 7, "has schema 3.0, and this build reads up to 2.0");
     let ended = lab.run(COMMANDS[0]);
     assert!(ended.err.contains(env!("CARGO_BIN_EXE_jarledger")), "{}", ended.err);
     assert!(ended.err.contains("another copy may be on PATH"), "{}", ended.err);
@@ -112,10 +112,10 @@ fn fault_15_a_later_minor_version_works() {
     let newer = tampered(
         &lab,
         "ALTER TABLE jar ADD COLUMN colour TEXT;
-         CREATE TABLE recipe (id INTEGER PRIMARY KEY, batch_id INTEGER REFERENCES batch (id)) STRICT;
-         CREATE INDEX recipe_by_batch ON recipe (batch_id);
-         CREATE TRIGGER recipe_kept BEFORE DELETE ON recipe BEGIN SELECT RAISE(ABORT, 'kept'); END;
-         PRAGMA user_version = 1001;",
+         CREATE TABLE tasting (id INTEGER PRIMARY KEY, batch_id INTEGER REFERENCES batch (id)) STRICT;
+         CREATE INDEX tasting_by_batch ON tasting (batch_id);
+         CREATE TRIGGER tasting_kept BEFORE DELETE ON tasting BEGIN SELECT RAISE(ABORT, 'kept'); END;
+         PRAGMA user_version = 2001;",
     );
     fs::write(lab.ledger(), &newer).unwrap();
     assert_eq!(lab.run(COMMANDS[0]).code, Some(0));
@@ -124,7 +124,7 @@ fn fault_15_a_later_minor_version_works() {
     assert_eq!(ended.code, Some(0), "{}", ended.err);
     let conn = Connection::open(lab.ledger()).unwrap();
     let version: i64 = conn.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
-    assert_eq!(version, 1001);
+    assert_eq!(version, 2001);
 }
 
 #[test]
@@ -138,7 +138,7 @@ fn fault_15_a_later_minor_version_may_not_change_what_is_ours() {
         "ALTER TABLE jar ADD COLUMN loud TEXT AS (upper(note))",
         "ALTER TABLE canner RENAME COLUMN method TO kind",
     ] {
-        let newer = tampered(&lab, &format!("{sql}; PRAGMA user_version = 1001;"));
+        let newer = tampered(&lab, &format!("{sql}; PRAGMA user_version = 2001;"));
         refused(&lab, &newer, 6, "is damaged");
     }
 }
@@ -164,7 +164,41 @@ fn fault_16_a_write_ahead_log_is_not_replayed() {
     let ended = lab.run(COMMANDS[0]);
     assert_eq!(ended.code, Some(6), "{}", ended.err);
     assert!(ended.err.contains("write-ahead log"), "{}", ended.err);
+    // Restoring would lose what the log holds: the way back is SQLite's own.
+    assert!(
+        ended.err.contains("PRAGMA journal_mode = DELETE") && !ended.err.contains("restore"),
+        "{}",
+        ended.err
+    );
     assert!(fs::read(lab.ledger()).unwrap() == whole);
+}
+
+#[test]
+fn fault_16_a_restore_moves_a_stale_write_ahead_log_out_of_the_way() {
+    let lab = Lab::new();
+    let copy = lab.world.home().join("early.jarledger");
+    lab.world.ok(&["backup", copy.to_str().unwrap()]);
+    // Another tool switches the ledger, writes, and is killed before it puts the log into the file.
+    let conn = Connection::open(lab.ledger()).unwrap();
+    conn.execute_batch("PRAGMA journal_mode = WAL; PRAGMA wal_autocheckpoint = 0").unwrap();
+    conn.execute_batch("UPDATE setting SET value = '9999ft' WHERE key = 'altitude'").unwrap();
+    let log = lab.world.home().join("ledger.jarledger-wal");
+    let stale = fs::read(&log).unwrap();
+    let file = fs::read(lab.ledger()).unwrap();
+    drop(conn);
+    fs::write(lab.ledger(), &file).unwrap();
+    fs::write(&log, &stale).unwrap();
+    let restored = lab.run(&["restore", copy.to_str().unwrap(), "--yes"]);
+    assert_eq!(restored.code, Some(0), "{}", restored.err);
+    assert!(!log.exists() && !lab.world.home().join("ledger.jarledger-shm").exists());
+    assert!(fs::read(lab.ledger()).unwrap() == fs::read(&copy).unwrap());
+    lab.assert_whole("a restore beside a stale log");
+    let kept: Vec<String> = fs::read_dir(lab.world.home())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.contains("-replaced") && name.ends_with("-wal"))
+        .collect();
+    assert_eq!(kept.len(), 1, "{kept:?}");
 }
 
 #[test]

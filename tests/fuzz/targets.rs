@@ -92,7 +92,7 @@ pub(crate) fn codes(bytes: &[u8]) {
 pub(crate) fn small_ledger(folder: &Path) -> Vec<u8> {
     let path = folder.join("small.jarledger");
     let conn = Connection::open(&path).unwrap();
-    conn.execute_batch(include_str!("../../fixtures/schema/v1.0.sql")).unwrap();
+    conn.execute_batch(include_str!("../../fixtures/schema/v2.0.sql")).unwrap();
     drop(conn);
     let bytes = fs::read(&path).unwrap();
     fs::remove_file(path).unwrap();

@@ -11,7 +11,8 @@ use crate::ledger::copies::copy::{Extent, copy_pages};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::connect::{Access, connect};
 use crate::ledger::file::create::make_folder;
-use crate::ledger::file::header::{is_foreign, journal_of, resolve};
+use crate::ledger::file::header::{BESIDE, is_foreign, resolve};
+use crate::ledger::file::new_file::with_suffix;
 use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::live::LIVE;
@@ -154,7 +155,9 @@ impl Old {
         });
         match locked.map_err(|error| error.at(path).about(path)) {
             Ok(conn) => Ok(Self::Locked(conn)),
-            Err(LedgerError::NotOurs { .. } | LedgerError::Damaged { .. }) => Ok(Self::Unusable),
+            Err(
+                LedgerError::NotOurs { .. } | LedgerError::Damaged { .. } | LedgerError::WriteAhead { .. },
+            ) => Ok(Self::Unusable),
             Err(error) => Err(error),
         }
     }
@@ -169,19 +172,28 @@ impl Old {
                 // A second connection: one that writes cannot be copied from.
                 copy_pages(&connect(target, Access::Read)?, &copy)?;
                 copy.take_new_name()?;
+                set_aside(target, kept)?;
                 Ok(true)
             }
             Self::Unusable => {
                 let copy = NewFile::begin(kept)?;
                 fs::copy(target, copy.temp()).map_err(failed)?;
                 copy.take_new_name()?;
-                let journal = journal_of(target);
-                if journal.exists() {
-                    // It belongs to the old file and would be rolled back into the new one.
-                    fs::rename(&journal, journal_of(kept)).map_err(failed)?;
-                }
+                set_aside(target, kept)?;
                 Ok(true)
             }
         }
     }
+}
+
+/// Moves what SQLite keeps beside the old file to its copy: it would be mixed into the new one.
+fn set_aside(target: &Path, kept: &Path) -> Result<(), LedgerError> {
+    for ending in BESIDE {
+        let (beside, to) = (with_suffix(target, ending), with_suffix(kept, ending));
+        if beside.exists() {
+            fs::rename(&beside, &to)
+                .map_err(|error| LedgerError::of_io(&error, &to, "moving what stood beside the ledger"))?;
+        }
+    }
+    Ok(())
 }

@@ -72,10 +72,7 @@ pub(in crate::ledger) fn read_header(path: &Path) -> Result<Header, LedgerError>
         });
     }
     if (header[18], header[19]) != (1, 1) || has_bytes(&with_suffix(path, "-wal")) {
-        return Err(damaged(
-            "another program switched it to a write-ahead log; \
-             close that program and switch it back with its `PRAGMA journal_mode = DELETE`",
-        ));
+        return Err(LedgerError::WriteAhead { path: path.to_owned() });
     }
     // Every release writes schema format 4 and UTF-8.
     if (word(44), word(56)) != (4, 1) {
@@ -91,6 +88,9 @@ pub(in crate::ledger) fn read_header(path: &Path) -> Result<Header, LedgerError>
     }
     Ok(Header { page_size, pages: about.len() / u64::from(page_size), version })
 }
+
+/// The files beside a ledger in which SQLite keeps part of it, by what their names end with.
+pub(in crate::ledger) const BESIDE: [&str; 3] = ["-journal", "-wal", "-shm"];
 
 /// Whether the file is a database of another program, whatever its state.
 pub(in crate::ledger) fn is_foreign(path: &Path) -> bool {
