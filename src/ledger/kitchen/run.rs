@@ -184,13 +184,8 @@ impl Write<'_> {
                 hint: "leave --at out for a step that happens now".to_owned(),
             });
         }
-        let is_timed_alike = |last: &Taken| match (&last.when.boot, &when.boot) {
-            (Some(then), Some(now)) => then.boot == now.boot,
-            _ => false,
-        };
         if let Some(last) = run.taken.last()
-            && when.at < last.when.at
-            && !is_timed_alike(last)
+            && when.is_before(&last.when)
         {
             return Err(LedgerError::Refused {
                 what: format!("{} was at {}, after that", last.step, last.when.at.format("%Y-%m-%d %H:%M")),

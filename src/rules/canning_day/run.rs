@@ -71,6 +71,14 @@ impl Instant {
             _ => (u64::try_from((self.at - earlier.at).num_seconds()).unwrap_or(0), true),
         }
     }
+
+    /// Whether this lies before another moment, by the machine's clock where both are of one start of it.
+    pub fn is_before(&self, other: &Self) -> bool {
+        match (&self.boot, &other.boot) {
+            (Some(this), Some(other)) if this.boot == other.boot => this.ms < other.ms,
+            _ => self.at < other.at,
+        }
+    }
 }
 
 /// A step and when it was.
@@ -204,7 +212,7 @@ pub fn stand(aim: &Aim, taken: &[Taken], now: &Instant) -> Stand {
     let ends_at = left_s.map(|left| now.at + TimeDelta::seconds(i64::try_from(left).unwrap_or(0)));
     let restarts = taken.iter().filter(|taken| taken.step == RunStep::Lost).count() as u32;
     let mut say = in_words(aim, phase, step, left_s, ends_at);
-    if by_wall_clock && left_s.is_some_and(|left| left > 0) {
+    if by_wall_clock && left_s.is_some() {
         say.push_str(" The machine was started anew: this is told by its wall clock.");
     }
     let since = last.map(|last| last.when.at);
@@ -290,6 +298,8 @@ pub fn facts(taken: &[Taken]) -> Option<RunFacts> {
     let stretches = taken
         .windows(2)
         .filter(|pair| pair[0].step == RunStep::Reached)
+        // Where the `lost` between two `reached` was taken back, only the last of them is known to have held.
+        .filter(|pair| matches!(pair[1].step, RunStep::Lost | RunStep::Off))
         .filter_map(|pair| minutes(&pair[0], &pair[1]));
     Some(RunFacts {
         vent_min: between(first(RunStep::Steam), first(RunStep::Closed)),
@@ -355,6 +365,24 @@ mod tests {
         let facts = facts(&taken(&steps)).unwrap();
         // 1,200 to 2,000 s is 13 min, 2,100 to 3,300 s is 20.
         assert_eq!((facts.minutes, facts.vent_min, facts.come_up_min), (Some(20), Some(10), Some(5)));
+    }
+
+    #[test]
+    fn two_times_reached_without_a_loss_between_count_from_the_second() {
+        let mut steps = BEFORE.to_vec();
+        steps.extend([(RunStep::Reached, 2_400), (RunStep::Off, 3_000), (RunStep::Depressurized, 4_000)]);
+        steps.extend([(RunStep::Lid, 4_600), (RunStep::Out, 4_700)]);
+        // 1,200 to 2,400 s would be 20 min, but the screen counted from 2,400: 10 min to 3,000.
+        assert_eq!(facts(&taken(&steps)).unwrap().minutes, Some(10));
+    }
+
+    #[test]
+    fn the_earlier_of_two_moments_is_known_by_the_machine_s_clock() {
+        let mut turned_back = at(60);
+        turned_back.at -= TimeDelta::hours(1);
+        assert!(at(0).is_before(&turned_back) && !turned_back.is_before(&at(0)));
+        turned_back.boot = None;
+        assert!(turned_back.is_before(&at(0)));
     }
 
     #[test]
