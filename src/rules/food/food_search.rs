@@ -60,6 +60,38 @@ const HARMLESS: &[&str] = &[
     "syrup",
     "whole",
 ];
+/// Everyday names wider than the one food tested under them: most of what they name has another process or none, so
+/// the food is offered and never taken.
+const WIDE: &[&str] = &[
+    "apple pie",
+    "baby carrots",
+    "bean and meat stew",
+    "beans and meat",
+    "beans with beef",
+    "blueberry pie",
+    "brussel sprouts",
+    "brussels sprouts",
+    "cauliflower",
+    "cherry pie",
+    "conserve",
+    "curd",
+    "escabeche",
+    "fruit and nut jam",
+    "fruit spread",
+    "green tomato pie",
+    "ice cream topping",
+    "low sugar jam",
+    "mango",
+    "marinated beans",
+    "meat and beans",
+    "melon",
+    "mini carrots",
+    "peach pie",
+    "reduced sugar jam",
+    "sugar free jam",
+    "watermelon",
+    "yam bean",
+];
 
 named_enum! {
     /// Why a food is suggested.
@@ -109,6 +141,12 @@ pub fn never(given: &str) -> Option<&'static NoProcessRow> {
     no_process::all().iter().find(names)
 }
 
+/// Whether words are one of the names that say more than the food tested under them.
+fn is_wide(asked: &BTreeSet<String>) -> bool {
+    let telling = asked.iter().filter(|word| !HARMLESS.contains(&word.as_str())).cloned().collect();
+    WIDE.iter().any(|name| stems(name) == telling)
+}
+
 /// The names of tested foods that are among the words.
 fn tested_within(asked: &BTreeSet<String>) -> Vec<BTreeSet<String>> {
     let names = foods::all().iter().flat_map(|food| [stems(food.id.as_str()), stems(head(&food.name))]);
@@ -139,7 +177,7 @@ pub fn find(given: &str) -> Found {
     let (foods, likeness) = matching(&asked);
     match foods[..] {
         [] => {}
-        [food] if likeness != Likeness::SomeWords => return Found::Exact(food),
+        [food] if likeness != Likeness::SomeWords && !is_wide(&asked) => return Found::Exact(food),
         _ => return suggest(foods, likeness),
     }
     let mut near = Vec::new();
@@ -306,6 +344,17 @@ mod tests {
         match find(words) {
             Found::Exact(food) => panic!("{words} is exactly {}", food.id),
             Found::Suggested(list) => list.iter().map(|one| one.food.id.as_str()).collect(),
+        }
+    }
+
+    #[test]
+    fn a_name_wider_than_its_one_tested_food_is_asked_about() {
+        // Only the pickle, the sauce and the reduced-sugar spread of peaches have rows (USDA AIB 539, Guides 2, 6 and 7).
+        assert_eq!(suggested("fresh cauliflower"), ["pickled-cauliflower-brussels-sprouts"]);
+        assert_eq!(suggested("Low sugar jam"), ["peach-pineapple-spread"]);
+        assert_eq!(suggested("mangoes"), ["mango-sauce"]);
+        for name in WIDE {
+            assert!(!suggested(name).is_empty(), "{name}");
         }
     }
 
