@@ -186,6 +186,8 @@ impl Write<'_> {
         }
         if let Some(last) = run.taken.last()
             && when.is_before(&last.when)
+            // What happens now happens after it, however far a clock was set back; its time then starts anew.
+            && when.at != self.clock.now
         {
             return Err(LedgerError::Refused {
                 what: format!("{} was at {}, after that", last.step, last.when.at.format("%Y-%m-%d %H:%M")),

@@ -304,7 +304,10 @@ fn answer_with(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(),
                 .collect();
             screen.say(format!("  So far: {}", steps.join(", ")));
         }
+        let is_timed = run.left_s.is_some_and(|left| left > 0);
         match run.next.first() {
+            // Said too early, the step would end the time.
+            Some(_) if is_timed => screen.next("`jarledger run` shows the time left"),
             Some(step) => screen.next(format!("`jarledger run step {step} --run {}`", run.run)),
             None => screen.next(format!(
                 "`jarledger putup --run {} --product NAME --jars {}:N` logs the batch",
