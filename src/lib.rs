@@ -4,10 +4,11 @@
 //! `paper` → `rules`.
 //! `ledger` and `paper` never meet. `tests/rooms.rs` holds the arrows.
 
-mod answers;
+pub mod answers;
 pub mod cli;
 pub mod exchange;
 pub mod ledger;
+pub mod page;
 pub mod paper;
 pub mod rules;
 pub mod tables;

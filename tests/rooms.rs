@@ -15,6 +15,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("answers", &["ledger", "rules", "tables", "values"]),
     ("paper", &["rules", "tables", "values"]),
     ("exchange", &["ledger", "rules", "tables", "values"]),
+    ("page", &["answers", "ledger", "paper", "rules", "tables", "values"]),
     ("cli", &["answers", "exchange", "ledger", "paper", "rules", "tables", "values"]),
 ];
 

@@ -4,7 +4,8 @@ use chrono::{DateTime, FixedOffset};
 use serde::Serialize;
 
 use crate::answers::say::Say;
-use crate::ledger::entry::write::EntryId;
+use crate::ledger::entry::undo::Undone;
+use crate::ledger::entry::write::{EntryId, Written};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::acts::Happened;
@@ -12,6 +13,7 @@ use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::find::Jar;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::permit::When;
+use crate::values::names::name::Name;
 use crate::values::time::clock::Clock;
 
 /// What was written down.
@@ -37,6 +39,42 @@ impl Acting {
     pub(crate) fn plain(past: &'static str) -> Self {
         Self { past, then: String::new(), particulars: Particulars::default() }
     }
+}
+
+/// Giving to this person.
+pub(crate) fn giving(to: &Name) -> Acting {
+    Acting {
+        past: "gave",
+        then: format!(" to {to}"),
+        particulars: Particulars { who: Some(to.to_string()), ..Particulars::default() },
+    }
+}
+
+/// Moving to this place.
+pub(crate) fn moving(to: &Name) -> Acting {
+    Acting {
+        past: "moved",
+        then: format!(" to {to}"),
+        particulars: Particulars { place: Some(to.clone()), ..Particulars::default() },
+    }
+}
+
+/// Takes back an entry; none: the newest in force.
+pub(crate) fn take_back(
+    ledger: &Ledger,
+    entry: Option<EntryId>,
+    clock: Clock,
+) -> Result<Written<Undone>, LedgerError> {
+    ledger.write("undo", clock, |write| {
+        let undone = write.undo(entry)?;
+        let summary = format!(
+            "entry {} {}: {}",
+            undone.facts_of.0,
+            if undone.in_force { "brought back" } else { "taken back" },
+            undone.summary
+        );
+        Ok((undone, summary))
+    })
 }
 
 /// Lets the act happen to every jar given, in one entry.

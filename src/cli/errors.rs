@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::OnceLock;
 
+use crate::answers::near::did_you_mean;
 use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::stderr::{complain, complain_in_json};
 use crate::ledger::copies::backup::newest_backup;
@@ -289,12 +290,6 @@ fn way_on(jar: JarCode, refused: &IllegalAct) -> String {
 
 fn nearest(codes: &[impl std::fmt::Display]) -> String {
     did_you_mean(codes).unwrap_or_else(|| "see `jarledger shelf`".to_owned())
-}
-
-/// Offers what is near, if anything is.
-pub(super) fn did_you_mean(near: &[impl std::fmt::Display]) -> Option<String> {
-    let near: Vec<String> = near.iter().map(ToString::to_string).collect();
-    (!near.is_empty()).then(|| format!("did you mean {}?", near.join(" or ")))
 }
 
 /// Codes to name instead of words, the first in front.

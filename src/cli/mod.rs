@@ -22,6 +22,7 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
+use crate::answers::serving::Serve;
 use canning_day::{chill, freeze, label, putup, run, seal};
 use context::Context;
 use eating::{discard, eat, finish, give, open};
@@ -33,7 +34,7 @@ use planning::{plan, process, recipe, season};
 use recall::{hold, release, trace};
 use record::{backup, check, correct, demo, doctor, export, history, import, restore, undo};
 use screen::Screen;
-use shelf::{batch, calendar, count, jar, move_to, report, stock, today};
+use shelf::{batch, calendar, count, jar, move_to, report, serve, stock, today};
 use talk::screen;
 
 /// Keeps the ledger of a household's home-canned jars, from the canner to the table.
@@ -91,6 +92,7 @@ commands! {
     "history" => History(history::Args),
     "season" => Season(season::Args),
     "report" => Report(report::Args),
+    "serve" => Serve(serve::Args),
     "calendar" => Calendar(calendar::Args),
     "demo" => Demo(demo::Args),
     "man" => Man(man::Args),
@@ -137,8 +139,9 @@ fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
     }
 }
 
-/// Parses the arguments, runs the command and reports; the exit code is the documented one.
-pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+/// Parses the arguments, runs the command and reports; the exit code is the documented one. `page` serves the page at the
+/// shelf.
+pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
     let args: Vec<OsString> = args.into_iter().collect();
     if let Some(code) = complete::answer(&args) {
         return code;
@@ -159,6 +162,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         (_, Some(Command::Doctor(args))) => doctor::run(args, &cli.global, &mut screen),
         (_, Some(Command::Setup(args))) if args.list => setup::list(&cli.global, &mut screen),
         (Err(failure), _) => Err(failure),
+        (Ok(ctx), Some(Command::Serve(args))) => serve::run(args, &cli.global, page, &ctx, &mut screen),
         (Ok(ctx), Some(command)) => dispatch(command, &ctx, &mut screen).map(|()| ctx.remind(&mut screen)),
         (Ok(ctx), None) => today::run(&ctx, &mut screen).map(|()| ctx.remind(&mut screen)),
     };
@@ -207,7 +211,7 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Man(args) => man::run(args, screen),
         Command::Completions(args) => completions::run(args, screen),
         // Told above, with a ledger or without.
-        Command::Doctor(_) => Ok(()),
+        Command::Doctor(_) | Command::Serve(_) => Ok(()),
         Command::Export(args) => export::run(args, ctx, screen),
         Command::Import(args) => import::run(args, ctx, screen),
         Command::Check(args) => check::run(args, ctx, screen),

@@ -239,6 +239,9 @@ const NEEDING_NOTHING: &[&str] = &[
     "run back",
     "run abandon",
     "run step",
+    "serve",
+    "serve pair",
+    "serve phones",
 ];
 
 #[test]

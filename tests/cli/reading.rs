@@ -37,6 +37,7 @@ const READS: &[&[&str]] = &[
     &["doctor"],
     &["backup", "copy.jarledger"],
     &["completions", "bash"],
+    &["serve", "phones"],
     &["man"],
 ];
 

@@ -3,6 +3,7 @@
 //! May use the ledger and the rules.
 
 pub(crate) mod correction_lines;
+pub(crate) mod count;
 pub(crate) mod jar;
 pub(crate) mod load_lines;
 pub(crate) mod rescue_lines;

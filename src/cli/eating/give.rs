@@ -1,13 +1,12 @@
 use serde::Serialize;
 
-use crate::answers::acts::Acting;
+use crate::answers::acts::giving;
 use crate::cli::arguments::acting::{JarsAndWhen, say_undo};
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Question, parsed};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::glance::Named;
 use crate::rules::jar::jar_state::Act;
 use crate::rules::spoilage::cautions::{Caution, LOCAL_LAW};
@@ -39,12 +38,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let (done, to) = args.jars.let_happen(Act::Give, ctx, screen, |ledger, asker| {
         let people = || Ok(Offers::new(ledger.names_in_use(Named::Person)?));
         let to = asker.need_offering(args.to.clone(), question, people, parsed::<Name>)?;
-        let acting = Acting {
-            past: "gave",
-            then: format!(" to {to}"),
-            particulars: Particulars { who: Some(to.to_string()), ..Particulars::default() },
-        };
-        Ok((acting, to))
+        Ok((giving(&to), to))
     })?;
     if screen.json() {
         return screen.answer(&done.answer(More { to, cautions: [LOCAL_LAW] }));

@@ -4,9 +4,10 @@ use std::fs;
 use std::io::{self, BufWriter, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
+use crate::answers::near::did_you_mean;
 use crate::cli::arguments::out_file::first_free;
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure, did_you_mean};
+use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::screen::Screen;
 use crate::exchange::whole::csv_out::{OutError, write_csv, write_folder};

@@ -1,3 +1,4 @@
+use crate::answers::acts::take_back;
 use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
@@ -28,16 +29,7 @@ struct Answer<'a> {
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let written = ledger.write("undo", ctx.clock, |write| {
-        let undone = write.undo(args.entry.map(EntryId))?;
-        let summary = format!(
-            "entry {} {}: {}",
-            undone.facts_of.0,
-            if undone.in_force { "brought back" } else { "taken back" },
-            undone.summary
-        );
-        Ok((undone, summary))
-    })?;
+    let written = take_back(&ledger, args.entry.map(EntryId), ctx.clock)?;
     let (entry, undone) = (written.entry, written.outcome);
     if screen.json() {
         let pull = Streamed::new(|take| match &undone.pulled {

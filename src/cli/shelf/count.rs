@@ -2,21 +2,18 @@ use std::fs::File;
 use std::io::{self, IsTerminal, Read};
 use std::path::{Path, PathBuf};
 
+use crate::answers::jars::count::{Unknown, lines, see, settle};
+use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure, did_you_mean};
+use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask::{Asker, Question, Reply, parsed};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::complain;
-use crate::ledger::counts::count::{Counted, Tally};
+use crate::ledger::counts::count::Counted;
 use crate::ledger::entry::write::EntryId;
-use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::glance::Named;
-use crate::ledger::jar::jar_words::BareBatch;
-use crate::values::codes::count_line::{CountLine, read_line};
-use crate::values::codes::jar_code::JarCode;
 use crate::values::names::counted::jars as jars_in_words;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
@@ -37,23 +34,6 @@ pub(in crate::cli) struct Args {
     /// Write down what differs without asking
     #[arg(long)]
     yes: bool,
-}
-
-/// A line that names no jar of this ledger.
-#[derive(Debug, serde::Serialize)]
-struct Unknown {
-    line: usize,
-    text: String,
-    why: String,
-    near: Vec<JarCode>,
-}
-
-/// What was seen.
-#[derive(Debug, Default)]
-struct Seen {
-    jars: Vec<Jar>,
-    tallies: Vec<Tally>,
-    unknown: Vec<Unknown>,
 }
 
 #[derive(serde::Serialize)]
@@ -77,7 +57,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         })?,
     };
     let seen = see(&text(args.file.as_deref())?, &ledger)?;
-    if seen.jars.is_empty() && seen.tallies.is_empty() && seen.unknown.is_empty() {
+    if seen.is_empty() {
         // An empty list would make everything missing.
         return Err(Failure::new(
             Code::BadInput,
@@ -87,9 +67,10 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
     let counted = ledger.compare_count(&place, &seen.jars, &seen.tallies)?;
     drop(ledger);
-    let settle = counted.to_settle() > 0
+    let settles = counted.to_settle() > 0
         && (args.yes || (asker.can_ask() && agreed(&counted, &seen.unknown, &place, &asker)?));
-    let entry = if settle { Some(write_down(&place, &counted, ctx)?) } else { None };
+    let entry =
+        if settles { Some(settle(&ctx.open_to_write()?, &place, &counted, ctx.clock)?) } else { None };
     if screen.json() {
         let (place, unknown) = (&place, seen.unknown.as_slice());
         return screen.answer(&Answer { entry, place, counted: &counted, unknown });
@@ -124,17 +105,6 @@ fn known_place(place: Name, ledger: &Ledger) -> Result<Name, Failure> {
     ))
 }
 
-fn write_down(place: &Name, counted: &Counted, ctx: &Context) -> Result<EntryId, Failure> {
-    let written = ctx.open_to_write()?.write("count", ctx.clock, |write| {
-        write.settle_count(place, counted)?;
-        let Counted { missing, moved, found, .. } = counted;
-        let summary =
-            format!("{place}: {} missing, {} found, {} moved in", missing.len(), found.len(), moved.len());
-        Ok(((), summary))
-    })?;
-    Ok(written.entry)
-}
-
 /// Reads what was seen, as text.
 fn text(file: Option<&Path>) -> Result<String, Failure> {
     let mut text = String::new();
@@ -166,66 +136,6 @@ fn bad(name: &str, what: &str) -> Failure {
     Failure::new(Code::BadInput, format!("{name} {what}; nothing was changed"), "give one jar code a line")
 }
 
-fn see(text: &str, ledger: &Ledger) -> Result<Seen, Failure> {
-    let mut seen = Seen::default();
-    for (line, number) in text.lines().zip(1..) {
-        let unknown = |why: String, near: Vec<JarCode>| Unknown {
-            line: number,
-            text: line.trim().to_owned(),
-            why,
-            near,
-        };
-        match read_line(line) {
-            Ok(None) => {}
-            Ok(Some(CountLine::Tally(counted, size, product))) => {
-                if ledger.knows_product(&product)? {
-                    add(&mut seen.tallies, Tally { product, size, counted });
-                } else {
-                    let products = ledger.names_in_use(Named::Product)?;
-                    let near = near_names(product.as_str(), products.iter().map(String::as_str));
-                    let near = did_you_mean(&near).map(|near| format!("; {near}")).unwrap_or_default();
-                    seen.unknown.push(unknown(
-                        format!("there is no product {product} in this ledger{near}"),
-                        Vec::new(),
-                    ));
-                }
-            }
-            Ok(Some(CountLine::Jars(words))) => match ledger.jars_named(&words, BareBatch::Refused) {
-                Ok(jars) => seen.jars.extend(jars),
-                Err(
-                    error @ (LedgerError::NoJar { .. }
-                    | LedgerError::WrongCheck { .. }
-                    | LedgerError::NoBatch { .. }
-                    | LedgerError::NotFound(_)
-                    | LedgerError::Refused { .. }),
-                ) => {
-                    let why = match &error {
-                        LedgerError::Refused { what, .. } => what.clone(),
-                        other => other.to_string(),
-                    };
-                    let near = match error {
-                        LedgerError::NoJar { near, .. } | LedgerError::WrongCheck { near, .. } => near,
-                        _ => Vec::new(),
-                    };
-                    seen.unknown.push(unknown(why, near));
-                }
-                Err(error) => return Err(error.into()),
-            },
-            Err(why) => seen.unknown.push(unknown(why, Vec::new())),
-        }
-    }
-    Ok(seen)
-}
-
-/// Adds a tally to one of the same jars, so that two shelves may be counted one after the other.
-fn add(tallies: &mut Vec<Tally>, new: Tally) {
-    let alike = |tally: &&mut Tally| tally.size == new.size && tally.product.key() == new.product.key();
-    match tallies.iter_mut().find(alike) {
-        Some(tally) => tally.counted = tally.counted.saturating_add(new.counted),
-        None => tallies.push(new),
-    }
-}
-
 /// Shows what differs and asks.
 fn agreed(counted: &Counted, unknown: &[Unknown], place: &Name, asker: &Asker) -> Result<bool, Failure> {
     lines(counted, unknown, place).iter().for_each(|line| complain(line));
@@ -236,36 +146,4 @@ fn agreed(counted: &Counted, unknown: &[Unknown], place: &Name, asker: &Asker) -
         default: None,
     };
     Ok(asker.confirm(question, false)? == Reply::Given(true))
-}
-
-fn lines(counted: &Counted, unknown: &[Unknown], place: &Name) -> Vec<String> {
-    let mut lines = vec![format!("{} confirmed in {place}.", jars_in_words(counted.confirmed.len()))];
-    let mut list = |jars: &[Jar], what: &dyn Fn(&Jar) -> String| {
-        lines.extend(
-            jars.iter().map(|jar| format!("{} {} ({}): {}", jar.code, jar.product, jar.size, what(jar))),
-        );
-    };
-    list(&counted.missing, &|_| "missing".to_owned());
-    list(&counted.found, &|_| "found again".to_owned());
-    list(&counted.moved, &|jar| {
-        format!("not expected here, kept in {}", jar.place.as_deref().unwrap_or("no place"))
-    });
-    list(&counted.not_seen, &|jar| format!("not seen, and {}", jar.state));
-    list(&counted.gone, &|jar| format!("seen here, and {} by the ledger; look at it", jar.state));
-    for tally in &counted.tallies {
-        let (counted, on_record) = (tally.counted, tally.on_record);
-        let told = match counted.cmp(&on_record) {
-            std::cmp::Ordering::Equal => "as in the ledger".to_owned(),
-            std::cmp::Ordering::Less => format!("{} fewer than in the ledger", on_record - counted),
-            std::cmp::Ordering::Greater => format!("{} more than in the ledger", counted - on_record),
-        };
-        lines.push(format!("{} ({}): {counted} counted, {told}", tally.product, tally.size));
-    }
-    for Unknown { line, why, near, .. } in unknown {
-        let near: Vec<String> = near.iter().map(ToString::to_string).collect();
-        let hint =
-            if near.is_empty() { String::new() } else { format!("; did you mean {}?", near.join(" or ")) };
-        lines.push(format!("line {line}: {why}{hint}"));
-    }
-    lines
 }

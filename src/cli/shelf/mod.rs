@@ -1,4 +1,4 @@
-//! The shelf: stock, a jar, a batch, stocktake, moves, what is due today, report and calendar.
+//! The shelf: stock, a jar, a batch, stocktake, moves, what is due today, report, calendar and the page.
 //!
 //! May use arguments, talk and the ledger.
 
@@ -9,5 +9,6 @@ pub(super) mod jar;
 pub(super) mod months_ahead;
 pub(super) mod move_to;
 pub(super) mod report;
+pub(super) mod serve;
 pub(super) mod stock;
 pub(super) mod today;

@@ -1,13 +1,13 @@
 use serde::Serialize;
 
-use crate::answers::acts::Acting;
+use crate::answers::acts::moving;
+use crate::answers::near::did_you_mean;
 use crate::cli::arguments::acting::{JarsAndWhen, say_undo};
 use crate::cli::context::Context;
-use crate::cli::errors::{Failure, did_you_mean};
+use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Question, parsed};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::glance::Named;
 use crate::rules::jar::jar_state::Act;
 use crate::values::names::name::Name;
@@ -37,12 +37,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         // Only a place nobody knows may be a slip for another.
         let known = if new_place { ledger.names_in_use(Named::Place)? } else { Vec::new() };
         let near = did_you_mean(&near_names(to.as_str(), known.iter().map(String::as_str)));
-        let acting = Acting {
-            past: "moved",
-            then: format!(" to {to}"),
-            particulars: Particulars { place: Some(to.clone()), ..Particulars::default() },
-        };
-        Ok((acting, (to, new_place, near)))
+        Ok((moving(&to), (to, new_place, near)))
     })?;
     if screen.json() {
         return screen.answer(&done.answer(More { new_place }));

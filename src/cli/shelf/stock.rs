@@ -2,8 +2,9 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 
+use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure, did_you_mean};
+use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;

@@ -2,8 +2,10 @@
 //!
 //! May use the subjects whose facts it folds anew.
 
+pub mod asked;
 pub mod correct;
 pub mod correct_field;
 pub mod history;
+pub mod kept;
 pub mod undo;
 pub mod write;

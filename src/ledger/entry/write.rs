@@ -151,10 +151,14 @@ impl Ledger {
 
     fn begin_entry(&self, command: &str, clock: Clock) -> Result<EntryId, LedgerError> {
         let entry = EntryId(self.last_entry()? + 1);
-        let uuid = self.entry_name(entry);
+        let (uuid, phone) = match self.asked.take() {
+            Some(asked) => (asked.key, Some(asked.phone)),
+            None => (self.entry_name(entry), None),
+        };
         self.conn
             .prepare_cached(
-                "INSERT INTO entry (id, uuid, command, at, at_offset, on_date) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                "INSERT INTO entry (id, uuid, command, at, at_offset, on_date, phone)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
             )?
             .execute(params![
                 entry.0,
@@ -163,6 +167,7 @@ impl Ledger {
                 clock.now.timestamp(),
                 offset_minutes(clock.now),
                 clock.today().to_string(),
+                phone,
             ])?;
         Ok(entry)
     }

@@ -4,6 +4,7 @@
 //! cases in which there is nothing to read yet: a program was killed in mid-write and the file
 //! must be rolled back, or an older release wrote it and its schema must be brought up to date.
 
+use std::cell::RefCell;
 use std::fs;
 use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
@@ -12,6 +13,7 @@ use chrono::{DateTime, Utc};
 use rusqlite::Connection;
 use uuid::Uuid;
 
+use crate::ledger::entry::asked::Asked;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::connect::{Access, allow, allow_all, connect, make_hasty};
 use crate::ledger::file::header::{Header, journal_of, read_header, resolve};
@@ -40,6 +42,8 @@ pub struct Ledger {
     version: Version,
     /// The file itself, whatever name it has: device and inode.
     file: (u64, u64),
+    /// The name and the phone of the next entry, where a phone asks for it.
+    pub(in crate::ledger) asked: RefCell<Option<Asked>>,
 }
 
 impl Ledger {
@@ -137,7 +141,7 @@ impl Ledger {
         let begun = instant(made_at, 0)?.to_utc();
         let uuid = uuid.parse().map_err(|_| LedgerError::Unreadable(format!("ledger uuid {uuid:?}")))?;
         let file = identity(resolved)?;
-        Ok(Self { conn, path: path.to_owned(), uuid, begun, version, file })
+        Ok(Self { conn, path: path.to_owned(), uuid, begun, version, file, asked: RefCell::new(None) })
     }
 
     /// Rolls back what a killed program left half-written, as any opening for writing does.

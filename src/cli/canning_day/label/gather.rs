@@ -5,8 +5,9 @@ use std::collections::hash_map::Entry;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
+use crate::answers::near::did_you_mean;
 use crate::cli::arguments::jars_arg::JarsArg;
-use crate::cli::errors::{Code, Failure, did_you_mean};
+use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::jar_offers;
 use crate::ledger::batch::batch_story::BatchLine;

@@ -1,7 +1,8 @@
 //! Label sheets: the built-in ones and the household's own.
 
+use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure, did_you_mean};
+use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;

@@ -11,8 +11,9 @@ use chrono::NaiveDate;
 use answer::{Answer, Line, Totals};
 use on_hand::OnHand;
 
+use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure, did_you_mean};
+use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::last_load::LastLoad;
 use crate::ledger::counts::appetite::Appetite;

@@ -1,0 +1,23 @@
+//! What the page is to serve, and to whom.
+
+use std::io;
+use std::path::PathBuf;
+
+use chrono::{DateTime, FixedOffset};
+
+/// What is served.
+pub struct Serving {
+    /// The ledger.
+    pub ledger: PathBuf,
+    /// The port; 0: any.
+    pub port: u16,
+    /// Whether phones on the network may ask, not this machine alone.
+    pub lan: bool,
+    /// Addresses besides the machine's own under which it is asked, such as `https://shelf.example`.
+    pub origins: Vec<String>,
+    /// The clock.
+    pub now: Box<dyn Fn() -> DateTime<FixedOffset> + Send + Sync>,
+}
+
+/// Serves until it is stopped; calls back with its addresses, best first, once it listens.
+pub type Serve = fn(Serving, &dyn Fn(&[String])) -> io::Result<()>;

@@ -1,0 +1,87 @@
+//! Entries that a phone asked for, found again.
+
+use rusqlite::{OptionalExtension, params};
+use uuid::Uuid;
+
+use crate::ledger::entry::asked::Asked;
+use crate::ledger::entry::write::EntryId;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::acts::Happened;
+use crate::ledger::jar::find::{JARS, Jar};
+use crate::ledger::schema::row::instant;
+use crate::rules::jar::jar_state::JarState;
+
+/// An entry that was written for a phone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept {
+    /// Its number.
+    pub entry: EntryId,
+    /// The command.
+    pub command: String,
+    /// What it did, in one line.
+    pub summary: String,
+    /// Whether it counts.
+    pub in_force: bool,
+}
+
+impl Ledger {
+    /// Names the next entry and the phone that asks for it.
+    pub fn asked_by(&self, asked: Asked) {
+        self.asked.replace(Some(asked));
+    }
+
+    /// The entry of this name, if it was written.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn entry_named(&self, key: Uuid) -> Result<Option<Kept>, LedgerError> {
+        self.kept("uuid = ?1", &key.to_string())
+    }
+
+    /// The newest entry in force that this phone asked for, other than taking back.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn newest_of_phone(&self, phone: &str) -> Result<Option<Kept>, LedgerError> {
+        self.kept("phone = ?1 AND effective = 1 AND reverses IS NULL ORDER BY id DESC LIMIT 1", phone)
+    }
+
+    fn kept(&self, which: &str, of: &str) -> Result<Option<Kept>, LedgerError> {
+        Ok(self
+            .conn
+            .prepare_cached(&format!("SELECT id, command, summary, effective FROM entry WHERE {which}"))?
+            .query_row([of], |row| {
+                Ok(Kept {
+                    entry: EntryId(row.get(0)?),
+                    command: row.get(1)?,
+                    summary: row.get(2)?,
+                    in_force: row.get(3)?,
+                })
+            })
+            .optional()?)
+    }
+
+    /// What an entry made of its jars, each as it stands now.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn happened_in(&self, entry: EntryId) -> Result<Vec<Happened>, LedgerError> {
+        let mut events = self.conn.prepare_cached(
+            "SELECT jar_id, from_state, at, at_offset FROM event WHERE entry_id = ?1 ORDER BY id",
+        )?;
+        let mut rows = events.query([entry.0])?;
+        let mut happened = Vec::new();
+        while let Some(row) = rows.next()? {
+            let (jar, from): (i64, String) = (row.get(0)?, row.get(1)?);
+            let from: JarState =
+                from.parse().map_err(|_| LedgerError::Unreadable(format!("jar state {from:?}")))?;
+            let mut found = self.conn.prepare_cached(&format!("{JARS} WHERE j.id = ?1"))?;
+            let mut found = found.query(params![jar])?;
+            let Some(found) = found.next()? else { continue };
+            let jar = self.case(&Jar::from_row(found)?)?;
+            happened.push(Happened { jar, from, since: None, at: instant(row.get(2)?, row.get(3)?)? });
+        }
+        Ok(happened)
+    }
+}

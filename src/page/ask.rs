@@ -1,0 +1,90 @@
+//! A request as the pages see it, once the gate let it through.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset, TimeDelta};
+use uuid::Uuid;
+
+use crate::answers::phones::Phone;
+use crate::answers::serving::Serving;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::page::reply::Trouble;
+use crate::values::time::clock::Clock;
+
+/// Most seconds an act may have waited on a phone: 90 days.
+const OLDEST: i64 = 90 * 24 * 3600;
+
+/// Most fields of a form; a walk ticks a box a jar.
+const MOST_FIELDS: usize = 2_000;
+
+/// The fields of a form, or of what stands behind the question mark.
+#[derive(Debug, Default)]
+pub(super) struct Form(BTreeMap<String, Vec<String>>);
+
+impl Form {
+    /// Reads one as browsers write it.
+    pub(super) fn read(text: &[u8]) -> Self {
+        let mut fields: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        for (name, value) in form_urlencoded::parse(text).take(MOST_FIELDS) {
+            fields.entry(name.into_owned()).or_default().push(value.into_owned());
+        }
+        Self(fields)
+    }
+
+    /// A field that says something.
+    pub(super) fn get(&self, name: &str) -> Option<&str> {
+        self.0.get(name)?.iter().map(|value| value.trim()).find(|value| !value.is_empty())
+    }
+
+    /// Every value of a field.
+    pub(super) fn all(&self, name: &str) -> &[String] {
+        self.0.get(name).map_or(&[], Vec::as_slice)
+    }
+
+    /// The fields whose names begin so, with what follows.
+    pub(super) fn beginning<'f>(&'f self, with: &'f str) -> impl Iterator<Item = (&'f str, &'f str)> {
+        self.0
+            .iter()
+            .filter_map(move |(name, values)| Some((name.strip_prefix(with)?, values.first()?.trim())))
+    }
+}
+
+/// What is asked, by which phone, at what time.
+pub(super) struct Ask<'a> {
+    pub(super) serving: &'a Serving,
+    pub(super) phone: &'a Phone,
+    pub(super) clock: Clock,
+    pub(super) form: Form,
+}
+
+impl Ask<'_> {
+    /// Opens the ledger anew for every question: whatever stands there now is what is answered from.
+    pub(super) fn ledger(&self) -> Result<Ledger, LedgerError> {
+        Ledger::open(&self.serving.ledger)
+    }
+
+    pub(super) fn ledger_to_write(&self) -> Result<Ledger, LedgerError> {
+        Ledger::open_to_write(&self.serving.ledger)
+    }
+
+    /// The name the phone gave this act.
+    pub(super) fn key(&self) -> Result<Uuid, Trouble> {
+        self.form.get("key").and_then(|key| key.parse().ok()).ok_or_else(|| {
+            Trouble::bad("The act has no name of its own; nothing was changed. Load the page again.")
+        })
+    }
+
+    /// When the act happened: as long ago as the phone says.
+    pub(super) fn happened(&self) -> Result<DateTime<FixedOffset>, Trouble> {
+        let age = match self.form.get("age") {
+            None => 0,
+            Some(age) => age
+                .parse::<i64>()
+                .ok()
+                .filter(|age| (0..=OLDEST).contains(age))
+                .ok_or_else(|| Trouble::bad("The phone's clock cannot be right; nothing was changed."))?,
+        };
+        Ok(self.clock.now - TimeDelta::seconds(age))
+    }
+}

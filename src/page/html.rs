@@ -1,0 +1,81 @@
+//! Pages as HTML. Names may hold anything: the templates escape them, and no control character gets through.
+
+use askama::Template;
+use uuid::Uuid;
+
+use crate::ledger::entry::kept::Kept;
+use crate::ledger::jar::find::Jar;
+use crate::paper::text::plain::plain;
+use crate::tables::spoilage::Sign;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
+
+/// A jar in a list.
+pub(super) struct Line {
+    pub(super) jar: JarCode,
+    pub(super) product: String,
+    pub(super) what: String,
+    /// With a comma in front, or nothing.
+    pub(super) place: String,
+    /// Whether it leads to its batch.
+    pub(super) whole_batch: bool,
+}
+
+macro_rules! page {
+    ($name:ident, $file:literal, { $($field:ident: $kind:ty),* $(,)? }) => {
+        #[derive(Template)]
+        #[template(path = $file, config = "src/page/askama.toml")]
+        pub(super) struct $name<'a> {
+            $(pub(super) $field: $kind,)*
+        }
+
+        impl $name<'_> {
+            pub(super) fn html(&self) -> String {
+                plain(&self.render().expect("writing to a string cannot fail"))
+            }
+        }
+    };
+}
+
+page!(TroublePage, "trouble.html", { what: &'a str, near: &'a [JarCode] });
+page!(UnknownPage, "unknown.html", { path: &'a str, code: &'a str });
+page!(PairPage, "pair.html", { code: &'a str });
+page!(DonePage, "done.html", { title: &'a str, lines: &'a [String], jar: Option<JarCode>, undo: Option<i64>, key: Uuid });
+page!(TodayPage, "today.html", {
+    decide: &'a [Line], eat: &'a [Line], more_eat: usize, held: usize, held_words: String,
+    cautions: &'a [String], last: Option<Kept>, key: Uuid,
+});
+page!(JarPage, "jar.html", {
+    jar: &'a Jar, held: bool, reasons: String, standing: String, takes_seal: bool, takes_open: bool,
+    takes_finish: bool, takes_chill: bool, takes_freeze: bool, takes_move: bool, takes_give: bool,
+    takes_discard: bool, places: Vec<String>, people: Vec<String>, signs: Vec<&'static Sign>,
+    rescue: Vec<String>, story: Vec<String>,
+});
+page!(FindPage, "find.html", { q: &'a str, found: &'a [Line], more: usize, products: Vec<String> });
+page!(BatchPage, "batch.html", {
+    code: BatchCode, product: &'a str, windows: &'a [String], cooling: &'a [JarCode], early: bool, jars: &'a [Line],
+    key: Uuid,
+});
+page!(WalkPage, "walk.html", { place: Option<&'a str>, places: Vec<String>, expected: &'a [Line], key: Uuid });
+page!(CountPage, "count.html", {
+    place: &'a str, lines: &'a [String], settles: usize, settles_words: String, seen: String, key: Uuid,
+});
+
+impl JarPage<'_> {
+    /// A name for each act.
+    fn key(&self) -> Uuid {
+        Uuid::new_v4()
+    }
+}
+
+pub(super) fn trouble(what: &str, near: &[JarCode]) -> String {
+    TroublePage { what, near }.html()
+}
+
+/// For a phone that shows nothing we know. One that comes from its camera may show it only from the next page on.
+pub(super) fn unknown_phone(path: &str) -> String {
+    UnknownPage { path, code: "" }.html()
+}
+
+pub(super) fn pair(code: &str) -> String {
+    PairPage { code }.html()
+}

@@ -1,0 +1,13 @@
+//! The page at the shelf: plain http for the household's phones, on one thread.
+//!
+//! May use answers, paper for making text plain, and the ledger; never the terminal. It serves nothing but its own.
+
+mod acts;
+mod ask;
+mod gate;
+mod html;
+mod look;
+mod reply;
+mod serve;
+
+pub use serve::serve;

@@ -1,0 +1,141 @@
+//! What a phone writes down, once.
+
+use super::server::World;
+
+const KEY: &str = "8c1f2a10-5a0e-4b6e-9f55-0d3a5d3f7a01";
+const OTHER: &str = "8c1f2a10-5a0e-4b6e-9f55-0d3a5d3f7a02";
+
+fn entries(world: &World) -> usize {
+    world.json(&["history"])["entries"].as_array().unwrap().len()
+}
+
+#[test]
+fn an_act_sent_again_is_done_once_and_answered_with_what_was_done() {
+    let world = World::new();
+    let jar = world.good_jar();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let open = format!("/j/{jar}/open");
+    let first = server.post(&open, &cookie, &format!("key={KEY}&age=3600"));
+    assert_eq!(first.status, 200, "{first:?}");
+    assert!(first.body.contains("Look and smell before you taste"));
+    let events = world.json(&["jar", &jar])["events"].clone();
+    let at = events.as_array().unwrap().last().unwrap()["at"].as_str().unwrap().to_owned();
+    assert!(at.starts_with("2026-11-25T11:00"), "an hour before {}: {at}", super::server::NOW);
+    // Killed between commit and answer, the phone sends it once more.
+    server.kill();
+    let server = world.serve();
+    let again = server.post(&open, &cookie, &format!("key={KEY}&age=3700"));
+    assert_eq!(again.status, 200);
+    assert!(again.body.contains("done already") && again.body.contains("Look and smell before you taste"));
+    assert_eq!(world.json(&["jar", &jar])["events"], events);
+    assert!(world.command(&["check"]).output().unwrap().status.success());
+}
+
+#[test]
+fn a_phone_takes_back_its_own_last_act_and_no_other() {
+    let world = World::new();
+    let jar = world.good_jar();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    assert_eq!(
+        server.post("/undo", &cookie, &format!("key={KEY}")).status,
+        409,
+        "the terminal's acts are not its own"
+    );
+    server.post(&format!("/j/{jar}/open"), &cookie, &format!("key={OTHER}"));
+    assert_eq!(world.state(&jar), "opened");
+    let taken = server.post("/undo", &cookie, &format!("key={KEY}"));
+    assert_eq!(taken.status, 200, "{taken:?}");
+    assert_eq!(world.state(&jar), "sealed");
+}
+
+#[test]
+fn a_held_jar_says_so_first_offers_no_open_and_refuses_it_as_the_terminal_does() {
+    let world = World::new();
+    let held = world.json(&["eat"])["on_hold"][0]["jar"].as_str().unwrap().to_owned();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let page = server.get(&format!("/j/{held}"), &cookie).body;
+    assert!(page.find("On hold").unwrap() < page.find("class=\"acts\"").unwrap());
+    assert!(!page.contains("/open\""), "{page}");
+    let before = entries(&world);
+    let refused = server.post(&format!("/j/{held}/open"), &cookie, &format!("key={KEY}"));
+    assert_eq!(refused.status, 409);
+    let told = world.command(&["open", &held, "--json"]).output().unwrap();
+    assert_eq!(told.status.code(), Some(4));
+    assert!(
+        refused.body.contains("it is on hold since")
+            && String::from_utf8_lossy(&told.stderr).contains("it is on hold since")
+    );
+    assert_eq!(entries(&world), before);
+}
+
+#[test]
+fn looking_at_pages_writes_nothing() {
+    let world = World::new();
+    let jar = world.good_jar();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let file = world.folder.path().join("ledger.jarledger");
+    let before = std::fs::read(&file).unwrap();
+    for path in
+        ["/", "/find", "/find?q=pear", "/walk", "/walk?place=Pantry+low", "/b/26-019", &format!("/j/{jar}")]
+    {
+        let answer = server.get(path, &cookie);
+        assert_eq!(answer.status, 200, "{path}: {answer:?}");
+    }
+    assert_eq!(server.get(&format!("/j/{jar}/open?key={KEY}"), &cookie).status, 404);
+    assert!(std::fs::read(&file).unwrap() == before);
+}
+
+#[test]
+fn seals_discards_moves_gifts_and_a_walk_are_written_down() {
+    let world = World::new();
+    let jars: Vec<String> = world.json(&["eat"])["eat_first"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .take(3)
+        .map(|jar| jar["jar"].as_str().unwrap().to_owned())
+        .collect();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let key = |last: u32| format!("8c1f2a10-5a0e-4b6e-9f55-{last:012}");
+    let done = |path: &str, body: String| {
+        let answer = server.post(path, &cookie, &body);
+        assert_eq!(answer.status, 200, "{path}: {answer:?}");
+        answer.body
+    };
+    let why = server.post(&format!("/j/{}/discard", jars[0]), &cookie, &format!("key={}", key(1)));
+    assert_eq!(why.status, 400, "a discard says why");
+    done(&format!("/j/{}/discard", jars[0]), format!("key={}&sign=S02", key(2)));
+    assert_eq!(world.state(&jars[0]), "discarded");
+    done(&format!("/j/{}/move", jars[1]), format!("key={}&to=Pantry+top", key(3)));
+    assert_eq!(world.json(&["jar", &jars[1]])["place"], "Pantry top");
+    done(&format!("/j/{}/give", jars[2]), format!("key={}&to=The+neighbors", key(4)));
+    assert_eq!(world.state(&jars[2]), "given");
+    let seal = done("/seal", format!("key={}&batch=26-019&jar-1=sealed&jar-2=failed", key(5)));
+    assert!(seal.contains("1 of 2 sealed"), "{seal}");
+    assert_eq!(world.json(&["batch", "26-019"])["jars"][1]["state"], "unsealed");
+    let compared = done("/count", format!("key={}&place=Pantry+top&seen={}", key(6), jars[1]));
+    assert!(compared.contains("Nothing is changed yet"));
+    done("/count", format!("key={}&place=Pantry+top&seen={}&settle=yes", key(7), jars[1]));
+    assert!(world.command(&["check"]).output().unwrap().status.success());
+}
+
+#[test]
+fn a_revoked_phone_stays_outside() {
+    let world = World::new();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    assert_eq!(server.get("/", &cookie).status, 200);
+    assert_eq!(world.json(&["serve", "phones"])["phones"][0]["name"], "hall");
+    world.json(&["serve", "phones", "--revoke", "hall"]);
+    let outside = server.get("/j/26-001-05-2", &cookie);
+    assert_eq!(outside.status, 401);
+    assert!(
+        outside.body.contains("href=\"/j/26-001-05-2\""),
+        "a link from our own page may bring the cookie"
+    );
+}

@@ -1,0 +1,206 @@
+//! Requests that mean no good.
+
+use std::io::{Read, Write};
+use std::net::TcpStream;
+use std::time::Duration;
+
+use super::server::World;
+
+#[test]
+fn hostile_requests_are_refused_and_change_nothing() {
+    let world = World::new();
+    let jar = world.good_jar();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let file = world.folder.path().join("ledger.jarledger");
+    let before = std::fs::read(&file).unwrap();
+    let host = server.host.clone();
+    let key = "key=8c1f2a10-5a0e-4b6e-9f55-0d3a5d3f7a01";
+    let ours = format!("Host: {host}\r\nCookie: {cookie}\r\nConnection: close\r\n");
+    let post = format!("POST /j/{jar}/open HTTP/1.1\r\n{ours}");
+    let origin = format!("Origin: http://{host}\r\n");
+    let length = format!("Content-Length: {}\r\n\r\n{key}", key.len());
+    let port = host.rsplit(':').next().unwrap();
+    let table: Vec<(&str, Vec<u8>, &[u16])> = vec![
+        (
+            "another name for our address",
+            format!(
+                "GET / HTTP/1.1\r\nHost: evil.example:{port}\r\nCookie: {cookie}\r\nConnection: close\r\n\r\n"
+            )
+            .into(),
+            &[421],
+        ),
+        (
+            "no host",
+            format!("GET / HTTP/1.1\r\nCookie: {cookie}\r\nConnection: close\r\n\r\n").into(),
+            &[400, 421],
+        ),
+        ("two hosts", format!("GET / HTTP/1.1\r\nHost: evil.example\r\n{ours}\r\n").into(), &[400, 421]),
+        (
+            "our host at another port",
+            b"GET / HTTP/1.1\r\nHost: 127.0.0.1:1\r\nConnection: close\r\n\r\n".to_vec(),
+            &[421],
+        ),
+        ("no origin", format!("{post}{length}").into(), &[403]),
+        ("a foreign origin", format!("{post}Origin: http://evil.example\r\n{length}").into(), &[403]),
+        ("a hidden origin", format!("{post}Origin: null\r\n{length}").into(), &[403]),
+        ("our origin under https", format!("{post}Origin: https://{host}\r\n{length}").into(), &[403]),
+        ("two origins", format!("{post}{origin}Origin: http://evil.example\r\n{length}").into(), &[403]),
+        (
+            "no cookie",
+            format!("POST /j/{jar}/open HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n{origin}{length}")
+                .into(),
+            &[401],
+        ),
+        (
+            "a guessed cookie",
+            format!(
+                "GET / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\nCookie: jarledger={}\r\n\r\n",
+                "0".repeat(32)
+            )
+            .into(),
+            &[401],
+        ),
+        ("a body said to be 100 kB", format!("{post}{origin}Content-Length: 100000\r\n\r\n").into(), &[413]),
+        (
+            "a body of 100 kB in pieces",
+            {
+                let mut bytes =
+                    format!("{post}{origin}Transfer-Encoding: chunked\r\n\r\n186a0\r\n").into_bytes();
+                bytes.extend(vec![b'a'; 100_000]);
+                bytes.extend(b"\r\n0\r\n\r\n");
+                bytes
+            },
+            &[413],
+        ),
+        (
+            "a million characters of path",
+            format!("GET /{} HTTP/1.1\r\n{ours}\r\n", "a".repeat(1_000_000)).into(),
+            &[0, 400, 414, 431],
+        ),
+        ("a long path", format!("GET /{} HTTP/1.1\r\n{ours}\r\n", "a".repeat(5_000)).into(), &[414]),
+        (
+            "a flood of headers",
+            format!("GET / HTTP/1.1\r\n{ours}{}\r\n", "X-More: 1\r\n".repeat(5_000)).into(),
+            &[0, 400, 431],
+        ),
+        ("encoded slashes", format!("GET /j%2F{jar} HTTP/1.1\r\n{ours}\r\n").into(), &[404]),
+        ("the way up", format!("GET /../../etc/passwd HTTP/1.1\r\n{ours}\r\n").into(), &[404]),
+        (
+            "the way up, encoded",
+            format!("GET /%2e%2e/%2e%2e/etc/passwd HTTP/1.1\r\n{ours}\r\n").into(),
+            &[404],
+        ),
+        (
+            "a file that is not ours to serve",
+            format!("GET /ledger.jarledger HTTP/1.1\r\n{ours}\r\n").into(),
+            &[404],
+        ),
+        (
+            "a proxy's request",
+            format!("GET http://evil.example/ HTTP/1.1\r\n{ours}\r\n").into(),
+            &[400, 414, 421],
+        ),
+        ("putting", format!("PUT / HTTP/1.1\r\n{ours}\r\n").into(), &[405]),
+        ("deleting", format!("DELETE /j/{jar} HTTP/1.1\r\n{ours}\r\n").into(), &[405]),
+        (
+            "asking first",
+            format!("OPTIONS / HTTP/1.1\r\n{ours}Origin: http://evil.example\r\n\r\n").into(),
+            &[405],
+        ),
+        (
+            "an upgrade",
+            format!(
+                "GET /none HTTP/1.1\r\n{}Connection: Upgrade\r\nUpgrade: websocket\r\n\r\n",
+                ours.replace("Connection: close\r\n", "")
+            )
+            .into(),
+            &[404],
+        ),
+        ("no name for the act", format!("{post}{origin}Content-Length: 3\r\n\r\na=b").into(), &[400]),
+        (
+            "an act from the future",
+            {
+                let body = format!("{key}&age=-5");
+                format!("{post}{origin}Content-Length: {}\r\n\r\n{body}", body.len()).into()
+            },
+            &[400],
+        ),
+        (
+            "an act of another kind",
+            format!("POST /j/{jar}/void HTTP/1.1\r\n{ours}{origin}{length}").into(),
+            &[404],
+        ),
+        ("no http at all", b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03\r\n\r\n".to_vec(), &[0, 400]),
+    ];
+    for (what, bytes, wanted) in table {
+        let answer = server.raw(&bytes);
+        assert!(wanted.contains(&answer.status), "{what}: {} {}", answer.status, answer.head);
+        if answer.status >= 401 && answer.status != 431 {
+            assert!(answer.head.contains("cache-control: no-store"), "{what}");
+            assert!(answer.head.contains("frame-ancestors 'none'"), "{what}");
+        }
+        assert!(!answer.head.contains("access-control-allow"), "{what}");
+    }
+    assert!(std::fs::read(&file).unwrap() == before, "nothing was changed");
+    assert_eq!(server.get("/", &cookie).status, 200, "and it serves on");
+}
+
+#[test]
+fn a_pairing_code_is_good_once_and_guessing_stops() {
+    let world = World::new();
+    let server = world.serve();
+    assert_eq!(server.get(&format!("/pair?code={}", server.code), "").status, 200);
+    let foreign = "Origin: http://evil.example\r\n";
+    assert_eq!(server.post_from("/pair", "", &format!("code={}", server.code), foreign).status, 403);
+    server.pair("hall");
+    assert_eq!(server.post("/pair", "", &format!("code={}", server.code)).status, 403, "used");
+    for _ in 0..3 {
+        assert_eq!(server.post("/pair", "", "code=guessed").status, 403);
+    }
+    assert_eq!(server.post("/pair", "", "code=guessed").status, 429);
+}
+
+#[test]
+fn slow_and_many_connections_do_not_keep_a_phone_out() {
+    let world = World::new();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let slow: Vec<TcpStream> = (0..500)
+        .map(|_| {
+            let mut stream = TcpStream::connect(&server.host).unwrap();
+            stream.write_all(b"GET / HTTP/1.1\r\n").unwrap();
+            stream
+        })
+        .collect();
+    // A header that never ends is cut.
+    let mut first = &slow[0];
+    first.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
+    let mut all = Vec::new();
+    let _ = first.read_to_end(&mut all);
+    assert!(!String::from_utf8_lossy(&all).starts_with("HTTP/1.1 200"));
+    drop(slow);
+    assert_eq!(server.get("/", &cookie).status, 200);
+}
+
+#[test]
+fn names_that_hold_html_and_controls_stay_text() {
+    let world = World::new();
+    let jar = world.good_jar();
+    let name = "<script>alert(1)</script>\"' \u{202e}x";
+    assert!(
+        world
+            .command(&["move", &jar, "--to", "<b onclick=x>shelf</b> \"'"])
+            .output()
+            .unwrap()
+            .status
+            .success()
+    );
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let page = server.get(&format!("/j/{jar}"), &cookie).body;
+    assert!(!page.contains("<b onclick") && page.contains("&#60;b onclick"), "{page}");
+    let query: String = name.bytes().map(|byte| format!("%{byte:02x}")).collect();
+    let found = server.get(&format!("/find?q={query}"), &cookie).body;
+    assert!(!found.contains("<script>alert") && !found.contains('\u{202e}'), "{found}");
+}

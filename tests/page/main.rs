@@ -1,0 +1,8 @@
+//! The page at the shelf as phones and enemies see it: real sockets, and a real browser.
+
+#![expect(clippy::unwrap_used, reason = "a test may stop at what it did not expect")]
+
+mod acts;
+mod browser;
+mod enemies;
+mod server;
