@@ -299,5 +299,5 @@ fn one_of(among: &[JarCode]) -> String {
     let more = among.len().saturating_sub(NAMED);
     let more =
         if more > 0 { format!(", and {more} more in `jarledger shelf --jars`") } else { String::new() };
-    format!("name it by its code; the one to eat first comes first: {}{more}", codes.join(", "))
+    format!("name it by its code: {}{more}", codes.join(", "))
 }

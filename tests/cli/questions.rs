@@ -192,6 +192,7 @@ const ASKING: &[(&str, &str)] = &[
     ("process add", "Which food?"),
     ("plan", "What will it be?"),
     ("putup", "What is in the jars?"),
+    ("recipe add", "What is the recipe called?"),
     ("run begin", "Which canner?"),
     ("seal", "Which jars?"),
     ("label", "Which jars?"),
@@ -220,6 +221,9 @@ const ASKING: &[(&str, &str)] = &[
     ("restore", "Which backup?"),
 ];
 
+/// Commands about one thing that they cannot do without.
+const NEEDING_A_NAME: &[&str] = &["recipe edit", "recipe remove"];
+
 /// Commands that can do their work without being told anything.
 const NEEDING_NOTHING: &[&str] = &[
     "canner list",
@@ -239,6 +243,8 @@ const NEEDING_NOTHING: &[&str] = &[
     "run back",
     "run abandon",
     "run step",
+    "recipe",
+    "recipe list",
     "serve",
     "serve pair",
     "serve phones",
@@ -280,8 +286,13 @@ fn no_command_is_forgotten() {
     }
     let mut found = BTreeSet::new();
     walk(&jarledger::cli::command(), "", &mut found);
-    let known: BTreeSet<String> =
-        ASKING.iter().map(|(command, _)| command).chain(NEEDING_NOTHING).map(ToString::to_string).collect();
+    let known: BTreeSet<String> = ASKING
+        .iter()
+        .map(|(command, _)| command)
+        .chain(NEEDING_NOTHING)
+        .chain(NEEDING_A_NAME)
+        .map(ToString::to_string)
+        .collect();
     assert_eq!(found, known);
 }
 
