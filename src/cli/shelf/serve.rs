@@ -26,7 +26,7 @@ pub(in crate::cli) struct Args {
     /// Let phones on the network in, not this machine alone: whoever shares the network can overhear it
     #[arg(long)]
     lan: bool,
-    /// Another address it is asked under, such as https://shelf.example for a proxy in front; may be given again
+    /// Another address it is asked under, such as `https://shelf.example` for a proxy in front; may be given again
     #[arg(long = "origin", value_name = "ADDRESS", value_parser = origin)]
     origins: Vec<String>,
 }
