@@ -8,7 +8,7 @@ use crate::cli::arguments::moment::Moment;
 use crate::values::time::civil_day::parse_day;
 
 /// Options of every command.
-#[derive(Debug, Clone, clap::Args)]
+#[derive(Debug, Clone, Default, clap::Args)]
 pub(super) struct GlobalArgs {
     /// The ledger file [default: $JARLEDGER_FILE, else jarledger/ledger.jarledger in the XDG data directory]
     #[arg(long, global = true, value_name = "FILE", help_heading = "Every command")]
@@ -19,9 +19,35 @@ pub(super) struct GlobalArgs {
     /// The day it is, as YYYY-MM-DD or YYYY-MM-DDTHH:MM, instead of the clock's
     #[arg(long, global = true, value_name = "DATE", allow_hyphen_values = true, value_parser = moment, help_heading = "Every command")]
     pub(super) today: Option<NaiveDateTime>,
-    /// No line about what to do next
+    /// Hide the lines about what to do next
     #[arg(long, short, global = true, help_heading = "Every command")]
     pub(super) quiet: bool,
+    /// Tables with a tab between their cells, for another program
+    #[arg(long, global = true, help_heading = "Every command")]
+    pub(super) tsv: bool,
+    /// Color what catches the eye; NO_COLOR turns it off
+    #[arg(
+        long,
+        global = true,
+        value_name = "WHEN",
+        value_enum,
+        default_value_t,
+        help_heading = "Every command"
+    )]
+    pub(super) color: ColorWhen,
+    /// Write long answers straight to the terminal, not through $PAGER
+    #[arg(long, global = true, help_heading = "Every command")]
+    pub(super) no_pager: bool,
+}
+
+/// When colors are shown.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum ColorWhen {
+    // On a terminal, unless NO_COLOR is set or TERM is dumb.
+    #[default]
+    Auto,
+    Always,
+    Never,
 }
 
 /// Reads a day (taken at noon) or a day and a time; words for days are seen from the clock's own day.

@@ -118,7 +118,7 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
     };
     done.say(past, &mut said);
     match act {
-        Act::Open => say_advice(&opened(&done, ledger.household()?.altitude), &mut said),
+        Act::Open => say_advice(&opened(&done, ledger.household()?.altitude), false, &mut said),
         Act::Finish => Finished::of(&done).say(&mut said),
         Act::Discard => {
             let (why, sign) = why.unwrap_or_default();

@@ -7,6 +7,7 @@ use crate::answers::eating::eat;
 use crate::answers::jars::jar::{show, state_in_words};
 use crate::answers::jars::rescue_lines::say_rescue;
 use crate::answers::jars::seal_lines::unchecked;
+use crate::answers::jars::stands::at;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
@@ -61,17 +62,13 @@ pub(super) fn named(ledger: &Ledger, code: &str) -> Result<Jar, Trouble> {
     }
 }
 
-fn in_place(place: Option<&str>) -> String {
-    place.map(|place| format!(", {place}")).unwrap_or_default()
-}
-
 fn line(jar: &Jar) -> Line {
     let held = if jar.on_hold { ", on hold" } else { "" };
     Line {
         jar: jar.code,
         product: jar.product.clone(),
         what: format!("{}, {}{held}{}", jar.size, jar.state, jar.process.after_comma()),
-        place: in_place(jar.place.as_deref()),
+        place: at(jar.state, jar.place.as_deref()),
         whole_batch: false,
     }
 }
@@ -93,7 +90,7 @@ fn today(ask: &Ask) -> Answered {
                 jars => format!("{} and {} more of its batch", due[0].product, jars - 1),
             },
             what: due[0].what.to_string(),
-            place: in_place(due[0].place.as_deref()),
+            place: at(due[0].state, due[0].place.as_deref()),
             whole_batch: due.len() > 1 || matches!(due[0].matter, Matter::CheckLid | Matter::CheckLidLate),
         })
         .take(MOST)
@@ -105,7 +102,7 @@ fn today(ask: &Ask) -> Answered {
             jar: jar.jar,
             product: jar.product.to_string(),
             what: jar.why.to_string(),
-            place: in_place(jar.place.as_deref()),
+            place: at(JarState::Sealed, jar.place.as_deref()),
             whole_batch: false,
         })
         .collect();
@@ -151,7 +148,7 @@ fn jar_page(ask: &Ask, code: &str) -> Answered {
             "{}{}{}{keeps}",
             state_in_words(jar.state),
             jar.process.after_comma(),
-            in_place(jar.place.as_deref())
+            at(jar.state, jar.place.as_deref())
         ),
         takes_seal: jar.state == JarState::Cooling,
         takes_open: takes(Act::Open),

@@ -31,17 +31,11 @@ fn hold(world: &World, batch: &str, moment: &str, cause: HoldCause) {
 #[test]
 fn opening_shows_the_signs_the_boiling_and_the_days_it_keeps() {
     let world = stocked();
-    insta::assert_snapshot!(world.run(&["open", "26-001", "1"]), @r"
+    insta::assert_snapshot!(world.run(&["open", "26-001", "1"]), @"
     Opened 26-001-01-0 Green beans (pint), put up 2026-08-14, Cellar.
 
-    Look and smell before you taste. Discard it untasted if:
-      - Liquid spurts or foams out.
-      - The smell is off or not natural.
-      - Cottony mould, white, blue, black or green, is on the food or under the lid.
-      - The food is discoloured.
-      - There is gas of fermentation.
-      - The food is slimy.
-      - The food has gone black.
+    Look and smell before you taste. Discard it untasted at any of these: spurting
+    or foam, off smell, mold, discolored food, fizzing, slime, black food.
     Boil before tasting: 10 minutes at 500ft. Boiling before tasting is for low-acid
     and tomato food, whenever any departure from the tested process is possible. It
     is never a rescue for a suspect jar: discard that one.

@@ -49,10 +49,10 @@ fn household() -> World {
 
 #[test]
 fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
-    insta::assert_snapshot!(household().run(&["eat"]), @r"
+    insta::assert_snapshot!(household().run(&["eat"]), @"
     Decide now:
-      26-001-02-8 Green beans, Cellar: opened too long: the last day was Monday 24
-      August 2026: discard.
+      26-001-02-8 Green beans, refrigerator (was on Cellar): opened too long: the
+      last day was Monday 24 August 2026: discard.
       26-004 1,2 Apricots, Counter: the lid should have been checked by Monday 31
       August, 10:00: check it now; if it failed, discard.
       26-005 1,2 Carrots, Stove: the load failed: reprocess, chill or freeze by
@@ -60,18 +60,18 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
       26-003 1,4 Plums, Counter: check the lid by Tuesday 1 September, 16:00.
       26-003-02-3 Plums, Counter: did not seal: reprocess, chill or freeze by
       Tuesday 1 September, 16:00.
-      26-001-01-0 Green beans, Cellar: eat it up: the last day is Wednesday 2
-      September 2026, your word: mine.
-      26-003-03-1 Plums, Counter: process not on record: if you know it yourself,
-      eat it up: the last day is Thursday 3 September 2026.
+      26-001-01-0 Green beans, refrigerator (was on Cellar): eat it up: the last day
+      is Wednesday 2 September 2026, your word: mine.
+      26-003-03-1 Plums, refrigerator (was on Counter): process not on record: if
+      you know it yourself, eat it up: the last day is Thursday 3 September 2026.
 
     Eat first in September 2026: 1 jar.
     Jar          Product      Place   Put up      Why
     26-001-03-6  Green beans  Cellar  2026-02-14  5 to eat within 6 months; your
                                                   word: mine
 
-    Due in September 2026 too, but the process is not on record: 3 jars. Eat of
-    these only if you know it yourself.
+    Due in September 2026 too, but the process is not on record: 3 jars. Eat these
+    only if you know it yourself.
     Jar          Product  Place   Put up      Why
     25-002-01-9  Pears    Pantry  2025-10-20  5 to eat within 2 months
     25-002-02-7  Pears    Pantry  2025-10-20  5 to eat within 2 months
@@ -88,19 +88,12 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
       26-005 1,2 Carrots, Stove: the load did not meet its tested process (since
       2026-09-01).
 
-    Before opening, discard the jar if: The lid is swollen or bulges. Liquid leaks
-    or seeps at the lid. The jar is cracked or damaged. The seal is lost: the lid is
-    loose or no longer curves in. Mould shows at the seal or in the food. Nothing
-    shows, but the process was wrong or is not known.
-
-    Treat it as spoiled if: Dried food runs in streaks from the rim. Bubbles rise
-    through the contents. The colour is not the natural one. The liquid is cloudy or
-    yeasty. Rust or corrosion is on the lid, and the seal is firm.
-
-    Discard an opened jar if: It has been in the refrigerator for more than 4 days.
-    It stood at room temperature for more than 2 hours. There is new mould, gas or
-    an off smell.
-
+    Before opening, look for: swollen lid, leak, crack, loose lid, dried streaks
+    from the rim, rising bubbles, wrong color, cloudy or yeasty liquid, mold, rust
+    on the lid, wrong or unknown process.
+    Discard an opened jar at any of these: more than 4 days in the refrigerator,
+    more than 2 hours at room temperature, new mold, gas or off smell.
+    Discard a suspect jar untasted. `jarledger eat --signs` says more of each sign.
     Low-acid and tomato food that was processed wrongly can hold the poison of
     botulism and show little or nothing of it. Never taste food to decide; treat
     every suspect jar as poisonous.
@@ -308,8 +301,8 @@ fn a_jar_frozen_for_its_lid_is_held_when_its_load_is_found_short_later() {
 
 #[test]
 fn an_empty_shelf_says_so() {
-    insta::assert_snapshot!(World::at_500_ft().run(&["eat"]), @r"
-    Nothing on the shelf is to be eaten in September 2026.
+    insta::assert_snapshot!(World::at_500_ft().run(&["eat"]), @"
+    No jar is due in September 2026.
 
     This is a record, not advice. Your local extension service knows the processes,
     your health department the rules: where they say otherwise, they are right.

@@ -106,7 +106,7 @@ fn every_example_of_the_help_runs() {
 #[test]
 fn help_begins_with_examples_that_fit_the_terminal() {
     let world = World::new();
-    insta::assert_snapshot!(world.run(&["finish", "-h"]), @r"
+    insta::assert_snapshot!(world.run(&["finish", "-h"]), @"
     Examples:
       jarledger finish 26-005-03-5
         an opened jar is eaten up
@@ -131,7 +131,13 @@ fn help_begins_with_examples_that_fit_the_terminal() {
           --json           Answer in JSON
           --today <DATE>   The day it is, as YYYY-MM-DD or YYYY-MM-DDTHH:MM, instead
                            of the clock's
-      -q, --quiet          No line about what to do next
+      -q, --quiet          Hide the lines about what to do next
+          --tsv            Tables with a tab between their cells, for another
+                           program
+          --color <WHEN>   Color what catches the eye; NO_COLOR turns it off
+                           [default: auto] [possible values: auto, always, never]
+          --no-pager       Write long answers straight to the terminal, not through
+                           $PAGER
     -- exit 0 --
     ");
     assert_eq!(world.ok(&["help", "canner", "add"]), world.ok(&["canner", "add", "--help"]));

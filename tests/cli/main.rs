@@ -22,6 +22,7 @@ mod import;
 mod jar;
 mod kitchen;
 mod label;
+mod long_answers;
 mod manual;
 mod narrow;
 mod plan;

@@ -17,17 +17,21 @@ fn stocked() -> World {
 
 #[test]
 fn the_stock_is_counted_by_product_size_state_and_place() {
-    insta::assert_snapshot!(stocked().run(&["shelf"]), @r"
-    Jars  Product      Size   State            Place         Best by     Past
-       5  Green beans  pint   sealed, process  Cellar        2026-08-14     5
-                              not on record
-       2  Pears        pint   cooling,         Pantry shelf  2027-09-01
+    insta::assert_snapshot!(stocked().run(&["shelf"]), @"
+    Jars  Product      Size   State           Place         Best by     Past
+                                                                        best by
+       5  Green beans  pint   sealed,         Cellar        2026-08-14        5
                               process not on
                               record
-       2  Pears        quart  sealed, process  Pantry shelf  2027-08-20
-                              not on record
-       1  Pears        quart  opened, process  Pantry shelf  eat by
-                              not on record                  2026-09-06
+       2  Pears        pint   cooling,        Pantry shelf  2027-09-01
+                              process not on
+                              record
+       2  Pears        quart  sealed,         Pantry shelf  2027-08-20
+                              process not on
+                              record
+       1  Pears        quart  opened,         refrigerator  eat by
+                              process not on                2026-09-06
+                              record
     10 jars: 2 cooling, 7 sealed, 1 opened.
     -- stderr --
     next: `jarledger eat` says what to take first
@@ -38,11 +42,11 @@ fn the_stock_is_counted_by_product_size_state_and_place() {
 #[test]
 fn jars_are_listed_with_code_and_best_by_and_filters_narrow_them() {
     let world = stocked();
-    insta::assert_snapshot!(world.run(&["shelf", "--jars", "--place", "pantry SHELF", "-q"]), @r"
+    insta::assert_snapshot!(world.run(&["shelf", "--jars", "--place", "pantry SHELF", "-q"]), @"
     Jar          Product  Size   State             Place         Best by
     26-001-01-0  Pears    quart  sealed, process   Pantry shelf  2027-08-20
                                  not on record
-    26-001-02-8  Pears    quart  opened, process   Pantry shelf  eat by
+    26-001-02-8  Pears    quart  opened, process   refrigerator  eat by
                                  not on record                   2026-09-06
     26-001-03-6  Pears    quart  sealed, process   Pantry shelf  2027-08-20
                                  not on record

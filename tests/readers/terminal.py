@@ -2,14 +2,16 @@
 
 Arguments: a JSON list of [wait for, then type] pairs, then the command and its arguments.
 What the terminal showed, without colours and cursor movements, goes to stdout; with KEEP_MOVES
-in the environment they are left in.
+in the environment they are left in. SIZE, such as 24x80, gives it so many rows and columns.
 """
 
 import json
 import os
+import fcntl
 import pty
 import re
 import select
+import struct
 import sys
 import termios
 import time
@@ -22,6 +24,9 @@ def main() -> int:
     dialogue, command = json.loads(sys.argv[1]), sys.argv[2:]
     child, terminal = pty.fork()
     if child == 0:
+        if size := os.environ.pop("SIZE", None):
+            rows, columns = map(int, size.split("x"))
+            fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
         os.execvp(command[0], command)
     shown = ""
     unread = ""

@@ -11,6 +11,7 @@ use crate::rules::jar::opened::{KeepingTime, once_opened};
 use crate::rules::load::process_record::ProcessMark;
 use crate::rules::spoilage::cautions::{ASK, BOIL_SCOPE, BOTULISM, Caution, NO_RECORD};
 use crate::rules::spoilage::signs::{Sign, Stage, boil_before_tasting_minutes, signs};
+use crate::rules::spoilage::signs_in_short::in_short;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::measures::altitude::Altitude;
 
@@ -32,10 +33,10 @@ pub(crate) fn opened(done: &Done, altitude: Altitude) -> Vec<Advice> {
     advice
 }
 
-/// Says it.
-pub(crate) fn say_advice(advice: &[Advice], screen: &mut impl Say) {
+/// Says it, the signs of spoilage in full or in a word or two each.
+pub(crate) fn say_advice(advice: &[Advice], signs_in_full: bool, screen: &mut impl Say) {
     for group in advice {
-        group.say(advice.len() > 1, screen);
+        group.say(advice.len() > 1, signs_in_full, screen);
     }
 }
 
@@ -89,7 +90,7 @@ impl Advice {
             == (other.care, &other.keeps, other.last_day, &other.process, &other.cautions)
     }
 
-    fn say(&self, named: bool, screen: &mut impl Say) {
+    fn say(&self, named: bool, signs_in_full: bool, screen: &mut impl Say) {
         screen.say("");
         if named {
             let codes: Vec<String> = self.jars.iter().map(ToString::to_string).collect();
@@ -99,9 +100,17 @@ impl Advice {
         if let Some(mark) = self.process.in_words().filter(|_| !self.process.unrecorded) {
             screen.say(format!("Its process: {mark}."));
         }
-        screen.say("Look and smell before you taste. Discard it untasted if:");
-        for sign in &self.signs {
-            screen.say(format!("  - {}", sign.sign));
+        if signs_in_full {
+            screen.say("Look and smell before you taste. Discard it untasted if:");
+            for sign in &self.signs {
+                screen.say(format!("  - {}", sign.sign));
+            }
+        } else {
+            let told: Vec<&str> = self.signs.iter().map(|sign| in_short(sign)).collect();
+            screen.say(format!(
+                "Look and smell before you taste. Discard it untasted at any of these: {}.",
+                told.join(", ")
+            ));
         }
         if let Some(boil) = &self.boil_before_tasting {
             screen.say(format!(

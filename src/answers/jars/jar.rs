@@ -7,6 +7,7 @@ use crate::answers::jars::correction_lines::say_corrections;
 use crate::answers::jars::load_lines::say_load;
 use crate::answers::jars::rescue_lines::say_rescue;
 use crate::answers::jars::seal_lines::unchecked;
+use crate::answers::jars::stands::at;
 use crate::ledger::batch::batch_story::{LoadStory, Origin};
 use crate::ledger::entry::correct::Correction;
 use crate::ledger::jar::find::Jar;
@@ -77,7 +78,7 @@ pub(crate) fn show(story: &JarStory, clock: Clock, screen: &mut impl Say) {
     let JarStory { jar, batch, load, .. } = story;
     screen.say(format!("{}  {}, {}", jar.code, jar.product, jar.size));
     let held = if jar.on_hold { ", on hold" } else { "" };
-    let place = jar.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
+    let place = at(jar.state, jar.place.as_deref());
     let process = jar.process.after_comma();
     screen.say(format!("{}{held}{process}{place}", state_in_words(jar.state)));
     let put_up = moments::day_in_words(batch.put_up);

@@ -10,4 +10,5 @@ pub(crate) mod rescue_lines;
 pub(crate) mod seal;
 pub(crate) mod seal_lines;
 pub(crate) mod sizes;
+pub(crate) mod stands;
 pub(crate) mod what_it_is;

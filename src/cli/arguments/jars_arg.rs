@@ -1,5 +1,6 @@
 //! Jars named on the command line, the same way for every command.
 
+use crate::answers::jars::stands::at;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::offers::Offers;
@@ -22,7 +23,7 @@ pub(in crate::cli) struct JarsArg {
 fn one_of(ledger: &Ledger, among: &[JarCode], asker: &Asker) -> Result<Jar, Failure> {
     let jars = among.iter().map(|&code| ledger.jar(code)).collect::<Result<Vec<Jar>, _>>()?;
     let offers = jars.iter().map(|jar| {
-        let place = jar.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
+        let place = at(jar.state, jar.place.as_deref());
         let held = if jar.on_hold { ", ON HOLD" } else { "" };
         format!("{}  {}, {}{place}, best by {}{held}", jar.code, jar.product, jar.size, jar.best_by)
     });

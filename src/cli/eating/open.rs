@@ -13,6 +13,9 @@ use crate::rules::jar::jar_state::Act;
 pub(in crate::cli) struct Args {
     #[command(flatten)]
     jars: JarsAndWhen,
+    /// All the signs of spoilage in full, instead of a word each
+    #[arg(long)]
+    signs: bool,
 }
 
 #[derive(Serialize)]
@@ -29,7 +32,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         return screen.answer(&done.answer(More { advice }));
     }
     done.say("Opened", screen);
-    say_advice(&advice, screen);
+    say_advice(&advice, args.signs, screen);
     screen.next("`jarledger finish JAR` when it is eaten up, `jarledger discard JAR --why ...` if it is not");
     Ok(())
 }

@@ -8,6 +8,7 @@ use crate::answers::jars::what_it_is::what_it_is;
 use crate::answers::moments;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
+use crate::cli::shelf::stock::place;
 use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::batch::batch_story::{BatchLine, BatchStory, Origin};
 use crate::ledger::file::open::Ledger;
@@ -143,7 +144,7 @@ fn show(
                 if jar.on_hold { ", on hold" } else { "" },
                 if jar.state.is_live() { jar.process.after_comma() } else { String::new() }
             ),
-            jar.place.clone().unwrap_or_else(|| "-".to_owned()),
+            place(jar.state.cold_place().or(jar.place.as_deref())),
             keeps
                 .get(&jar.code)
                 .copied()

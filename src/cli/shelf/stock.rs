@@ -11,6 +11,7 @@ use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::glance::Named;
 use crate::ledger::jar::live::{LiveJar, Which};
 use crate::ledger::jar::shelf::Stock;
+use crate::paper::text::mark::Mark;
 use crate::paper::text::table::Table;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::keeps::Keeps;
@@ -157,9 +158,9 @@ fn tell(
     }
     if stock.is_empty() {
         screen.say(if *which == Which::default() {
-            "No jar in the house."
+            "There is no jar in the house."
         } else {
-            "No such jar in the house."
+            "There is no such jar in the house."
         });
         screen.next("`jarledger putup` logs a batch");
         return Ok(());
@@ -220,8 +221,9 @@ fn off_the_shelf(
 }
 
 fn counts(stock: &[Stock], off: &HashMap<Kind, OffTheShelf>, screen: &mut Screen) {
-    let mut table =
-        Table::new(["Jars", "Product", "Size", "State", "Place", "Best by", "Past"]).number(0).number(6);
+    let mut table = Table::new(["Jars", "Product", "Size", "State", "Place", "Best by", "Past\nbest by"])
+        .number(0)
+        .number(6);
     for alike in stock {
         let (until, past) = match off.get(&kind(alike)) {
             None => (alike.best_by.to_string(), alike.past_best),
@@ -234,15 +236,21 @@ fn counts(stock: &[Stock], off: &HashMap<Kind, OffTheShelf>, screen: &mut Screen
                 (keeps.in_column(|day| day.to_string()), off.discard)
             }
         };
-        table.row([
+        let mark = match (alike.on_hold, past) {
+            (true, _) => Some(Mark::Held),
+            (false, 1..) => Some(Mark::Overdue),
+            (false, 0) => None,
+        };
+        let cells = [
             alike.jars.to_string(),
             alike.product.clone(),
             alike.size.to_string(),
             state_in_words(alike.state, alike.on_hold, &alike.process),
-            place(alike.place.as_deref()),
+            place(alike.state.cold_place().or(alike.place.as_deref())),
             until,
             if past == 0 { String::new() } else { past.to_string() },
-        ]);
+        ];
+        table.marked(mark, cells);
     }
     screen.table(&table);
 }
@@ -262,7 +270,7 @@ fn list(ledger: &Ledger, which: &Which, clock: Clock, screen: &mut Screen) -> Re
                 jar.product,
                 jar.size.to_string(),
                 state_in_words(jar.state, jar.on_hold, &jar.process),
-                place(jar.place.as_deref()),
+                place(jar.state.cold_place().or(jar.place.as_deref())),
                 keeps.in_column(|day| day.to_string()),
                 if is_past { "past".to_owned() } else { String::new() },
             ])

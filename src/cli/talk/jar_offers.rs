@@ -1,5 +1,6 @@
 //! Jars and batches offered where a command asks which are meant.
 
+use crate::answers::jars::stands::at;
 use crate::cli::errors::Failure;
 use crate::cli::talk::offers::{Offer, Offers};
 use crate::ledger::batch::batch_story::BatchLine;
@@ -53,7 +54,7 @@ pub(in crate::cli) fn jars(offered: Offered, ledger: &Ledger, clock: Clock) -> R
         let jar = live.jar;
         let state = if jar.state == JarState::Sealed { String::new() } else { format!(", {}", jar.state) };
         let held = live.holds.first().map(|hold| format!(", on hold: {}", hold.reason)).unwrap_or_default();
-        let place = jar.place.map(|place| format!(", {place}")).unwrap_or_default();
+        let place = at(jar.state, jar.place.as_deref());
         Offer {
             answer: jar.code.to_string(),
             about: format!("{} ({}){place}, best by {}{state}{held}", jar.product, jar.size, jar.best_by),

@@ -15,10 +15,12 @@ use serde::{Serialize, Serializer};
 use crate::answers::say::Say;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
-use crate::cli::talk::stderr::{columns, complain};
+use crate::cli::talk::pager;
+use crate::cli::talk::stderr::{columns, complain, shows_color};
 use crate::ledger::error::LedgerError;
+use crate::paper::text::mark::Mark;
 use crate::paper::text::plain::{plain, wrap};
-use crate::paper::text::table::Table;
+use crate::paper::text::table::{Layout, Table};
 
 /// Most that is gathered before it is written, in bytes.
 const GATHERED: usize = 1 << 20;
@@ -33,6 +35,11 @@ pub(in crate::cli) struct Screen {
     quiet: bool,
     /// Columns of the terminal; none when stdout is not one.
     width: Option<usize>,
+    /// Whether tables have a tab between their cells.
+    tabs: bool,
+    colored: bool,
+    /// Whether an answer longer than the terminal goes through the pager.
+    paged: bool,
     /// Whether nothing is ever written: the program reads it itself.
     captured: bool,
     out: String,
@@ -108,7 +115,16 @@ struct Stamped<'a, T> {
 
 impl Screen {
     pub(in crate::cli) fn new(args: &GlobalArgs) -> Self {
-        Self { json: args.json, quiet: args.quiet, width: columns(), captured: false, ..Self::captured() }
+        Self {
+            json: args.json,
+            quiet: args.quiet,
+            width: columns(),
+            tabs: args.tsv,
+            colored: shows_color(args.color),
+            paged: !args.no_pager,
+            captured: false,
+            ..Self::captured()
+        }
     }
 
     /// A screen nobody looks at, whose answer is JSON to be read by the program itself.
@@ -117,6 +133,9 @@ impl Screen {
             json: true,
             quiet: true,
             width: None,
+            tabs: false,
+            colored: false,
+            paged: false,
             captured: true,
             out: String::new(),
             notes: Vec::new(),
@@ -149,6 +168,18 @@ impl Screen {
         self.out.push('\n');
     }
 
+    /// Says a line that catches the eye.
+    pub(in crate::cli) fn say_marked(&mut self, mark: Mark, line: impl AsRef<str>) {
+        let from = self.out.len();
+        self.say(line);
+        if self.colored {
+            let said = self.out.split_off(from);
+            for line in said.lines() {
+                self.out.extend([mark.begins(), line, Mark::ENDS, "\n"]);
+            }
+        }
+    }
+
     /// Says a text of the program's own as it is, without wrapping.
     pub(in crate::cli) fn verbatim(&mut self, text: &str) {
         self.out.push_str(text);
@@ -156,7 +187,15 @@ impl Screen {
 
     /// Says a table.
     pub(in crate::cli) fn table(&mut self, table: &Table) {
-        self.out.push_str(&table.render(self.width));
+        self.out.push_str(&table.render(self.layout(), self.colored));
+    }
+
+    fn layout(&self) -> Layout {
+        match self.width {
+            _ if self.tabs => Layout::Tabs,
+            Some(width) => Layout::Within(width),
+            None => Layout::Wide,
+        }
     }
 
     /// Says a table whose rows `read` hands out one by one; without a row nothing.
@@ -171,7 +210,7 @@ impl Screen {
             if table.len() == LAID_OUT {
                 self.piece(&table, with_heads);
                 table.clear();
-                with_heads = self.width.is_some();
+                with_heads = matches!(self.layout(), Layout::Within(_));
             }
             self.still_takes()
         });
@@ -183,7 +222,7 @@ impl Screen {
     }
 
     fn piece(&mut self, table: &Table, with_heads: bool) {
-        let text = table.render(self.width);
+        let text = table.render(self.layout(), self.colored);
         let heads = if with_heads { 0 } else { text.find('\n').map_or(0, |end| end + 1) };
         self.out.push_str(&text[heads..]);
         self.spill();
@@ -210,6 +249,7 @@ impl Screen {
     /// Writes what was gathered once it is too much to keep.
     fn spill(&mut self) {
         if self.out.len() > GATHERED && !self.captured {
+            self.paged = false;
             let written = io::stdout().lock().write_all(self.out.as_bytes());
             self.failed = self.failed.take().or(written.err());
             self.out.clear();
@@ -255,9 +295,11 @@ impl Screen {
     /// Writes out everything said so far; a closed pipe ends quietly.
     pub(in crate::cli) fn finish(&mut self) -> Result<(), Failure> {
         let (out, notes) = (std::mem::take(&mut self.out), std::mem::take(&mut self.notes));
+        let paged = self.paged && !self.json && self.failed.is_none() && pager::show(&out);
         let mut stdout = io::stdout().lock();
         let written = match self.failed.take() {
             Some(error) => Err(error),
+            None if paged => Ok(()),
             None => stdout.write_all(out.as_bytes()).and_then(|()| stdout.flush()),
         };
         match written {

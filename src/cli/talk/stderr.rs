@@ -2,6 +2,7 @@
 
 use std::io::{self, IsTerminal, Write};
 
+use crate::cli::global_args::ColorWhen;
 use crate::paper::text::plain::{plain, plain_json, wrap};
 
 /// Narrowest screen laid out for.
@@ -41,6 +42,20 @@ pub(in crate::cli) fn columns() -> Option<usize> {
     columns_told()
         .or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(USUAL)))
         .map(|columns: usize| columns.max(NARROWEST))
+}
+
+/// Whether stdout takes colors.
+pub(in crate::cli) fn shows_color(when: ColorWhen) -> bool {
+    let set = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    match when {
+        ColorWhen::Always => true,
+        ColorWhen::Never => false,
+        ColorWhen::Auto => {
+            io::stdout().is_terminal()
+                && !set("NO_COLOR")
+                && std::env::var_os("TERM").is_some_and(|term| term != "dumb")
+        }
+    }
 }
 
 /// Columns for what is told beside the answer; none when nobody looks at it.

@@ -3,5 +3,6 @@
 //! Uses values only.
 
 pub mod lines;
+pub mod mark;
 pub mod plain;
 pub mod table;

@@ -1,12 +1,13 @@
 //! Tables for the terminal, laid out by tabled.
 
 use tabled::builder::Builder;
-use tabled::settings::object::Columns;
+use tabled::settings::object::{Columns, Rows};
 use tabled::settings::style::Style;
-use tabled::settings::{Alignment, Modify, Padding, Settings};
+use tabled::settings::{Alignment, Color, Modify, Padding, Settings};
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
+use crate::paper::text::mark::Mark;
 use crate::paper::text::plain::{plain, wrap};
 
 /// Cells that head a row told on lines of its own.
@@ -19,18 +20,36 @@ const GAP: usize = 2;
 /// and no jar code is as wide as the last.
 const LONGEST: [usize; 3] = [usize::MAX, 24, 14];
 
+/// How a table is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Layout {
+    /// In columns side by side, within so many columns of a terminal.
+    Within(usize),
+    /// In columns side by side, as wide as they are: for a file or another program.
+    Wide,
+    /// A tab between cells.
+    Tabs,
+}
+
 /// A table: headings and rows of text.
 #[derive(Debug, Clone)]
 pub struct Table {
     heads: Vec<String>,
     rows: Vec<Vec<String>>,
     numbers: Vec<usize>,
+    /// The rows that catch the eye.
+    marks: Vec<(usize, Mark)>,
 }
 
 impl Table {
     /// An empty table with these headings.
     pub fn new<const N: usize>(heads: [&str; N]) -> Self {
-        Self { heads: heads.map(str::to_owned).to_vec(), rows: Vec::new(), numbers: Vec::new() }
+        Self {
+            heads: heads.map(str::to_owned).to_vec(),
+            rows: Vec::new(),
+            numbers: Vec::new(),
+            marks: Vec::new(),
+        }
     }
 
     /// Sets a column flush right.
@@ -46,6 +65,12 @@ impl Table {
         self.rows.push(cells.map(|cell| plain(&cell)).to_vec());
     }
 
+    /// Adds a row that catches the eye where colors are shown.
+    pub fn marked<const N: usize>(&mut self, mark: Option<Mark>, cells: [String; N]) {
+        self.marks.extend(mark.map(|mark| (self.rows.len(), mark)));
+        self.row(cells);
+    }
+
     /// How many rows there are.
     pub fn len(&self) -> usize {
         self.rows.len()
@@ -59,14 +84,17 @@ impl Table {
     /// Leaves the headings and takes the rows away.
     pub fn clear(&mut self) {
         self.rows.clear();
+        self.marks.clear();
     }
 
-    /// Lays the table out: within `width` columns on a terminal, the widest columns wrapped
-    /// between words, very long words broken where that is not enough, or row by row where not even
-    /// that fits side by side; without
-    /// a width, tab-separated values under a line of headings.
-    pub fn render(&self, width: Option<usize>) -> String {
-        let Some(width) = width else { return self.tabs() };
+    /// Lays the table out. Within a terminal's columns the widest are wrapped between words, very long words broken
+    /// where that is not enough, or each row is told on lines of its own where not even that fits side by side.
+    pub fn render(&self, layout: Layout, colored: bool) -> String {
+        let width = match layout {
+            Layout::Within(width) => width,
+            Layout::Wide => return self.wide(),
+            Layout::Tabs => return self.tabs(),
+        };
         let Some(columns) = LONGEST.iter().find_map(|&longest| self.columns(width, longest)) else {
             return self.row_by_row(width);
         };
@@ -80,6 +108,9 @@ impl Table {
         table.with(Settings::empty().with(Style::empty()).with(Padding::new(0, GAP, 0, 0)));
         for &column in &self.numbers {
             table.with(Modify::new(Columns::one(column)).with(Alignment::right()));
+        }
+        for (row, mark) in self.marks.iter().filter(|_| colored) {
+            table.with(Modify::new(Rows::one(row + 1)).with(Color::new(mark.begins(), Mark::ENDS)));
         }
         let mut text = String::new();
         for line in table.to_string().lines() {
@@ -140,6 +171,27 @@ impl Table {
         text
     }
 
+    /// Each column as wide as its widest cell.
+    fn wide(&self) -> String {
+        let cells: Vec<Vec<String>> =
+            self.lines().map(|row| row.iter().map(|cell| cell.replace('\n', " ")).collect()).collect();
+        let widths: Vec<usize> = (0..self.heads.len())
+            .map(|at| cells.iter().map(|row| row[at].width()).max().unwrap_or_default())
+            .collect();
+        let mut text = String::new();
+        for row in &cells {
+            let from = text.len();
+            for (at, (cell, width)) in row.iter().zip(&widths).enumerate() {
+                let room = " ".repeat(width - cell.width());
+                let (before, after) = if self.numbers.contains(&at) { (&*room, "") } else { ("", &*room) };
+                text.extend([before, cell, after, "  "]);
+            }
+            text.truncate(from + text[from..].trim_end().len());
+            text.push('\n');
+        }
+        text
+    }
+
     fn tabs(&self) -> String {
         let mut text = String::new();
         for row in self.lines() {
@@ -182,7 +234,7 @@ mod tests {
 
     #[test]
     fn no_line_is_wider_than_the_terminal() {
-        let text = shelf().render(Some(40));
+        let text = shelf().render(Layout::Within(40), false);
         assert!(text.lines().all(|line| line.width() <= 40), "{text}");
     }
 
@@ -191,7 +243,7 @@ mod tests {
         let mut table = Table::new(["Product", "Place", "Best by"]);
         table.row(["Pears in light syrup", "Pantry middle", "2026-09-19, past"].map(str::to_owned));
         // By hand: 20 + 13 + 16 and three gaps of 2 are 55; 40 leaves 34, so 15 are taken from the widest by turns.
-        let text = table.render(Some(40));
+        let text = table.render(Layout::Within(40), false);
         assert_eq!(
             text,
             "Product      Place   Best by\n\
@@ -208,7 +260,7 @@ mod tests {
         // By hand: 4, 11, 30 and 10 with four gaps of 2 are 63; 52 leaves 44, so the endless name gets 19 of its 30,
         // where the longest that need not be broken is 24: 24 does not fit, 14 does, and the widest gives way to 19.
         assert_eq!(
-            table.render(Some(52)),
+            table.render(Layout::Within(52), false),
             "Jars  Product      Place                Best by\n\
              \u{20}  5  Green beans  Cellar               2027-08-14\n\
              \u{20} 12  Pears        xxxxxxxxxxxxxxxxxxx  2027-09-01\n\
@@ -224,7 +276,7 @@ mod tests {
         );
         // By hand: the longest words are 11, 7, 7, 5, 10 and 4 wide, 56 with six gaps of 2.
         assert_eq!(
-            table.render(Some(40)),
+            table.render(Layout::Within(40), false),
             "Jar  Product\n\
              26-012-01-8  Sliced carrots\n\
              \u{20} State: frozen, on hold; Best by:\n\
@@ -234,6 +286,6 @@ mod tests {
 
     #[test]
     fn a_pipe_gets_tabs_and_nothing_cut() {
-        assert!(shelf().render(None).contains("Pears\t7\n"));
+        assert!(shelf().render(Layout::Tabs, false).contains("Pears\t7\n"));
     }
 }

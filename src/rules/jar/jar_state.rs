@@ -131,6 +131,15 @@ impl JarState {
         )
     }
 
+    /// Where a jar in this state is kept, if no longer on a shelf.
+    pub const fn cold_place(self) -> Option<&'static str> {
+        match self {
+            Self::Frozen => Some("freezer"),
+            Self::Chilled | Self::Opened => Some("refrigerator"),
+            _ => None,
+        }
+    }
+
     /// Where `act` leads from here.
     ///
     /// # Errors

@@ -4,4 +4,5 @@
 
 pub mod cautions;
 pub mod signs;
+pub mod signs_in_short;
 pub mod suspect;

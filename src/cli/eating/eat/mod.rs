@@ -21,12 +21,15 @@ pub(in crate::cli) struct Args {
     /// Also how many jars of each product in the months after the current one
     #[arg(long, value_name = "MONTHS", default_value_t = 0, allow_negative_numbers = true, value_parser = whole(0..=1200_u32))]
     ahead: u32,
+    /// All the signs of spoilage in full, instead of a word each
+    #[arg(long)]
+    signs: bool,
 }
 
 impl Args {
     /// What `eat` is asked where nothing more is said.
     pub(in crate::cli) const fn this_month() -> Self {
-        Self { month: None, ahead: 0 }
+        Self { month: None, ahead: 0, signs: false }
     }
 }
 
@@ -36,7 +39,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     if screen.json() {
         return screen.answer(&answer);
     }
-    told::say(&answer, args.ahead > 0, screen)
+    told::say(&answer, args.ahead > 0, args.signs, screen)
 }
 
 /// The month asked for, which is not over yet.

@@ -4,18 +4,28 @@ use std::collections::HashMap;
 
 use crate::answers::eating::decide::ToDecide;
 use crate::answers::eating::eat::{Answer, InFreezer, ToEat, Withheld};
+use crate::answers::jars::stands::at;
 use crate::cli::errors::Failure;
 use crate::cli::shelf::stock::place;
 use crate::cli::talk::screen::Screen;
+use crate::paper::text::mark::Mark;
 use crate::paper::text::table::Table;
+use crate::rules::jar::decide_now::Matter;
+use crate::rules::jar::jar_state::JarState;
 use crate::rules::load::process_record::NOT_ON_RECORD;
 use crate::rules::spoilage::cautions::BEST_BY;
-use crate::rules::spoilage::signs::{Severity, Stage};
+use crate::rules::spoilage::signs::{Severity, Sign, Stage};
+use crate::rules::spoilage::signs_in_short::in_short;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::codes::jar_list::JarList;
 use crate::values::names::counted::jars as counted;
 
-pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Result<(), Failure> {
+pub(super) fn say(
+    answer: &Answer,
+    with_months: bool,
+    signs_in_full: bool,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
     say_decisions(&answer.decide_now, screen);
     eat_first(answer, screen)?;
     if !answer.past_best.is_empty() {
@@ -29,23 +39,24 @@ pub(super) fn say(answer: &Answer, with_months: bool, screen: &mut Screen) -> Re
     if !answer.frozen.is_empty() {
         screen.say("");
         screen.say("In the freezer:");
-        let alike = |a: &InFreezer, b: &InFreezer| {
-            (a.jar.batch, &a.place, &a.process) == (b.jar.batch, &b.place, &b.process)
-        };
+        let alike = |a: &InFreezer, b: &InFreezer| (a.jar.batch, &a.process) == (b.jar.batch, &b.process);
         for jars in answer.frozen.chunk_by(alike) {
             screen.say(format!(
-                "  {} {}{}{}",
+                "  {} {}{}",
                 named(jars.iter().map(|j| j.jar)),
                 jars[0].product,
-                at(jars[0].place.as_deref()),
                 jars[0].process.after_comma()
             ));
         }
     }
     on_hold(&answer.on_hold, screen);
     unrecorded(&answer.unrecorded, screen);
-    signs(answer, screen);
     screen.say("");
+    if signs_in_full {
+        signs(answer, screen);
+    } else {
+        signs_in_words(answer, screen);
+    }
     for caution in answer.cautions.iter().filter(|caution| *caution != BEST_BY.text) {
         screen.say(caution);
     }
@@ -69,13 +80,18 @@ pub(in crate::cli) fn say_decisions(due: &[ToDecide], screen: &mut Screen) {
         groups[group].1.push(one.jar);
     }
     for (first, codes) in groups {
-        screen.say(format!(
+        let mark = match first.matter {
+            Matter::Rescue | Matter::Mend | Matter::CheckLid | Matter::Finish => Mark::Due,
+            _ => Mark::Overdue,
+        };
+        let line = format!(
             "  {} {}{}: {}.",
             named(codes),
             first.product,
-            at(first.place.as_deref()),
+            at(first.state, first.place.as_deref()),
             first.what
-        ));
+        );
+        screen.say_marked(mark, line);
     }
     screen.say("");
 }
@@ -83,7 +99,7 @@ pub(in crate::cli) fn say_decisions(due: &[ToDecide], screen: &mut Screen) {
 fn eat_first(answer: &Answer, screen: &mut Screen) -> Result<(), Failure> {
     let month = answer.month.in_words();
     if answer.eat_first.is_empty() {
-        screen.say(format!("Nothing on the shelf is to be eaten in {month}."));
+        screen.say(format!("No jar is due in {month}."));
         return Ok(());
     }
     let (unrecorded, known): (Vec<&ToEat>, Vec<&ToEat>) =
@@ -100,7 +116,7 @@ fn eat_first(answer: &Answer, screen: &mut Screen) -> Result<(), Failure> {
             " too"
         };
         screen.say(format!(
-            "Due in {month}{too}, but the process is not on record: {}. Eat of these only if you know it yourself.",
+            "Due in {month}{too}, but the process is not on record: {}. Eat these only if you know it yourself.",
             counted(unrecorded.len())
         ));
         // The heading says it of all of them.
@@ -172,7 +188,8 @@ fn on_hold(held: &[Withheld], screen: &mut Screen) {
     for group in held.chunk_by(|a, b| alike(a, b)) {
         let first = group[0];
         let codes = named(group.iter().map(|held| held.jar));
-        screen.say(format!("  {codes} {}{}: {}.", first.product, at(first.place.as_deref()), reasons(first)));
+        let place = at(first.state, first.place.as_deref());
+        screen.say_marked(Mark::Held, format!("  {codes} {}{place}: {}.", first.product, reasons(first)));
     }
 }
 
@@ -189,7 +206,12 @@ fn unrecorded(jars: &[ToEat], screen: &mut Screen) {
     for alike in sorted.chunk_by(|a, b| (a.jar.batch, &a.place) == (b.jar.batch, &b.place)) {
         let codes = named(alike.iter().map(|jar| jar.jar));
         let one = alike[0];
-        screen.say(format!("  {codes} {}, put up {}{}", one.product, one.put_up, at(one.place.as_deref())));
+        screen.say(format!(
+            "  {codes} {}, put up {}{}",
+            one.product,
+            one.put_up,
+            at(JarState::Sealed, one.place.as_deref())
+        ));
     }
     screen.next(format!(
         "`jarledger correct batch {} --vouched TEXT --reason TEXT` where you know the process, and whose word it is",
@@ -203,21 +225,36 @@ fn signs(answer: &Answer, screen: &mut Screen) {
         (Stage::BeforeOpening, Severity::Suspect, "Treat it as spoiled if:"),
         (Stage::AfterOpening, Severity::Discard, "Discard an opened jar if:"),
     ] {
-        let told: Vec<&str> = answer
-            .signs
-            .iter()
-            .filter(|sign| sign.stage == stage && sign.severity == severity)
-            .map(|sign| sign.sign.as_str())
-            .collect();
+        let told: Vec<&str> =
+            told_at(answer, stage).filter(|sign| sign.severity == severity).map(|sign| &*sign.sign).collect();
         if !told.is_empty() {
-            screen.say("");
             screen.say(format!("{says} {}", told.join(" ")));
+            screen.say("");
         }
     }
 }
 
-fn at(place: Option<&str>) -> String {
-    place.map(|place| format!(", {place}")).unwrap_or_default()
+/// Says a word or two of each sign.
+fn signs_in_words(answer: &Answer, screen: &mut Screen) {
+    for (stage, says) in [
+        (Stage::BeforeOpening, "Before opening, look for:"),
+        (Stage::AfterOpening, "Discard an opened jar at any of these:"),
+    ] {
+        let told: Vec<&str> = told_at(answer, stage)
+            .filter(|sign| sign.severity != Severity::QualityOnly)
+            .map(in_short)
+            .collect();
+        if !told.is_empty() {
+            screen.say(format!("{says} {}.", told.join(", ")));
+        }
+    }
+    if !answer.signs.is_empty() {
+        screen.say("Discard a suspect jar untasted. `jarledger eat --signs` says more of each sign.");
+    }
+}
+
+fn told_at(answer: &Answer, stage: Stage) -> impl Iterator<Item = &Sign> {
+    answer.signs.iter().copied().filter(move |sign| sign.stage == stage)
 }
 
 /// Names jars of one batch: the code of one, or the batch and the numbers of several.

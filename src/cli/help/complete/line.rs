@@ -36,7 +36,7 @@ impl Line {
 
     /// The ledger the line is about, if it opens at once.
     pub(super) fn ledger(&self) -> Option<Ledger> {
-        let args = GlobalArgs { ledger: self.named_ledger(), json: false, today: None, quiet: true };
+        let args = GlobalArgs { ledger: self.named_ledger(), quiet: true, ..GlobalArgs::default() };
         Ledger::glance(&find_ledger(&args).ok()?.0).ok()
     }
 
