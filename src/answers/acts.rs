@@ -28,7 +28,7 @@ pub(crate) struct Done {
 pub(crate) struct Acting {
     /// The past tense that begins the line in history: "opened".
     pub(crate) past: &'static str,
-    /// What follows the jars in that line: ", to the neighbours"; or nothing.
+    /// What follows the jars in that line: ", to the neighbors"; or nothing.
     pub(crate) then: String,
     /// Place, person, reason.
     pub(crate) particulars: Particulars,
@@ -77,7 +77,7 @@ pub(crate) fn take_back(
     })
 }
 
-/// Lets the act happen to every jar given, in one entry.
+/// Lets the act happen to every jar given, in one entry. Whoever says of a sealed jar that it is eaten up has opened it.
 pub(crate) fn let_happen(
     ledger: &Ledger,
     jars: &[Jar],
@@ -87,6 +87,10 @@ pub(crate) fn let_happen(
     clock: Clock,
 ) -> Result<Done, LedgerError> {
     let written = ledger.write(act.as_str(), clock, |write| {
+        if act == Act::Finish {
+            let sealed: Vec<Jar> = jars.iter().filter(|jar| jar.state == JarState::Sealed).cloned().collect();
+            write.act_on(&sealed, Act::Open, when, &Particulars::default())?;
+        }
         let happened = write.act_on(jars, act, when, &acting.particulars)?;
         let summary = format!("{} {}{}", acting.past, in_a_row(&happened), acting.then);
         Ok((happened, summary))
@@ -138,6 +142,14 @@ impl Done {
             .map(|happened| Told { jar: &happened.jar.jar, from: happened.from, at: happened.at })
             .collect();
         Answer { entry: self.entry, jars, more }
+    }
+
+    /// The code of the only jar, or the word that stands for any: what a hint names.
+    pub(crate) fn jar_or_word(&self) -> String {
+        match &self.jars[..] {
+            [only] => only.jar.jar.code.to_string(),
+            _ => "JAR".to_owned(),
+        }
     }
 
     /// Says what happened, one line a jar, beginning with `past`: "Opened".

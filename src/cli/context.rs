@@ -4,7 +4,7 @@ use std::cell::Cell;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
-use chrono::{DateTime, FixedOffset, Local, Utc};
+use chrono::{DateTime, FixedOffset, Local, NaiveDate, Utc};
 use etcetera::BaseStrategy;
 
 use crate::cli::arguments::local_instant::local_instant;
@@ -33,8 +33,16 @@ pub(super) struct Context {
     draft: bool,
     /// Whether the moment was given instead of read from the clock.
     is_made_up: bool,
-    /// When the ledger was begun and how many entries it had, once it was opened for writing.
-    opened: Cell<Option<(DateTime<Utc>, i64)>>,
+    /// What the ledger held once it was opened for writing.
+    opened: Cell<Option<Held>>,
+}
+
+/// What a ledger held when it was opened for writing.
+#[derive(Debug, Clone, Copy)]
+struct Held {
+    begun: DateTime<Utc>,
+    entries: i64,
+    last_day: Option<NaiveDate>,
 }
 
 /// What named the ledger.
@@ -118,13 +126,20 @@ impl Context {
         if self.draft {
             ledger.make_hasty()?;
         }
-        self.opened.set(Some((ledger.begun(), ledger.last_entry()?)));
+        self.opened.set(Some(Held {
+            begun: ledger.begun(),
+            entries: ledger.last_entry()?,
+            last_day: ledger.day_of_last_entry()?,
+        }));
         Ok(ledger)
     }
 
-    /// After something was written: says so if the newest backup is old. Looking writes nothing.
+    /// After the first thing written on a day: says so if the newest backup is old. Looking writes nothing.
     pub(super) fn remind(&self, screen: &mut Screen) {
-        let Some((begun, entries)) = self.opened.get() else { return };
+        let Some(Held { begun, entries, last_day }) = self.opened.get() else { return };
+        if last_day == Some(self.clock.today()) {
+            return;
+        }
         let days_since = |at: DateTime<Utc>| (self.clock.now.to_utc() - at).num_days();
         match newest_backup(&self.path).map(|newest| days_since(newest.at)) {
             Some(days) if days > OLD_BACKUP_DAYS => screen.note(format!(

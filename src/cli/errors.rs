@@ -5,7 +5,10 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::OnceLock;
 
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+
 use crate::answers::near::did_you_mean;
+use crate::cli::help::other_words::instead_of;
 use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::stderr::{complain, complain_in_json};
 use crate::ledger::copies::backup::newest_backup;
@@ -136,6 +139,11 @@ impl Failure {
 /// Prints what clap has to say: help and version on stdout, mistakes on stderr, in JSON where the
 /// arguments ask for it.
 pub(super) fn report_usage(error: &clap::Error, json: bool) -> ExitCode {
+    if let Some((word, typed)) = other_word(error) {
+        let failure =
+            Failure::usage(format!("there is no command \u{201c}{word}\u{201d}"), format!("`{typed}`"));
+        return ExitCode::from(failure.report(json) as u8);
+    }
     if error.use_stderr() {
         // An argument may hold what would steer the terminal: no colours, and through the one sink.
         let told = error.render().to_string();
@@ -157,6 +165,16 @@ pub(super) fn report_usage(error: &clap::Error, json: bool) -> ExitCode {
         _ => Code::Done,
     };
     ExitCode::from(code as u8)
+}
+
+/// A word that is no command, and what to type instead.
+fn other_word(error: &clap::Error) -> Option<(String, &'static str)> {
+    let (ErrorKind::InvalidSubcommand, Some(ContextValue::String(word))) =
+        (error.kind(), error.get(ContextKind::InvalidSubcommand))
+    else {
+        return None;
+    };
+    Some((word.clone(), instead_of(word)?))
 }
 
 impl From<UnknownName> for Failure {

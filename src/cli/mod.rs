@@ -34,7 +34,7 @@ use planning::{plan, process, recipe, season};
 use recall::{hold, release, trace};
 use record::{backup, check, correct, demo, doctor, export, history, import, restore, undo};
 use screen::Screen;
-use shelf::{batch, calendar, count, jar, move_to, report, serve, stock, today};
+use shelf::{batch, calendar, count, jar, missing, move_to, report, serve, stock, today};
 use talk::screen;
 
 /// Keeps the ledger of a household's home-canned jars, from the canner to the table.
@@ -85,6 +85,7 @@ commands! {
     "discard" => Discard(discard::Args),
     "give" => Give(give::Args),
     "move" => Move(move_to::Args),
+    "missing" => Missing(missing::Args),
     "chill" => Chill(chill::Args),
     "freeze" => Freeze(freeze::Args),
     "count" => Count(count::Args),
@@ -199,6 +200,7 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Discard(args) => discard::run(args, ctx, screen),
         Command::Give(args) => give::run(args, ctx, screen),
         Command::Move(args) => move_to::run(args, ctx, screen),
+        Command::Missing(args) => missing::run(args, ctx, screen),
         Command::Chill(args) => chill::run(args, ctx, screen),
         Command::Freeze(args) => freeze::run(args, ctx, screen),
         Command::Count(args) => count::run(args, ctx, screen),

@@ -275,7 +275,7 @@ fn undo(ask: &Ask) -> Answered {
         }
     };
     let taken = take_back(&ledger, Some(target), ask.clock)?;
-    let said = [format!("Took back: {}.", taken.outcome.summary)];
+    let said = [format!("Undid: {}.", taken.outcome.summary)];
     let jar = ledger.happened_in(target)?.first().map(|happened| happened.jar.jar.code);
     done("Taken back", &said, jar, None)
 }

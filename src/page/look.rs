@@ -137,7 +137,7 @@ fn jar_page(ask: &Ask, code: &str) -> Answered {
     let reasons: Vec<&str> =
         story.holds.iter().filter(|hold| hold.until.is_none()).map(|hold| hold.reason.as_str()).collect();
     let keeps = match story.keeps {
-        Keeps::Discard => ", discard it: do not eat of it".to_owned(),
+        Keeps::Discard => ", discard it: do not eat it".to_owned(),
         keeps => keeps.in_words(|day| day.to_string()).map(|keeps| format!(", {keeps}")).unwrap_or_default(),
     };
     let page = JarPage {

@@ -181,7 +181,7 @@ impl Task {
                 format!("Check seals: {} of {product}, batch {batch}", counted(*jars))
             }
             Self::EatFirst { month, .. } => match month.jars() {
-                0 => "Eat first: nothing owed this month".to_owned(),
+                0 => "Eat first: none due this month".to_owned(),
                 jars => format!("Eat first: {} this month", counted(jars)),
             },
             Self::UseUp { jar, product, state, is_withheld: true, .. } => {
@@ -222,7 +222,7 @@ impl Task {
             Self::UseUp { place, is_withheld, process, .. } => {
                 let place = place.as_ref().map_or_else(String::new, |place| format!(" It is in: {place}."));
                 let told = match (is_withheld, process.unrecorded) {
-                    (true, _) => "It is on hold: do not eat of it, discard it.".to_owned(),
+                    (true, _) => "It is on hold: do not eat it, discard it.".to_owned(),
                     (false, true) => {
                         format!(
                             "Eat it today only if you know its process yourself, or discard it: {NOT_ON_RECORD}."

@@ -93,12 +93,14 @@ fn an_old_backup_is_mentioned_once_something_is_written_and_never_by_a_read() {
         assert!(!world.on("2026-10-01").run(&setup).err.contains("note:"));
     }
     assert!(!world.on("2026-10-02").run(&setup).err.contains("note:"));
-    let ran = world.run(&setup);
+    let ran = world.on("2026-10-03").run(&setup);
     assert!(ran.err.contains("note: 20 entries and no backup yet"), "{}", ran.err);
     world.ok(&["backup", "elsewhere-file"]);
-    assert!(!world.on("2026-11-01").run(&setup).err.contains("note:"));
-    let ran = world.on("2026-11-02").run(&setup);
+    assert!(!world.on("2026-11-02").run(&setup).err.contains("note:"));
+    let ran = world.on("2026-11-03").run(&setup);
     assert!(ran.err.contains("note: the newest verified backup is 31 days old"), "{}", ran.err);
+    assert!(!world.run(&setup).err.contains("note:"), "once a day is enough");
+    world.on("2026-11-04");
     assert!(!world.run(&["canner", "list"]).err.contains("note:"));
     assert!(!world.run(&["setup", "--altitude", "900ft", "--quiet"]).err.contains("note:"));
 }

@@ -64,7 +64,7 @@ fn the_dates_to_keep_are_in_the_file() {
             "Eat first: 1 jar this month",
             "Eat first: 2 jars this month",
             "Eat first: 1 jar this month",
-            "Eat first: nothing owed this month"
+            "Eat first: none due this month"
         ]
     );
     assert!(months[0]["notes"].as_str().unwrap().contains("Pears, quart, best by 20 Dec 2026, Pantry"));
@@ -187,7 +187,7 @@ fn nobody_is_told_to_eat_a_jar_that_is_on_hold() {
         let told = titled(&events, &format!("On hold, discard: {held}"))[0];
         assert_eq!(told["first"], "2026-09-01");
         let notes = told["notes"].as_str().unwrap();
-        assert!(notes.contains("do not eat of it") && !notes.contains("Eat it"), "{notes}");
+        assert!(notes.contains("do not eat it") && !notes.contains("Eat it"), "{notes}");
         assert!(titled(&events, &format!("Last day for {held}")).is_empty());
     }
     assert_eq!(titled(&events, "Last day for ").len(), 2);
@@ -201,7 +201,7 @@ fn the_jars_owed_are_marked_where_their_process_is_not_on_record() {
     let Some(events) = events(&world, "jars.ics") else { return };
     let notes = titled(&events, "Eat first")[0]["notes"].as_str().unwrap();
     assert!(notes.contains("Pears, quart, best by 20 Dec 2026, Pantry, process not on record"), "{notes}");
-    assert!(notes.contains("Unless you know that yourself, do not eat of it."), "{notes}");
+    assert!(notes.contains("Unless you know that yourself, do not eat it."), "{notes}");
     let opened = titled(&events, "Last day for opened")[0]["notes"].as_str().unwrap();
     let told = "Eat it today only if you know its process yourself, or discard it: process not on record.";
     assert!(opened.starts_with(told), "{opened}");

@@ -133,7 +133,7 @@ fn a_later_export_replaces_every_entry_and_doubles_none() {
     assert_eq!(uids(&before).iter().collect::<std::collections::BTreeSet<_>>().len(), 3);
     let Some(events) = read_back(&after) else { return };
     assert_eq!(events[0]["status"], "CANCELLED");
-    assert_eq!(events[1]["title"], "Eat first: nothing owed this month");
+    assert_eq!(events[1]["title"], "Eat first: none due this month");
     assert_eq!(events[2]["first"], "2028-02-20");
 }
 

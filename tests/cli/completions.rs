@@ -74,8 +74,8 @@ fn names_are_offered_where_they_belong() {
     assert_eq!(offered(&world, &["putup", "--food", "green-b"]), ["green-beans"]);
     assert_eq!(offered(&world, &["correct", "load", "26-001/"]), ["26-001/1"]);
     assert_eq!(offered(&world, &["trace", "26-002"]).first().unwrap(), "26-002");
-    world.ok(&["give", "26-002", "1", "--to", "the neighbours"]);
-    assert_eq!(offered(&world, &["give", "26-002", "2", "--to", ""]), ["the neighbours"]);
+    world.ok(&["give", "26-002", "1", "--to", "the neighbors"]);
+    assert_eq!(offered(&world, &["give", "26-002", "2", "--to", ""]), ["the neighbors"]);
     world.ok(&["undo"]);
     assert_eq!(offered(&world, &["give", "26-002", "2", "--to", ""]), [""; 0]);
     // The other shells show what a word stands for.
@@ -162,7 +162,7 @@ fn every_shell_is_told_how_to_ask() {
         let script = world.ok(&["completions", shell]);
         assert!(script.contains("COMPLETE") && script.contains("jarledger"), "{script}");
     }
-    // A variable of that name with another meaning is none of ours.
+    // A variable of that name with another meaning is an unknown column.
     let output = world.command(&["completions", "fish"]).env("COMPLETE", "yes").output().unwrap();
     assert!(String::from_utf8(output.stdout).unwrap().starts_with("complete "));
 }

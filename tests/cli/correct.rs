@@ -1,4 +1,4 @@
-//! `correct`: a record amended, judged anew, and taken back.
+//! `correct`: a record amended, checked again, and taken back.
 
 use super::world::World;
 
@@ -22,7 +22,7 @@ fn beans() -> World {
 #[test]
 fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     let world = beans();
-    insta::assert_snapshot!(world.line("correct load 26-001/1 --minutes 12 --reason misread_the_clock"), @r"
+    insta::assert_snapshot!(world.line("correct load 26-001/1 --minutes 12 --reason misread_the_clock"), @"
     Corrected 2027-02-01, load 26-001/1: minutes was 20, is 12 (misread the clock)
     Load 26-001/1: Does not meet the tested process for Beans, snap and Italian,
     pieces (hot pack, pints, dial-gauge pressure).
@@ -35,9 +35,9 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     Cellar  26-001-01-0  Green beans  pint  sealed, on hold  26-001/1
     Cellar  26-001-02-8  Green beans  pint  sealed, on hold  26-001/1
     Cellar  26-001-03-6  Green beans  pint  sealed, on hold  26-001/1
-    Low-acid and tomato food that was processed wrongly can hold the poison of
-    botulism and show little or nothing of it. Never taste food to decide; treat
-    every suspect jar as poisonous.
+    Low-acid and tomato food that was processed wrongly can contain botulism toxin
+    with little or no sign. Never taste food to decide; treat every suspect jar as
+    poisonous.
     -- stderr --
     next: `jarledger undo 6` takes it back
     -- exit 0 --
@@ -49,10 +49,10 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     green-beans, hot pack, low-acid
     On hold since 2027-02-01: load 26-001/1: the load did not meet its tested
     process
-    The last moment to rescue it was Friday 14 August 2026, 16:05. What is left:
+    The time to rescue it ended Friday 14 August 2026, 16:05. What is left:
     - discard: do not taste it
     (extension services differ on how long such a load may still be rescued: one
-    says 2 hours after the process, another 24 hours; 2 hours is acted on here)
+    says 2 hours after the process, another 24 hours; this program uses 2 hours)
 
     Load 26-001/1: 3 pints, Big dial
       11 psi, 12 min, vented 10 min, at 500ft, out Friday 14 August 2026, 14:05

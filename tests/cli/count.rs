@@ -125,7 +125,7 @@ fn a_scanner_on_stdin_types_a_code_a_line_and_may_read_one_twice() {
 fn jars_that_cannot_be_missing_or_are_gone_by_the_ledger_are_told_and_left_alone() {
     let mut world = cellar();
     world.ok(&["open", "26-001", "1"]);
-    world.ok(&["give", "26-002", "1", "--to", "the neighbours"]);
+    world.ok(&["give", "26-002", "1", "--to", "the neighbors"]);
     world.on("2026-09-02T12:00");
     let seen = count(&world, "26-001 2,3\n26-002 1,2\n", &["--yes"]);
     assert_eq!(seen.code, 0, "{seen}");

@@ -94,16 +94,16 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
     Discard an opened jar at any of these: more than 4 days in the refrigerator,
     more than 2 hours at room temperature, new mold, gas or off smell.
     Discard a suspect jar untasted. `jarledger eat --signs` says more of each sign.
-    Low-acid and tomato food that was processed wrongly can hold the poison of
-    botulism and show little or nothing of it. Never taste food to decide; treat
-    every suspect jar as poisonous.
+    Low-acid and tomato food that was processed wrongly can contain botulism toxin
+    with little or no sign. Never taste food to decide; treat every suspect jar as
+    poisonous.
     Where a jar's process is not on record, this ledger cannot tell whether it got a
-    tested one. Unless you know that yourself, do not eat of it.
+    tested one. Unless you know that yourself, do not eat it.
     This is a record, not advice. Your local extension service knows the processes,
     your health department the rules: where they say otherwise, they are right.
     Where a load failed, extension services differ on how long such a load may still
-    be rescued: one says 2 hours after the process, another 24 hours; 2 hours is
-    acted on here.
+    be rescued: one says 2 hours after the process, another 24 hours; this program
+    uses 2 hours.
     -- stderr --
     next: `jarledger open JAR` when you take one
     -- exit 0 --
@@ -386,7 +386,7 @@ fn an_acid_load_nothing_was_tested_for_is_marked_wherever_it_shows() {
     ] {
         assert!(words(args).contains("process not"), "{args:?}: {}", words(args));
     }
-    assert!(words(&["open", "26-001", "1"]).contains("Unless you know that yourself, do not eat of it."));
+    assert!(words(&["open", "26-001", "1"]).contains("Unless you know that yourself, do not eat it."));
     assert!(
         words(&["give", "26-001", "2", "--to", "Ida"]).contains("Process not on record for some of them")
     );

@@ -10,7 +10,8 @@ const TEXT: &str = include_str!("../../src/cli/help/examples.txt");
 const MORNING: &str = "2026-11-25T08:00";
 
 /// What must have happened in the household before an example makes sense.
-const BEFORE: [(&str, &str); 7] = [
+const BEFORE: [(&str, &str); 8] = [
+    ("jarledger missing 26-014-02-1 --found", "jarledger missing 26-014-02-1"),
     ("jarledger release 26-009 5-7", "jarledger hold 26-009 5-7 --reason 'a sister jar spurted'"),
     ("jarledger chill", "jarledger seal 26-019 --failed 3"),
     ("jarledger freeze", "jarledger seal 26-019 --failed 3"),
@@ -111,7 +112,7 @@ fn help_begins_with_examples_that_fit_the_terminal() {
       jarledger finish 26-005-03-5
         an opened jar is eaten up
 
-    Note that opened, chilled or frozen jars are eaten up
+    Note that jars are eaten up; sealed ones count as opened too
 
     Usage: jarledger finish [OPTIONS] [JAR]...
 

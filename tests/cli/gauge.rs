@@ -95,7 +95,7 @@ fn the_right_loads_and_only_those_change_when_a_gauge_is_found_two_psi_high() {
     // Of load 2 one jar was given away, of load 3 one was eaten, of load 5 one thrown away.
     entry(&world, "give", "2025-12-24T10:00", |write| {
         let jar = &write.jars_of_batch(batches[1])?[0];
-        let to = Particulars { who: Some("Aunt Wilma".to_owned()), ..Particulars::default() };
+        let to = Particulars { who: Some("an aunt".to_owned()), ..Particulars::default() };
         write.act(jar, Act::Give, &to)
     });
     act(&world, batches[2], &[1], Act::Open, "2026-01-05T18:00");
@@ -139,9 +139,9 @@ fn the_right_loads_and_only_those_change_when_a_gauge_is_found_two_psi_high() {
         .collect();
     assert_eq!(
         serde_json::json!(gone),
-        serde_json::json!([["given", "2025-12-24", "Aunt Wilma"], ["finished", "2026-01-06", null]])
+        serde_json::json!([["given", "2025-12-24", "an aunt"], ["finished", "2026-01-06", null]])
     );
-    assert_eq!(told["to_tell"], serde_json::json!(["Aunt Wilma"]));
+    assert_eq!(told["to_tell"], serde_json::json!(["an aunt"]));
 }
 
 /// Canner A with one load of two quarts read at `psi`, one of them given away.
@@ -152,7 +152,7 @@ fn one_load(psi: &str) -> World {
     act(&world, batch, &[1, 2], Act::CheckSealed, "2025-06-16T07:00");
     entry(&world, "give", "2025-12-24T10:00", |write| {
         let jar = &write.jars_of_batch(batch)?[0];
-        let to = Particulars { who: Some("Aunt Wilma".to_owned()), ..Particulars::default() };
+        let to = Particulars { who: Some("an aunt".to_owned()), ..Particulars::default() };
         write.act(jar, Act::Give, &to)
     });
     world.on("2026-05-12");
@@ -162,9 +162,9 @@ fn one_load(psi: &str) -> World {
 #[test]
 fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     let world = one_load("11");
-    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @r"
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @"
     Tested the gauge of A on 2026-05-12: it reads 2 psi high.
-    Dial reads  True pressure  So it
+    Dial reads  True pressure  Error
          5 psi          3 psi  reads 2 psi high
         10 psi          8 psi  reads 2 psi high
         15 psi         13 psi  reads 2 psi high
@@ -172,8 +172,8 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     year.
     Note: one page tells a stricter figure, to replace a gauge that is off by 1 psi
     or more; that is not confirmed.
-    At 800ft, read on this dial: 8 psi where 6 psi is asked, 13 psi where 11 psi is
-    asked (the error added to what the table asks: common practice, no source).
+    At 800ft, read on this dial: 8 psi for a true 6 psi, 13 psi for a true 11 psi
+    (the error is added to what the table requires: common practice, no source).
     Judged 1 load anew: 1 verdict changed.
       load 25-001/1 deviates: held a true 9 psi (read 11 psi on a gauge that reads 2
       psi high); 11 psi is owed (was meets)
@@ -181,19 +181,19 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     Place     Jar          Product  Size   State            Load
     Cellar A  25-001-02-6  Load 02  quart  sealed, on hold  25-001/1
     1 jar gone already:
-    Jar          Product  What became of it  When        To whom
-    25-001-01-8  Load 02  given away         2025-12-24  Aunt Wilma
-    Low-acid and tomato food that was processed wrongly can hold the poison of
-    botulism and show little or nothing of it. Never taste food to decide; treat
-    every suspect jar as poisonous.
-    Tell those who were given a jar not to taste it: Aunt Wilma.
+    Jar          Product  Outcome     When        To whom
+    25-001-01-8  Load 02  given away  2025-12-24  an aunt
+    Low-acid and tomato food that was processed wrongly can contain botulism toxin
+    with little or no sign. Never taste food to decide; treat every suspect jar as
+    poisonous.
+    Tell those who were given a jar not to taste it: an aunt.
     Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing,
     a dry mouth, weak muscles or trouble breathing, from a few hours to 10 days
     after eating, may be botulism. Nausea, vomiting and cramps may come too.
     That is a medical emergency: call the emergency services or go to a hospital at
     once, do not wait, and say that home-canned food was eaten. Then tell the poison
-    control centre and the local health department, and keep what is left of the
-    food, closed and labelled, for them.
+    control center and the local health department, and keep what is left of the
+    food, closed and labeled, for them.
     -- stderr --
     next: `jarledger gauge A --list` shows the tests on record
     -- exit 0 --
@@ -203,9 +203,9 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
 #[test]
 fn a_gauge_past_correction_is_to_be_replaced() {
     let world = one_load("15");
-    insta::assert_snapshot!(world.run(&["gauge", "a", "--reads", "10", "--true", "7.9", "--note", "county fair"]), @r"
+    insta::assert_snapshot!(world.run(&["gauge", "a", "--reads", "10", "--true", "7.9", "--note", "county fair"]), @"
     Tested the gauge of A on 2026-05-12: it reads 2.1 psi high.
-    Dial reads  True pressure  So it
+    Dial reads  True pressure  Error
         10 psi        7.9 psi  reads 2.1 psi high
     It is off by more than 2 psi: fit a new gauge before the next load, and test the
     new one before its first use (`--new-gauge`).
@@ -217,19 +217,19 @@ fn a_gauge_past_correction_is_to_be_replaced() {
     Place     Jar          Product  Size   State            Load
     Cellar A  25-001-02-6  Load 02  quart  sealed, on hold  25-001/1
     1 jar gone already:
-    Jar          Product  What became of it  When        To whom
-    25-001-01-8  Load 02  given away         2025-12-24  Aunt Wilma
-    Low-acid and tomato food that was processed wrongly can hold the poison of
-    botulism and show little or nothing of it. Never taste food to decide; treat
-    every suspect jar as poisonous.
-    Tell those who were given a jar not to taste it: Aunt Wilma.
+    Jar          Product  Outcome     When        To whom
+    25-001-01-8  Load 02  given away  2025-12-24  an aunt
+    Low-acid and tomato food that was processed wrongly can contain botulism toxin
+    with little or no sign. Never taste food to decide; treat every suspect jar as
+    poisonous.
+    Tell those who were given a jar not to taste it: an aunt.
     Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing,
     a dry mouth, weak muscles or trouble breathing, from a few hours to 10 days
     after eating, may be botulism. Nausea, vomiting and cramps may come too.
     That is a medical emergency: call the emergency services or go to a hospital at
     once, do not wait, and say that home-canned food was eaten. Then tell the poison
-    control centre and the local health department, and keep what is left of the
-    food, closed and labelled, for them.
+    control center and the local health department, and keep what is left of the
+    food, closed and labeled, for them.
     -- stderr --
     next: `jarledger gauge A --list` shows the tests on record
     -- exit 0 --

@@ -13,7 +13,7 @@ fn undo_takes_back_the_newest_entry_and_then_the_one_before() {
     let pears = shelve(&world, "Pears", None, (JarSize::Quart, 3), "2026-08-20T11:00", "Pantry");
     act(&world, pears, &[2], Act::Open, "2026-08-30T09:00");
     insta::assert_snapshot!(world.run(&["undo"]), @r"
-    Took back entry 5, open: open.
+    Undid entry 5, open: open.
     -- stderr --
     next: `jarledger undo 6` reverses this
     -- exit 0 --

@@ -35,7 +35,7 @@ fn a_jar_is_told_with_its_load_and_everything_that_happened() {
       food, use a new lid and give it the full time of the tested hot-pack process
       again (without a tested hot pack, chill or freeze instead)
     - chill: keep it in the refrigerator and use it within 2 days
-    - freeze: make 1 1/2 in of headspace and put it in the freezer
+    - freeze: leave 1 1/2 in of headspace and put it in the freezer
 
     Load 26-001/1: 3 pints, Big dial
       76kPa (11.02 psi), 20 min, vented 10 min, lids B7, at 500ft, out Friday 14
@@ -152,6 +152,6 @@ fn a_jar_in_the_refrigerator_tells_its_last_day_there_and_not_its_best_by() {
     assert_eq!(world.json(&["jar", "26-001", "1"])["use_by"], "2026-09-03");
     assert!(world.ok(&["batch", "26-001"]).contains("eat by 2026-09-03"));
     world.on("2026-09-04T08:00");
-    assert!(world.ok(&["jar", "26-001", "1"]).contains("Discard it: do not eat of it"));
+    assert!(world.ok(&["jar", "26-001", "1"]).contains("Discard it: do not eat it"));
     assert!(world.ok(&["jar", "26-001", "2"]).contains("best by 2027-08-14"));
 }

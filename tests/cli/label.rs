@@ -141,10 +141,7 @@ fn a_jar_in_the_refrigerator_is_labelled_with_its_last_day_there() {
     }
     world.on("2026-09-04T09:00");
     let over = text(&world, ["26-002", "1"]);
-    assert!(
-        over.starts_with("NOT SEALED: discard") && over.contains("discard it: do not eat of it"),
-        "{over}"
-    );
+    assert!(over.starts_with("NOT SEALED: discard") && over.contains("discard it: do not eat it"), "{over}");
 }
 
 #[test]

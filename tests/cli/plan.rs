@@ -11,7 +11,7 @@ fn kitchen() -> World {
 #[test]
 fn produce_becomes_jars_loads_lids_and_hours() {
     // USDA AIB 539, Guide 4, snap beans: 14 lb for 7 quarts, so 24 lb fill 12; 7 in a load.
-    insta::assert_snapshot!(kitchen().run(&["plan", "green-beans", "--from-pounds", "24", "--jar", "quart", "--pack", "raw"]), @r"
+    insta::assert_snapshot!(kitchen().run(&["plan", "green-beans", "--from-pounds", "24", "--jar", "quart", "--pack", "raw"]), @"
     green-beans: 12 quarts of green-beans, raw pack, Big at 500 ft (152 m)
       2 loads: 7, 5; 12 new lids
       24 lb (10.9 kg) of produce as bought, from USDA Complete Guide to Home Canning
@@ -29,8 +29,8 @@ fn produce_becomes_jars_loads_lids_and_hours() {
       421, Using and Caring for Your Pressure Canner (For older heavy canners; a
       thin-walled one is done when its vent lock drops.)
       wait, then take off the lid: 10 minutes; USDA Complete Guide to Home Canning
-      (AIB 539, 1994), Guide 1, Using Pressure Canners (not confirmed against print:
-      check with your extension service)
+      (AIB 539, 1994), Guide 1, Using Pressure Canners (not seen in print: ask your
+      extension service)
       together at least 1 h 30 min a load, at least 3 h for all, one after another
 
     Then let the jars stand 12 to 24 h before the seals are checked (USDA Complete
@@ -92,15 +92,15 @@ fn where_the_guide_gives_no_weight_or_several_the_question_goes_back() {
 #[test]
 fn without_a_tested_process_there_is_no_timetable() {
     let world = kitchen();
-    insta::assert_snapshot!(world.run(&["plan", "chile-con-carne", "--jars", "9", "--jar", "quart", "--pack", "hot"]), @r"
+    insta::assert_snapshot!(world.run(&["plan", "chile-con-carne", "--jars", "9", "--jar", "quart", "--pack", "hot"]), @"
     No tested process. Chile con carne has no tested process in quarts: a smaller
     jar may take the process of a larger one listed, never the other way round, and
     no time is scaled. Tested instead: pints, hot pack, in a dial-gauge pressure
     canner.
     chile-con-carne: 9 quarts of chile-con-carne, hot pack, Big at 500 ft (152 m)
-    Low-acid and tomato food that was processed wrongly can hold the poison of
-    botulism and show little or nothing of it. Never taste food to decide; treat
-    every suspect jar as poisonous.
+    Low-acid and tomato food that was processed wrongly can contain botulism toxin
+    with little or no sign. Never taste food to decide; treat every suspect jar as
+    poisonous.
     This is a record, not advice. Your local extension service knows the processes,
     your health department the rules: where they say otherwise, they are right.
     -- exit 0 --
@@ -141,9 +141,6 @@ fn a_plan_without_a_tested_process_says_so_first_and_counts_nothing_up() {
         let told = world.ok(&[&plan, more].concat());
         assert!(told.starts_with("No tested process. "), "{told}");
         assert!(!told.contains("load") && !told.contains(" lb "), "{told}");
-        assert!(
-            told.contains("poison of\nbotulism") && told.contains("This is a record, not advice."),
-            "{told}"
-        );
+        assert!(told.contains("botulism toxin") && told.contains("This is a record, not advice."), "{told}");
     }
 }

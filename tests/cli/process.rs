@@ -125,17 +125,17 @@ fn everyday_words_for_one_food_are_answered_and_for_several_listed() {
 #[test]
 fn an_open_question_lists_all_that_is_tested() {
     let world = World::new();
-    insta::assert_snapshot!(world.run(&words("process --food fish --jar quart --altitude 0ft")), @r"
+    insta::assert_snapshot!(world.run(&words("process --food fish --jar quart --altitude 0ft")), @"
     Fish (blue, mackerel, salmon, steelhead, trout and other fatty fish except tuna)
     Each line is a whole process: never the minutes of one with the pressure of
     another.
     Pack  Jar    Canner             Min  psi   kPa  Headspace      Notes
     raw   quart  pressure-dial      160   11  75.9  1 in (2.5 cm)  1, 2, 3
     raw   quart  pressure-weighted  160   10  69.0  1 in (2.5 cm)  1, 2, 3
-    1: not confirmed against print: check with your extension service
+    1: not seen in print: ask your extension service
     2: Quarts of fish need a longer way of venting and timing, which is not held
-    here: get it from your extension service before you start. (not confirmed
-    against print: check with your extension service)
+    here: get it from your extension service before you start. (not seen in print:
+    ask your extension service)
     3: Smoked fish has a process of its own, which is not held here: this one is for
     fish that is not smoked.
     from USDA Complete Guide to Home Canning (AIB 539, 2015), Guide 5, Poultry, Red
@@ -156,9 +156,7 @@ fn the_whole_table_fits_the_screen_and_has_every_row() {
     let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
     assert_eq!(wide, [""; 0]);
     assert!(!text.contains('*'), "{text}");
-    for note in
-        [": vent 10 minutes before", ": not confirmed against print: check with your extension service"]
-    {
+    for note in [": vent 10 minutes before", ": not seen in print: ask your extension service"] {
         assert_eq!(text.matches(note).count(), 1, "{note}");
     }
     // As many rows as were counted when the pages were read.
@@ -245,7 +243,7 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     let verdict = |told: &serde_json::Value| told["loads"][0]["verdict"].clone();
     // Nothing was tested for its jar, and food that is acid by the tables then goes free.
     assert_eq!(verdict(&world.json_of(pears)), "no-tested-process");
-    insta::assert_snapshot!(world.line(&own("half-gallon")), @r"
+    insta::assert_snapshot!(world.line(&own("half-gallon")), @"
     pears (acid), hot pack, half-gallons, in a boiling-water canner, from 0 ft up
       1 h at a full boil
         headspace 0.5 in (1.3 cm)
@@ -258,9 +256,9 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     Place  Jar          Product  Size         State             Load
     -      26-001-01-0  Pears    half-gallon  cooling, on hold  26-001/1
     -      26-001-02-8  Pears    half-gallon  cooling, on hold  26-001/1
-    Low-acid and tomato food that was processed wrongly can hold the poison of
-    botulism and show little or nothing of it. Never taste food to decide; treat
-    every suspect jar as poisonous.
+    Low-acid and tomato food that was processed wrongly can contain botulism toxin
+    with little or no sign. Never taste food to decide; treat every suspect jar as
+    poisonous.
     -- stderr --
     next: `jarledger process --own` lists what you added; `jarledger undo` takes it back
     -- exit 0 --

@@ -69,7 +69,7 @@ fn the_answer_for_other_programs_has_what_was_promised() {
 fn a_load_that_falls_short_is_held_with_what_may_still_be_done() {
     let world = friday();
     let load = "jars=quart:2,minutes=30,reached=13:30,ended=14:00,drop=13:50-13:52";
-    insta::assert_snapshot!(world.line(&format!("{BEANS} --load {load}")), @r"
+    insta::assert_snapshot!(world.line(&format!("{BEANS} --load {load}")), @"
     26-001  Green beans: 2 quarts, put up Friday 14 August 2026.
 
     Load 26-001/1: 2 quarts, Big dial
@@ -88,13 +88,13 @@ fn a_load_that_falls_short_is_held_with_what_may_still_be_done() {
         food, use a new lid and give it the full time of the tested hot-pack process
         again (without a tested hot pack, chill or freeze instead)
       - chill: keep it in the refrigerator and use it within 2 days
-      - freeze: make 1 1/2 in of headspace and put it in the freezer
+      - freeze: leave 1 1/2 in of headspace and put it in the freezer
       (extension services differ on how long such a load may still be rescued: one
-      says 2 hours after the process, another 24 hours; 2 hours is acted on here)
+      says 2 hours after the process, another 24 hours; this program uses 2 hours)
 
-    Low-acid and tomato food that was processed wrongly can hold the poison of
-    botulism and show little or nothing of it. Never taste food to decide; treat
-    every suspect jar as poisonous.
+    Low-acid and tomato food that was processed wrongly can contain botulism toxin
+    with little or no sign. Never taste food to decide; treat every suspect jar as
+    poisonous.
     This is a record, not advice. Your local extension service knows the processes,
     your health department the rules: where they say otherwise, they are right.
     -- stderr --

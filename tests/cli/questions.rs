@@ -210,6 +210,7 @@ const ASKING: &[(&str, &str)] = &[
     ("discard", "Which jars?"),
     ("give", "Which jars?"),
     ("move", "Which jars?"),
+    ("missing", "Which jars?"),
     ("chill", "Which jars?"),
     ("freeze", "Which jars?"),
     ("count", "Which place?"),

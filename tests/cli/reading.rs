@@ -43,8 +43,8 @@ const READS: &[&[&str]] = &[
 
 /// The commands that change the ledger, or make one.
 const WRITES: &[&str] = &[
-    "setup", "putup", "seal", "correct", "hold", "release", "open", "finish", "give", "move", "chill",
-    "freeze", "count", "undo", "restore", "demo", "import", "run", "recipe",
+    "setup", "putup", "seal", "correct", "hold", "release", "open", "finish", "give", "move", "missing",
+    "chill", "freeze", "count", "undo", "restore", "demo", "import", "run", "recipe",
 ];
 
 fn household() -> World {

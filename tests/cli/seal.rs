@@ -27,7 +27,7 @@ fn jars_that_failed_are_told_with_what_may_be_done_until_when() {
         food, use a new lid and give it the full time of the tested hot-pack process
         again (without a tested hot pack, chill or freeze instead)
       - chill: keep it in the refrigerator and use it within 2 days
-      - freeze: make 1 1/2 in of headspace and put it in the freezer
+      - freeze: leave 1 1/2 in of headspace and put it in the freezer
     Jars keep best at 50 to 70 °F (10 to 21 °C), clean, dark and dry, without their
     bands, and never above 95 °F (35 °C) or beside pipes, a stove or in the sun.
     -- stderr --
@@ -90,7 +90,7 @@ fn before_12_hours_only_failures_are_recorded() {
         food, use a new lid and give it the full time of the tested hot-pack process
         again (without a tested hot pack, chill or freeze instead)
       - chill: keep it in the refrigerator and use it within 2 days
-      - freeze: make 1 1/2 in of headspace and put it in the freezer
+      - freeze: leave 1 1/2 in of headspace and put it in the freezer
     Not checked yet: 26-001-01-0 26-001-02-8 26-001-04-4 26-001-05-2 26-001-06-9
     26-001-07-7.
     They cool on, to be checked from 12 hours on: a lid that looks sealed before its
@@ -168,7 +168,7 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
             "came out Friday 14 August, 16:40, after that check",
         ),
         ("seal 26-001-01-5 --sealed", 3, "did you mean 26-001-01-0"),
-        ("seal 26-001-01-0 --lost", 4, "a jar that is cooling cannot take"),
+        ("seal 26-001-01-0 --lost", 4, "a jar that is cooling cannot be"),
     ] {
         let ran = world.line(line);
         assert_eq!(ran.code, code, "{line}: {ran}");
@@ -177,7 +177,7 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
     world.json_of("seal 26-001 1 --sealed");
     let ran = world.line("seal 26-001 --failed 1");
     assert_eq!(ran.code, 4, "{ran}");
-    assert!(ran.err.contains("a jar that is sealed cannot take"), "{ran}");
+    assert!(ran.err.contains("a jar that is sealed cannot be"), "{ran}");
 }
 
 #[test]
@@ -185,13 +185,13 @@ fn a_seal_found_lost_on_the_shelf_is_recorded() {
     let mut world = pears("2026-08-15T07:30");
     world.json_of("seal 26-001 --sealed");
     world.on("2026-11-25");
-    insta::assert_snapshot!(world.line("seal 26-001-02-8 --lost --note lid_sprang"), @r"
+    insta::assert_snapshot!(world.line("seal 26-001-02-8 --lost --note lid_sprang"), @"
     26-001-02-8  Pears: its seal is lost.
-      The last moment to rescue it was Saturday 15 August, 16:40. What is left:
+      The time to rescue it ended Saturday 15 August, 16:40. What is left:
       - discard: do not taste it
-    Low-acid and tomato food that was processed wrongly can hold the poison of
-    botulism and show little or nothing of it. Never taste food to decide; treat
-    every suspect jar as poisonous.
+    Low-acid and tomato food that was processed wrongly can contain botulism toxin
+    with little or no sign. Never taste food to decide; treat every suspect jar as
+    poisonous.
     -- stderr --
     next: `jarledger discard 26-001-02-8` tells how
     -- exit 0 --
@@ -211,7 +211,7 @@ fn failed_jars_are_emptied_into_a_new_batch_while_there_is_time() {
     // Out at 17:06 after 25 min, so begun at 16:41: a minute past 24 h.
     let ran = world.line(&format!("{again} --pack hot --out 17:06 --reprocess 26-001 3,7"));
     assert_eq!(ran.code, 4);
-    assert!(ran.err.contains("26-001-03-6 cannot take “reprocess”: it is too late for that"), "{ran}");
+    assert!(ran.err.contains("26-001-03-6 cannot be reprocessed: it is too late for that"), "{ran}");
     assert!(world.line("batch 26-002").code == 3);
     let answer = world.json_of(&format!("{again} --pack hot --out 17:05 --reprocess 26-001 3,7"));
     assert_eq!(answer["reprocessed"], serde_json::json!(["26-001-03-6", "26-001-07-7"]));
@@ -231,7 +231,7 @@ fn a_jar_of_a_withheld_load_has_two_hours() {
     world.on("2026-08-14T19:00");
     let again = "putup --product Pears --food pears --pack hot --canner Kettle --jars quart:1 --minutes 25";
     let ran = world.line(&format!("{again} --out 19:06 --reprocess 26-001 1"));
-    assert!(ran.err.contains("too late") && ran.err.contains("2 hours is acted on here"), "{ran}");
+    assert!(ran.err.contains("too late") && ran.err.contains("this program uses 2 hours"), "{ran}");
     world.json_of(&format!("{again} --out 19:05 --reprocess 26-001 1"));
 }
 

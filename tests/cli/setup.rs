@@ -97,11 +97,11 @@ fn every_setting_is_listed_with_who_said_it() {
     assert_eq!(world.line(jam).code, 0);
     let listed = world.ok(&["setup", "--list"]);
     insta::assert_snapshot!(&listed[listed.find("  altitude").unwrap()..], @r"
-      altitude: 260m (said to `setup`; --altitude goes before it)
-      dates on labels: month-day-year (said to `setup`; --dates goes before it)
-      label sheet: letter-63x38 (built in; --sheet goes before it)
-      best-by months: 12 (built in; --quality-months goes before it)
-      best-by months of Jam: 18 (said to `putup`; --quality-months goes before it)
+      altitude: 260m (said to `setup`; --altitude overrides it)
+      dates on labels: month-day-year (said to `setup`; --dates overrides it)
+      label sheet: letter-63x38 (built in; --sheet overrides it)
+      best-by months: 12 (built in; --quality-months overrides it)
+      best-by months of Jam: 18 (said to `putup`; --quality-months overrides it)
     ");
     assert_eq!(world.json(&["doctor"])["settings"], world.json(&["setup", "--list"])["settings"]);
     // What was taken back is not in force.

@@ -35,10 +35,32 @@ fn a_mistyped_name_is_answered_with_the_one_that_may_be_meant() {
 fn a_new_name_much_like_an_old_one_is_remarked_on() {
     let world = with_pears();
     let moved = world.ok(&["move", "26-001", "1", "--to", "Pantry shelv"]);
-    assert!(moved.contains("Pantry shelv is a new place. Did you mean Pantry shelf?"), "{moved}");
+    assert!(
+        moved.contains(
+            "Pantry shelv is now a new place; `jarledger undo` if it was mistyped. Did you\nmean Pantry shelf?"
+        ),
+        "{moved}"
+    );
     let logged = world.line(
         "putup --product Pear --food pears --pack hot --jars pint:2 --canner Kettle --minutes 20 --lid-lot K-032",
     );
     assert!(logged.out.contains("Pear is a new product, and much like Pears: is it the same?"), "{logged}");
     assert!(logged.out.contains("K-032 is a new lid lot, and much like K-031"), "{logged}");
+}
+
+#[test]
+fn another_word_for_a_command_leads_to_it() {
+    let world = World::at_500_ft();
+    for (word, typed) in [
+        ("fridge", "jarledger chill JAR"),
+        ("reprocess", "jarledger seal BATCH --failed NUMBERS"),
+        ("eaten", "jarledger finish JAR"),
+        ("throw", "jarledger discard JAR --why TEXT"),
+        ("Inventory", "jarledger shelf"),
+    ] {
+        let ran = world.run(&[word, "26-001"]);
+        assert!(ran.code == 2 && ran.err.contains(typed), "{word}: {ran}");
+    }
+    let close = world.run(&["putupp"]);
+    assert!(close.err.contains("a similar subcommand exists: 'putup'"), "{close}");
 }

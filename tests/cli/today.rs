@@ -51,7 +51,7 @@ fn with_one_it_says_what_is_due_today() {
     25-001-05-9  Pears    Pantry  2025-12-20  40 to eat within 4 months; process
                                               not on record
     Where a jar's process is not on record, this ledger cannot tell whether it got a
-    tested one. Unless you know that yourself, do not eat of it.
+    tested one. Unless you know that yourself, do not eat it.
     -- stderr --
     next: `jarledger seal` records which lids sealed
     next: `jarledger eat` tells it all, with the signs to look for; `jarledger --help` lists the commands

@@ -204,7 +204,7 @@ fn a_hold_pulls_every_jar_in_the_house_in_one_entry_and_tells_of_the_others() {
     let beans = "26-001".parse().unwrap();
     act(&world, beans, &[3], Act::Open, "2026-08-23T18:00");
     act(&world, beans, &[3], Act::Finish, "2026-08-24T18:00");
-    insta::assert_snapshot!(world.run(&["trace", "--lid-lot", "L2", "--hold", "lids of lot L2 let go"]), @r"
+    insta::assert_snapshot!(world.run(&["trace", "--lid-lot", "L2", "--hold", "lids of lot L2 let go"]), @"
     Put 3 jars on hold: lids of lot L2 let go.
     5 jars found: 3 in the house, 3 of them on hold.
     Place   Jar          Product  Size  State                             Load
@@ -215,21 +215,21 @@ fn a_hold_pulls_every_jar_in_the_house_in_one_entry_and_tells_of_the_others() {
     Cellar  26-001-04-4  Beans    pint  sealed, on hold, process not on   26-001/2
                                         record
     2 jars gone already:
-    Jar          Product  What became of it             When        To whom
+    Jar          Product  Outcome                       When        To whom
     26-002-03-7  Soup     given away, process not on    2026-08-22  Ida next door
                           record
     26-001-03-6  Beans    eaten, process not on record  2026-08-24  -
-    Low-acid and tomato food that was processed wrongly can hold the poison of
-    botulism and show little or nothing of it. Never taste food to decide; treat
-    every suspect jar as poisonous.
+    Low-acid and tomato food that was processed wrongly can contain botulism toxin
+    with little or no sign. Never taste food to decide; treat every suspect jar as
+    poisonous.
     Tell those who were given a jar not to taste it: Ida next door.
     Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing,
     a dry mouth, weak muscles or trouble breathing, from a few hours to 10 days
     after eating, may be botulism. Nausea, vomiting and cramps may come too.
     That is a medical emergency: call the emergency services or go to a hospital at
     once, do not wait, and say that home-canned food was eaten. Then tell the poison
-    control centre and the local health department, and keep what is left of the
-    food, closed and labelled, for them.
+    control center and the local health department, and keep what is left of the
+    food, closed and labeled, for them.
     -- stderr --
     next: `jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` lets one go
     -- exit 0 --
@@ -405,7 +405,7 @@ fn food_is_followed_into_the_batches_it_was_reprocessed_into() {
     let told = world.json(&["trace", "26-003"]);
     assert_eq!(told["jars"][3]["reason"], "batch 26-003");
     assert_eq!(told["jars"][0]["reason"], "same food as batch 26-003, by reprocessing or use");
-    insta::assert_snapshot!(world.run(&["trace", "26-003", "-q"]), @r"
+    insta::assert_snapshot!(world.run(&["trace", "26-003", "-q"]), @"
     8 jars found: 4 in the house, 0 of them on hold.
     Place   Jar          Product  Size   State    Load
     Cellar  26-001-04-4  Beans    quart  cooling  26-001/1
@@ -413,7 +413,7 @@ fn food_is_followed_into_the_batches_it_was_reprocessed_into() {
     Cellar  26-002-03-7  Beans    quart  cooling  26-002/1
     Cellar  26-003-01-5  Beans    quart  cooling  26-003/1
     4 jars gone already:
-    Jar          Product  What became of it              When        To whom
+    Jar          Product  Outcome                        When        To whom
     26-001-01-0  Beans    reprocessed into batch 26-002  2026-08-15  -
     26-001-02-8  Beans    reprocessed into batch 26-002  2026-08-15  -
     26-001-03-6  Beans    reprocessed into batch 26-002  2026-08-15  -

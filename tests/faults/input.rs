@@ -85,7 +85,7 @@ fn fault_25_every_problem_of_a_files_shape_is_told_with_its_line() {
     refused(
         &lab,
         b"product,put_up,jar,colour\n",
-        "\u{201c}colour\u{201d} is none of ours (--map colour=OURS takes it, --ignore colour",
+        "\u{201c}colour\u{201d} is an unknown column (--map colour=OURS takes it, --ignore colour",
     );
     refused(&lab, b"product,put_up\n", "there is no column jar");
     refused(

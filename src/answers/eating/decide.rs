@@ -76,7 +76,7 @@ fn what(decision: &Decision, process: &ProcessMark, clock: Clock) -> String {
         }
         Matter::OpenedTooLong => format!("opened too long: the last day was {last_day}: discard"),
         Matter::ChilledTooLong => format!("chilled too long: the last day was {last_day}: discard"),
-        Matter::OpenedOnHold => "opened, and on hold since: do not eat of it, discard".to_owned(),
-        Matter::ChilledOnHold => "chilled, and on hold: do not eat of it, discard".to_owned(),
+        Matter::OpenedOnHold => "opened, and on hold since: do not eat it, discard".to_owned(),
+        Matter::ChilledOnHold => "chilled, and on hold: do not eat it, discard".to_owned(),
     }
 }

@@ -83,7 +83,7 @@ pub(crate) fn show(story: &JarStory, clock: Clock, screen: &mut impl Say) {
     screen.say(format!("{}{held}{process}{place}", state_in_words(jar.state)));
     let put_up = moments::day_in_words(batch.put_up);
     screen.say(match story.keeps {
-        Keeps::Discard => format!("Put up {put_up}. Discard it: do not eat of it."),
+        Keeps::Discard => format!("Put up {put_up}. Discard it: do not eat it."),
         keeps => {
             let keeps = keeps.in_words(|day| day.to_string()).map(|told| format!(", {told}"));
             format!("Put up {put_up}{}.", keeps.unwrap_or_default())

@@ -15,10 +15,7 @@ pub(crate) fn say_rescue(rescue: &Rescue, indent: &str, clock: Clock, screen: &m
         (true, Some(until)) => format!("{indent}Until {} you may", moments::in_words(until, clock)),
         (true, None) => format!("{indent}You may"),
         (false, Some(until)) => {
-            format!(
-                "{indent}The last moment to rescue it was {}. What is left:",
-                moments::in_words(until, clock)
-            )
+            format!("{indent}The time to rescue it ended {}. What is left:", moments::in_words(until, clock))
         }
         (false, None) => format!("{indent}What is left:"),
     });

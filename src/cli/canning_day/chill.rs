@@ -44,6 +44,6 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             keeps.remark
         ));
     }
-    screen.next("`jarledger finish JAR` when it is eaten up");
+    screen.next(format!("`jarledger finish {}` when it is eaten up", done.jar_or_word()));
     Ok(())
 }

@@ -37,6 +37,6 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let instruction = Remedy::Freeze.instruction();
     let how = instruction.split_once(": ").map_or(instruction, |(_, how)| how);
     screen.say(format!("First {how}."));
-    screen.next("`jarledger finish JAR` when it is eaten up");
+    screen.next(format!("`jarledger finish {}` when it is eaten up", done.jar_or_word()));
     Ok(())
 }

@@ -65,7 +65,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     done.say("Discarded", screen);
     more.say(screen);
     if more.suspect {
-        screen.next("`jarledger trace JAR` finds its sister jars");
+        screen.next(format!("`jarledger trace {}` finds its sister jars", done.jar_or_word()));
     } else {
         say_undo(&done, screen);
     }

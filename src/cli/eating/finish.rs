@@ -6,7 +6,7 @@ use crate::cli::errors::Failure;
 use crate::cli::talk::screen::Screen;
 use crate::rules::jar::jar_state::Act;
 
-/// Note that opened, chilled or frozen jars are eaten up
+/// Note that jars are eaten up; sealed ones count as opened too
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
     #[command(flatten)]

@@ -33,6 +33,9 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
     done.say("Opened", screen);
     say_advice(&advice, args.signs, screen);
-    screen.next("`jarledger finish JAR` when it is eaten up, `jarledger discard JAR --why ...` if it is not");
+    let jar = done.jar_or_word();
+    screen.next(format!(
+        "`jarledger finish {jar}` when it is eaten up, `jarledger discard {jar} --why TEXT` if it is not"
+    ));
     Ok(())
 }

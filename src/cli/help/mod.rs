@@ -6,3 +6,4 @@ pub(super) mod complete;
 pub(super) mod completions;
 pub(super) mod examples;
 pub(super) mod man;
+pub(super) mod other_words;

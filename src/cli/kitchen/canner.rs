@@ -58,7 +58,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             let asker = Asker::new(screen);
             if !asker.can_ask() {
                 return Err(Failure::usage(
-                    "nothing says what to do about canners",
+                    "choose add or list",
                     "`jarledger canner add NAME --method KIND --holds quart:7,pint:9` records one, `jarledger canner \
                      list` lists them",
                 ));

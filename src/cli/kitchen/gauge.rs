@@ -90,7 +90,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let written = ledger.write("gauge", ctx.clock, |write| {
         let outcome = write.test_gauge(&canner, &test)?;
         let summary = format!(
-            "gauge of {} on {} {}; loads judged anew: {}",
+            "gauge of {} on {} {}; loads checked again: {}",
             canner.name,
             test.test.date(),
             test.test.worst(),

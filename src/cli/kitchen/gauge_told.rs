@@ -93,7 +93,7 @@ pub(in crate::cli) fn advice_in_words(test: &GaugeTest) -> String {
 }
 
 pub(in crate::cli) fn show_points(test: &GaugeTest, screen: &mut Screen) {
-    let mut table = Table::new(["Dial reads", "True pressure", "So it"]).number(0).number(1);
+    let mut table = Table::new(["Dial reads", "True pressure", "Error"]).number(0).number(1);
     for point in test.points() {
         table.row([point.reads.to_string(), point.truly.to_string(), point.error().to_string()]);
     }
@@ -103,11 +103,11 @@ pub(in crate::cli) fn show_points(test: &GaugeTest, screen: &mut Screen) {
 pub(in crate::cli) fn show_targets(targets: &[Target], altitude: Altitude, screen: &mut Screen) {
     let told: Vec<String> = targets
         .iter()
-        .filter_map(|target| Some(format!("{} where {} is asked", target.read?, target.required)))
+        .filter_map(|target| Some(format!("{} for a true {}", target.read?, target.required)))
         .collect();
     if !told.is_empty() {
         screen.say(format!(
-            "At {altitude}, read on this dial: {} (the error added to what the table asks: common practice, no \
+            "At {altitude}, read on this dial: {} (the error is added to what the table requires: common practice, no \
              source).",
             told.join(", ")
         ));

@@ -1,4 +1,4 @@
-//! Loads judged anew, in words.
+//! Loads checked again, in words.
 
 use crate::cli::errors::Failure;
 use crate::cli::recall::pull_sheet;

@@ -85,14 +85,14 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
 
 /// Says them, a line each.
 pub(in crate::cli) fn say(settings: &[Setting], screen: &mut Screen) {
-    screen.say("Settings, each with who said it:");
+    screen.say("Settings and where they come from:");
     for setting in settings {
         let product = setting.product.as_ref().map(|product| format!(" of {product}")).unwrap_or_default();
         let value = setting.value.as_deref().unwrap_or("none");
         let instead = match setting.instead {
             "" => String::new(),
             flag if setting.from.ends_with(flag) => String::new(),
-            flag => format!("; {flag} goes before it"),
+            flag => format!("; {flag} overrides it"),
         };
         screen.say(format!("  {}{product}: {value} ({}{instead})", setting.setting, setting.from));
     }

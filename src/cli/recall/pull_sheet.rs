@@ -30,7 +30,7 @@ pub(in crate::cli) fn show(ledger: &Ledger, traced: &Traced, screen: &mut Screen
     }
     if here < traced.len() {
         screen.say(format!("{} gone already:", jars(traced.len() - here)));
-        let table = Table::new(["Jar", "Product", "What became of it", "When", "To whom"]);
+        let table = Table::new(["Jar", "Product", "Outcome", "When", "To whom"]);
         screen.table_of(table, |take| {
             ledger.each_traced(traced, here..traced.len(), |found| {
                 let ending = found.ending.as_ref();

@@ -79,7 +79,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 fn which_folder(asker: &Asker) -> Result<PathBuf, Failure> {
     if !asker.can_ask() {
         return Err(Failure::usage(
-            "nothing says where to write",
+            "name a file or a folder to write to",
             "give --out FOLDER for every table, the name of one table, or --json for one object",
         ));
     }
@@ -156,7 +156,7 @@ fn all(ledger: &Ledger, out: &Path, raw: bool, screen: &mut Screen) -> Result<()
         return Err(there_already(out));
     }
     if out.file_name().is_none() {
-        return Err(Failure::usage("--out names no folder", "give --out FOLDER"));
+        return Err(Failure::usage("--out needs a folder", "give --out FOLDER"));
     }
     let new = NewFolder::begin(out)?;
     let tables = write_folder(ledger, raw, new.temp()).map_err(|error| failed(error, out))?;

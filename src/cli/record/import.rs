@@ -89,7 +89,7 @@ fn mapping(given: &str) -> Result<(String, String), String> {
     let (theirs, ours) = given.rsplit_once('=').ok_or("write THEIRS=OURS, such as Contents=product")?;
     if !COLUMNS.iter().any(|column| column.0 == ours) {
         let known: Vec<&str> = COLUMNS.iter().map(|column| column.0).collect();
-        return Err(format!("\u{201c}{ours}\u{201d} is none of ours: {}", known.join(", ")));
+        return Err(format!("\u{201c}{ours}\u{201d} is an unknown column: {}", known.join(", ")));
     }
     Ok((theirs.to_owned(), ours.to_owned()))
 }

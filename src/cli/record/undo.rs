@@ -42,7 +42,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
     screen.say(format!(
         "{} entry {}, {}: {}.",
-        if undone.in_force { "Brought back" } else { "Took back" },
+        if undone.in_force { "Brought back" } else { "Undid" },
         undone.facts_of.0,
         undone.command,
         undone.summary

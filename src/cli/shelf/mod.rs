@@ -6,6 +6,7 @@ pub(super) mod batch;
 pub(super) mod calendar;
 pub(super) mod count;
 pub(super) mod jar;
+pub(super) mod missing;
 pub(super) mod months_ahead;
 pub(super) mod move_to;
 pub(super) mod report;

@@ -45,7 +45,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     done.say("Moved", screen);
     if new_place {
         let near = near.map(|near| format!(" D{}", near.trim_start_matches('d'))).unwrap_or_default();
-        screen.say(format!("{to} is a new place.{near}"));
+        screen.say(format!("{to} is now a new place; `jarledger undo` if it was mistyped.{near}"));
     }
     say_undo(&done, screen);
     Ok(())

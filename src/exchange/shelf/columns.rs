@@ -124,7 +124,7 @@ fn unknown(heading: &str, at: usize) -> Problem {
         || format!("--map {}=OURS", quoted(heading)),
         |(_, ours)| format!("--map {}={ours}", quoted(heading)),
     );
-    Problem::of_line(1, format!("column {at} \u{201c}{heading}\u{201d} is none of ours"))
+    Problem::of_line(1, format!("column {at} \u{201c}{heading}\u{201d} is an unknown column"))
         .hint(format!("{take} takes it, --ignore {} passes it over", quoted(heading)))
 }
 
@@ -148,8 +148,8 @@ mod tests {
             [
                 "line 1, columns 1 and 2 are both headed “Product”",
                 "line 1, column 3 has no heading",
-                "line 1, column 4 “put_upp” is none of ours (--map put_upp=put_up takes it, --ignore put_upp passes it over)",
-                "line 1, column 5 “size” is none of ours (--map size=OURS takes it, --ignore size passes it over)",
+                "line 1, column 4 “put_upp” is an unknown column (--map put_upp=put_up takes it, --ignore put_upp passes it over)",
+                "line 1, column 5 “size” is an unknown column (--map size=OURS takes it, --ignore size passes it over)",
                 "line 1, there is no column put_up (say which it is with --map THEIRS=put_up)",
                 "line 1, there is no column jar (say which it is with --map THEIRS=jar)",
             ]

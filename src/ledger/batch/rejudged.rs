@@ -1,4 +1,4 @@
-//! Many loads judged anew, since a gauge test or a process has a bearing on them.
+//! Many loads checked again, since a gauge test or a process has a bearing on them.
 
 use std::collections::HashMap;
 

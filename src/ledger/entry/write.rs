@@ -2,6 +2,7 @@
 
 use std::ops::Deref;
 
+use chrono::NaiveDate;
 use rusqlite::{Transaction, TransactionBehavior, params};
 use uuid::Uuid;
 
@@ -9,7 +10,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::interrupt;
 use crate::ledger::file::interrupt::Working;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::schema::row::offset_minutes;
+use crate::ledger::schema::row::{date, offset_minutes};
 use crate::values::time::clock::Clock;
 
 /// Number of an entry, counting from 1.
@@ -147,6 +148,15 @@ impl Ledger {
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn last_entry(&self) -> Result<i64, LedgerError> {
         Ok(self.conn.query_row("SELECT coalesce(max(id), 0) FROM entry", [], |row| row.get(0))?)
+    }
+
+    /// The day the newest entry was written on; none where there is no entry.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn day_of_last_entry(&self) -> Result<Option<NaiveDate>, LedgerError> {
+        let mut newest = self.conn.prepare_cached("SELECT on_date FROM entry ORDER BY id DESC LIMIT 1")?;
+        newest.query([])?.next()?.map(|row| date(row, "on_date")).transpose()
     }
 
     fn begin_entry(&self, command: &str, clock: Clock) -> Result<EntryId, LedgerError> {

@@ -94,10 +94,10 @@ impl Write<'_> {
 pub(in crate::ledger) fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> LedgerError {
     let code = live.jar.code;
     let (mut what, hint) = (
-        format!("{code} cannot take \u{201c}{act}\u{201d}: {refusal}"),
+        format!("{code} cannot be {}: {refusal}", act.participle()),
         match refusal {
             Refusal::OnHold(since) => format!(
-                "nobody eats of it: `jarledger discard {code} --why ...`; `jarledger jar {code}` tells its story. \
+                "do not eat it: `jarledger discard {code} --why ...`; `jarledger jar {code}` tells its story. \
                  If it happened before {}, say when with --on",
                 since.format("%Y-%m-%d %H:%M")
             ),

@@ -109,7 +109,7 @@ impl Page<'_> {
 
     fn products(&self, line: &MonthLine) -> String {
         if line.products.is_empty() {
-            return "none owed".to_owned();
+            return "none due".to_owned();
         }
         let told: Vec<String> =
             line.products.iter().map(|item| format!("{} {}", item.jars, item.product)).collect();

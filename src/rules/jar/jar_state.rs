@@ -85,7 +85,8 @@ impl Act {
         match self {
             Self::CheckSealed | Self::CheckFailed => "seal",
             Self::SealLost => "seal --lost",
-            Self::Miss | Self::Find => "count",
+            Self::Miss => "missing",
+            Self::Find => "missing --found",
             Self::Reprocess => "putup --reprocess",
             Self::Use => "putup --used",
             Self::Chill
@@ -99,9 +100,31 @@ impl Act {
     }
 }
 
+impl Act {
+    /// What a jar is once it happened: "opened".
+    pub const fn participle(self) -> &'static str {
+        match self {
+            Self::CheckSealed => "checked as sealed",
+            Self::CheckFailed => "checked as failed",
+            Self::SealLost => "noted as having lost its seal",
+            Self::Chill => "chilled",
+            Self::Freeze => "frozen",
+            Self::Reprocess => "reprocessed",
+            Self::Open => "opened",
+            Self::Finish => "eaten up",
+            Self::Give => "given",
+            Self::Use => "used in a batch",
+            Self::Discard => "discarded",
+            Self::Miss => "noted as missing",
+            Self::Find => "found again",
+            Self::Move => "moved",
+        }
+    }
+}
+
 /// Says why an act is refused, and which acts are not.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("a jar that is {from} cannot take \u{201c}{act}\u{201d}; {}", legal_words(*from))]
+#[error("a jar that is {from} cannot be {}; {}", act.participle(), legal_words(*from))]
 pub struct IllegalAct {
     /// The state the jar is in.
     pub from: JarState,
@@ -113,7 +136,7 @@ fn legal_words(from: JarState) -> String {
     let mut acts: Vec<&str> = from.legal_acts().map(Act::as_it_is_asked_for).collect();
     // Sealed or failed, it is one check.
     acts.dedup();
-    if acts.is_empty() { "its story is over".to_owned() } else { format!("it can take: {}", acts.join(", ")) }
+    if acts.is_empty() { "its story is over".to_owned() } else { format!("it takes: {}", acts.join(", ")) }
 }
 
 impl JarState {
@@ -289,7 +312,8 @@ mod tests {
                         Act::CheckSealed => "seal",
                         Act::CheckFailed => continue,
                         Act::SealLost => "seal --lost",
-                        Act::Miss | Act::Find => "count",
+                        Act::Miss => "missing",
+                        Act::Find => "missing --found",
                         Act::Reprocess => "putup --reprocess",
                         Act::Use => "putup --used",
                         act => act.as_str(),
@@ -306,11 +330,11 @@ mod tests {
                 let ways = if names.is_empty() {
                     "its story is over".to_owned()
                 } else {
-                    format!("it can take: {}", names.join(", "))
+                    format!("it takes: {}", names.join(", "))
                 };
                 assert_eq!(
                     refused.to_string(),
-                    format!("a jar that is {from} cannot take \u{201c}{act}\u{201d}; {ways}")
+                    format!("a jar that is {from} cannot be {}; {ways}", act.participle())
                 );
             }
             assert_eq!(from.legal_acts().count(), legal.len(), "{from}");

@@ -64,7 +64,7 @@ impl Keeps {
         match self {
             Self::BestBy(day) => Some(format!("best by {}", write(day))),
             Self::UseBy(day) => Some(format!("eat by {}", write(day))),
-            Self::Discard => Some("discard it: do not eat of it".to_owned()),
+            Self::Discard => Some("discard it: do not eat it".to_owned()),
             Self::Undecided => None,
         }
     }

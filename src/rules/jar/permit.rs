@@ -322,7 +322,7 @@ mod tests {
         assert_eq!(permit(Act::Chill, &unsealed, at("2026-08-14T18:40"), at(NOW)), Ok(()));
         let late = permit(Act::Chill, &unsealed, at("2026-08-14T18:41"), at(NOW));
         assert_eq!(late, Err(Refusal::TooLate { load_failed: true }));
-        assert!(late.unwrap_err().to_string().contains("2 hours is acted on"));
+        assert!(late.unwrap_err().to_string().contains("this program uses 2 hours"));
         let unknown = Circumstances { out_at: None, last_at: None, ..jar(JarState::Unsealed) };
         assert!(permit(Act::Chill, &unknown, at("2026-08-14T18:00"), at(NOW)).is_err());
     }

@@ -15,7 +15,7 @@ pub const RESCUE_HOURS: i64 = 2;
 
 /// Both figures, to be shown wherever [`RESCUE_HOURS`] is acted on.
 pub const RESCUE_SOURCES: &str = "extension services differ on how long such a load may still be rescued: \
-    one says 2 hours after the process, another 24 hours; 2 hours is acted on here";
+    one says 2 hours after the process, another 24 hours; this program uses 2 hours";
 
 named_enum! {
     /// Why a verdict withholds every jar of a load.
@@ -116,7 +116,7 @@ mod tests {
         assert_eq!(remedies(out, at("2026-08-14T23:40:00+00:00")), rescue);
         assert_eq!(remedies(out, at("2026-08-14T18:40:01-05:00")), [Remedy::Discard]);
         assert_eq!(remedies(None, at("2026-08-14T16:40:00-05:00")), [Remedy::Discard]);
-        for told in ["one says 2 hours", "another 24 hours", "2 hours is acted on"] {
+        for told in ["one says 2 hours", "another 24 hours", "this program uses 2 hours"] {
             assert!(RESCUE_SOURCES.contains(told), "{told}");
         }
     }

@@ -42,7 +42,7 @@ impl Remedy {
                  or freeze instead)"
             }
             Self::Chill => "chill: keep it in the refrigerator and use it within 2 days",
-            Self::Freeze => "freeze: make 1 1/2 in of headspace and put it in the freezer",
+            Self::Freeze => "freeze: leave 1 1/2 in of headspace and put it in the freezer",
             Self::Discard => "discard: do not taste it",
         }
     }

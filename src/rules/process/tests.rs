@@ -81,7 +81,7 @@ fn tomato_options_stay_whole_pairs() {
 fn a_row_from_memory_says_so_first() {
     let answer = ask("fish", Raw, Quart, PressureDial, "0ft");
     assert_eq!(answer.options[0].basis, Basis::Memory);
-    assert_eq!(answer.options[0].notes[0], "not confirmed against print: check with your extension service");
+    assert_eq!(answer.options[0].notes[0], "not seen in print: ask your extension service");
     assert!(answer.options[0].notes[1].contains("longer way of venting"));
     assert!(ask("beets", Hot, Pint, PressureDial, "0ft").options[0].notes.is_empty());
 }

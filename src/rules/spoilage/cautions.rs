@@ -32,8 +32,8 @@ impl serde::Serialize for Caution {
 
 /// What may be in a jar without a sign.
 pub const BOTULISM: Caution = Caution {
-    text: "Low-acid and tomato food that was processed wrongly can hold the poison of botulism and show \
-           little or nothing of it. Never taste food to decide; treat every suspect jar as poisonous.",
+    text: "Low-acid and tomato food that was processed wrongly can contain botulism toxin with little or \
+           no sign. Never taste food to decide; treat every suspect jar as poisonous.",
     source: "USDA AIB 539 (1994), Guide 1, Identifying and Handling Spoiled Canned Food; CDC, Home-Canned Foods",
     basis: Basis::Reprint,
 };
@@ -51,8 +51,8 @@ pub const SYMPTOMS: Caution = Caution {
 /// Where to go with them.
 pub const EMERGENCY: Caution = Caution {
     text: "That is a medical emergency: call the emergency services or go to a hospital at once, do not wait, \
-           and say that home-canned food was eaten. Then tell the poison control centre and the local health \
-           department, and keep what is left of the food, closed and labelled, for them.",
+           and say that home-canned food was eaten. Then tell the poison control center and the local health \
+           department, and keep what is left of the food, closed and labeled, for them.",
     source: "Washington State University Extension, What You Need to Know About Botulism; Illinois Poison \
              Center, Botulism",
     basis: Basis::Reprint,
@@ -62,7 +62,7 @@ pub const EMERGENCY: Caution = Caution {
 pub const DISCARD_SEALED: Caution = Caution {
     text: "Still sealed, even if swollen: do not open it. Put the jar in a heavy bag, close the bag, put it in \
            a second one and tape it, and put it in an outdoor bin out of reach of people and animals, or bury \
-           it. Nothing of it goes into a sink, a waste disposer or a toilet.",
+           it. Pour none of it down a sink, a waste disposer or a toilet.",
     source: "USDA AIB 539 (1994), Guide 1, Identifying and Handling Spoiled Canned Food; CDC, Home-Canned Foods",
     basis: Basis::Reprint,
 };
@@ -121,7 +121,7 @@ pub const ON_RECORD: Caution = Caution {
 /// What a missing process means.
 pub const NO_RECORD: Caution = Caution {
     text: "Where a jar's process is not on record, this ledger cannot tell whether it got a tested one. Unless \
-           you know that yourself, do not eat of it.",
+           you know that yourself, do not eat it.",
     source: "USDA AIB 539 (1994), Guide 1, Identifying and Handling Spoiled Canned Food",
     basis: Basis::Memory,
 };

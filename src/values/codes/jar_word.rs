@@ -44,7 +44,7 @@ pub struct WrongCheck {
 pub enum JarWordError {
     /// Neither a code nor numbers.
     #[error(
-        "\u{201c}{0}\u{201d} names no jar; write a jar like 26-041-03-3, or a batch and its jars like 26-041 3,5-7"
+        "\u{201c}{0}\u{201d} is not a jar code; write a jar like 26-041-03-3, or a batch and its jars like 26-041 3,5-7"
     )]
     Shape(String),
     /// Numbers, but not a list of them.

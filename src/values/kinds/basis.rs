@@ -23,7 +23,7 @@ impl Basis {
     pub const fn warning(self) -> Option<&'static str> {
         match self {
             Self::Reprint => None,
-            Self::Memory => Some("not confirmed against print: check with your extension service"),
+            Self::Memory => Some("not seen in print: ask your extension service"),
             Self::Secondary => Some("seen only at second hand: check with your extension service"),
             Self::CommonPractice => Some("common practice, no source"),
             Self::Household => Some("your own process; no table here confirms it"),

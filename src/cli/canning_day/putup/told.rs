@@ -57,7 +57,7 @@ pub(super) struct Told {
 
 /// What was told of one load, or of all of them.
 #[derive(Debug, Clone, Default, PartialEq, clap::Args)]
-#[command(next_help_heading = "Every load, where --load says nothing")]
+#[command(next_help_heading = "Defaults for loads")]
 pub(super) struct LoadTold {
     /// Sizes and counts of this load; only in `--load` and a note of the session.
     #[arg(skip)]

@@ -51,7 +51,7 @@ pub(super) fn which(
             asker.need_offering(jar.map(Corrected::Jar), question, jars, |code| jar_of(code, ledger))
         }
         None if !asker.can_ask() => Err(Failure::usage(
-            "nothing says which record is wrong; nothing was changed",
+            "name the record that is wrong; nothing was changed",
             "`jarledger correct batch 26-041`, `correct load 26-041/1` or `correct jar 26-041-03-3`, and its field",
         )),
         None => {

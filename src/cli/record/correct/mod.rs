@@ -44,7 +44,7 @@ pub(in crate::cli) struct Args {
 enum Record {
     /// Amend a batch as a whole
     Batch(BatchArgs),
-    /// Amend a load, which is then judged anew
+    /// Amend a load, which is then checked again
     Load(Box<LoadArgs>),
     /// Amend a jar
     Jar(JarArgs),

@@ -378,7 +378,7 @@ fn cautions_are_told_and_change_no_verdict() {
     let memory = TestedProcess { basis: Basis::Memory, ..process(75, "11") };
     let judged = of_pints(&dial_run(), &[memory]);
     assert_eq!((judged.verdict, judged.findings[0].code), (Verdict::Meets, Code::ProcessUnconfirmed));
-    assert!(judged.findings[0].message.contains("not confirmed against print"));
+    assert!(judged.findings[0].message.contains("not seen in print"));
 }
 
 #[test]
