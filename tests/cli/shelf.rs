@@ -54,7 +54,7 @@ fn jars_are_listed_with_code_and_best_by_and_filters_narrow_them() {
                                  not on record
     26-002-02-9  Pears    pint   cooling, process  Pantry shelf  2027-09-01
                                  not on record
-    5 jars: 2 cooling, 2 sealed, 1 opened.
+    5 jars (2 pints, 3 quarts): 2 cooling, 2 sealed, 1 opened.
     -- exit 0 --
     ");
     let beans = world.json(&["shelf", "--jars", "--batch", "25-001"]);

@@ -170,7 +170,7 @@ fn tell(
     } else {
         counts(&stock, &off, screen);
     }
-    screen.say(in_all(&stock));
+    screen.say(in_all(&stock, *which != Which::default()));
     screen.next("`jarledger eat` says what to take first");
     Ok(())
 }
@@ -291,14 +291,21 @@ fn state_in_words(state: JarState, on_hold: bool, process: &ProcessMark) -> Stri
     words + &process.after_comma()
 }
 
-fn in_all(stock: &[Stock]) -> String {
+/// The total by state, and by size where some were asked for that come in several.
+fn in_all(stock: &[Stock], some: bool) -> String {
     let mut by_state: BTreeMap<JarState, u64> = BTreeMap::new();
     for alike in stock {
         *by_state.entry(alike.state).or_default() += u64::from(alike.jars);
     }
     let states: Vec<String> = by_state.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
     let held: u64 = stock.iter().filter(|alike| alike.on_hold).map(|alike| u64::from(alike.jars)).sum();
-    let mut line = format!("{}: {}", counted(by_state.values().sum::<u64>()), states.join(", "));
+    let mut by_size: BTreeMap<JarSize, u64> = BTreeMap::new();
+    for alike in stock {
+        *by_size.entry(alike.size).or_default() += u64::from(alike.jars);
+    }
+    let sizes: Vec<String> = by_size.iter().map(|(size, &jars)| size.counted(jars)).collect();
+    let sizes = if some && sizes.len() > 1 { format!(" ({})", sizes.join(", ")) } else { String::new() };
+    let mut line = format!("{}{sizes}: {}", counted(by_state.values().sum::<u64>()), states.join(", "));
     if held > 0 {
         line.push_str(&format!("; {held} on hold"));
     }

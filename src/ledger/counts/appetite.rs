@@ -7,7 +7,8 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::hold::IN_FORCE;
 use crate::ledger::schema::row::{date, parsed, parsed_opt};
-use crate::rules::eating::past_use::{PastUse, days_with_stock};
+use crate::rules::eating::history::History;
+use crate::rules::eating::past_use::PastUse;
 use crate::values::kinds::jar_size::JarSize;
 
 /// What the ledger knows of the appetite for one product.
@@ -15,14 +16,40 @@ use crate::values::kinds::jar_size::JarSize;
 pub struct Appetite {
     /// The product.
     pub product: String,
-    /// Jars of any size.
+    /// Jars of any size that the household itself took, to eat or for another batch.
     pub past: PastUse,
+    /// What became of jars of any size.
+    pub of_any_size: Used,
     /// The same for each size it was put up in.
-    pub sizes: Vec<(JarSize, PastUse)>,
+    pub sizes: Vec<(JarSize, Used)>,
     /// The last day a jar left the shelf; none where none ever did.
     pub last_left: Option<NaiveDate>,
     /// Whether a jar stands there still.
     pub in_stock: bool,
+}
+
+/// What was used of a product, and how jars left the shelf.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Used {
+    /// When it stood on the shelf, and when a jar was opened, emptied into another batch or given away.
+    pub history: History,
+    /// Jars opened, also where the rest was thrown away.
+    pub opened: u32,
+    /// Jars emptied into another batch.
+    pub in_batches: u32,
+    /// Jars given away.
+    pub given: u32,
+    /// Jars that nobody can find.
+    pub missing: u32,
+}
+
+/// How a jar was used, or that it is not to be found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Way {
+    Opened,
+    InBatch,
+    Given,
+    Missing,
 }
 
 /// One jar's time on the shelf.
@@ -31,7 +58,8 @@ struct Spell {
     size: JarSize,
     first: NaiveDate,
     last: Option<NaiveDate>,
-    is_eaten: bool,
+    /// None where the jar stands there still, or was thrown away or put aside unopened.
+    went: Option<(Way, NaiveDate)>,
 }
 
 impl Spell {
@@ -40,7 +68,15 @@ impl Spell {
             size: parsed(row, "size")?,
             first: date(row, "first")?,
             last: parsed_opt(row, "last")?,
-            is_eaten: row.get("eaten")?,
+            went: match row.get_ref("act")?.as_str().unwrap_or_default() {
+                "open" => Some(Way::Opened),
+                "use" => Some(Way::InBatch),
+                "give" => Some(Way::Given),
+                "miss" => Some(Way::Missing),
+                _ => None,
+            }
+            .map(|way| Ok::<_, LedgerError>((way, date(row, "went")?)))
+            .transpose()?,
         })
     }
 }
@@ -49,22 +85,19 @@ impl Spell {
 /// ledger learnt of them, since what was eaten before is not on record.
 ///
 /// A jar on hold left the shelf on the day the first of its holds in force began; one held from its first day never
-/// stood there. A jar opened and thrown away on the same day was not eaten: that is what looking on opening is for
-/// (our own rule, no source).
+/// stood there. How a jar went is what its last step off the shelf says; a jar that was found again stands there still.
 fn spells() -> String {
     format!(
         "SELECT p.name AS product, j.size,
         CASE b.origin WHEN 'import' THEN max(b.put_up, n.on_date) ELSE b.put_up END AS first,
         CASE WHEN h.on_date IS NOT NULL THEN min(h.on_date, coalesce(g.on_date, h.on_date))
              WHEN j.state IN ('cooling', 'sealed') THEN NULL ELSE g.on_date END AS last,
-        coalesce(g.opened, 0) AND NOT (j.state = 'discarded' AND EXISTS
-            (SELECT 1 FROM event d JOIN entry m ON m.id = d.entry_id AND m.effective = 1
-             WHERE d.jar_id = j.id AND d.act = 'discard' AND d.on_date = g.on_date)) AS eaten
+        CASE WHEN j.state IN ('cooling', 'sealed') THEN NULL ELSE g.act END AS act, g.on_date AS went
     FROM jar j
     JOIN batch b ON b.id = j.batch_id
     JOIN entry n ON n.id = b.entry_id
     JOIN product p ON p.id = b.product_id
-    LEFT JOIN (SELECT v.jar_id, max(v.on_date) AS on_date, max(v.act = 'open') AS opened
+    LEFT JOIN (SELECT v.jar_id, max(v.id), v.on_date, v.act
                FROM event v JOIN entry m ON m.id = v.entry_id AND m.effective = 1
                WHERE v.from_state IN ('cooling', 'sealed') AND v.to_state NOT IN ('cooling', 'sealed')
                GROUP BY v.jar_id) g ON g.jar_id = j.id
@@ -104,20 +137,34 @@ fn appetite(product: &str, spells: &[Spell], today: NaiveDate) -> Option<Appetit
     if spells.is_empty() {
         return None;
     }
-    let past = |size: Option<JarSize>| {
+    let used = |size: Option<JarSize>| {
         let chosen = || spells.iter().filter(move |spell| size.is_none_or(|size| spell.size == size));
-        PastUse {
-            eaten: u32::try_from(chosen().filter(|spell| spell.is_eaten).count()).unwrap_or(u32::MAX),
-            days: days_with_stock(chosen().map(|spell| (spell.first, spell.last)), today),
+        let went = |asked: Way| {
+            let jars = chosen().filter(|spell| spell.went.is_some_and(|(way, _)| way == asked)).count();
+            u32::try_from(jars).unwrap_or(u32::MAX)
+        };
+        let uses = chosen().filter_map(|spell| spell.went.filter(|&(way, _)| way != Way::Missing));
+        Used {
+            history: History::new(
+                chosen().map(|spell| (spell.first, spell.last)),
+                uses.map(|(_, day)| day),
+                today,
+            ),
+            opened: went(Way::Opened),
+            in_batches: went(Way::InBatch),
+            given: went(Way::Given),
+            missing: went(Way::Missing),
         }
     };
+    let of_any_size = used(None);
     let mut sizes: Vec<JarSize> = spells.iter().map(|spell| spell.size).collect();
     sizes.sort_unstable();
     sizes.dedup();
     Some(Appetite {
         product: product.to_owned(),
-        past: past(None),
-        sizes: sizes.into_iter().map(|size| (size, past(Some(size)))).collect(),
+        past: PastUse { eaten: of_any_size.opened + of_any_size.in_batches, ..of_any_size.history.past() },
+        of_any_size,
+        sizes: sizes.into_iter().map(|size| (size, used(Some(size)))).collect(),
         last_left: spells.iter().filter_map(|spell| spell.last).max(),
         in_stock: spells.iter().any(|spell| spell.last.is_none()),
     })

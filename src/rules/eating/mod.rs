@@ -2,9 +2,12 @@
 //!
 //! May use process, food, canning_day, tables and values.
 
+pub mod dispersion;
+pub mod history;
 pub mod keep_up;
 pub mod level_plan;
 pub mod past_use;
+pub mod predictive;
 pub mod rotation;
 pub mod season;
 pub mod season_work;

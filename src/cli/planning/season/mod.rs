@@ -1,29 +1,23 @@
-//! `season`: gathers appetite, stock and past loads, and reckons the jars to put up.
+//! `season`: what to put up so that it lasts, or whether one product will.
 
-mod answer;
 mod on_hand;
 mod show;
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 
 use chrono::NaiveDate;
 
-use answer::{Answer, Line, Totals};
-use on_hand::OnHand;
-
+use crate::answers::eating::season::answer::Answer;
+use crate::answers::eating::season::asked::Asked;
 use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::batch::last_load::LastLoad;
 use crate::ledger::counts::appetite::Appetite;
-use crate::ledger::file::open::Ledger;
-use crate::rules::eating::season::{expected_use, still_good};
-use crate::rules::eating::season_work::{Pattern, work};
 use crate::rules::eating::sureness::Sureness;
 use crate::rules::eating::what_if::WhatIf;
-use crate::values::kinds::jar_size::JarSize;
-use crate::values::measures::altitude::Altitude;
+use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 use crate::values::time::civil_day::{add_months, parse_day};
@@ -31,9 +25,12 @@ use crate::values::time::civil_day::{add_months, parse_day};
 /// Longest time a plan looks ahead: five years.
 const LONGEST_DAYS: i64 = 5 * 366;
 
-/// Plan how many jars to put up so that they last until the next season
+/// Plan how many jars to put up so that they last until the next season, or ask whether one product will last
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
+    /// Only the product that these words name: will it last?
+    #[arg(value_name = "WORDS")]
+    words: Vec<String>,
     /// The day the next season's jars are there [default: a year from today]
     #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
     until: Option<String>,
@@ -59,16 +56,44 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let today = ctx.clock.today();
     let until = until(args.until.as_deref(), today)?;
     let ledger = ctx.open()?;
-    let appetites = ledger.appetites(today)?;
-    let changes = changes(args.what_if, &appetites)?;
-    let lines = lines(&ledger, &appetites, &changes, (today, until), args.sure)?;
-    let totals = Totals::of(&lines, &OnHand::of(&args.on_hand));
-    let answer = Answer { until, sure: args.sure.share(), lines, totals };
+    let answer = ledger.at_one_moment(|ledger| {
+        let appetites = ledger.appetites(today)?;
+        let asked = Asked {
+            today,
+            until,
+            sure: args.sure,
+            product: product(&args.words.join(" "), &appetites)?,
+            changes: &changes(args.what_if, &appetites)?,
+            on_hand: &on_hand::all(&args.on_hand),
+        };
+        Ok::<_, Failure>(Answer::read(ledger, &appetites, &asked)?)
+    })?;
     if screen.json() {
         return screen.answer(&answer);
     }
     show::show(&answer, today, screen);
     Ok(())
+}
+
+/// The one product that the words name; none where there are no words.
+fn product<'a>(words: &str, appetites: &'a [Appetite]) -> Result<Option<&'a str>, Failure> {
+    if words.trim().is_empty() {
+        return Ok(None);
+    }
+    let names = || appetites.iter().map(|appetite| &appetite.product[..]);
+    match meant(words, names())[..] {
+        [product] => Ok(Some(product)),
+        [] => {
+            let near = near_names(words, names());
+            let hint = did_you_mean(&near).unwrap_or_else(|| "`jarledger season` shows every product".into());
+            Err(Failure::new(Code::NotFound, format!("no product is called \u{201c}{words}\u{201d}"), hint))
+        }
+        ref several => Err(Failure::new(
+            Code::NotFound,
+            format!("\u{201c}{words}\u{201d} fits {}", several.join(", ")),
+            format!("name one, such as `jarledger season {}`", quoted(several[0])),
+        )),
+    }
 }
 
 fn until(given: Option<&str>, today: NaiveDate) -> Result<NaiveDate, Failure> {
@@ -102,64 +127,4 @@ fn changes(given: Vec<(Name, WhatIf)>, appetites: &[Appetite]) -> Result<HashMap
             }
         })
         .collect()
-}
-
-fn lines(
-    ledger: &Ledger,
-    appetites: &[Appetite],
-    changes: &HashMap<String, WhatIf>,
-    (today, until): (NaiveDate, NaiveDate),
-    sure: Sureness,
-) -> Result<Vec<Line>, Failure> {
-    let stock = stock(ledger, today)?;
-    let loads: HashMap<(String, JarSize), LastLoad> =
-        ledger.last_loads()?.into_iter().map(|load| ((load.product.clone(), load.size), load)).collect();
-    let household = ledger.household_processes()?;
-    let kitchen = ledger.household().ok().map(|household| household.altitude);
-    let horizon = u32::try_from((until - today).num_days()).unwrap_or(0);
-    let mut lines = Vec::new();
-    for appetite in appetites {
-        let what_if = changes.get(&appetite.product).copied();
-        for &(size, past) in &appetite.sizes {
-            let key = (appetite.product.clone(), size);
-            let expected = expected_use(past, horizon, what_if.unwrap_or_default(), sure);
-            let best_by: Vec<NaiveDate> = (stock.get(&key).into_iter().flatten())
-                .flat_map(|(&day, &jars)| std::iter::repeat_n(day, jars as usize))
-                .collect();
-            let good = expected.map(|expected| still_good(&best_by, today, expected.enough, horizon));
-            let put_up = expected.zip(good).map(|(expected, good)| expected.enough.saturating_sub(good));
-            let pattern = pattern(loads.get(&key), kitchen);
-            let work = put_up.filter(|&jars| jars > 0).map(|jars| work(jars, size, &pattern, &household));
-            let canner = loads.get(&key).and_then(|load| Some(load.canner.as_ref()?.name.clone()));
-            lines.push(Line::new(key, past, what_if, expected, (best_by.len(), good), put_up, canner, work));
-        }
-    }
-    Ok(lines)
-}
-
-/// How many of the jars that may be eaten have their best by on each day still ahead, by product and size.
-type Ahead = HashMap<(String, JarSize), BTreeMap<NaiveDate, u64>>;
-
-fn stock(ledger: &Ledger, today: NaiveDate) -> Result<Ahead, Failure> {
-    let mut stock = Ahead::new();
-    ledger.good_jars(|good| {
-        if good.best_by >= today {
-            *stock.entry((good.product, good.size)).or_default().entry(good.best_by).or_default() +=
-                good.jars;
-        }
-    })?;
-    Ok(stock)
-}
-
-fn pattern(load: Option<&LastLoad>, kitchen: Option<Altitude>) -> Pattern {
-    let Some(load) = load else { return Pattern::default() };
-    let canner = load.canner.as_ref();
-    Pattern {
-        food: load.food.clone(),
-        pack: load.pack,
-        method: canner.map(|canner| canner.method),
-        holds: canner.and_then(|canner| canner.holds),
-        come_up: canner.and_then(|canner| canner.come_up),
-        altitude: load.altitude.or(kitchen),
-    }
 }

@@ -1,7 +1,6 @@
 //! Empty jars and lids the household has counted.
 
-use std::collections::BTreeMap;
-
+use crate::answers::eating::season::on_hand::OnHand;
 use crate::values::kinds::jar_size::JarSize;
 
 /// A kind of thing and how many there are.
@@ -25,22 +24,14 @@ pub(super) fn item(given: &str) -> Result<Item, String> {
     Ok(Item::Jars(size, count))
 }
 
-/// What was counted; a kind that was not is none.
-#[derive(Debug, Default)]
-pub(super) struct OnHand {
-    pub(super) jars: BTreeMap<JarSize, u32>,
-    pub(super) lids: Option<u32>,
-}
-
-impl OnHand {
-    pub(super) fn of(items: &[Item]) -> Self {
-        let mut counted = Self::default();
-        for &item in items {
-            match item {
-                Item::Jars(size, count) => *counted.jars.entry(size).or_default() += count,
-                Item::Lids(count) => counted.lids = Some(counted.lids.unwrap_or(0) + count),
-            }
+/// Adds up what was counted.
+pub(super) fn all(items: &[Item]) -> OnHand {
+    let mut counted = OnHand::default();
+    for &item in items {
+        match item {
+            Item::Jars(size, count) => *counted.jars.entry(size).or_default() += count,
+            Item::Lids(count) => counted.lids = Some(counted.lids.unwrap_or(0) + count),
         }
-        counted
     }
+    counted
 }

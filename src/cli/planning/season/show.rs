@@ -2,11 +2,13 @@
 
 use chrono::NaiveDate;
 
-use crate::cli::planning::season::answer::{Answer, Line, Totals};
+use crate::answers::eating::season::answer::{Answer, Line, Totals};
+use crate::answers::eating::season::evidence::Evidence;
+use crate::answers::eating::season::lasting::Lasting;
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
-use crate::rules::eating::season::LEAST_HISTORY_DAYS;
-use crate::values::names::counted::counted;
+use crate::rules::eating::season::{ENOUGH_DAYS, ENOUGH_JARS};
+use crate::values::names::counted::{counted, jars};
 
 pub(super) fn show(answer: &Answer, today: NaiveDate, screen: &mut Screen) {
     if answer.lines.is_empty() {
@@ -14,36 +16,137 @@ pub(super) fn show(answer: &Answer, today: NaiveDate, screen: &mut Screen) {
         screen.next("`jarledger putup` logs a batch");
         return;
     }
+    if let Some(product) = &answer.product {
+        lasting(product, answer, screen);
+        return;
+    }
     let days = (answer.until - today).num_days();
     let (known, unknown): (Vec<&Line>, Vec<&Line>) =
         answer.lines.iter().partition(|line| !line.too_little_history);
     if !known.is_empty() {
         screen.say(format!(
-            "To last until {} ({days} days) in {} of seasons:",
+            "To last until {} ({days} days) in about {} of seasons:",
             answer.until,
             percent(answer.sure)
         ));
         needs(&known, answer.sure, screen);
+        remarks(&known, screen);
         works(&known, screen);
         totals(&answer.totals, screen);
     }
     for line in unknown {
         screen.say(format!(
-            "Too little history to plan {} in {}: {}. A plan takes {LEAST_HISTORY_DAYS} days with stock.",
+            "Too little history to plan {} in {}: {}. A plan takes {ENOUGH_JARS} jars used or {ENOUGH_DAYS} days with \
+             stock.",
             line.product,
             line.size.plural(),
-            evidence(line),
+            evidence(&line.evidence),
         ));
     }
     screen.next("`jarledger plan` works out one batch; `jarledger process` finds its tested process");
 }
 
-fn evidence(line: &Line) -> String {
-    format!("{} eaten in {:.1} months with stock", line.eaten, line.months_with_stock)
+/// Whether one product will last: the answer, the jars, and what it rests on.
+fn lasting(product: &Lasting, answer: &Answer, screen: &mut Screen) {
+    let (name, until) = (&product.product, answer.until);
+    let used = evidence(&product.evidence);
+    let (Some(lasts), Some(expected)) = (product.lasts, &product.expected) else {
+        screen.say(format!("{name}: too little history to say whether it lasts until {until}."));
+        screen.say(format!("On the shelf: {}.", jars(product.in_stock)));
+        screen.say(format!(
+            "{used}. An answer takes {ENOUGH_JARS} jars used or {ENOUGH_DAYS} days with stock."
+        ));
+        return;
+    };
+    screen.say(format!("{name}, until {until}: {}{}.", verdict(lasts, answer.sure), in_ten(lasts)));
+    let on_the_shelf = match product.in_stock {
+        0 => "none".to_owned(),
+        in_stock => format!("{}, of which {} will keep", jars(in_stock), product.still_good.unwrap_or(0)),
+    };
+    screen.say(format!(
+        "On the shelf: {on_the_shelf}. Needed: {}. To can: {}.",
+        expected.enough,
+        product.put_up.unwrap_or(0),
+    ));
+    let mut rests_on =
+        format!("{used}; by then likely {}, from {} to {}.", expected.middle, expected.low, expected.enough);
+    if let Some(seldom) = seldom_in_stock(&product.evidence, expected.enough) {
+        rests_on.push_str(&format!(" {seldom}"));
+    }
+    if !product.evidence.year_on_record {
+        rests_on.push_str(" Less than a year on record: every month counts alike.");
+    }
+    screen.say(rests_on);
+    screen.next("`jarledger season` plans every product");
+}
+
+/// Whether jars last, as sure as was asked for.
+fn verdict(share: f64, sure: f64) -> &'static str {
+    if share >= sure {
+        "yes, there is enough"
+    } else if share >= 0.5 {
+        "probably enough"
+    } else if share >= 0.05 {
+        "probably not enough"
+    } else {
+        "no, not enough"
+    }
+}
+
+/// The share of seasons, where it is worth a number.
+fn in_ten(share: f64) -> String {
+    match (share * 10.0).round() {
+        0.0 => String::new(),
+        1.0 => "; enough in 1 season of 10".to_owned(),
+        tenths if tenths < 10.0 => format!("; enough in {tenths} seasons of 10"),
+        _ => String::new(),
+    }
+}
+
+/// What was used and given away; missing jars stand beside it, since nobody knows whether they were used.
+fn evidence(evidence: &Evidence) -> String {
+    let given = match evidence.given {
+        0 => String::new(),
+        given => format!(" and {given} given"),
+    };
+    let missing = match evidence.missing {
+        0 => String::new(),
+        missing => format!("; {missing} missing"),
+    };
+    let used = evidence.eaten + evidence.used_in_batches;
+    format!("{used} used{given} in {:.1} months with stock{missing}", evidence.months_with_stock)
+}
+
+/// Where there was seldom any stock, what is said of it, and of a need that nobody has seen yet.
+fn seldom_in_stock(evidence: &Evidence, needed: u32) -> Option<String> {
+    let Evidence { months_with_stock, months_on_record, most_used, .. } = evidence;
+    evidence.seldom_in_stock.then(|| {
+        let unseen = if needed > *most_used {
+            format!("; {needed} is more than the {most_used} ever used in so long a time")
+        } else {
+            String::new()
+        };
+        format!("On the shelf for only {months_with_stock:.1} of {months_on_record:.1} months{unseen}.")
+    })
+}
+
+fn remarks(lines: &[&Line], screen: &mut Screen) {
+    for line in lines {
+        let needed = line.expected.as_ref().map_or(0, |expected| expected.enough);
+        if let Some(seldom) = seldom_in_stock(&line.evidence, needed) {
+            screen.say(format!("{}, {}. {seldom}", line.product, line.size.plural()));
+        }
+    }
+    let short: Vec<String> = (lines.iter().filter(|line| !line.evidence.year_on_record))
+        .map(|line| format!("{}, {}", line.product, line.size.plural()))
+        .collect();
+    if !short.is_empty() {
+        screen.say(format!("Less than a year on record, so every month counts alike: {}.", short.join("; ")));
+    }
 }
 
 fn needs(lines: &[&Line], sure: f64, screen: &mut Screen) {
-    let mut table = Table::new(["Product", "Evidence", "Will be eaten", "Enough", "Still good", "Put up"])
+    let mut table = Table::new(["Product", "Evidence", "Will be used", "Needed", "Will keep", "To can"])
         .number(3)
         .number(4)
         .number(5);
@@ -52,7 +155,7 @@ fn needs(lines: &[&Line], sure: f64, screen: &mut Screen) {
         let changed = line.what_if.as_ref().map_or_else(String::new, |change| format!(" ({change})"));
         table.row([
             format!("{}, {}{changed}", line.product, line.size.plural()),
-            evidence(line),
+            evidence(&line.evidence),
             format!("{}, between {} and {}", expected.middle, expected.low, expected.enough),
             expected.enough.to_string(),
             good(line),
@@ -60,7 +163,8 @@ fn needs(lines: &[&Line], sure: f64, screen: &mut Screen) {
         ]);
     }
     screen.table(&table);
-    screen.say(format!("The lower end and the upper are each passed in {} of seasons.", percent(1.0 - sure)));
+    screen.say(beyond(1.0 - sure));
+    screen.say("Will keep: jars on the shelf that will be used by their best by.");
 }
 
 /// Jars that count, and those that would pass their best by first.
@@ -70,8 +174,7 @@ fn good(line: &Line) -> String {
 }
 
 fn works(lines: &[&Line], screen: &mut Screen) {
-    let mut table =
-        Table::new(["Jars", "To put up", "Loads", "Produce", "At the canner"]).number(0).number(2);
+    let mut table = Table::new(["Jars", "To can", "Loads", "Produce", "At the canner"]).number(0).number(2);
     let mut any = false;
     for line in lines {
         let Some(work) = &line.work else { continue };
@@ -99,7 +202,7 @@ fn works(lines: &[&Line], screen: &mut Screen) {
         screen.say("");
         screen.table(&table);
     } else {
-        screen.say("Nothing to put up: what stands on the shelf lasts.");
+        screen.say("Nothing to can: what stands on the shelf lasts.");
     }
 }
 
@@ -108,7 +211,7 @@ fn totals(totals: &Totals, screen: &mut Screen) {
         return;
     }
     screen.say("");
-    let jars: Vec<String> = totals
+    let by_size: Vec<String> = totals
         .jars
         .iter()
         .map(|(size, &count)| {
@@ -124,7 +227,7 @@ fn totals(totals: &Totals, screen: &mut Screen) {
     let at_least = |is: bool| if is { "at least " } else { "" };
     screen.say(format!(
         "In all: {}; {lids}; {}{}; {}{} of produce; {} at the canner.",
-        jars.join(", "),
+        by_size.join(", "),
         at_least(totals.loads_at_least),
         counted(totals.loads, "load", "loads"),
         at_least(totals.pounds_at_least),
@@ -140,6 +243,15 @@ fn hours(minutes: u32, at_least: bool) -> String {
         (hours, minutes) => format!("{hours} h {minutes} min"),
     };
     if at_least { format!("at least {length}") } else { length }
+}
+
+/// How many seasons lie below the range, and how many above.
+fn beyond(share: f64) -> String {
+    let seasons = (1.0 / share).round();
+    if (seasons * share - 1.0).abs() < 1e-6 {
+        return format!("1 season in {seasons} uses less, 1 in {seasons} uses more.");
+    }
+    format!("{} of seasons use less, {0} use more.", percent(share))
 }
 
 fn percent(share: f64) -> String {

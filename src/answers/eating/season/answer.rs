@@ -1,101 +1,90 @@
-//! The plan for a season as one value, shown as text or JSON.
+//! The plan for a season as one value.
 
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::cli::planning::season::on_hand::OnHand;
-use crate::rules::eating::past_use::PastUse;
+use crate::answers::eating::season::evidence::Evidence;
+use crate::answers::eating::season::expected::Expected;
+use crate::answers::eating::season::lasting::Lasting;
+use crate::answers::eating::season::on_hand::OnHand;
 use crate::rules::eating::season::ExpectedUse;
 use crate::rules::eating::season_work::Work;
-use crate::rules::eating::what_if::WhatIf;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::measures::pounds::Pounds;
 
 #[derive(Debug, serde::Serialize)]
-pub(super) struct Answer {
-    pub(super) until: NaiveDate,
-    pub(super) sure: f64,
-    pub(super) lines: Vec<Line>,
-    pub(super) totals: Totals,
+pub(crate) struct Answer {
+    pub(crate) until: NaiveDate,
+    pub(crate) sure: f64,
+    /// The answer about one product, where one was asked about.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) product: Option<Lasting>,
+    pub(crate) lines: Vec<Line>,
+    pub(crate) totals: Totals,
 }
 
 /// One product in one size of jar.
 #[derive(Debug, serde::Serialize)]
-pub(super) struct Line {
-    pub(super) product: String,
-    pub(super) size: JarSize,
-    /// Jars eaten, and the months in which there were some to eat.
-    pub(super) eaten: u32,
-    pub(super) months_with_stock: f64,
+pub(crate) struct Line {
+    pub(crate) product: String,
+    pub(crate) size: JarSize,
+    #[serde(flatten)]
+    pub(crate) evidence: Evidence,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) what_if: Option<String>,
+    pub(crate) what_if: Option<String>,
     /// None where there is too little history.
-    pub(super) expected: Option<Expected>,
-    pub(super) too_little_history: bool,
+    pub(crate) expected: Option<Expected>,
+    pub(crate) too_little_history: bool,
     /// Jars on the shelf whose best by is ahead, and how many of them will be eaten by it.
-    pub(super) in_stock: usize,
-    pub(super) still_good: Option<u32>,
-    pub(super) put_up: Option<u32>,
-    pub(super) canner: Option<String>,
-    pub(super) work: Option<Work>,
-}
-
-/// Use until the next season: the interval, its middle, and the number that is enough.
-#[derive(Debug, serde::Serialize)]
-pub(super) struct Expected {
-    pub(super) low: u32,
-    pub(super) middle: u32,
-    pub(super) enough: u32,
+    pub(crate) in_stock: usize,
+    pub(crate) still_good: Option<u32>,
+    pub(crate) put_up: Option<u32>,
+    pub(crate) canner: Option<String>,
+    pub(crate) work: Option<Work>,
 }
 
 impl Line {
-    #[expect(clippy::too_many_arguments, reason = "a row is put together once")]
-    pub(super) fn new(
+    /// What is expected of the past, before stock and work are known.
+    pub(super) fn of(
         (product, size): (String, JarSize),
-        past: PastUse,
-        what_if: Option<WhatIf>,
+        evidence: Evidence,
         expected: Option<ExpectedUse>,
-        (in_stock, still_good): (usize, Option<u32>),
-        put_up: Option<u32>,
-        canner: Option<String>,
-        work: Option<Work>,
     ) -> Self {
         Self {
             product,
             size,
-            eaten: past.eaten,
-            months_with_stock: (past.months() * 10.0).round() / 10.0,
-            what_if: what_if.map(|change| change.to_string()),
+            evidence,
+            what_if: None,
             too_little_history: expected.is_none(),
-            expected: expected.map(|ExpectedUse { low, middle, enough }| Expected { low, middle, enough }),
-            in_stock,
-            still_good,
-            put_up,
-            canner,
-            work,
+            expected: expected.map(Expected::of),
+            in_stock: 0,
+            still_good: None,
+            put_up: None,
+            canner: None,
+            work: None,
         }
     }
 }
 
 /// The list for shopping and for work.
 #[derive(Debug, serde::Serialize)]
-pub(super) struct Totals {
+pub(crate) struct Totals {
     /// Jars by size.
-    pub(super) jars: BTreeMap<JarSize, u32>,
+    pub(crate) jars: BTreeMap<JarSize, u32>,
     /// Jars to get beyond those counted, by size.
-    pub(super) jars_to_get: BTreeMap<JarSize, u32>,
-    pub(super) lids: u32,
-    pub(super) lids_to_get: u32,
+    pub(crate) jars_to_get: BTreeMap<JarSize, u32>,
+    pub(crate) lids: u32,
+    pub(crate) lids_to_get: u32,
     /// Loads, where every line has them; else at least so many.
-    pub(super) loads: u32,
-    pub(super) minutes: u32,
+    pub(crate) loads: u32,
+    pub(crate) minutes: u32,
     /// Produce, where the guide gives a figure.
-    pub(super) pounds: Pounds,
+    pub(crate) pounds: Pounds,
     /// Whether some line has no figure for loads, minutes or produce.
-    pub(super) loads_at_least: bool,
-    pub(super) minutes_at_least: bool,
-    pub(super) pounds_at_least: bool,
+    pub(crate) loads_at_least: bool,
+    pub(crate) minutes_at_least: bool,
+    pub(crate) pounds_at_least: bool,
 }
 
 impl Totals {
