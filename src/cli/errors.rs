@@ -13,6 +13,7 @@ use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::stderr::{complain, complain_in_json};
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::error::LedgerError;
+use crate::ledger::file::saved::stands_in;
 use crate::rules::jar::jar_state::{Act, IllegalAct, JarState};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::names::named::UnknownName;
@@ -195,6 +196,7 @@ pub(super) fn speak_of(ledger: &Path) {
 impl From<LedgerError> for Failure {
     fn from(error: LedgerError) -> Self {
         let error = match LEDGER.get() {
+            Some(path) if stands_in(path) => error.at(path).after_saving(path),
             Some(path) => error.at(path),
             None => error,
         };
@@ -244,6 +246,10 @@ impl From<LedgerError> for Failure {
             LedgerError::Unconfirmed { .. } => (
                 Code::Io,
                 "look at the disk, then at `jarledger history` before running this again".to_owned(),
+            ),
+            LedgerError::AfterSaving { interrupted, .. } => (
+                if interrupted { Code::Interrupted } else { Code::Io },
+                "look at `jarledger history` before running this again".to_owned(),
             ),
             LedgerError::Interrupted => (Code::Interrupted, String::new()),
             LedgerError::NotFound(_) => (Code::NotFound, String::new()),

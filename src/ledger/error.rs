@@ -100,6 +100,16 @@ pub enum LedgerError {
         /// Whether the entry was seen in the file afterwards.
         saved: bool,
     },
+    /// The work was saved, and what came after it failed.
+    #[error("what was asked is saved in {}; what followed failed: {what}", path.display())]
+    AfterSaving {
+        /// The file.
+        path: PathBuf,
+        /// What failed.
+        what: String,
+        /// Whether it was stopped by Ctrl-C.
+        interrupted: bool,
+    },
     /// The command was interrupted.
     #[error("interrupted; nothing was saved")]
     Interrupted,
@@ -254,6 +264,24 @@ impl LedgerError {
             },
             _ => Self::Sql(error),
         }
+    }
+
+    /// The same error where the work stands in `file` already, so that it cannot say that nothing was saved.
+    pub fn after_saving(self, file: &Path) -> Self {
+        let interrupted = matches!(self, Self::Interrupted);
+        let what = match self {
+            Self::Io { what, .. } => what,
+            Self::Damaged { what, .. } => format!("it is damaged: {what}"),
+            Self::Sql(error) => error.to_string(),
+            Self::Busy(_) => "another program uses it".to_owned(),
+            Self::ReadOnly(_) | Self::NeedsRecovery(_) => "it may not be written".to_owned(),
+            Self::NoPermission(_) => "there is no permission to open it".to_owned(),
+            Self::Full(_) => "the disk is full".to_owned(),
+            Self::Migrated(_) => "it was brought to another schema meanwhile".to_owned(),
+            Self::Interrupted => "it was interrupted".to_owned(),
+            other => return other,
+        };
+        Self::AfterSaving { path: file.to_owned(), what, interrupted }
     }
 
     /// Speaks of the file by the name the user gave it.

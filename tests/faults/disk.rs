@@ -165,6 +165,53 @@ fn fault_08_a_disk_that_no_longer_reads_is_not_taken_for_a_damaged_ledger() {
     }
 }
 
+#[test]
+fn fault_41_after_the_name_or_the_commit_nothing_says_that_nothing_was_saved() {
+    if !can_trace() {
+        return;
+    }
+    let lab = Lab::new();
+    lab.world.ok(&["backup", "early"]);
+    lab.world.ok(&["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "pint:7"]);
+    let lab = Lab::of(lab.world);
+    let before = lab.contents();
+    let mut saved = 0;
+    let mut told = |hit: &crate::inject::Hit, there: Option<String>, before: Option<&str>| {
+        let err = &hit.ended.err;
+        if hit.ended.code != Some(0) && there.as_deref() != before {
+            saved += 1;
+            for lie in ["nothing was saved", "not changed", "nothing was changed", "jarledger restore"] {
+                assert!(!err.contains(lie), "{}: {err}", hit.when);
+            }
+            assert!(err.contains("look at"), "{}: {err}", hit.when);
+        }
+    };
+    let faults = [
+        ("fsync", "error=EIO"),
+        ("fdatasync", "error=EIO"),
+        ("fcntl", "error=EIO"),
+        ("pread64", "error=EIO+"),
+    ];
+    for (call, fault) in faults {
+        for args in [&["restore", "early", "--yes"][..], WRITE] {
+            sweep(&lab, call, fault, args, |hit| told(hit, Some(lab.contents()), Some(&before)));
+        }
+    }
+    let new = lab.world.home().join("new.jarledger");
+    let make = ["setup", "--altitude", "500ft", "--ledger", "new.jarledger"];
+    for call in ["fsync", "fdatasync", "fcntl"] {
+        for nth in 1.. {
+            let _ = fs::remove_file(&new);
+            let hit = crate::inject::hit(&lab, call, "error=EIO", nth, &make);
+            if !hit.injected {
+                break;
+            }
+            told(&hit, new.exists().then(String::new), None);
+        }
+    }
+    assert!(saved > 20, "only {saved} faults came after the work was saved");
+}
+
 /// The command run by a user without rights.
 fn as_nobody(lab: &Lab, args: &[&str]) -> Option<Ended> {
     let wrapper = ["setpriv", "--reuid=65534", "--regid=65534", "--clear-groups", "--inh-caps=-all"];

@@ -15,6 +15,7 @@ use crate::cli::{Cli, dispatch};
 use crate::ledger::file::create::make_folder;
 use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
+use crate::ledger::file::saved::in_place;
 use crate::values::time::clock::Clock;
 
 /// The commands, each with its day before today.
@@ -51,6 +52,7 @@ pub(in crate::cli) fn run(_args: Args, ctx: &Context, screen: &mut Screen) -> Re
     let draft = NewFile::begin(&ctx.path)?;
     let (batches, jars) = fill(ctx, &draft)?;
     draft.take_new_name()?;
+    in_place(&ctx.path);
     if screen.json() {
         return screen.answer(&Answer { ledger: ctx.path.display().to_string(), batches, jars });
     }

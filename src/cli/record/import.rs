@@ -27,6 +27,7 @@ use crate::ledger::entry::write::EntryId;
 use crate::ledger::file::create::make_folder;
 use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
+use crate::ledger::file::saved::in_place;
 use crate::tables::foods;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::Acidity;
@@ -217,6 +218,7 @@ fn take_whole(file: &Path, args: &Args, ctx: &Context, screen: &mut Screen) -> R
             replaced = restore(new.temp(), &ctx.path, ctx.clock)?.replaced;
         } else {
             new.take_new_name()?;
+            in_place(&ctx.path);
         }
     }
     let replaced = replaced.map(|file| file.display().to_string());

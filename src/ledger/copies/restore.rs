@@ -15,6 +15,7 @@ use crate::ledger::file::header::{BESIDE, is_foreign, resolve};
 use crate::ledger::file::new_file::with_suffix;
 use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
+use crate::ledger::file::saved;
 use crate::ledger::jar::live::LIVE;
 use crate::ledger::schema::row::batch_code;
 use crate::values::codes::jar_code::JarCode;
@@ -65,6 +66,7 @@ pub fn restore(file: &Path, path: &Path, clock: Clock) -> Result<Restored, Ledge
     // Where the old file could be opened it is locked until the new one has its name, so that
     // nobody is half-way through a write when it goes.
     new.replace()?;
+    saved::in_place(path);
     drop(old);
     Ok(Restored { extent, replaced })
 }
@@ -171,18 +173,26 @@ impl Old {
                 let copy = NewFile::begin(kept)?;
                 // A second connection: one that writes cannot be copied from.
                 copy_pages(&connect(target, Access::Read)?, &copy)?;
-                copy.take_new_name()?;
+                copy.take_new_name().map_err(not_yet)?;
                 set_aside(target, kept)?;
                 Ok(true)
             }
             Self::Unusable => {
                 let copy = NewFile::begin(kept)?;
                 fs::copy(target, copy.temp()).map_err(failed)?;
-                copy.take_new_name()?;
+                copy.take_new_name().map_err(not_yet)?;
                 set_aside(target, kept)?;
                 Ok(true)
             }
         }
+    }
+}
+
+/// A copy of the old ledger that may not last stops the restore before anything was replaced.
+fn not_yet(error: LedgerError) -> LedgerError {
+    match error {
+        LedgerError::Unconfirmed { path, what, .. } => LedgerError::Io { path, what },
+        other => other,
     }
 }
 

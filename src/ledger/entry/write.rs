@@ -10,6 +10,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::interrupt;
 use crate::ledger::file::interrupt::Working;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::file::saved;
 use crate::ledger::schema::row::{date, offset_minutes};
 use crate::values::time::clock::Clock;
 
@@ -76,6 +77,7 @@ impl Ledger {
         act: impl FnOnce(&Write<'_>) -> Result<(T, Option<String>), LedgerError>,
     ) -> Result<(Option<EntryId>, T), LedgerError> {
         let _working = Working::begin();
+        saved::nothing_yet();
         self.write_inner(command, clock, act).map_err(|error| error.at(&self.path))
     }
 
@@ -103,6 +105,7 @@ impl Ledger {
             return Err(self.after_failed_commit(entry, command, clock, error));
         }
         self.still_there()?;
+        saved::in_place(&self.path);
         Ok((Some(entry), outcome))
     }
 

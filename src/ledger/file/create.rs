@@ -11,6 +11,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::connect::{Access, allow_all, connect};
 use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
+use crate::ledger::file::saved;
 use crate::ledger::schema::migrate::{STEPS, migrate};
 use crate::ledger::schema::version::Version;
 use crate::values::time::clock::Clock;
@@ -46,6 +47,7 @@ impl Ledger {
             fill(&ledger).map_err(|error| error.about(path))?
         };
         new.take_new_name()?;
+        saved::in_place(path);
         Ok((Self::open_to_write(path)?, filled))
     }
 

@@ -11,4 +11,5 @@ pub mod new_folder;
 pub mod open;
 pub mod progress;
 pub mod recognise;
+pub mod saved;
 pub mod surroundings;

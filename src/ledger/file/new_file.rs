@@ -96,18 +96,18 @@ impl NewFile {
             Err(_) => return Err(LedgerError::Exists(self.target.clone())),
         }
         self.remove_temp();
-        sync_folder(&self.target)
+        sync_name(&self.target)
     }
 
     /// Gives the file its name, in the place of any file that had it.
     ///
     /// # Errors
-    /// [`LedgerError`] when the disk fails; the old file then stands.
+    /// [`LedgerError`] when the disk fails; the old file then stands, unless the error says that the new one does.
     pub fn replace(self) -> Result<(), LedgerError> {
         self.settle()?;
         fs::rename(&self.temp, &self.target)
             .map_err(|error| LedgerError::of_io(&error, &self.target, "giving it its name"))?;
-        sync_folder(&self.target)
+        sync_name(&self.target)
     }
 
     /// Syncs what was written, unless the program was asked to stop.
@@ -147,14 +147,18 @@ pub(in crate::ledger) fn with_suffix(path: &Path, suffix: &str) -> PathBuf {
     PathBuf::from(name)
 }
 
-/// Syncs the names in a file's folder.
-pub(in crate::ledger) fn sync_folder(file: &Path) -> Result<(), LedgerError> {
+/// Syncs the name that was just given to a file or folder, which stands there whether this succeeds or not.
+pub(in crate::ledger) fn sync_name(file: &Path) -> Result<(), LedgerError> {
     let folder = folder_of(file);
     match File::open(folder).and_then(|folder| folder.sync_all()) {
         Ok(()) => Ok(()),
         // Some file systems have nothing to sync in a folder and say so.
         Err(error) if error.kind() == ErrorKind::InvalidInput => Ok(()),
-        Err(error) => Err(LedgerError::of_io(&error, folder, "syncing the folder to the disk")),
+        Err(error) => Err(LedgerError::Unconfirmed {
+            path: file.to_owned(),
+            what: format!("syncing its folder to the disk failed: {error}"),
+            saved: true,
+        }),
     }
 }
 

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::interrupt;
 use crate::ledger::file::interrupt::Working;
-use crate::ledger::file::new_file::{folder_of, sweep, sync_folder, under_temporary_name};
+use crate::ledger::file::new_file::{folder_of, sweep, sync_name, under_temporary_name};
 
 /// A folder in the making.
 #[derive(Debug)]
@@ -60,7 +60,7 @@ impl NewFolder {
         }
         fs::rename(&self.temp, &self.target)
             .map_err(|error| LedgerError::of_io(&error, &self.target, "giving it its name"))?;
-        sync_folder(&self.target)
+        sync_name(&self.target)
     }
 }
 
