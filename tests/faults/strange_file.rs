@@ -267,3 +267,110 @@ fn fault_14_no_flipped_bit_makes_a_panic_or_a_wrong_count_that_check_does_not_fi
     counted(flipped_bytes, "flipped bytes");
     counted(found, "wrong counts of a reading that `check` found");
 }
+
+/// Every kind of reading.
+const READINGS: [&[&str]; 19] = [
+    &["shelf"],
+    &["shelf", "--jars"],
+    &["eat"],
+    &["season"],
+    &["history"],
+    &["canner", "list"],
+    &["canner", "gauge"],
+    &["recipe"],
+    &["process", "list"],
+    &["setup", "--list"],
+    &["batch", "26-001"],
+    &["jar", "26-001-01"],
+    &["label", "--sheets"],
+    &["label", "26-001", "--out", "labels.pdf"],
+    &["report", "--out", "report.html"],
+    &["calendar", "--out", "jars.ics"],
+    &["trace", "26-001"],
+    &["export", "--json"],
+    &["run"],
+];
+
+#[test]
+fn fault_42_no_value_that_stops_a_command_passes_check_or_an_import() {
+    let lab = Lab::new();
+    let demo = lab.world.home().join("demo.jarledger");
+    lab.world.ok(&["demo", "--ledger", "demo.jarledger"]);
+    let words = ["page=a4", "label=63x38", "grid=3x6"];
+    let define = [&["--ledger", "demo.jarledger", "label", "--define", "Rows"][..], &words].concat();
+    lab.world.ok(&define);
+    let whole = fs::read(&demo).unwrap();
+    let (mut stopped, mut refused) = (0, 0);
+    for (sql, table) in [
+        ("UPDATE setting SET value = '850fu' WHERE key = 'altitude'", "setting"),
+        ("UPDATE setting SET value = '' WHERE key = 'altitude'", "setting"),
+        ("UPDATE load SET altitude = '' WHERE id = 1", "load"),
+        ("UPDATE load SET altitude = '850fu' WHERE id = 1", "load"),
+        ("UPDATE load SET out_at = 9223372036854775807 WHERE id = 1", "load"),
+        ("UPDATE load SET out_at = -9223372036854775808 WHERE id = 1", "load"),
+        ("UPDATE load SET out_at = 8210266876000 WHERE id = 1", "load"),
+        ("UPDATE load SET reached_at = 9223372036854775807 WHERE id = 1", "load"),
+        ("UPDATE load SET acid = 'one spoon' WHERE id = 1", "load"),
+        ("UPDATE label_sheet SET definition = '{}'", "label sheet"),
+        ("UPDATE recipe SET definition = '{}'", "recipe"),
+        ("UPDATE batch SET note = hex(zeroblob(25000000)) WHERE id = 1", ""),
+        ("UPDATE batch SET food = 'Not A Food!' WHERE id = 1", "batch"),
+        ("UPDATE household_process SET food = ''", "household_process"),
+        ("UPDATE household_process SET altitude_min_ft = -9999999999", "household_process"),
+    ] {
+        fs::write(&demo, &whole).unwrap();
+        let conn = Connection::open(&demo).unwrap();
+        conn.execute_batch("DROP TRIGGER recipe_stays").unwrap();
+        let changed = conn.execute(sql, []).unwrap();
+        let text = "CREATE TRIGGER recipe_stays BEFORE UPDATE ON recipe\nBEGIN SELECT RAISE(ABORT, 'a version of a recipe is never rewritten'); END";
+        conn.execute_batch(text).unwrap();
+        drop(conn);
+        if changed == 0 {
+            continue;
+        }
+        let checked = lab.run(&["check", "--ledger", "demo.jarledger"]);
+        checked.assert_calm(sql);
+        assert!(
+            matches!(checked.code, Some(6 | 11)),
+            "{sql}: {:?} {}{}",
+            checked.code,
+            checked.out,
+            checked.err
+        );
+        assert!(checked.out.contains(table), "{sql}: {}", checked.out);
+        for args in READINGS {
+            let read = lab.run(&[args, &["--ledger", "demo.jarledger"]].concat());
+            read.assert_calm(sql);
+            stopped += usize::from(read.code == Some(6));
+        }
+        let out = lab.run(&["export", "--json", "--out", "whole.json", "--ledger", "demo.jarledger"]);
+        if out.code == Some(0) {
+            let brought = lab.run(&["import", "whole.json", "--ledger", "new.jarledger"]);
+            assert_eq!(brought.code, Some(5), "{sql}: {}{}", brought.out, brought.err);
+            refused += 1;
+            fs::remove_file(lab.world.home().join("whole.json")).unwrap();
+        }
+        counted(1, "strange files");
+    }
+    assert!(stopped > 3, "only {stopped} readings were stopped");
+    assert!(refused > 6, "only {refused} exports were tried");
+}
+
+#[test]
+fn fault_42_a_jar_out_of_its_place_is_found() {
+    let lab = Lab::new();
+    let demo = lab.world.home().join("demo.jarledger");
+    lab.world.ok(&["demo", "--ledger", "demo.jarledger"]);
+    let whole = fs::read(&demo).unwrap();
+    for sql in [
+        "UPDATE jar SET load_id = (SELECT max(id) FROM load) WHERE id = 1",
+        "UPDATE jar SET number = 4711 WHERE id = 1",
+        "UPDATE jar SET load_id = NULL WHERE id = 1",
+    ] {
+        fs::write(&demo, &whole).unwrap();
+        Connection::open(&demo).unwrap().execute_batch(sql).unwrap();
+        let checked = lab.run(&["check", "--ledger", "demo.jarledger"]);
+        assert_eq!(checked.code, Some(11), "{sql}: {}{}", checked.out, checked.err);
+        assert!(checked.out.contains("misplaced"), "{sql}: {}", checked.out);
+    }
+}

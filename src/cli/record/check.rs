@@ -3,6 +3,8 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::progress::Progress;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::check::{CheckReport, Kind as CheckKind};
+use crate::ledger::file::open::Ledger;
+use crate::paper::label::sheet::definition::written_sheet;
 use crate::values::names::counted::counted;
 
 /// Derive everything in the ledger again and say what differs; repairs nothing
@@ -25,9 +27,24 @@ struct Answer<'a> {
     checked: &'a CheckReport,
 }
 
+/// The label sheets that cannot be drawn, and why: they are read where labels are, so the ledger alone cannot say.
+pub(in crate::cli) fn unreadable_sheets(ledger: &Ledger) -> Vec<String> {
+    // What kept the sheets themselves from being read is among the findings of the ledger already.
+    let sheets = ledger.label_sheets().unwrap_or_default();
+    let unreadable = |(name, definition): (String, String)| {
+        let error = written_sheet(&definition).err()?;
+        Some(format!("the label sheet {name:?} cannot be read: {error}"))
+    };
+    sheets.into_iter().filter_map(unreadable).collect()
+}
+
 pub(in crate::cli) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let progress = Progress::begin(screen, "checking");
-    let checked = ctx.open()?.check()?;
+    let ledger = ctx.open()?;
+    let mut checked = ledger.check()?;
+    for what in unreadable_sheets(&ledger) {
+        checked.find(CheckKind::Value, what);
+    }
     drop(progress);
     let problems = checked.problems.len() + checked.more;
     let ok = problems == 0;

@@ -8,6 +8,7 @@ use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::record::backup::in_words as in_words_of;
+use crate::cli::record::check::unreadable_sheets;
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::offers::{Offers, files_here};
 use crate::cli::talk::progress::Progress;
@@ -208,7 +209,14 @@ fn take_whole(file: &Path, args: &Args, ctx: &Context, screen: &mut Screen) -> R
         make_folder(folder_of(&ctx.path))?;
         NewFile::begin(&ctx.path)?
     };
-    let read = read_whole(file, args.raw, &new)?;
+    let mut read = read_whole(file, args.raw, &new)?;
+    if read.is_ok() {
+        let mut problems = Problems::default();
+        for what in unreadable_sheets(&Ledger::open(new.temp())?) {
+            problems.add(Problem::of_file(what));
+        }
+        read = if problems.is_empty() { Ok(()) } else { Err(problems) };
+    }
     drop(progress);
     read.map_err(|problems| refused(&shown, &problems, screen))?;
     let extent = look_at(new.temp())?;

@@ -18,6 +18,7 @@ mod records;
 mod replay;
 pub(in crate::ledger) mod scope;
 mod standing;
+mod values;
 
 /// Most findings kept of one kind; more are counted.
 const MOST_OF_A_KIND: usize = 100;
@@ -140,7 +141,8 @@ pub struct CheckReport {
 }
 
 impl CheckReport {
-    fn find(&mut self, code: Kind, what: impl Into<String>) {
+    /// Adds what was found.
+    pub fn find(&mut self, code: Kind, what: impl Into<String>) {
         self.keep(Problem { code, what: what.into(), entry: None });
     }
 
@@ -171,7 +173,8 @@ impl Ledger {
         let mut checked = CheckReport { most_of_a_kind: MOST_OF_A_KIND, ..CheckReport::default() };
         // One transaction: every part sees the same state.
         let tx = self.conn.unchecked_transaction()?;
-        let of_the_file: [Part; 4] = [pages::pages, pages::references, chain::entries, names::names];
+        let of_the_file: [Part; 5] =
+            [pages::pages, pages::references, values::values, chain::entries, names::names];
         let parts = of_the_file.into_iter().chain(DERIVED);
         let count = (of_the_file.len() + DERIVED.len()) as u64;
         for (part, done) in parts.zip(0..) {

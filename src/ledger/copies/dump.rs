@@ -171,7 +171,8 @@ impl Ledger {
     }
 }
 
-fn cell<'r>(row: &'r Row<'_>, at: usize) -> Result<Cell<'r>, LedgerError> {
+/// What is in a cell of a row, read as an export reads it.
+pub(in crate::ledger) fn cell<'r>(row: &'r Row<'_>, at: usize) -> Result<Cell<'r>, LedgerError> {
     Ok(match row.get_ref(at)? {
         ValueRef::Null => Cell::Null,
         ValueRef::Integer(number) => Cell::Integer(number),

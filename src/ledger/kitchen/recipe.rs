@@ -19,6 +19,12 @@ pub struct RecipeOnRecord {
     pub recipe: Recipe,
 }
 
+/// A recipe as it was written down.
+pub(in crate::ledger) fn written_recipe(name: &str, definition: &str) -> Result<Recipe, LedgerError> {
+    serde_json::from_str(definition)
+        .map_err(|error| LedgerError::Unreadable(format!("recipe {name}: {error}")))
+}
+
 impl Ledger {
     /// Lists the recipes by name, each in its newest version.
     ///
@@ -35,9 +41,7 @@ impl Ledger {
         )?;
         let rows = statement.query_and_then([], |row| {
             let (definition, name): (String, String) = (row.get("definition")?, row.get("name")?);
-            let recipe = serde_json::from_str(&definition)
-                .map_err(|error| LedgerError::Unreadable(format!("recipe {name}: {error}")))?;
-            Ok(RecipeOnRecord { version: row.get("version")?, recipe })
+            Ok(RecipeOnRecord { version: row.get("version")?, recipe: written_recipe(&name, &definition)? })
         })?;
         rows.collect()
     }

@@ -5,7 +5,6 @@ use rusqlite::{OptionalExtension, params};
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::schema::row::parsed;
 use crate::values::measures::altitude::Altitude;
 use crate::values::names::name::Name;
 use crate::values::time::day_words::DayOrder;
@@ -30,13 +29,36 @@ pub struct Settings {
 
 const ALTITUDE: &str = "altitude";
 const DAY_ORDER: &str = "day-order";
+const QUALITY_MONTHS_OF: &str = "quality-months/";
 
 /// Months of best quality where nothing else was said (National Center for Home Food Preservation,
 /// Storing home-canned foods: within one year).
 pub const QUALITY_MONTHS: u32 = 12;
 
 fn quality_key(product: &Name) -> String {
-    format!("quality-months/{}", product.key())
+    format!("{QUALITY_MONTHS_OF}{}", product.key())
+}
+
+fn read_altitude(value: &str) -> Result<Altitude, LedgerError> {
+    value.parse().map_err(|_| LedgerError::Unreadable(format!("altitude {value:?}")))
+}
+
+fn read_order(value: &str) -> Result<DayOrder, LedgerError> {
+    value.parse().map_err(|_| LedgerError::Unreadable(format!("order of days {value:?}")))
+}
+
+fn read_months(value: &str) -> Result<u32, LedgerError> {
+    value.parse().map_err(|_| LedgerError::Unreadable(format!("quality months {value:?}")))
+}
+
+/// Reads the value written under a key as the commands that ask for it do.
+pub(in crate::ledger) fn written_setting(key: &str, value: &str) -> Result<(), LedgerError> {
+    match key {
+        ALTITUDE => read_altitude(value).map(drop),
+        DAY_ORDER => read_order(value).map(drop),
+        key if key.starts_with(QUALITY_MONTHS_OF) => read_months(value).map(drop),
+        _ => Ok(()),
+    }
 }
 
 impl Ledger {
@@ -48,9 +70,7 @@ impl Ledger {
         let altitude = self
             .setting(ALTITUDE)?
             .ok_or_else(|| LedgerError::NotFound("this ledger has no altitude yet".to_owned()))?;
-        let altitude =
-            altitude.parse().map_err(|_| LedgerError::Unreadable(format!("altitude {altitude:?}")))?;
-        Ok(Household { altitude })
+        Ok(Household { altitude: read_altitude(&altitude)? })
     }
 
     /// How the household writes a day; day, month and year where it never said.
@@ -58,9 +78,7 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn day_order(&self) -> Result<DayOrder, LedgerError> {
-        self.setting(DAY_ORDER)?.map_or(Ok(DayOrder::DayMonthYear), |order| {
-            order.parse().map_err(|_| LedgerError::Unreadable(format!("order of days {order:?}")))
-        })
+        self.setting(DAY_ORDER)?.map_or(Ok(DayOrder::DayMonthYear), |order| read_order(&order))
     }
 
     /// Months of best quality of a product.
@@ -70,9 +88,7 @@ impl Ledger {
     pub fn quality_months(&self, product: &Name) -> Result<u32, LedgerError> {
         match self.setting(&quality_key(product))? {
             None => Ok(QUALITY_MONTHS),
-            Some(months) => {
-                months.parse().map_err(|_| LedgerError::Unreadable(format!("quality months {months:?}")))
-            }
+            Some(months) => read_months(&months),
         }
     }
 
@@ -91,7 +107,10 @@ impl Ledger {
              ORDER BY p.name_key",
         )?;
         let quality_months = statement
-            .query_and_then([], |row| Ok((row.get("name")?, parsed(row, "value")?)))?
+            .query_and_then([], |row| {
+                let value: String = row.get("value")?;
+                Ok((row.get("name")?, read_months(&value)?))
+            })?
             .collect::<Result<_, LedgerError>>()?;
         Ok(Settings { altitude: altitude.map(|household| household.altitude), day_order, quality_months })
     }

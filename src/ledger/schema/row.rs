@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate};
 use rusqlite::Row;
 use rusqlite::types::{FromSql, FromSqlResult, ValueRef};
 
@@ -49,7 +49,8 @@ pub(in crate::ledger) fn instant(
     offset_min: i64,
 ) -> Result<DateTime<FixedOffset>, LedgerError> {
     let offset = i32::try_from(offset_min * 60).ok().and_then(FixedOffset::east_opt);
-    let utc = DateTime::from_timestamp(seconds, 0);
+    // Hours are added to and taken from moments: at the ends of the calendar there would be none left.
+    let utc = DateTime::from_timestamp(seconds, 0).filter(|utc| (1..=9999).contains(&utc.year()));
     match (utc, offset) {
         (Some(utc), Some(offset)) => Ok(utc.with_timezone(&offset)),
         _ => Err(LedgerError::Unreadable(format!("instant {seconds} at {offset_min} min"))),

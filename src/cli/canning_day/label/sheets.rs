@@ -7,7 +7,7 @@ use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
 use crate::paper::label::sheet::built_in::{built_in_sheet, built_in_sheets};
-use crate::paper::label::sheet::definition::{Sheet, SheetError, SheetSpec};
+use crate::paper::label::sheet::definition::{Sheet, SheetError, SheetSpec, written_sheet};
 use crate::paper::text::table::Table;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
@@ -52,9 +52,7 @@ pub(super) fn find(ledger: &Ledger, name: &Name) -> Result<Sheet, Failure> {
 }
 
 fn read(name: &str, definition: &str) -> Result<Sheet, Failure> {
-    let spec: Result<SheetSpec, _> = serde_json::from_str(definition);
-    let read = spec.map_err(|error| error.to_string());
-    read.and_then(|spec| Sheet::new(spec).map_err(|error| error.to_string())).map_err(|error| {
+    written_sheet(definition).map_err(|error| {
         Failure::new(
             Code::Damaged,
             format!("the label sheet \u{201c}{name}\u{201d} cannot be read: {error}"),

@@ -50,6 +50,16 @@ pub struct SheetSpec {
     pub top: Length,
 }
 
+/// A sheet as the ledger keeps it.
+///
+/// # Errors
+/// What of the definition makes no sheet, in words.
+pub fn written_sheet(definition: &str) -> Result<Sheet, String> {
+    let spec: Result<SheetSpec, _> = serde_json::from_str(definition);
+    spec.map_err(|error| error.to_string())
+        .and_then(|spec| Sheet::new(spec).map_err(|error| error.to_string()))
+}
+
 /// Serialises through `Display` and `FromStr`.
 mod as_text {
     use std::fmt::Display;

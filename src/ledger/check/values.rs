@@ -1,0 +1,155 @@
+//! The values: every cell of every table read as the commands read it, by the same parsers.
+
+use std::str::FromStr;
+
+use chrono::NaiveDate;
+use rusqlite::Row;
+use rusqlite::types::FromSql;
+
+use crate::ledger::batch::batch_story::Origin;
+use crate::ledger::batch::judging::written_findings;
+use crate::ledger::check::scope::Scope;
+use crate::ledger::check::{CheckReport, Kind};
+use crate::ledger::copies::dump::cell;
+use crate::ledger::entry::correct_field::Field;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::hold::HoldCause;
+use crate::ledger::kitchen::recipe::written_recipe;
+use crate::ledger::kitchen::setting::written_setting;
+use crate::ledger::schema::row::{instant, parsed_opt};
+use crate::rules::jar::jar_state::{Act, JarState};
+use crate::rules::load::run_time::Drop;
+use crate::rules::load::verdict::Verdict;
+use crate::values::kinds::acid::AcidRecord;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::{Acidity, Method, Pack};
+use crate::values::kinds::run_step::RunStep;
+use crate::values::kinds::seal_test::SealTest;
+use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pressure::Pressure;
+
+/// Reads a column of a row and keeps nothing.
+type Reader = fn(&Row<'_>, &str) -> Result<(), LedgerError>;
+
+/// The columns that say more than text and numbers, and what reads them.
+const READERS: &[(&str, &str, Reader)] = &[
+    ("ledger", "made_at", moment_in_utc),
+    ("entry", "at", moment),
+    ("entry", "on_date", told::<NaiveDate>),
+    ("setting", "value", setting),
+    ("canner", "method", told::<Method>),
+    ("canner_capacity", "size", told::<JarSize>),
+    ("canner_mix", "size", told::<JarSize>),
+    ("gauge_test", "on_date", told::<NaiveDate>),
+    ("household_process", "food", told::<FoodId>),
+    ("household_process", "acidity", told::<Acidity>),
+    ("household_process", "pack", told::<Pack>),
+    ("household_process", "size", told::<JarSize>),
+    ("household_process", "method", told::<Method>),
+    ("household_process", "altitude_min_ft", fits::<i32>),
+    ("household_process", "altitude_max_ft", fits::<i32>),
+    ("household_process", "published_on", told::<NaiveDate>),
+    ("recipe", "version", fits::<u32>),
+    ("recipe", "definition", recipe),
+    ("run", "food", told::<FoodId>),
+    ("run", "pack", told::<Pack>),
+    ("run", "size", told::<JarSize>),
+    ("run", "altitude", told::<Altitude>),
+    ("run_step", "step", told::<RunStep>),
+    ("run_step", "at", moment),
+    ("batch", "food", told::<FoodId>),
+    ("batch", "acidity", told::<Acidity>),
+    ("batch", "pack", told::<Pack>),
+    ("batch", "put_up", told::<NaiveDate>),
+    ("batch", "origin", told::<Origin>),
+    ("load", "altitude", told::<Altitude>),
+    ("load", "pressure_entered", told::<Pressure>),
+    ("load", "acid", told::<AcidRecord>),
+    ("load", "reached_at", moment_of_load),
+    ("load", "ended_at", moment_of_load),
+    ("load", "out_at", moment_of_load),
+    ("load", "verdict", told::<Verdict>),
+    ("load", "findings", findings),
+    ("load_drop", "told", told::<Drop>),
+    ("judgement", "verdict", told::<Verdict>),
+    ("judgement", "findings", findings),
+    ("jar", "size", told::<JarSize>),
+    ("jar", "best_by", told::<NaiveDate>),
+    ("jar", "born", told::<JarState>),
+    ("jar", "state", told::<JarState>),
+    ("event", "act", told::<Act>),
+    ("event", "from_state", told::<JarState>),
+    ("event", "to_state", told::<JarState>),
+    ("event", "at", moment),
+    ("event", "on_date", told::<NaiveDate>),
+    ("seal_check", "test", told::<SealTest>),
+    ("hold", "cause", told::<HoldCause>),
+    ("correction", "field", told::<Field>),
+];
+
+pub(super) fn values(ledger: &Ledger, _: &Scope, checked: &mut CheckReport) -> Result<(), LedgerError> {
+    for table in ledger.tables()? {
+        let readers: Vec<(&str, Reader)> = READERS
+            .iter()
+            .filter(|(of, ..)| *of == table.name)
+            .map(|(_, column, reader)| (*column, *reader))
+            .collect();
+        let columns = table.columns.len();
+        let mut statement = ledger.conn.prepare(&format!("SELECT * FROM {}", table.name))?;
+        let mut rows = statement.query([])?;
+        let mut number = 0;
+        // A row that cannot be taken at all, such as one too long for any command, ends the table.
+        while let Some(row) = rows.next()? {
+            number += 1;
+            let cells = (0..columns).map(|at| cell(row, at).map(drop));
+            let read = readers.iter().map(|(column, reader)| reader(row, column));
+            for error in cells.chain(read).filter_map(Result::err) {
+                let what = match error {
+                    LedgerError::Unreadable(what) => what,
+                    error => error.to_string(),
+                };
+                checked.find(Kind::Value, format!("row {number} of {}: {what}", table.name));
+            }
+        }
+    }
+    Ok(())
+}
+
+fn told<T: FromStr>(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    parsed_opt::<T>(row, column).map(drop)
+}
+
+fn fits<T: FromSql>(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    Ok(row.get::<_, Option<T>>(column).map(drop)?)
+}
+
+fn moment(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    instant(row.get(column)?, row.get("at_offset")?).map(drop)
+}
+
+fn moment_in_utc(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    instant(row.get(column)?, 0).map(drop)
+}
+
+fn moment_of_load(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    match row.get::<_, Option<i64>>(column)? {
+        Some(at) => instant(at, row.get("out_offset")?).map(drop),
+        None => Ok(()),
+    }
+}
+
+fn setting(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    let (key, value): (String, String) = (row.get("key")?, row.get(column)?);
+    written_setting(&key, &value)
+}
+
+fn recipe(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    let (name, definition): (String, String) = (row.get("name")?, row.get(column)?);
+    written_recipe(&name, &definition).map(drop)
+}
+
+fn findings(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    row.get::<_, Option<String>>(column)?.map_or(Ok(()), |text| written_findings(&text).map(drop))
+}
