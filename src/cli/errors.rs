@@ -106,8 +106,8 @@ impl Failure {
         let code = match error.kind() {
             io::ErrorKind::NotFound => Code::NotFound,
             io::ErrorKind::PermissionDenied => Code::ReadOnly,
-            // Text that is not UTF-8.
-            io::ErrorKind::InvalidData => Code::BadInput,
+            // Text that is not UTF-8, and what is no regular file.
+            io::ErrorKind::InvalidData | io::ErrorKind::InvalidInput => Code::BadInput,
             _ => Code::Io,
         };
         Self::new(code, format!("{input} could not be read: {error}; {unchanged}"), hint)

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{ErrorCode, ffi};
 
 use crate::ledger::file::interrupt;
+use crate::ledger::file::regular::open_regular;
 use crate::rules::jar::jar_state::IllegalAct;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 
@@ -314,7 +315,7 @@ impl LedgerError {
 
 /// Reads a file to its end.
 fn read_through(path: &Path) -> std::io::Result<()> {
-    std::fs::File::open(path).and_then(|mut file| std::io::copy(&mut file, &mut std::io::sink())).map(drop)
+    open_regular(path).and_then(|mut file| std::io::copy(&mut file, &mut std::io::sink())).map(drop)
 }
 
 fn extended(error: &rusqlite::Error) -> i32 {

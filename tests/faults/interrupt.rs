@@ -180,3 +180,78 @@ fn fault_05_ctrl_c_at_a_question_writes_nothing_and_leaves_the_terminal_as_it_wa
         assert_eq!(lab.contents(), before, "{command}");
     }
 }
+
+/// A pipe that nobody ever writes to.
+fn pipe_at(path: &std::path::Path) {
+    assert!(Command::new("mkfifo").arg(path).status().unwrap().success());
+}
+
+#[test]
+fn fault_43_a_pipe_or_a_socket_in_the_place_of_a_file_never_hangs() {
+    let mut lab = Lab::with_shelf();
+    lab.world.on("2026-09-01T12:00");
+    lab.world.ok(&["backup", "early"]);
+    lab.world.ok(&["export", "--out", "tables"]);
+    let home = lab.world.home().to_owned();
+    let quick = |args: &[&str]| {
+        let ended = ended(&lab.under(&["timeout", "-s", "KILL", "20"], args).output().unwrap());
+        ended.assert_calm(&format!("{args:?}"));
+        assert!(ended.code.is_some_and(|code| code < 124), "{args:?} hangs");
+        ended
+    };
+    pipe_at(&home.join("pipe"));
+    let _socket = std::os::unix::net::UnixListener::bind(home.join("socket")).unwrap();
+    for odd in ["pipe", "socket", "/dev/zero"] {
+        for args in [
+            &["putup", "--from", odd][..],
+            &["recipe", "add", "--from", odd],
+            &["calendar", "--out", odd, "--force"],
+            &["export", "--json", "--out", odd],
+            &["backup", odd],
+            &["restore", odd, "--yes"],
+        ] {
+            assert_ne!(quick(args).code, Some(0), "{args:?}");
+        }
+    }
+    // Names the program chooses itself.
+    pipe_at(&home.join(".jarledger-new-1-0"));
+    pipe_at(&home.join("ledger-backups").join("elsewhere-pipe"));
+    assert_eq!(quick(&["export", "--json", "--out", "whole.json"]).code, Some(0));
+    fs::remove_file(home.join("ledger-backups").join("elsewhere")).unwrap();
+    pipe_at(&home.join("ledger-backups").join("elsewhere"));
+    assert_eq!(quick(&["doctor"]).code, Some(0));
+    fs::remove_file(home.join("tables").join("jar.csv")).unwrap();
+    pipe_at(&home.join("tables").join("jar.csv"));
+    assert_eq!(quick(&["import", "tables", "--ledger", "new.jarledger"]).code, Some(5));
+    for beside in ["-journal", "-wal", "-shm"] {
+        let beside = home.join(format!("ledger.jarledger{beside}"));
+        pipe_at(&beside);
+        for args in [
+            &["shelf"][..],
+            &["canner", "add", "X", "--method", "boiling-water", "--holds", "pint:7"],
+            &["restore", "early", "--yes"],
+        ] {
+            let ended = quick(args);
+            assert_eq!(ended.code, Some(4), "{args:?}: {}", ended.err);
+            assert!(ended.err.contains("move it away"), "{args:?}: {}", ended.err);
+        }
+        fs::remove_file(beside).unwrap();
+    }
+    lab.assert_whole("pipes");
+}
+
+#[test]
+fn fault_43_a_program_that_waits_at_a_pipe_ends_when_it_is_told_to() {
+    let lab = Lab::with_shelf();
+    let before = lab.contents();
+    pipe_at(&lab.world.home().join("pipe"));
+    for signal in ["INT", "TERM"] {
+        for args in [&["import", "pipe"][..], &["count", "Cellar", "pipe"]] {
+            let output = lab.under(&["timeout", "-k", "10", "-s", signal, "1"], args).output().unwrap();
+            let ended = ended(&output);
+            // What `timeout` says of a program that ended by the first signal; 137 is the second.
+            assert_eq!(ended.code, Some(124), "{signal} {args:?}: {}", ended.err);
+        }
+    }
+    assert_eq!(lab.contents(), before);
+}

@@ -3,7 +3,6 @@
 //! Rows are taken as they are; afterwards everything that follows from others is derived again
 //! and compared, so that an export that was changed by hand is found out.
 
-use std::fs::File;
 use std::io::{BufReader, Read};
 use std::path::Path;
 
@@ -17,6 +16,7 @@ use crate::exchange::whole::json_out::FORMAT;
 use crate::ledger::copies::dump::{Cell, CellKind, Refill, Table};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::new_file::NewFile;
+use crate::ledger::file::regular::open_regular;
 
 /// Whether a file or folder looks like an export rather than a shelf.
 pub fn is_whole(path: &Path) -> bool {
@@ -28,7 +28,7 @@ pub fn is_whole(path: &Path) -> bool {
         return false;
     }
     let mut head = Vec::new();
-    let read = File::open(path).and_then(|file| file.take(64).read_to_end(&mut head));
+    let read = open_regular(path).and_then(|file| file.take(64).read_to_end(&mut head));
     read.is_ok() && head.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'{')
 }
 
@@ -59,7 +59,7 @@ fn folder(path: &Path, raw: bool, refill: &Refill) -> Result<(), Problem> {
     for table in refill.tables() {
         let name = format!("{}.csv", table.name);
         let unreadable = |error: &dyn std::fmt::Display| Problem::of_file(format!("{name}: {error}"));
-        let file = File::open(path.join(&name)).map_err(|error| unreadable(&error))?;
+        let file = open_regular(&path.join(&name)).map_err(|error| unreadable(&error))?;
         let mut reader = csv::Reader::from_reader(BufReader::new(file));
         let heads: Vec<String> =
             reader.headers().map_err(|error| unreadable(&error))?.iter().map(str::to_owned).collect();
@@ -107,7 +107,7 @@ fn csv_cell(text: &str, kind: CellKind, raw: bool) -> Result<Cell<'_>, String> {
 }
 
 fn json(path: &Path, refill: &Refill) -> Result<(), Problem> {
-    let file = File::open(path).map_err(|error| Problem::of_file(error.to_string()))?;
+    let file = open_regular(path).map_err(|error| Problem::of_file(error.to_string()))?;
     let mut from = serde_json::Deserializer::from_reader(BufReader::new(file));
     let told = Tables { refill }.deserialize(&mut from).and_then(|()| from.end());
     told.map_err(|error| match error.line() {

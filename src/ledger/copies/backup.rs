@@ -6,6 +6,7 @@
 
 use std::ffi::{OsStr, OsString};
 use std::fs;
+use std::io::Read;
 use std::os::unix::ffi::{OsStrExt, OsStringExt};
 use std::path::{Path, PathBuf};
 
@@ -16,6 +17,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::create::make_folder;
 use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
+use crate::ledger::file::regular::open_own;
 use crate::values::time::clock::Clock;
 
 /// How a moment is written in a file name.
@@ -26,6 +28,9 @@ const EXTENSION: &str = ".jarledger";
 
 /// Names the last backup made outside the folder: a stamp, a line break, the path.
 const ELSEWHERE: &str = "elsewhere";
+
+/// More than a stamp and any path.
+const LONGEST_NOTE: u64 = 8192;
 
 /// Where a backup goes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -150,7 +155,8 @@ pub fn backups(ledger: &Path) -> Vec<Newest> {
 }
 
 fn read_elsewhere(folder: &Path) -> Option<Newest> {
-    let note = fs::read(folder.join(ELSEWHERE)).ok()?;
+    let mut note = Vec::new();
+    open_own(&folder.join(ELSEWHERE)).and_then(|file| file.take(LONGEST_NOTE).read_to_end(&mut note)).ok()?;
     let at = note.iter().position(|&byte| byte == b'\n')?;
     let made = read_stamp(std::str::from_utf8(&note[..at]).ok()?)?;
     let file = PathBuf::from(OsString::from_vec(note[at + 1..].to_vec()));

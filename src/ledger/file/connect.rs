@@ -9,6 +9,7 @@ use rusqlite::limits::Limit;
 use rusqlite::{Connection, MAIN_DB, OpenFlags};
 
 use crate::ledger::error::LedgerError;
+use crate::ledger::file::header::nothing_odd_beside;
 use crate::ledger::file::interrupt;
 
 /// How long a program waits for another before it gives up.
@@ -55,6 +56,7 @@ pub(in crate::ledger) fn connect(path: &Path, access: Access) -> Result<Connecti
         Access::Read | Access::Glance => OpenFlags::SQLITE_OPEN_READ_ONLY,
         Access::Write => OpenFlags::SQLITE_OPEN_READ_WRITE,
     };
+    nothing_odd_beside(path)?;
     let mut conn = Connection::open_with_flags(path, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
     if access == Access::Write && conn.is_readonly(MAIN_DB)? {
         return Err(LedgerError::ReadOnly(path.to_owned()));

@@ -2,12 +2,12 @@
 //!
 //! Offsets are those of the SQLite file format, "The Database Header".
 
-use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::new_file::with_suffix;
+use crate::ledger::file::regular::open_regular;
 use crate::ledger::schema::version::{APPLICATION_ID, Version};
 
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";
@@ -45,7 +45,7 @@ pub(in crate::ledger) fn read_header(path: &Path) -> Result<Header, LedgerError>
         return Err(not_ours("it is not a plain file"));
     }
     let mut bytes = Vec::with_capacity(100);
-    File::open(path).and_then(|file| file.take(100).read_to_end(&mut bytes)).map_err(failed)?;
+    open_regular(path).and_then(|file| file.take(100).read_to_end(&mut bytes)).map_err(failed)?;
     if bytes.is_empty() {
         return Err(not_ours("it is empty: 0 bytes"));
     }
@@ -92,10 +92,27 @@ pub(in crate::ledger) fn read_header(path: &Path) -> Result<Header, LedgerError>
 /// The files beside a ledger in which SQLite keeps part of it, by what their names end with.
 pub(in crate::ledger) const BESIDE: [&str; 3] = ["-journal", "-wal", "-shm"];
 
+/// Refuses a ledger beside which something else stands where SQLite would look for a file of its own: it would follow a
+/// link, and wait for ever at a pipe.
+pub(in crate::ledger) fn nothing_odd_beside(path: &Path) -> Result<(), LedgerError> {
+    for beside in BESIDE.map(|ending| with_suffix(path, ending)) {
+        if beside.symlink_metadata().is_ok_and(|about| !about.is_file()) {
+            return Err(LedgerError::Refused {
+                what: format!(
+                    "{} stands where the journal of the ledger goes, and is not a regular file",
+                    beside.display()
+                ),
+                hint: "see what it is with `ls -l`, and move it away".to_owned(),
+            });
+        }
+    }
+    Ok(())
+}
+
 /// Whether the file is a database of another program, whatever its state.
 pub(in crate::ledger) fn is_foreign(path: &Path) -> bool {
     let mut header = [0; 72];
-    File::open(path).and_then(|mut file| file.read_exact(&mut header)).is_ok()
+    open_regular(path).and_then(|mut file| file.read_exact(&mut header)).is_ok()
         && header.starts_with(MAGIC)
         && header[68..72] != APPLICATION_ID.to_be_bytes()
 }

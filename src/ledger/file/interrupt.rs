@@ -27,7 +27,9 @@ static SIGNALS: LazyLock<Signals> = LazyLock::new(|| Signals {
 /// Where the system does not let the program listen.
 pub fn listen() -> io::Result<()> {
     for signal in [SIGINT, SIGTERM] {
-        // In this order: what is idle ends at once, what works sees the flag.
+        // In this order: who was asked before and works still, such as one that waits for a disk, ends at once; so does what is
+        // idle; what works sees the flag.
+        signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.asked))?;
         signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.idle))?;
         signal_hook::flag::register(signal, Arc::clone(&SIGNALS.asked))?;
     }

@@ -11,5 +11,6 @@ pub mod new_folder;
 pub mod open;
 pub mod progress;
 pub mod recognise;
+pub mod regular;
 pub mod saved;
 pub mod surroundings;

@@ -12,6 +12,7 @@ use std::path::{Path, PathBuf};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::interrupt;
 use crate::ledger::file::interrupt::Working;
+use crate::ledger::file::regular::open_own;
 
 /// What all temporary names begin with.
 const PREFIX: &str = ".jarledger-new-";
@@ -44,7 +45,7 @@ pub struct NewFile {
     temp: PathBuf,
     target: PathBuf,
     /// Held locked while the file is in the making, so that nobody sweeps it away.
-    _lock: File,
+    lock: File,
     _working: Working,
 }
 
@@ -64,7 +65,7 @@ impl NewFile {
             Ok(is_same_file(&lock, temp).then_some(lock))
         });
         let (temp, lock) = made.map_err(|error| LedgerError::of_io(&error, target, "making it"))?;
-        Ok(Self { temp, target: target.to_owned(), _lock: lock, _working: working })
+        Ok(Self { temp, target: target.to_owned(), lock, _working: working })
     }
 
     /// Where the file is while it is being made.
@@ -115,8 +116,8 @@ impl NewFile {
         if interrupt::asked() {
             return Err(LedgerError::Interrupted);
         }
-        File::open(&self.temp)
-            .and_then(|file| file.sync_all())
+        self.lock
+            .sync_all()
             .map_err(|error| LedgerError::of_io(&error, &self.target, "syncing it to the disk"))
     }
 
@@ -184,7 +185,7 @@ pub(in crate::ledger) fn sweep(folder: &Path) {
 
 /// Whether somebody holds the file's lock. One that cannot be asked counts as held.
 fn in_the_making(path: &Path) -> bool {
-    match File::open(path) {
+    match open_own(path) {
         Ok(file) => file.try_lock().is_err(),
         Err(error) => error.kind() != io::ErrorKind::NotFound,
     }

@@ -9,6 +9,7 @@ use toml::de::{DeTable, DeValue};
 use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::canning_day::putup::told::{LOAD_KEYS, LoadTold, Told};
 use crate::cli::errors::{Code, Failure};
+use crate::ledger::file::regular::read_regular;
 use crate::values::names::name::Name;
 
 /// Longest note read, in bytes.
@@ -65,11 +66,10 @@ pub(super) fn read(path: &Path) -> Result<Told, Failure> {
     let unread = |error: std::io::Error| {
         Failure::unreadable(path.display(), &error, "nothing was saved", "name the file of the note")
     };
-    let about = std::fs::metadata(path).map_err(unread)?;
-    if about.len() > LONGEST {
+    let text = read_regular(path, LONGEST + 1).map_err(unread)?;
+    if text.len() as u64 > LONGEST {
         return Err(unreadable(format!("a note has at most {LONGEST} bytes")));
     }
-    let text = std::fs::read_to_string(path).map_err(unread)?;
     parse(&text).map_err(|wrong| {
         let (line, column) = line_and_column(&text, wrong.at.start);
         unreadable(format!("line {line}, column {column}: {}", wrong.what))

@@ -10,6 +10,7 @@ use crate::cli::planning::recipe::{kept, problems, wanted};
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::file::regular::read_regular;
 use crate::rules::recipe::definition::{Ingredient, Makes, Preparation, Recipe};
 use crate::rules::recipe::recipe_file;
 use crate::values::kinds::method::Pack;
@@ -65,9 +66,9 @@ pub(super) fn keep(
 fn file(path: &std::path::Path) -> Result<String, Failure> {
     let mut text = String::new();
     let read = if path.as_os_str() == "-" {
-        std::io::stdin().take(LARGEST).read_to_string(&mut text)
+        std::io::stdin().take(LARGEST).read_to_string(&mut text).map(drop)
     } else {
-        std::fs::File::open(path).and_then(|file| file.take(LARGEST).read_to_string(&mut text))
+        read_regular(path, LARGEST).map(|read| text.push_str(&read))
     };
     let hint = "name a text file with --from FILE.toml";
     read.map_err(|error| Failure::unreadable(path.display(), &error, "nothing was saved", hint))?;

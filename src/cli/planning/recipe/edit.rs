@@ -8,6 +8,7 @@ use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::recipe::{add, kept};
 use crate::cli::talk::screen::Screen;
+use crate::ledger::file::regular::read_regular;
 use crate::rules::recipe::recipe_file;
 use crate::values::names::name::Name;
 
@@ -17,7 +18,7 @@ pub(super) fn run(name: &Name, ctx: &Context, screen: &mut Screen) -> Result<(),
     let command = editor()?;
     let path = Draft::new(&recipe_file::write(&before))?;
     edit(&command, &path.0)?;
-    let edited = fs::read_to_string(&path.0).map_err(|error| {
+    let edited = read_regular(&path.0, u64::MAX).map_err(|error| {
         Failure::unreadable("the edited recipe", &error, "nothing was changed", "try again")
     })?;
     let recipe = add::checked("the edited text", &edited, &ledger)?;
