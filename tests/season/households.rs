@@ -58,11 +58,20 @@ pub enum Habit {
     StockOut,
     /// At a rate that changed once, up to twice as fast or half as fast.
     Changing,
+    /// At a rate that doubled or halved.
+    Doubling,
 }
 
 /// Every habit.
-pub const HABITS: [Habit; 6] =
-    [Habit::Steady, Habit::Seasonal, Habit::Bursty, Habit::Threes, Habit::StockOut, Habit::Changing];
+pub const HABITS: [Habit; 7] = [
+    Habit::Steady,
+    Habit::Seasonal,
+    Habit::Bursty,
+    Habit::Threes,
+    Habit::StockOut,
+    Habit::Changing,
+    Habit::Doubling,
+];
 
 /// One product: what is on record, and what would be used after it.
 struct Product {
@@ -76,12 +85,13 @@ impl Product {
         let yearly = (12_f64.ln() + 0.6 * random.normal()).exp().clamp(3.0, 60.0);
         let (swing, peak) = (random.between(0.5, 1.0), random.between(0.0, 365.25));
         let changed_at = random.between(0.0, f64::from(record));
-        let factor = 2_f64.powf(random.between(-1.0, 1.0));
+        let change = random.between(-1.0, 1.0);
+        let factor = 2_f64.powf(if habit == Habit::Doubling { change.signum() } else { change });
         let first = today - Days::new(u64::from(record - 1));
         let season = f64::from(first.ordinal0());
         let rate = |day: f64| match habit {
             Habit::Seasonal => 1.0 + swing * ((season + day - peak) / 365.25 * std::f64::consts::TAU).cos(),
-            Habit::Changing if day < changed_at => factor,
+            Habit::Changing | Habit::Doubling if day < changed_at => factor,
             _ => 1.0,
         };
         // Candidates at twice the rate, each taken with the chance that the rate of its day has to that.

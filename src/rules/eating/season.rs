@@ -27,7 +27,7 @@ pub const ENOUGH_DAYS: u32 = 60;
 pub const ENOUGH_JARS: u32 = 5;
 
 /// Months after which a month of the past counts half.
-const HALF_LIFE_MONTHS: f64 = 18.0;
+const HALF_LIFE_MONTHS: f64 = 12.0;
 
 /// Jars, by the unevenness of use, that every record is thought to have more, since a short one may have seen none.
 const JARS_MORE: f64 = 0.7;
