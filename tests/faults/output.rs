@@ -214,6 +214,40 @@ fn fault_29_papers_replace_a_file_only_when_told_and_the_ledger_never() {
 }
 
 #[test]
+fn fault_44_no_output_takes_a_name_that_a_ledger_keeps_for_itself() {
+    let lab = stocked();
+    let home = lab.world.home();
+    fs::copy(lab.ledger(), home.join("other.jarledger")).unwrap();
+    symlink("ledger.jarledger", home.join("link")).unwrap();
+    let commands: [&[&str]; 7] = [
+        &["backup"],
+        &["export", "--json", "--out"],
+        &["export", "jar", "--out"],
+        &["export", "--out"],
+        &["label", "26-001", "--out"],
+        &["report", "--out"],
+        &["calendar", "--out"],
+    ];
+    for ledger in ["ledger.jarledger", "other.jarledger", "link"] {
+        for beside in ["-journal", "-wal", "-shm"] {
+            let name = format!("{ledger}{beside}");
+            for args in commands {
+                let ended = lab.run(&[args, &[&name]].concat());
+                assert_eq!(ended.code, Some(4), "{args:?} {name}: {}", ended.err);
+                assert!(ended.err.contains("keeps for itself"), "{args:?} {name}: {}", ended.err);
+                assert!(!home.join(&name).exists(), "{args:?} {name}");
+            }
+        }
+    }
+    let other = fs::read(home.join("other.jarledger")).unwrap();
+    for args in &commands[4..] {
+        let ended = lab.run(&[args, &["other.jarledger", "--force"][..]].concat());
+        assert_eq!(ended.code, Some(4), "{args:?}: {}", ended.err);
+        assert!(fs::read(home.join("other.jarledger")).unwrap() == other, "{args:?}");
+    }
+}
+
+#[test]
 fn fault_37_what_is_printed_is_the_same_bytes_wherever_it_is_printed() {
     let lab = stocked();
     let before = fs::read(lab.ledger()).unwrap();

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask::{Asker, Question};
-use crate::ledger::file::header::journal_of;
+use crate::ledger::file::header::is_ledger;
 use crate::ledger::file::new_file::NewFile;
 
 /// Where a command writes, and whether it may replace what is there.
@@ -58,10 +58,11 @@ impl OutArgs {
 
     fn look(&self, path: PathBuf, ctx: &Context, example: &str) -> Result<OutFile, Failure> {
         let nothing = "nothing was written";
-        if same_file(&path, &ctx.path) || path.file_name() == journal_of(&ctx.path).file_name() {
+        if same_file(&path, &ctx.path) || is_ledger(&path) {
+            let which = if same_file(&path, &ctx.path) { "the ledger itself" } else { "a ledger" };
             return Err(Failure::new(
                 Code::Refused,
-                format!("{} is the ledger itself; {nothing}", path.display()),
+                format!("{} is {which}; {nothing}", path.display()),
                 format!("name another file, such as --out {example}"),
             ));
         }

@@ -2,7 +2,9 @@
 //!
 //! Offsets are those of the SQLite file format, "The Database Header".
 
+use std::ffi::OsStr;
 use std::io::{ErrorKind, Read};
+use std::os::unix::ffi::OsStrExt;
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
@@ -111,14 +113,44 @@ pub(in crate::ledger) fn nothing_odd_beside(path: &Path) -> Result<(), LedgerErr
 
 /// Whether the file is a database of another program, whatever its state.
 pub(in crate::ledger) fn is_foreign(path: &Path) -> bool {
+    application_id(path).is_some_and(|id| id != APPLICATION_ID)
+}
+
+/// Whether the file is a ledger, whatever its state.
+pub fn is_ledger(path: &Path) -> bool {
+    application_id(path) == Some(APPLICATION_ID)
+}
+
+/// What the file says whose database it is; none: it is no database.
+fn application_id(path: &Path) -> Option<i32> {
     let mut header = [0; 72];
-    open_regular(path).and_then(|mut file| file.read_exact(&mut header)).is_ok()
-        && header.starts_with(MAGIC)
-        && header[68..72] != APPLICATION_ID.to_be_bytes()
+    open_regular(path).and_then(|mut file| file.read_exact(&mut header)).ok()?;
+    let id = header[68..72].try_into().expect("four bytes were sliced");
+    header.starts_with(MAGIC).then_some(i32::from_be_bytes(id))
+}
+
+/// Refuses a name that some ledger keeps for what SQLite writes beside it: that would be rolled back into the ledger.
+pub(in crate::ledger) fn not_beside_a_ledger(target: &Path) -> Result<(), LedgerError> {
+    let name = target.file_name().map(OsStr::as_bytes).unwrap_or_default();
+    for ending in BESIDE {
+        let Some(stem) = name.strip_suffix(ending.as_bytes()) else { continue };
+        let ledger = target.with_file_name(OsStr::from_bytes(stem));
+        if is_ledger(&ledger) {
+            return Err(LedgerError::Refused {
+                what: format!(
+                    "{} is a name that the ledger {} keeps for itself",
+                    target.display(),
+                    ledger.display()
+                ),
+                hint: "name another file".to_owned(),
+            });
+        }
+    }
+    Ok(())
 }
 
 /// The journal that holds what a transaction under way would be rolled back to.
-pub fn journal_of(path: &Path) -> PathBuf {
+pub(in crate::ledger) fn journal_of(path: &Path) -> PathBuf {
     with_suffix(path, "-journal")
 }
 

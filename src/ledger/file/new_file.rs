@@ -10,6 +10,7 @@ use std::os::unix::fs::{MetadataExt, OpenOptionsExt};
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
+use crate::ledger::file::header::not_beside_a_ledger;
 use crate::ledger::file::interrupt;
 use crate::ledger::file::interrupt::Working;
 use crate::ledger::file::regular::open_own;
@@ -55,6 +56,7 @@ impl NewFile {
     /// # Errors
     /// [`LedgerError`] when the folder does not exist or cannot be written.
     pub fn begin(target: &Path) -> Result<Self, LedgerError> {
+        not_beside_a_ledger(target)?;
         let working = Working::begin();
         let folder = folder_of(target);
         sweep(folder);

@@ -6,6 +6,7 @@ use std::os::unix::fs::DirBuilderExt;
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
+use crate::ledger::file::header::not_beside_a_ledger;
 use crate::ledger::file::interrupt;
 use crate::ledger::file::interrupt::Working;
 use crate::ledger::file::new_file::{folder_of, sweep, sync_name, under_temporary_name};
@@ -26,6 +27,7 @@ impl NewFolder {
     /// # Errors
     /// [`LedgerError`] when the folder around it does not exist or cannot be written.
     pub fn begin(target: &Path) -> Result<Self, LedgerError> {
+        not_beside_a_ledger(target)?;
         let working = Working::begin();
         let around = folder_of(target);
         sweep(around);
