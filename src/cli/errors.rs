@@ -233,6 +233,9 @@ impl From<LedgerError> for Failure {
                 (Code::ReadOnly, "the file belongs to somebody else: see `ls -l`".to_owned())
             }
             LedgerError::Full(_) => (Code::Io, "make room on that disk and run the command again".to_owned()),
+            LedgerError::Memory(_) => {
+                (Code::Other, "close other programs, or raise the limit that `ulimit -v` tells".to_owned())
+            }
             LedgerError::Io { .. } => (Code::Io, "look at the disk, then run `jarledger check`".to_owned()),
             LedgerError::NeedsRecovery(_) => (
                 Code::ReadOnly,

@@ -67,6 +67,9 @@ pub enum LedgerError {
     /// The disk is full.
     #[error("the disk is full; nothing was saved in {}", .0.display())]
     Full(PathBuf),
+    /// There is no memory left, or no more than a ledger can need.
+    #[error("there is not enough memory to carry this out on {}; nothing was saved", .0.display())]
+    Memory(PathBuf),
     /// The operating system failed to read or write.
     #[error("{}: {what}; nothing was saved", path.display())]
     Io {
@@ -253,8 +256,9 @@ impl LedgerError {
                 Err(error) => Self::of_io(&error, &path, "reading it"),
                 Ok(()) => Self::Damaged { path, what },
             },
-            // Memory is bounded, so that a value no release writes cannot take it all.
-            Some(ErrorCode::OutOfMemory | ErrorCode::TooBig) => Self::Damaged { path, what },
+            // Memory is bounded, so that a value no release writes cannot take it all; nor may the system have more.
+            Some(ErrorCode::OutOfMemory) => Self::Memory(path),
+            Some(ErrorCode::TooBig) => Self::Damaged { path, what },
             Some(ErrorCode::NotADatabase) => {
                 Self::NotOurs { path, what: "it is not an SQLite file".to_owned() }
             }
@@ -278,6 +282,7 @@ impl LedgerError {
             Self::ReadOnly(_) | Self::NeedsRecovery(_) => "it may not be written".to_owned(),
             Self::NoPermission(_) => "there is no permission to open it".to_owned(),
             Self::Full(_) => "the disk is full".to_owned(),
+            Self::Memory(_) => "there is not enough memory".to_owned(),
             Self::Migrated(_) => "it was brought to another schema meanwhile".to_owned(),
             Self::Interrupted => "it was interrupted".to_owned(),
             other => return other,
@@ -296,6 +301,7 @@ impl LedgerError {
         | Self::ReadOnly(path)
         | Self::NoPermission(path)
         | Self::Full(path)
+        | Self::Memory(path)
         | Self::Io { path, .. }
         | Self::NeedsRecovery(path)
         | Self::Moved(path)

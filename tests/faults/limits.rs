@@ -42,6 +42,46 @@ fn fault_38_few_files_and_little_memory_end_cleanly() {
     assert!(done > 0, "no limit let the program through");
 }
 
+#[test]
+fn fault_38_memory_that_runs_out_is_not_taken_for_damage() {
+    let lab = Lab::new();
+    lab.world.ok(&["demo", "--ledger", "demo.jarledger"]);
+    let home = lab.world.home().to_owned();
+    let whole = std::fs::read(home.join("demo.jarledger")).unwrap();
+    let commands: [&[&str]; 6] = [
+        &["demo", "--ledger", "new.jarledger"],
+        &["check", "--ledger", "demo.jarledger"],
+        &["shelf", "--ledger", "demo.jarledger"],
+        &["history", "--ledger", "demo.jarledger"],
+        &["backup", "copy", "--ledger", "demo.jarledger"],
+        &["export", "--json", "--ledger", "demo.jarledger"],
+    ];
+    let mut short = 0;
+    for args in commands {
+        for kib in (38_500..43_000).step_by(500) {
+            for made in ["new.jarledger", "copy"] {
+                let _ = std::fs::remove_file(home.join(made));
+            }
+            let script = format!("ulimit -v {kib}; exec \"$0\" \"$@\"");
+            let ended = ended(&lab.under(&["sh", "-c", &script], args).output().unwrap());
+            let when = format!("{kib} KiB, {args:?}: {:?} {}", ended.code, ended.err);
+            // What the loader says before the program has begun.
+            if ended.code == Some(0) || ended.err.is_empty() || ended.err.contains("shared librar") {
+                continue;
+            }
+            for lie in ["damaged", "restore", "does not fit", "panicked"] {
+                assert!(!ended.err.contains(lie), "{when}");
+            }
+            assert_eq!(ended.code, Some(1), "{when}");
+            assert!(ended.err.contains("memory"), "{when}");
+            short += 1;
+            counted(1, "runs with little");
+        }
+    }
+    assert!(short > 0, "memory never ran out");
+    assert!(std::fs::read(home.join("demo.jarledger")).unwrap() == whole);
+}
+
 fn entries(lab: &Lab) -> Vec<(i64, bool)> {
     let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
     let rows = told["entry"].as_array().unwrap();

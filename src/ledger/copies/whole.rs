@@ -17,6 +17,10 @@ impl Ledger {
         let mut flaws = Vec::new();
         for line in lines {
             let line = line?;
+            // SQLITE_NOMEM: what is not whole is the machine.
+            if line.ends_with("error code=7") {
+                return Err(LedgerError::Memory(self.path.clone()));
+            }
             if line != "ok" {
                 flaws.push(line.trim_start_matches("*** in database main ***\n").to_owned());
             }

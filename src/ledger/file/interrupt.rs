@@ -4,7 +4,7 @@ use std::io;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, LazyLock};
 
-use signal_hook::consts::{SIGINT, SIGTERM};
+use signal_hook::consts::{SIGABRT, SIGINT, SIGTERM};
 
 struct Signals {
     /// Set once somebody asked the program to stop.
@@ -21,7 +21,10 @@ static SIGNALS: LazyLock<Signals> = LazyLock::new(|| Signals {
     depth: AtomicUsize::new(0),
 });
 
-/// Begins to listen for Ctrl-C and for a request to terminate.
+/// The exit code of a program that cannot go on: any other failure.
+const CANNOT_GO_ON: i32 = 1;
+
+/// Begins to listen for Ctrl-C, for a request to terminate, and for an allocation that fails.
 ///
 /// # Errors
 /// Where the system does not let the program listen.
@@ -33,6 +36,8 @@ pub fn listen() -> io::Result<()> {
         signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.idle))?;
         signal_hook::flag::register(signal, Arc::clone(&SIGNALS.asked))?;
     }
+    // Where memory runs out the runtime says so and aborts; a ledger is whole after that as after any end.
+    signal_hook::flag::register_conditional_shutdown(SIGABRT, CANNOT_GO_ON, Arc::new(AtomicBool::new(true)))?;
     Ok(())
 }
 
