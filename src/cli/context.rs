@@ -2,7 +2,7 @@
 
 use std::cell::Cell;
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, Local, NaiveDate, Utc};
 use etcetera::BaseStrategy;
@@ -159,7 +159,11 @@ fn default_path(home: Option<OsString>) -> Result<PathBuf, Failure> {
     let given = std::env::var_os("XDG_DATA_HOME").map(PathBuf::from).filter(|path| path.is_absolute());
     let data = match given {
         Some(data) => data,
-        None if home.is_none_or(|home| home.is_empty()) => return Err(unusable("HOME is not set")),
+        None if home.as_ref().is_none_or(|home| home.is_empty()) => return Err(unusable("HOME is not set")),
+        // It would be another ledger in every folder.
+        None if home.is_some_and(|home| Path::new(&home).is_relative()) => {
+            return Err(unusable("HOME is a relative path"));
+        }
         None => etcetera::base_strategy::Xdg::new().map_err(|_| unusable("HOME is not usable"))?.data_dir(),
     };
     Ok(data.join("jarledger").join("ledger.jarledger"))

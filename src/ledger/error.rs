@@ -207,7 +207,7 @@ impl LedgerError {
         match error.kind() {
             ErrorKind::PermissionDenied => Self::NoPermission(path),
             ErrorKind::ReadOnlyFilesystem => Self::ReadOnly(path),
-            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => Self::Full(path),
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => Self::Full(path),
             _ => Self::Io { path, what: format!("{doing} failed: {error}") },
         }
     }

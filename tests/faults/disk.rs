@@ -100,6 +100,20 @@ fn fault_06_whatever_room_a_real_disk_has_left_all_is_saved_or_nothing() {
 }
 
 #[test]
+fn fault_06_a_file_that_may_not_grow_is_a_full_disk() {
+    let lab = Lab::new();
+    let before = lab.contents();
+    for (blocks, args) in [(8, WRITE), (8, &["backup", "copy"][..])] {
+        let script = format!("ulimit -f {blocks}; exec \"$0\" \"$@\"");
+        let ended = ended(&lab.under(&["sh", "-c", &script], args).output().unwrap());
+        ended.assert_calm("no file may grow");
+        assert_eq!(ended.code, Some(10), "{args:?}: {}", ended.err);
+    }
+    assert_eq!(lab.contents(), before);
+    lab.assert_tidy("no file may grow");
+}
+
+#[test]
 fn fault_08_a_disk_that_fails_is_named_and_never_taken_for_success() {
     if !can_trace() {
         return;

@@ -56,14 +56,22 @@ fn fault_38_memory_that_runs_out_is_not_taken_for_damage() {
         &["backup", "copy", "--ledger", "demo.jarledger"],
         &["export", "--json", "--ledger", "demo.jarledger"],
     ];
+    let under = |kib: u32, args: &[&str]| {
+        let script = format!("ulimit -v {kib}; exec \"$0\" \"$@\"");
+        ended(&lab.under(&["sh", "-c", &script], args).output().unwrap())
+    };
+    // What the program takes before it does anything.
+    let Some(least) = (8_000..400_000).step_by(500).find(|&kib| under(kib, &["--version"]).code == Some(0))
+    else {
+        panic!("no limit let the program begin");
+    };
     let mut short = 0;
     for args in commands {
-        for kib in (38_500..43_000).step_by(500) {
+        for kib in (least..least + 4_000).step_by(500) {
             for made in ["new.jarledger", "copy"] {
                 let _ = std::fs::remove_file(home.join(made));
             }
-            let script = format!("ulimit -v {kib}; exec \"$0\" \"$@\"");
-            let ended = ended(&lab.under(&["sh", "-c", &script], args).output().unwrap());
+            let ended = under(kib, args);
             let when = format!("{kib} KiB, {args:?}: {:?} {}", ended.code, ended.err);
             // What the loader says before the program has begun.
             if ended.code == Some(0) || ended.err.is_empty() || ended.err.contains("shared librar") {

@@ -132,6 +132,17 @@ proptest! {
 }
 
 #[test]
+fn fault_23_a_mark_before_the_export_is_read_past() {
+    let lab = stocked();
+    let whole = contents(&lab.ledger());
+    lab.world.ok(&["export", "--json", "--out", "whole.json"]);
+    let json = fs::read(lab.world.home().join("whole.json")).unwrap();
+    fs::write(lab.world.home().join("marked.json"), [&b"\xef\xbb\xbf"[..], &json].concat()).unwrap();
+    lab.world.ok(&["import", "marked.json", "--ledger", "new.jarledger"]);
+    assert_eq!(contents(&lab.world.home().join("new.jarledger")), whole);
+}
+
+#[test]
 fn fault_23_an_export_changed_by_hand_is_found_out() {
     let lab = stocked();
     lab.world.ok(&["export", "--json", "--out", "whole.json"]);

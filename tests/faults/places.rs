@@ -222,4 +222,5 @@ fn fault_40_the_default_path_follows_the_base_directory_rules() {
     assert_eq!(run(Some("/h"), Some("/data")).as_deref(), Some("/data/jarledger/ledger.jarledger"));
     assert_eq!(run(None, Some("/data")).as_deref(), Some("/data/jarledger/ledger.jarledger"));
     assert_eq!(run(None, None), None);
+    assert_eq!(run(Some("a/relative/home"), None), None);
 }

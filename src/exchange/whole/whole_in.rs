@@ -3,7 +3,7 @@
 //! Rows are taken as they are; afterwards everything that follows from others is derived again
 //! and compared, so that an export that was changed by hand is found out.
 
-use std::io::{BufReader, Read};
+use std::io::{BufRead, BufReader, Read};
 use std::path::Path;
 
 use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
@@ -18,6 +18,9 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::new_file::NewFile;
 use crate::ledger::file::regular::open_regular;
 
+/// The mark some programs put before UTF-8 text (Unicode Standard, 23.8, "Byte Order Mark").
+const MARK: &[u8] = b"\xef\xbb\xbf";
+
 /// Whether a file or folder looks like an export rather than a shelf.
 pub fn is_whole(path: &Path) -> bool {
     if path.is_dir() {
@@ -29,6 +32,7 @@ pub fn is_whole(path: &Path) -> bool {
     }
     let mut head = Vec::new();
     let read = open_regular(path).and_then(|file| file.take(64).read_to_end(&mut head));
+    let head = head.strip_prefix(MARK).unwrap_or(&head);
     read.is_ok() && head.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'{')
 }
 
@@ -108,7 +112,11 @@ fn csv_cell(text: &str, kind: CellKind, raw: bool) -> Result<Cell<'_>, String> {
 
 fn json(path: &Path, refill: &Refill) -> Result<(), Problem> {
     let file = open_regular(path).map_err(|error| Problem::of_file(error.to_string()))?;
-    let mut from = serde_json::Deserializer::from_reader(BufReader::new(file));
+    let mut file = BufReader::new(file);
+    if file.fill_buf().is_ok_and(|head| head.starts_with(MARK)) {
+        file.consume(MARK.len());
+    }
+    let mut from = serde_json::Deserializer::from_reader(file);
     let told = Tables { refill }.deserialize(&mut from).and_then(|()| from.end());
     told.map_err(|error| match error.line() {
         0 => Problem::of_file(error.to_string()),

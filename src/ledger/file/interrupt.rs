@@ -4,7 +4,7 @@ use std::io;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, LazyLock};
 
-use signal_hook::consts::{SIGABRT, SIGINT, SIGTERM};
+use signal_hook::consts::{SIGABRT, SIGINT, SIGTERM, SIGXFSZ};
 
 struct Signals {
     /// Set once somebody asked the program to stop.
@@ -36,6 +36,8 @@ pub fn listen() -> io::Result<()> {
         signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.idle))?;
         signal_hook::flag::register(signal, Arc::clone(&SIGNALS.asked))?;
     }
+    // A file that may not grow further is to the writer a full disk; by default the signal would end the program.
+    signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)))?;
     // Where memory runs out the runtime says so and aborts; a ledger is whole after that as after any end.
     signal_hook::flag::register_conditional_shutdown(SIGABRT, CANNOT_GO_ON, Arc::new(AtomicBool::new(true)))?;
     Ok(())
