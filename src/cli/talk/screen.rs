@@ -19,7 +19,7 @@ use crate::cli::talk::pager;
 use crate::cli::talk::stderr::{columns, complain, shows_color};
 use crate::ledger::error::LedgerError;
 use crate::paper::text::mark::Mark;
-use crate::paper::text::plain::{plain, wrap};
+use crate::paper::text::plain::{PlainJson, plain, wrap};
 use crate::paper::text::table::{Layout, Table};
 
 /// Most that is gathered before it is written, in bytes.
@@ -265,7 +265,7 @@ impl Screen {
             self.out.push('\n');
             return Ok(());
         }
-        let mut to = BufWriter::with_capacity(64 << 10, io::stdout().lock());
+        let mut to = PlainJson(BufWriter::with_capacity(64 << 10, io::stdout().lock()));
         let written = serde_json::to_writer_pretty(&mut to, &answer);
         if let Some(error) = UNREAD.take() {
             return Err(error.into());

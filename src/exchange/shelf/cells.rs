@@ -18,12 +18,14 @@ pub(in crate::exchange) enum BadShape {
     TooLong { line: u64 },
     #[error("a quote that is opened here is never closed")]
     OpenQuote { line: u64 },
+    #[error("more stands after the quote that ends the cell")]
+    AfterQuote { line: u64 },
 }
 
 impl BadShape {
     pub(in crate::exchange) const fn line(&self) -> u64 {
         match self {
-            Self::TooLong { line } | Self::OpenQuote { line } => *line,
+            Self::TooLong { line } | Self::OpenQuote { line } | Self::AfterQuote { line } => *line,
         }
     }
 }
@@ -101,6 +103,8 @@ impl<R> Cells<R> {
                 self.begin_cell();
                 Ok(Some(byte))
             }
+            // RFC 4180, 2.5: nothing but a delimiter follows the quote that ends a cell.
+            _ if self.state == State::Closing => Err(BadShape::AfterQuote { line: self.cell_line }),
             _ => {
                 self.state = State::Bare;
                 self.lengthen().map(|()| Some(byte))
@@ -175,6 +179,7 @@ mod tests {
     fn no_cell_is_endless() {
         let cell = "x".repeat(LONGEST_CELL);
         assert!(passed(&format!("a\n{cell},{cell}\n")).is_ok());
+        assert_eq!(passed("a,b\n\"Beans\"x,1\n"), Err(BadShape::AfterQuote { line: 2 }));
         assert_eq!(passed(&format!("a\n\n{cell}x\n")), Err(BadShape::TooLong { line: 3 }));
         assert_eq!(passed(&format!("a\n\"{cell}")), Err(BadShape::TooLong { line: 2 }));
     }

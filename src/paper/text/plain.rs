@@ -1,6 +1,28 @@
 //! Text made fit for a terminal.
 
+use std::io;
+
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+use crate::values::names::name::shows_nothing;
+
+/// Takes JSON as it is written, and writes it with what steers a terminal in JSON's own escapes.
+pub struct PlainJson<W>(pub W);
+
+impl<W: io::Write> io::Write for PlainJson<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        // JSON is written in pieces of whole characters.
+        match std::str::from_utf8(bytes) {
+            Ok(text) if !text.is_ascii() => self.0.write_all(plain_json(text).as_bytes())?,
+            _ => self.0.write_all(bytes)?,
+        }
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.0.flush()
+    }
+}
 
 /// Shows control and bidirectional formatting characters as `\u{..}`, so that no
 /// name can move the cursor, retitle the window or turn the line around.
@@ -25,8 +47,9 @@ pub fn plain_json(json: &str) -> String {
     let mut shown = String::with_capacity(json.len());
     for c in json.chars() {
         if c != '\n' && steers(c) {
-            // All of them lie in the first plane: four digits hold them.
-            shown.push_str(&format!("\\u{:04x}", u32::from(c)));
+            for unit in c.encode_utf16(&mut [0; 2]) {
+                shown.push_str(&format!("\\u{unit:04x}"));
+            }
         } else {
             shown.push(c);
         }
@@ -35,7 +58,12 @@ pub fn plain_json(json: &str) -> String {
 }
 
 fn steers(c: char) -> bool {
-    c.is_control() || is_bidi_control(c)
+    c.is_control() || is_bidi_control(c) || hides(c)
+}
+
+/// What shows nothing at all. The joiners stay: many scripts and pictures are written with them.
+const fn hides(c: char) -> bool {
+    shows_nothing(c) && !matches!(c, '\u{200c}' | '\u{200d}' | '\u{ad}')
 }
 
 /// Unicode Standard Annex #9, table of explicit directional formatting characters, and the line separators.
@@ -110,6 +138,14 @@ pub fn cut(text: &str, width: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_shows_nothing_is_shown_and_joiners_are_left() {
+        assert_eq!(plain("a\u{200b}b\u{feff}c\u{e0041}"), "a\\u{200b}b\\u{feff}c\\u{e0041}");
+        assert_eq!(plain("\u{1f468}\u{200d}\u{1f373}"), "\u{1f468}\u{200d}\u{1f373}");
+        // RFC 8259, 7: beyond the first plane a character is escaped as two units.
+        assert_eq!(plain_json("\"\u{e0041}\u{9b}\u{202e}\""), "\"\\udb40\\udc41\\u009b\\u202e\"");
+    }
 
     #[test]
     fn nothing_that_steers_a_terminal_gets_through() {

@@ -12,7 +12,7 @@ pub struct Name(String);
 /// Says why a text is not a name.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NameError {
-    /// Nothing but spaces.
+    /// Nothing but spaces and what shows nothing.
     #[error("a name cannot be empty")]
     Empty,
     /// Too long.
@@ -40,7 +40,7 @@ impl std::str::FromStr for Name {
 
     fn from_str(given: &str) -> Result<Self, NameError> {
         let text = composed(given.split_whitespace().collect::<Vec<_>>().join(" "));
-        if text.is_empty() {
+        if text.chars().all(|c| c == ' ' || shows_nothing(c)) {
             return Err(NameError::Empty);
         }
         if let Some(control) = text.chars().find(|c| c.is_control()) {
@@ -52,6 +52,12 @@ impl std::str::FromStr for Name {
         }
         Ok(Self(text))
     }
+}
+
+/// Whether a character has no width and no mark of its own: zero-width spaces and joiners, invisible operators, the byte
+/// order mark and tags (Unicode Standard, 23.2, 23.8 and 23.9).
+pub const fn shows_nothing(c: char) -> bool {
+    matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}'..='\u{2064}' | '\u{feff}' | '\u{e0000}'..='\u{e007f}')
 }
 
 /// The text in NFC; ASCII, which most names are, is that already.
@@ -83,6 +89,14 @@ mod tests {
         assert_eq!(composed.key(), decomposed.key());
         assert_eq!(decomposed.as_str(), "jalape\u{f1}o");
         assert_eq!((composed.as_str(), composed.key().as_str()), ("Jalape\u{f1}o", "jalape\u{f1}o"));
+    }
+
+    #[test]
+    fn a_name_that_shows_nothing_is_none() {
+        for nothing in ["\u{200b}", "\u{feff} \u{2060}", "\u{e0041}\u{e007f}", "\u{200d}"] {
+            assert_eq!(nothing.parse::<Name>(), Err(NameError::Empty), "{nothing:?}");
+        }
+        assert!("Pears\u{200d}".parse::<Name>().is_ok());
     }
 
     #[test]
