@@ -8,7 +8,6 @@ use std::os::unix::ffi::OsStrExt;
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
-use crate::ledger::file::new_file::with_suffix;
 use crate::ledger::file::regular::open_regular;
 use crate::ledger::schema::version::{APPLICATION_ID, Version};
 
@@ -89,6 +88,13 @@ pub(in crate::ledger) fn read_header(path: &Path) -> Result<Header, LedgerError>
         return Err(damaged("it is cut off inside its first page"));
     }
     Ok(Header { page_size, pages: about.len() / u64::from(page_size), version })
+}
+
+/// The path with more letters at its end.
+pub(in crate::ledger) fn with_suffix(path: &Path, suffix: &str) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(suffix);
+    PathBuf::from(name)
 }
 
 /// The files beside a ledger in which SQLite keeps part of it, by what their names end with.

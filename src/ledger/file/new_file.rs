@@ -10,7 +10,7 @@ use std::os::unix::fs::{MetadataExt, OpenOptionsExt};
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
-use crate::ledger::file::header::not_beside_a_ledger;
+use crate::ledger::file::header::{not_beside_a_ledger, with_suffix};
 use crate::ledger::file::interrupt;
 use crate::ledger::file::interrupt::Working;
 use crate::ledger::file::regular::open_own;
@@ -141,13 +141,6 @@ pub fn folder_of(file: &Path) -> &Path {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     }
-}
-
-/// The path with more letters at its end.
-pub(in crate::ledger) fn with_suffix(path: &Path, suffix: &str) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push(suffix);
-    PathBuf::from(name)
 }
 
 /// Syncs the name that was just given to a file or folder, which stands there whether this succeeds or not.
