@@ -188,7 +188,7 @@ fn neither_the_ledger_nor_what_is_no_file_is_written_over() {
     {
         let ran = world.run(&["label", "25-001", "--out", out, "--force"]);
         assert_eq!(ran.code, 4, "{out}: {ran}");
-        assert!(ran.err.contains("nothing was written"), "{ran}");
+        assert!(ran.err.contains("; nothing was "), "{ran}");
     }
     assert_eq!(std::fs::read(&ledger).unwrap(), before);
     assert!(world.home().join("link.pdf").is_symlink());
