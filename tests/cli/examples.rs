@@ -43,7 +43,11 @@ const SHELL: &str = "
     set -euo pipefail
     jarledger() {
         case \"$*\" in
-            # It goes on until it is stopped.
+            # It goes on until it is stopped, on a port that nobody has taken.
+            'serve --lan'*) set -- \"$@\" --port 0 ;;
+            'serve --port '*) set -- serve --port 0 ;;
+        esac
+        case \"$*\" in
             'serve --'*) timeout --preserve-status 2 jarledger --today \"$MORNING\" \"$@\" || [ $? = 143 ] ;;
             *) command jarledger --today \"$MORNING\" \"$@\" ;;
         esac

@@ -116,7 +116,7 @@ fn everyday_words_for_one_food_are_answered_and_for_several_listed() {
     assert_eq!(answer["suggestions"], serde_json::json!(["meat-chunks", "ground-meat"]));
     let unknown = world.run(&words("process --food turnips --altitude 500ft"));
     insta::assert_snapshot!(unknown, @r"
-    No tested process is held for “turnips”: ask your extension service before
+    No tested process is on record for “turnips”: ask your extension service before
     canning it.
     -- exit 0 --
     ");
@@ -207,7 +207,7 @@ fn an_own_process_needs_its_source_and_is_shown_as_theirs() {
     assert_eq!(again.code, 4, "{again}");
     insta::assert_snapshot!(world.run(&words("process --food turnips --pack hot --jar pint --method pressure-dial")), @r"
     hot pack, pints, in a dial-gauge pressure canner, at 500 ft (152 m)
-    No tested process is held for “turnips”: ask your extension service before
+    No tested process is on record for “turnips”: ask your extension service before
     canning it.
     Your own, from publications of yours; no table here confirms them:
       30 minutes at 11 psi (75.9 kPa)
@@ -439,4 +439,34 @@ fn jars_of_an_own_process_are_marked_wherever_they_show() {
     let opened = world.line("open 26-002 1");
     assert!(opened.out.contains("Its process: own process, confirmed by no table."), "{opened}");
     assert!(opened.out.contains("Boil before tasting"), "{opened}");
+}
+
+#[test]
+fn bare_words_ask_for_a_food() {
+    let world = World::at_500_ft();
+    // The foods' names are those of the tables: USDA Complete Guide (AIB 539, 2015), Guides 4 and 5.
+    for (words, food) in [
+        ("string beans", "Beans, snap and Italian"),
+        ("creamed corn", "Corn, cream style"),
+        ("hamburger", "Ground or chopped meat"),
+        ("chicken stock", "Meat stock (broth)"),
+        ("chili with beans", "Chile con carne"),
+        ("peaches", "Peaches, halved or sliced"),
+    ] {
+        let told = world.ok(&[&["process"], &*words.split(' ').collect::<Vec<_>>()].concat());
+        assert!(told.starts_with(food), "{words}: {told}");
+    }
+    let butter = world.ok(&["process", "pumpkin", "butter"]);
+    assert!(butter.starts_with("Do not can \u{201c}pumpkin butter\u{201d}."), "{butter}");
+    let both = world.run(&["process", "peaches", "--food", "pears"]);
+    assert_eq!(both.code, 2, "{both}");
+}
+
+#[test]
+fn no_height_is_needed_to_say_that_a_food_must_not_be_canned() {
+    let world = World::new();
+    let told = world.ok(&["process", "pesto"]);
+    assert!(told.starts_with("Do not can \u{201c}pesto\u{201d}."), "{told}");
+    assert_eq!(world.json(&["process", "pesto"])["altitude"], serde_json::Value::Null);
+    assert_eq!(world.run(&["process", "pears"]).code, 2, "for a tested food it is");
 }

@@ -444,3 +444,15 @@ fn a_kitchen_and_its_canner_are_asked_for() {
     assert_eq!((&canner["name"], &canner["method"]), (&"Big dial".into(), &"pressure-weighted".into()));
     assert_eq!(canner["holds"], serde_json::json!({"pint": 9, "quart": 7}));
 }
+
+#[test]
+fn words_that_may_be_several_foods_are_asked_about() {
+    let world = World::at_500_ft();
+    let Some((code, shown)) = at_terminal(&world, &["process", "apples"], &[("Which?", "\u{1b}[B\r")]) else {
+        return;
+    };
+    assert!(code == 0 && shown.contains("Apples, sliced") && shown.contains("none of these"), "{shown}");
+    assert!(shown.contains("Applesauce\r\n") || shown.contains("Applesauce\n"), "{shown}");
+    let (code, shown) = at_terminal(&world, &["process", "banana", "bread"], &[]).unwrap();
+    assert!(code == 0 && shown.contains("Do not can") && !shown.contains("Which?"), "{shown}");
+}

@@ -81,16 +81,17 @@ pub(super) fn unknown_food(words: &str) -> Absence {
         Found::Exact(food) => vec![food],
         Found::Suggested(list) => list.into_iter().map(|one| one.food).collect(),
     };
-    let mut sentence = format!("No tested process is held for \u{201c}{words}\u{201d}");
-    if meant.is_empty() {
-        sentence.push_str(": ask your extension service before canning it.");
+    let sentence = if meant.is_empty() {
+        format!(
+            "No tested process is on record for \u{201c}{words}\u{201d}: ask your extension service before canning it."
+        )
     } else {
         let told: Vec<String> = meant.iter().map(|food| format!("{} ({})", food.id, food.name)).collect();
-        sentence.push_str(&format!(
-            "; none is assumed. If one of these is meant, ask for it by its key: {}.",
+        format!(
+            "\u{201c}{words}\u{201d} does not name one tested food. If one of these is meant, ask for it by its key: {}.",
             told.join("; ")
-        ));
-    }
+        )
+    };
     Absence {
         because: NoneBecause::Food,
         sentence,

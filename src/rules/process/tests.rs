@@ -144,8 +144,8 @@ fn an_unknown_food_is_answered_with_suggestions_and_never_with_a_process() {
     assert_eq!(answer.suggestions, ["green-beans".parse().unwrap()]);
     assert_eq!(
         answer.detail,
-        "No tested process is held for \u{201c}string beans\u{201d}; none is assumed. If one of these is meant, \
-         ask for it by its key: green-beans (Beans, snap and Italian, pieces (green and wax))."
+        "\u{201c}string beans\u{201d} does not name one tested food. If one of these is meant, ask for it by its \
+         key: green-beans (Beans, snap and Italian, pieces (green and wax))."
     );
     let nothing = ask("turnips", Hot, Pint, PressureDial, "0ft");
     assert!(nothing.suggestions.is_empty());

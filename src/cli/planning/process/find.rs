@@ -20,6 +20,7 @@ use crate::rules::process::{
 };
 use crate::rules::spoilage::cautions;
 use crate::rules::spoilage::cautions::Caution;
+use crate::tables::foods::Food;
 use crate::tables::{foods, processes};
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
@@ -46,7 +47,9 @@ struct Told {
 struct Reply {
     food: Option<FoodId>,
     name: Option<&'static str>,
-    altitude: String,
+    altitude: Option<String>,
+    #[serde(skip)]
+    height: Option<Altitude>,
     #[serde(skip)]
     place: String,
     options: Vec<Told>,
@@ -128,7 +131,11 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
                 None => Err(unknown_food(words).detail),
             },
         )?;
-        Ok((food, altitude(args.altitude, ledger.as_ref(), asker)?))
+        let food = one_of_several(food, &own, asker)?;
+        // Of food that no table knows nothing hangs on the height.
+        let known = key(&food, &own).is_some();
+        let altitude = known.then(|| altitude(args.altitude, ledger.as_ref(), asker)).transpose()?;
+        Ok((food, altitude))
     })?;
     let (canner, gauge) = match &args.canner {
         None => (None, None),
@@ -139,8 +146,8 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             (Some(canner), Some(gauge))
         }
     };
-    let Some(food) = key(&food, &own) else {
-        return show(reply(None, altitude, unknown_food(&food)), gauge.as_ref(), screen);
+    let (Some(food), Some(altitude)) = (key(&food, &own), altitude) else {
+        return show(reply(None, altitude.or(args.altitude), unknown_food(&food)), gauge.as_ref(), screen);
     };
     let method = args.method.or(canner.map(|canner| canner.method));
     let asked = Asked { food, pack: args.pack, jar: args.jar, method, altitude };
@@ -160,12 +167,39 @@ pub(in crate::cli) fn key(words: &str, own: &[HouseholdProcess]) -> Option<FoodI
     own.iter().any(|process| process.food == id).then_some(id)
 }
 
-fn reply(food: Option<FoodId>, altitude: Altitude, answer: Answer) -> Reply {
+/// Asks which of several foods the words mean, where there is somebody to ask. A food that must not be canned is none of
+/// them, and is said first.
+fn one_of_several(words: String, own: &[HouseholdProcess], asker: &Asker) -> Result<String, Failure> {
+    if !asker.can_ask() || key(&words, own).is_some() {
+        return Ok(words);
+    }
+    let unknown = unknown_food(&words);
+    if unknown.none_because == Some(NoneBecause::Never) || unknown.suggestions.is_empty() {
+        return Ok(words);
+    }
+    let question = Question { ask: "Which?", flag: "--food FOOD", help: "", default: None };
+    let foods = unknown.suggestions.iter().filter_map(foods::get).map(|food| Choice(Some(food)));
+    let choices = foods.chain([Choice(None)]).collect();
+    let Choice(chosen) = asker.need_one_of(None, question, choices, 0)?;
+    Ok(chosen.map_or(words, |food| food.id.to_string()))
+}
+
+/// A food of the tables that may be meant; or none of them.
+struct Choice(Option<&'static Food>);
+
+impl std::fmt::Display for Choice {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.0.map_or("none of these", |food| &food.name))
+    }
+}
+
+fn reply(food: Option<FoodId>, altitude: Option<Altitude>, answer: Answer) -> Reply {
     Reply {
         name: food.as_ref().and_then(foods::get).map(|food| food.name.as_str()),
         food,
-        altitude: altitude.to_string(),
-        place: height(altitude),
+        altitude: altitude.map(|altitude| altitude.to_string()),
+        height: altitude,
+        place: altitude.map(height).unwrap_or_default(),
         options: Vec::new(),
         household_options: Vec::new(),
         household_set_aside: Vec::new(),
@@ -180,7 +214,7 @@ fn reply(food: Option<FoodId>, altitude: Altitude, answer: Answer) -> Reply {
 /// Answers a question; of one with open parts everything that is listed for the food, in the household's own kinds of
 /// canner first.
 fn answer(asked: &Asked, own: &[HouseholdProcess], kinds: &[Method], gauge: Option<&Gauge>) -> Reply {
-    let mut reply = reply(Some(asked.food.clone()), asked.altitude, look_up(&asked.nearest(), own));
+    let mut reply = reply(Some(asked.food.clone()), Some(asked.altitude), look_up(&asked.nearest(), own));
     reply.tested_instead.sort_by_key(|other| !kinds.contains(&other.method));
     let mut questions = asked.questions();
     questions.sort_by_key(|question| !kinds.contains(&question.method));
@@ -275,7 +309,7 @@ fn show(reply: Reply, gauge: Option<&Gauge>, screen: &mut Screen) -> Result<(), 
 
 /// The processes of everything tested instead of what was asked for.
 fn tested_instead(reply: &Reply) -> Vec<Told> {
-    let (Some(food), Ok(altitude)) = (&reply.food, reply.altitude.parse()) else { return Vec::new() };
+    let (Some(food), Some(altitude)) = (&reply.food, reply.height) else { return Vec::new() };
     let mut instead = Vec::new();
     for &Alternative { pack, size, method } in &reply.tested_instead {
         let question = ProcessQuestion { food: food.clone(), pack, size, method, altitude };

@@ -33,6 +33,9 @@ pub(in crate::cli) struct Args {
     #[command(subcommand)]
     add: Option<Add>,
     /// The food, by its key or in everyday words
+    #[arg(value_name = "FOOD", conflicts_with_all = ["food", "own"])]
+    words: Vec<String>,
+    /// The same
     #[arg(long)]
     food: Option<String>,
     /// How it goes into the jar: hot or raw
@@ -67,7 +70,10 @@ enum Add {
     Add(Box<add::Args>),
 }
 
-pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    if !args.words.is_empty() {
+        args.food = Some(args.words.join(" "));
+    }
     match args.add {
         Some(Add::Add(add)) => add::run(*add, ctx, screen),
         None if args.own => list::own(&ctx.open()?.household_processes()?, screen),
