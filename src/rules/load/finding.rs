@@ -134,3 +134,14 @@ impl Finding {
         Self { code, bearing: code.bearing(), message, jars: sizes.to_vec() }
     }
 }
+
+/// How a process of the household's own is named.
+pub(super) const OWN: &str = "your own process";
+
+/// What follows where the publication is not at hand.
+pub(super) const ELSEWHERE: &str = "; no table here confirms it";
+
+/// What is found of every load compared with a process of the household's own, from this publication.
+pub(super) fn own_process(source: &str) -> String {
+    format!("{OWN} from {source}{ELSEWHERE}")
+}

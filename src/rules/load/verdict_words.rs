@@ -1,6 +1,6 @@
 //! The verdict on a load in one sentence, which names what the record was compared with.
 
-use crate::rules::load::finding::{Finding, FindingCode};
+use crate::rules::load::finding::{ELSEWHERE, Finding, FindingCode, OWN};
 use crate::rules::load::verdict::Verdict;
 use crate::tables::foods;
 use crate::values::kinds::food::FoodId;
@@ -58,19 +58,10 @@ impl Compared<'_> {
     }
 }
 
-/// How a process of the household's own is named.
-const OWN: &str = "your own process";
-/// What follows where the publication is not at hand.
-const ELSEWHERE: &str = "; no table here confirms it";
-
-/// What is found of every load compared with a process of the household's own, from this publication.
-pub(super) fn own_process(source: &str) -> String {
-    format!("{OWN} from {source}{ELSEWHERE}")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::rules::load::finding::own_process;
 
     #[test]
     fn a_verdict_names_what_was_compared() {

@@ -12,7 +12,8 @@ use crate::rules::gauge::gauge_history::{error_in_force, is_outside_all, is_unte
 use crate::rules::load::consequence::{LoadHold, consequence};
 use crate::rules::load::finding::{Bearing, Finding, FindingCode};
 use crate::rules::load::run_time::RunTime;
-use crate::rules::load::verdict::{Judgement, Owed, RunRecord, Verdict, judge};
+use crate::rules::load::verdict::record::{Owed, RunRecord};
+use crate::rules::load::verdict::{Judgement, Verdict, judge};
 use crate::rules::process::{HouseholdProcess, ProcessQuestion, TestedProcess, look_up};
 use crate::tables::foods;
 use crate::tables::foods::FoodKind;

@@ -6,9 +6,11 @@ use crate::rules::gauge::dial_gauge::GaugeTest;
 use crate::rules::gauge::gauge_history::{error_in_force, is_untested, uncredited_by};
 use crate::rules::load::verdict::tests::{psi, run_time};
 use crate::rules::load::verdict::*;
+use crate::rules::process::TestedProcess;
 use crate::rules::process::{ProcessQuestion, look_up};
 use crate::values::kinds::method::Pack;
 use crate::values::measures::altitude::Altitude;
+use crate::values::measures::pressure::Pressure;
 
 /// One row of the fixture, which gives the arithmetic beside it.
 #[derive(Debug, serde::Deserialize)]

@@ -1,10 +1,9 @@
 //! One record held against one tested process.
 
 use crate::rules::gauge::dial_gauge::GaugeError;
-use crate::rules::load::finding::{Bearing, Finding, FindingCode};
+use crate::rules::load::finding::{Bearing, Finding, FindingCode, own_process};
 use crate::rules::load::run_time::Unbroken;
-use crate::rules::load::verdict::{Owed, RunRecord};
-use crate::rules::load::verdict_words::own_process;
+use crate::rules::load::verdict::record::{Owed, RunRecord};
 use crate::rules::process::{Basis, TestedProcess, VENT_MINUTES};
 use crate::values::kinds::acid::{Acid, AcidRecord};
 use crate::values::kinds::jar_size::JarSize;

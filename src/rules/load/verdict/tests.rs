@@ -1,10 +1,15 @@
 //! Verdicts worked by hand from the rules at the head of `verdict.rs`.
 
+use crate::rules::gauge::dial_gauge::GaugeError;
 use crate::rules::load::finding::Bearing;
 use crate::rules::load::finding::FindingCode as Code;
+use crate::rules::load::run_time::RunTime;
 use crate::rules::load::verdict::*;
+use crate::rules::process::TestedProcess;
 use crate::values::kinds::acid::Acid;
+use crate::values::kinds::acid::AcidRecord;
 use crate::values::kinds::basis::Basis;
+use crate::values::measures::pressure::Pressure;
 use proptest::prelude::*;
 
 const NOTHING: &str = "nothing is tested for this";
