@@ -148,3 +148,30 @@ fn a_backup_that_is_not_there_is_not_called_a_ledger_to_begin() {
     assert!(ran.err.contains("there is no backup at nothing; nothing was changed"), "{ran}");
     assert!(!ran.err.contains("setup"), "{ran}");
 }
+
+#[test]
+fn a_kitchen_that_stands_higher_names_the_loads_put_up_lower() {
+    let world = World::with_canners();
+    world.line(
+        "putup --product Pears --food pears --pack hot --jars pint:2 --canner Kettle --minutes 20 --out 11:00",
+    );
+    assert!(!world.ok(&["setup", "--dates", "month-day-year"]).contains("26-001/1"), "nothing changed");
+    assert!(!world.ok(&["setup", "--altitude", "500ft"]).contains("26-001/1"), "the same height");
+    let told = world.ok(&["setup", "--altitude", "5000ft"]);
+    assert!(told.contains("Put up at 500ft and still in the house: 26-001/1."), "{told}");
+    let command = "jarledger correct load 26-001/1 --altitude 5000ft --reason \"the height was wrong\"";
+    assert!(told.split_whitespace().collect::<Vec<_>>().join(" ").contains(command), "{told}");
+    // USDA Complete Guide (AIB 539, 2015), Guide 2, Pears: pints 20 minutes up to 1,000 ft, 30 from 3,001 to 6,000 ft.
+    let corrected = world.run(&[
+        "correct",
+        "load",
+        "26-001/1",
+        "--altitude",
+        "5000ft",
+        "--reason",
+        "the height was wrong",
+    ]);
+    assert!(corrected.code == 0 && corrected.out.contains("30 min"), "{corrected}");
+    let back = world.json(&["setup", "--altitude", "500ft"]);
+    assert_eq!(back["loads_at_old_altitude"][0], "26-001/1");
+}

@@ -7,7 +7,9 @@ use crate::cli::kitchen::settings;
 use crate::cli::kitchen::settings::Setting;
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::screen::Screen;
+use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::values::codes::load_code::LoadCode;
 use crate::values::measures::altitude::Altitude;
 use crate::values::time::day_words::DayOrder;
 
@@ -35,7 +37,13 @@ struct Answer {
     ledger: String,
     altitude: String,
     created: bool,
+    /// Loads put up at the height that the kitchen had until now.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    loads_at_old_altitude: Vec<LoadCode>,
 }
+
+/// Most loads named in one line.
+const NAMED: usize = 6;
 
 /// Lists the settings, with a ledger or without.
 pub(in crate::cli) fn list(global: &GlobalArgs, screen: &mut Screen) -> Result<(), Failure> {
@@ -64,19 +72,30 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             Ok(((), told.join(", ")))
         })
     };
-    let ledger = if created {
-        Ledger::begin(&ctx.path, Uuid::new_v4(), ctx.clock, set)?.0
+    let (ledger, before) = if created {
+        (Ledger::begin(&ctx.path, Uuid::new_v4(), ctx.clock, set)?.0, None)
     } else {
         let ledger = ctx.open_to_write()?;
+        let before = match ledger.household() {
+            Ok(household) => Some(household.altitude),
+            // The demo begins its ledger before it says how high the kitchen stands.
+            Err(LedgerError::NotFound(_)) => None,
+            Err(error) => return Err(error.into()),
+        };
         set(&ledger)?;
-        ledger
+        (ledger, before)
     };
     let household = ledger.household()?;
+    let loads = match before.filter(|&before| before != household.altitude) {
+        Some(before) => ledger.loads_put_up_at(before)?,
+        None => Vec::new(),
+    };
     if screen.json() {
         return screen.answer(&Answer {
             ledger: ctx.path.display().to_string(),
             altitude: household.altitude.to_string(),
             created,
+            loads_at_old_altitude: loads,
         });
     }
     screen.say(format!(
@@ -85,6 +104,23 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         ctx.path.display(),
         household.altitude
     ));
+    if let (Some(before), [first, ..]) = (before, &loads[..]) {
+        let named: Vec<String> = loads.iter().take(NAMED).map(ToString::to_string).collect();
+        let more = match loads.len().saturating_sub(NAMED) {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        screen.say(format!(
+            "Put up at {before} and still in the house: {}{more}. They stay as they were judged. If the kitchen stood \
+             at {} then too, correct each:",
+            named.join(", "),
+            household.altitude
+        ));
+        screen.say(format!(
+            "  jarledger correct load {first} --altitude {} --reason \"the height was wrong\"",
+            household.altitude
+        ));
+    }
     screen.next("`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`; or `jarledger canner add`, which asks");
     Ok(())
 }

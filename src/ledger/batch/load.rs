@@ -6,6 +6,7 @@ use rusqlite::{Row, params};
 use crate::ledger::batch::judging::written_findings;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::live::LIVE;
 use crate::ledger::schema::row::{batch_code, instant, parsed, parsed_opt};
 use crate::rules::load::finding::Finding;
 use crate::rules::load::run_time::Drop;
@@ -102,6 +103,24 @@ impl Ledger {
             .prepare_cached(&format!("{LOADS} WHERE b.year = ?1 AND b.number = ?2 ORDER BY o.number"))?;
         let loads =
             statement.query_and_then(params![batch.year, batch.number], |row| self.load_from_row(row))?;
+        loads.collect()
+    }
+
+    /// The loads put up at this height of which a jar is still in the house, oldest first.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn loads_put_up_at(&self, altitude: Altitude) -> Result<Vec<LoadCode>, LedgerError> {
+        let mut statement = self.conn.prepare(&format!(
+            "SELECT b.year, b.number AS batch_number, o.number FROM load o
+             JOIN batch b ON b.id = o.batch_id
+             JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+             WHERE o.altitude = ?1 AND EXISTS (SELECT 1 FROM jar j WHERE j.load_id = o.id AND {LIVE})
+             ORDER BY b.year, b.number, o.number"
+        ))?;
+        let loads = statement.query_and_then([altitude.to_string()], |row| {
+            Ok(LoadCode { batch: batch_code(row)?, number: row.get("number")? })
+        })?;
         loads.collect()
     }
 
