@@ -436,3 +436,23 @@ fn a_product_that_must_not_be_canned_is_refused_whatever_food_is_said_to_be_in_i
     }
     assert_eq!(world.json(&["check"])["entries"], 1, "only the setup is on record");
 }
+
+#[test]
+fn figures_are_read_as_people_say_them() {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T16:00");
+    // USDA Complete Guide (AIB 539, 2015), Guide 2, Pears: quarts, hot pack, 25 minutes up to 1,000 ft.
+    let pears = ["putup", "--product", "Pears", "--food", "pears", "--pack", "hot", "--canner", "Kettle"];
+    let said = ["--jars", "7 qt", "--minutes", "25 min", "--out", "2:30pm", "--went-wrong", "no"];
+    let answer = world.json(&[&pears[..], &said[..]].concat());
+    assert_eq!(answer["jars"].as_array().unwrap().len(), 7);
+    assert_eq!(answer["loads"][0]["verdict"], "meets");
+    let load = &world.json_of("batch 26-001")["loads"][0];
+    assert_eq!((&load["minutes"], &load["went_wrong"]), (&serde_json::json!(25), &serde_json::Value::Null));
+    let wrong = world.run(&[&pears[..], &["--jars", "7 qt", "--minutes", "a while"]].concat());
+    assert!(wrong.code == 2 && wrong.err.contains("75, 75 min or 1 h 15 min"), "{wrong}");
+    world.ok(&["correct", "load", "26-001/1", "--went-wrong", "a jar broke", "--reason", "seen later"]);
+    let cleared =
+        world.ok(&["correct", "load", "26-001/1", "--went-wrong", "none", "--reason", "it did not"]);
+    assert!(cleared.contains("went-wrong was a jar broke, is nothing"), "{cleared}");
+}

@@ -68,9 +68,9 @@ fn flags_go_before_the_note() {
 #[test]
 fn what_is_wrong_is_told_with_line_column_and_key() {
     let world = with_note(&NOTE.replace("minutes = 15", "minutes = \"a while\""));
-    insta::assert_snapshot!(world.line("putup --from note.toml"), @r"
+    insta::assert_snapshot!(world.line("putup --from note.toml"), @"
     -- stderr --
-    error: note.toml: line 14, column 11: minutes: “a while” is not whole minutes, 0 to 1440; nothing was saved
+    error: note.toml: line 14, column 11: minutes: “a while” is not whole minutes, 0 to 1440, such as 75, 75 min or 1 h 15 min; nothing was saved
     hint: see `jarledger putup --help` for how a note is written
     -- exit 5 --
     ");

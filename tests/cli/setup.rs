@@ -152,7 +152,7 @@ fn a_backup_that_is_not_there_is_not_called_a_ledger_to_begin() {
 #[test]
 fn a_kitchen_that_stands_higher_names_the_loads_put_up_lower() {
     let world = World::with_canners();
-    world.line(
+    world.json_of(
         "putup --product Pears --food pears --pack hot --jars pint:2 --canner Kettle --minutes 20 --out 11:00",
     );
     assert!(!world.ok(&["setup", "--dates", "month-day-year"]).contains("26-001/1"), "nothing changed");

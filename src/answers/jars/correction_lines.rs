@@ -3,18 +3,22 @@
 use crate::answers::moments;
 use crate::answers::say::Say;
 use crate::ledger::entry::correct::Correction;
+use crate::ledger::entry::correct_field::Field;
 use crate::values::time::clock::Clock;
 
 /// Says each correction under the name of what it amended.
 pub(crate) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock, screen: &mut impl Say) {
     let mut told = Vec::new();
     for correction in corrections {
+        // Of these nothing on record means that there was nothing.
+        let is_text = matches!(correction.field, Field::WentWrong | Field::BatchNote | Field::Drops);
+        let (was, is) = if is_text { ("nothing", "nothing") } else { ("not recorded", "not known") };
         let line = format!(
             "Corrected {}, {of}: {} was {}, is {} ({})",
             correction.at.date_naive(),
             correction.field,
-            value(correction.old.as_deref(), "not recorded", clock),
-            value(correction.new.as_deref(), "not known", clock),
+            value(correction.old.as_deref(), was, clock),
+            value(correction.new.as_deref(), is, clock),
             correction.reason
         );
         // The jars of a batch amended together are told once.

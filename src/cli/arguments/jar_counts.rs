@@ -5,19 +5,18 @@ use crate::values::kinds::jar_size::JarSize;
 /// Most jars of one size in one go.
 const MOST: u32 = 9_999;
 
-/// Reads `pint:14`, or `pints:14`.
+/// Reads `pint:14`, `pints:14` or `14 pints`.
 pub(in crate::cli) fn jar_count(given: &str) -> Result<(JarSize, u32), String> {
     count_up_to(MOST, given)
 }
 
 /// Reads `pint:14` with a count of 1 to `most`.
 pub(in crate::cli) fn count_up_to(most: u32, given: &str) -> Result<(JarSize, u32), String> {
-    let (size, jars) = given
-        .split_once(':')
-        .ok_or_else(|| format!("\u{201c}{given}\u{201d}: write a size and a count, such as quart:7"))?;
-    let plural = JarSize::ALL.iter().find(|known| known.plural() == size.trim());
-    let size = match plural {
-        Some(size) => *size,
+    let (size, jars) = size_and_count(given).ok_or_else(|| {
+        format!("\u{201c}{given}\u{201d}: write a size and a count, such as quart:7 or 7 quarts")
+    })?;
+    let size = match JarSize::meant_by(size) {
+        Some(size) => size,
         None => size.parse().map_err(|error: crate::values::names::named::UnknownName| error.to_string())?,
     };
     let jars = jars
@@ -27,6 +26,18 @@ pub(in crate::cli) fn count_up_to(most: u32, given: &str) -> Result<(JarSize, u3
         .filter(|jars| (1..=most).contains(jars))
         .ok_or_else(|| format!("\u{201c}{given}\u{201d}: a count is 1 to {most}"))?;
     Ok((size, jars))
+}
+
+/// Splits `quart:7`, `7 quarts`, `7qt`, `7 x quart`.
+fn size_and_count(given: &str) -> Option<(&str, &str)> {
+    if let Some(split) = given.split_once(':') {
+        return Some(split);
+    }
+    let given = given.trim();
+    let (count, size) = given.split_at(given.find(|c: char| !c.is_ascii_digit())?);
+    let size = size.trim();
+    let size = size.strip_prefix("x ").unwrap_or(size);
+    (!count.is_empty() && !size.is_empty()).then_some((size, count))
 }
 
 /// Reads `pint:14,quart:7`.
@@ -44,6 +55,8 @@ mod tests {
         let read = jar_counts("pint:14, quarts:1").unwrap();
         assert_eq!(read, [(JarSize::Pint, 14), (JarSize::Quart, 1)]);
         assert_eq!(in_words(&read), "14 pints and 1 quart");
+        assert_eq!(jar_counts("8 quarts, 2 pt, 1 half pint").unwrap().len(), 3);
+        assert_eq!(jar_counts("7qt").unwrap(), [(JarSize::Quart, 7)]);
         for wrong in ["", "14", "pint", "pint:0", "pint:10000", "pint:-1", "barrel:2", "pint:4294967297"] {
             assert!(jar_counts(wrong).is_err(), "{wrong}");
         }

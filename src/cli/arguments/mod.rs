@@ -9,6 +9,7 @@ pub(super) mod happened_on;
 pub(super) mod jar_counts;
 pub(super) mod jars_arg;
 pub(super) mod local_instant;
+pub(super) mod minutes_arg;
 pub(super) mod moment;
 pub(super) mod out_file;
 pub(super) mod pressure_told;

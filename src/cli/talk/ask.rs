@@ -221,7 +221,9 @@ impl Asker {
         let (ask, help) = (plain(question.ask), within_brackets(keys));
         let start = start.min(among.len().saturating_sub(1));
         let among = among.into_iter().map(|item| Shown { words: plain(&item.to_string()), item }).collect();
-        let prompt = Select::new(&ask, among).with_starting_cursor(start).with_help_message(&help);
+        let score = |typed: &str, _: &Shown<T>, line: &str, at: usize| likeness(typed, line, at);
+        let prompt =
+            Select::new(&ask, among).with_starting_cursor(start).with_help_message(&help).with_scorer(&score);
         Ok(skippable(prompt.prompt_skippable())?.map_or(Reply::Back, |shown| Reply::Given(shown.item)))
     }
 
@@ -249,6 +251,23 @@ impl Asker {
         let told = letters.next().map(|first| format!(": {}{}", first.to_lowercase(), letters.as_str()));
         Err(Failure { code, message, hint: hint.map(|hint| hint + &told.unwrap_or_default()) })
     }
+}
+
+/// How well a line fits what was typed: the very words first, then a line that begins with them, then one that holds
+/// them all, each in the order of the list; none where it does not fit.
+fn likeness(typed: &str, line: &str, at: usize) -> Option<i64> {
+    let (typed, line) = (typed.trim().to_lowercase(), line.to_lowercase());
+    let class = if line == typed {
+        2
+    } else if line.starts_with(&typed) {
+        1
+    } else if typed.split_whitespace().all(|word| line.contains(word)) {
+        0
+    } else {
+        return None;
+    };
+    // A list is shorter than that.
+    Some((class << 32) - i64::try_from(at).unwrap_or(0))
 }
 
 /// Help laid out for the terminal, between the brackets a prompt puts around it.
@@ -281,4 +300,22 @@ fn skippable<T>(answer: Result<Option<T>, InquireError>) -> Result<Option<T>, Fa
             hint: Some("give every fact by its flag; see --help".to_owned()),
         },
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_very_words_are_picked_before_a_line_that_begins_with_them() {
+        let sizes = ["quarter-pint", "half-pint", "quart"];
+        let mut fit: Vec<_> = sizes
+            .iter()
+            .enumerate()
+            .filter_map(|(at, size)| Some((likeness("Quart", size, at)?, *size)))
+            .collect();
+        fit.sort();
+        assert_eq!(fit.iter().rev().map(|(_, size)| *size).collect::<Vec<_>>(), ["quart", "quarter-pint"]);
+        assert!(likeness("pint", "half-pint", 1) > likeness("pint", "quarter-pint", 2));
+    }
 }

@@ -107,7 +107,12 @@ impl Autocomplete for Offers {
             let line = line.to_lowercase();
             !named && words.split_whitespace().all(|word| line.contains(word))
         };
-        Ok(self.lines.iter().filter(fits).cloned().collect())
+        let mut found: Vec<String> = self.lines.iter().filter(fits).cloned().collect();
+        // What was typed in full stands before what only begins with it.
+        let answer =
+            |line: &String| line.split_once(GAP).map_or(line.to_lowercase(), |(one, _)| one.to_lowercase());
+        found.sort_by_key(|line| answer(line) != words.trim());
+        Ok(found)
     }
 
     fn get_completion(
@@ -163,6 +168,13 @@ mod tests {
         let mut jars = jars();
         assert_eq!(jars.get_completion("pl", None).unwrap().as_deref(), Some("26-002-01-2 "));
         assert_eq!(jars.get_completion("x", None).unwrap(), None);
+    }
+
+    #[test]
+    fn the_very_word_comes_before_what_begins_with_it() {
+        let mut sizes = Offers::new(["quarter-pint", "quart", "pint"].map(str::to_owned));
+        assert_eq!(sizes.get_suggestions("quart").unwrap(), ["quart", "quarter-pint"]);
+        assert_eq!(sizes.get_completion("quart", None).unwrap().as_deref(), Some("quart"));
     }
 
     #[test]

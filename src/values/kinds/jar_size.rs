@@ -47,6 +47,22 @@ impl JarSize {
         f64::from(self.fluid_ounces()) * ML_PER_FL_OZ
     }
 
+    /// The size that people mean by a word: its name, its plural, an abbreviation or its fluid ounces.
+    pub fn meant_by(word: &str) -> Option<Self> {
+        let word = word.trim().trim_end_matches('.').to_lowercase().replace([' ', '-'], "");
+        let named = |size: &&Self| {
+            [size.as_str(), size.plural()].iter().any(|name| name.replace([' ', '-'], "") == word)
+                || [format!("{}oz", size.fluid_ounces()), format!("{}ounce", size.fluid_ounces())]
+                    .contains(&word)
+        };
+        match word.as_str() {
+            "qt" | "qts" => Some(Self::Quart),
+            "pt" | "pts" => Some(Self::Pint),
+            "hp" | "halfpt" | "halfpts" | "1/2pint" | "1/2pints" | "1/2pt" => Some(Self::HalfPint),
+            _ => Self::ALL.iter().find(named).copied(),
+        }
+    }
+
     /// A count of jars of this size: `1 pint`, `14 pints`.
     pub fn counted<N: std::fmt::Display + PartialEq + From<u8>>(self, count: N) -> String {
         counted(count, self.as_str(), self.plural())
@@ -74,6 +90,25 @@ mod tests {
     fn a_count_is_told_with_one_jar_or_several() {
         assert_eq!(JarSize::Quart.counted(1_u32), "1 quart");
         assert_eq!(JarSize::HalfPint.counted(14_u32), "14 half-pints");
+    }
+
+    #[test]
+    fn a_size_is_meant_by_its_name_its_plural_an_abbreviation_or_its_ounces() {
+        for (word, size) in [
+            ("quart", JarSize::Quart),
+            ("Quarts", JarSize::Quart),
+            ("qt.", JarSize::Quart),
+            ("pt", JarSize::Pint),
+            ("half pints", JarSize::HalfPint),
+            ("8 oz", JarSize::HalfPint),
+            ("24oz", JarSize::PintAndHalf),
+            ("half-gallon", JarSize::HalfGallon),
+        ] {
+            assert_eq!(JarSize::meant_by(word), Some(size), "{word}");
+        }
+        for word in ["", "jar", "q", "gallon", "9 oz", "oz"] {
+            assert_eq!(JarSize::meant_by(word), None, "{word}");
+        }
     }
 
     #[test]

@@ -8,3 +8,4 @@ pub mod everyday;
 pub mod name;
 pub mod named;
 pub mod near;
+pub mod nothing;

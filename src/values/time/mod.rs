@@ -6,4 +6,5 @@ pub mod civil_day;
 pub mod clock;
 pub mod clock_time;
 pub mod day_words;
+pub mod duration;
 pub mod month;

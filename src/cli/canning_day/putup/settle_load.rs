@@ -10,6 +10,7 @@ use crate::ledger::batch::put_up::NewLoad;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::load::load_times::out_fits;
 use crate::values::measures::altitude::Altitude;
+use crate::values::names::nothing::says_nothing;
 use crate::values::time::clock::Clock;
 
 pub(super) fn settle_load(
@@ -54,7 +55,7 @@ pub(super) fn settle_load(
         ended_at,
         drops: load.drops,
         out_at,
-        went_wrong: load.went_wrong.filter(|told| !told.trim().is_empty()),
+        went_wrong: load.went_wrong.filter(|told| !says_nothing(told)),
         lid_lot: load.lid_lot,
         jars: load.jars,
     })

@@ -1,6 +1,7 @@
 //! What was told of a batch: by flags, by a note of the session, or by answers.
 
 use crate::cli::arguments::jar_counts::jar_counts;
+use crate::cli::arguments::minutes_arg::minutes;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::arguments::pressure_told::PressureTold;
 use crate::cli::arguments::reason::Reason;
@@ -72,13 +73,13 @@ pub(super) struct LoadTold {
     #[arg(long, value_name = "PSI", allow_negative_numbers = true)]
     pub(super) pressure: Option<PressureTold>,
     /// Minutes at pressure or at a full boil
-    #[arg(long, allow_negative_numbers = true, value_parser = whole(0..=1440_u32))]
+    #[arg(long, allow_negative_numbers = true, value_parser = minutes::<1440>)]
     pub(super) minutes: Option<u32>,
     /// Minutes of venting
-    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true, value_parser = whole(0..=240_u32))]
+    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true, value_parser = minutes::<240>)]
     pub(super) vent: Option<u32>,
     /// Minutes from closing the vent to pressure
-    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true, value_parser = whole(0..=600_u32))]
+    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true, value_parser = minutes::<600>)]
     pub(super) come_up: Option<u32>,
     /// Acid in every jar: lemon-juice, citric-acid, vinegar, none or unknown; lemon-juice:short for less than the measure
     #[arg(long)]
@@ -188,9 +189,9 @@ impl LoadTold {
             "canner" => self.canner = Some(read(key, value)?),
             "altitude" => self.altitude = Some(read(key, value)?),
             "pressure" => self.pressure = Some(read(key, value)?),
-            "minutes" => self.minutes = Some(minutes(key, value, 1_440)?),
-            "vent" => self.vent = Some(minutes(key, value, 240)?),
-            "come-up" => self.come_up = Some(minutes(key, value, 600)?),
+            "minutes" => self.minutes = Some(of_key(key, minutes::<1440>(value))?),
+            "vent" => self.vent = Some(of_key(key, minutes::<240>(value))?),
+            "come-up" => self.come_up = Some(of_key(key, minutes::<600>(value))?),
             "acid" => self.acid = Some(read(key, value)?),
             "lid-lot" => self.lid_lot = Some(read(key, value)?),
             "reached" => self.reached = Some(read(key, value)?),
@@ -254,13 +255,8 @@ where
     value.trim().parse().map_err(|error: T::Err| format!("{key}: {error}"))
 }
 
-fn minutes(key: &str, value: &str, most: u32) -> Result<u32, String> {
-    value
-        .trim()
-        .parse()
-        .ok()
-        .filter(|minutes| *minutes <= most)
-        .ok_or_else(|| format!("{key}: \u{201c}{}\u{201d} is not whole minutes, 0 to {most}", value.trim()))
+fn of_key<T>(key: &str, read: Result<T, String>) -> Result<T, String> {
+    read.map_err(|error| format!("{key}: {error}"))
 }
 
 #[cfg(test)]

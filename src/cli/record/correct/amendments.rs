@@ -17,6 +17,7 @@ use crate::rules::load::load_times::{LoadTimes, at_one_offset, out_fits};
 use crate::tables::foods;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::codes::load_code::LoadCode;
+use crate::values::names::nothing::says_nothing;
 use crate::values::time::clock::Clock;
 
 pub(super) fn of_batch(
@@ -122,7 +123,11 @@ pub(super) fn of_load(
     amend.extend(args.vent.as_ref().map(|Known(minutes)| Amendment::Vent(minutes.map(|told| told.0))));
     amend.extend(args.come_up.as_ref().map(|Known(minutes)| Amendment::ComeUp(minutes.map(|told| told.0))));
     amend.extend(args.acid.as_ref().map(|Known(acid)| Amendment::Acid(*acid)));
-    amend.extend(args.went_wrong.as_deref().map(|what| Amendment::WentWrong(text(what))));
+    amend.extend(
+        args.went_wrong
+            .as_deref()
+            .map(|what| Amendment::WentWrong(text(what).filter(|what| !says_nothing(what)))),
+    );
     if args.no_drop || !args.drops.is_empty() {
         amend.push(Amendment::Drops(args.drops.clone()));
     }

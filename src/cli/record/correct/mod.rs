@@ -122,7 +122,7 @@ struct LoadArgs {
     /// There was no drop
     #[arg(long)]
     no_drop: bool,
-    /// What went wrong; empty: nothing
+    /// What went wrong; none: nothing did
     #[arg(long, value_name = "TEXT")]
     went_wrong: Option<String>,
     /// Lot of the lids of all its jars; or unknown

@@ -1,0 +1,153 @@
+//! Lengths of time as people write them: `75`, `75 min`, `1 h 15 min`, `1 1/2 hours`.
+
+/// Minutes in an hour.
+const HOUR: u64 = 60;
+
+/// Longest text that is read; what is longer is no length of time.
+const LONGEST: usize = 40;
+
+/// A number of minutes or hours as it is summed up: so many parts of a whole.
+#[derive(Clone, Copy)]
+struct Parts {
+    over: u64,
+    under: u64,
+}
+
+/// Whole minutes, or none where the text is no length of time or has a part of a minute. A bare number is minutes.
+pub fn minutes(text: &str) -> Option<u32> {
+    if text.len() > LONGEST {
+        return None;
+    }
+    let text = text
+        .trim()
+        .to_lowercase()
+        .replace('\u{bd}', " 1/2")
+        .replace('\u{bc}', " 1/4")
+        .replace('\u{be}', " 3/4");
+    let mut total = Parts { over: 0, under: 1 };
+    let mut number: Option<Parts> = None;
+    let (mut said, mut hours_said) = (false, false);
+    for word in words(&text) {
+        let times = match word {
+            "h" | "hr" | "hrs" | "hour" | "hours" if !said => HOUR,
+            "m" | "min" | "mins" | "minute" | "minutes" => 1,
+            "and" => continue,
+            number_word => {
+                number = Some(sum(number.unwrap_or(Parts { over: 0, under: 1 }), read(number_word)?)?);
+                continue;
+            }
+        };
+        let Parts { over, under } = number.take()?;
+        total = sum(total, Parts { over: over.checked_mul(times)?, under })?;
+        hours_said |= times == HOUR;
+        said = true;
+    }
+    match number {
+        // `1 h 15`, or minutes alone.
+        Some(left) if !said || hours_said => total = sum(total, left)?,
+        Some(_) => return None,
+        None if !said => return None,
+        None => {}
+    }
+    total.over.is_multiple_of(total.under).then(|| u32::try_from(total.over / total.under).ok())?
+}
+
+/// Splits where numbers and letters meet, and at spaces.
+fn words(text: &str) -> Vec<&str> {
+    let is_letter = |c: char| c.is_alphabetic();
+    let mut found = Vec::new();
+    for word in text.split_whitespace() {
+        match word.find(is_letter) {
+            Some(at) if at > 0 => {
+                found.push(&word[..at]);
+                let rest = &word[at..];
+                let end = rest.find(|c: char| !is_letter(c)).unwrap_or(rest.len());
+                found.push(&rest[..end]);
+                if end < rest.len() {
+                    found.extend(words(&rest[end..]));
+                }
+            }
+            _ => found.push(word.trim_end_matches('.')),
+        }
+    }
+    found
+}
+
+/// Reads `75`, `1.5` or `1/2`.
+fn read(word: &str) -> Option<Parts> {
+    let digits = |text: &str| -> Option<u64> {
+        let plain = (1..=6).contains(&text.len()) && text.bytes().all(|byte| byte.is_ascii_digit());
+        plain.then(|| text.parse().ok())?
+    };
+    if let Some((over, under)) = word.split_once('/') {
+        let (over, under) = (digits(over)?, digits(under)?);
+        return (under > 0).then_some(Parts { over, under });
+    }
+    if let Some((whole, part)) = word.split_once('.') {
+        let under = 10_u64.pow(u32::try_from(part.len()).ok().filter(|places| *places <= 6)?);
+        return Some(Parts { over: digits(whole)? * under + digits(part)?, under });
+    }
+    Some(Parts { over: digits(word)?, under: 1 })
+}
+
+fn sum(a: Parts, b: Parts) -> Option<Parts> {
+    let over = a.over.checked_mul(b.under)?.checked_add(b.over.checked_mul(a.under)?)?;
+    Some(Parts { over, under: a.under.checked_mul(b.under)? })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn lengths_of_time_are_read_as_people_write_them() {
+        // By hand: an hour has 60 minutes.
+        for (text, told) in [
+            ("75", 75),
+            ("0", 0),
+            (" 10 min ", 10),
+            ("10min", 10),
+            ("20 minutes", 20),
+            ("1 h 15 min", 75),
+            ("1h15", 75),
+            ("1 hour and 15 minutes", 75),
+            ("1 1/2 hours", 90),
+            ("1\u{bd} h", 90),
+            ("1.5 hr", 90),
+            ("1/2 hour", 30),
+            ("2 hrs.", 120),
+        ] {
+            assert_eq!(minutes(text), Some(told), "{text}");
+        }
+        for wrong in [
+            "",
+            "min",
+            "10 min 5",
+            "-5",
+            "1/0 h",
+            "1.33 min",
+            "ten",
+            "10 s",
+            "1 h 1 h",
+            "9999999",
+            "1e3",
+            "10 min of it",
+        ] {
+            assert_eq!(minutes(wrong), None, "{wrong}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn any_text_is_read_or_refused_without_a_panic(text in ".*") {
+            let _ = minutes(&text);
+        }
+
+        #[test]
+        fn any_number_of_minutes_reads_back(count in 0_u32..10_000) {
+            prop_assert_eq!(minutes(&count.to_string()), Some(count));
+            prop_assert_eq!(minutes(&format!("{} h {} min", count / 60, count % 60)), Some(count));
+        }
+    }
+}
