@@ -77,6 +77,20 @@ fn every_page_is_set_without_a_warning_within_80_columns() {
 }
 
 #[test]
+fn another_formatter_finds_nothing_wrong_with_a_page() {
+    let world = World::new();
+    world.ok(&["man", "--into", "manual"]);
+    for chapter in ["man1", "man7"] {
+        for page in std::fs::read_dir(world.home().join("manual").join(chapter)).unwrap() {
+            let Some(mut mandoc) = readers::tool("mandoc") else { return };
+            let output =
+                mandoc.args(["-T", "lint", "-W", "warning"]).arg(page.unwrap().path()).output().unwrap();
+            assert_eq!(String::from_utf8_lossy(&output.stdout), "");
+        }
+    }
+}
+
+#[test]
 fn the_program_s_page_tells_the_exit_codes_of_the_readme() {
     let readme = include_str!("../../README.md");
     let page = World::new().ok(&["man"]).replace("\\-", "-");

@@ -10,6 +10,9 @@ use crate::cli::help::examples;
 /// The end of the program's own page.
 const AFTERWARDS: &str = include_str!("afterwards.txt");
 
+/// The day of this release.
+const RELEASED: &str = "2026-11-27";
+
 /// Columns for what stands as it is, on a page of 80.
 const EXAMPLE_COLUMNS: usize = 71;
 
@@ -61,11 +64,11 @@ impl Page {
     pub(super) fn new(name: String, chapter: u8, body: &str) -> Self {
         let release = format!("jarledger {}", env!("CARGO_PKG_VERSION"));
         let mut title = Roff::new();
-        title.control("TH", [name.as_str(), &chapter.to_string(), "", &release, "jarledger"]);
+        title.control("TH", [name.as_str(), &chapter.to_string(), RELEASED, &release, "jarledger"]);
         // Ragged lines, and no word cut in two: commands stand in the prose.
         title.control("ad", ["l"]).control("nr", ["HY", "0"]);
         let mut text = title.to_roff();
-        for c in body.chars() {
+        for c in without_idle_breaks(body).chars() {
             if c.is_ascii() {
                 text.push(c);
             } else {
@@ -74,6 +77,23 @@ impl Page {
         }
         Self { name, chapter, text }
     }
+}
+
+/// Leaves out breaks and paragraphs beside a heading, a space or another paragraph, which set nothing.
+fn without_idle_breaks(body: &str) -> String {
+    let body = body.replace(".br\n\n.br\n", ".br\n");
+    let lines: Vec<&str> = body.lines().collect();
+    let parts = |line: &str| line == ".br" || line == ".PP";
+    let opens = |line: &str| line.starts_with(".SH") || line == ".sp" || line == ".PP";
+    let mut kept: Vec<&str> = Vec::new();
+    for (at, line) in lines.iter().enumerate() {
+        let before = kept.last().copied().unwrap_or(".SH");
+        let after = lines[at + 1..].iter().find(|next| **next != *line).copied().unwrap_or(".SH");
+        if !(parts(line) && (opens(before) || opens(after))) {
+            kept.push(line);
+        }
+    }
+    kept.join("\n") + "\n"
 }
 
 /// The synopsis, what the command is for where one line did not say it, and the examples.
