@@ -2,7 +2,7 @@
 //!
 //! Use to come is read from the past by its mean and its variance ([`Predictive`]), of which the answer is a quantile.
 //!
-//! - The rate is jars by days with stock, where a month counts half as much as one [`HALF_LIFE_MONTHS`] later.
+//! - The rate is jars by days with stock, where a month counts half as much as one a year later.
 //! - Once a year is on record each calendar month has its own rate, leaning on its neighbors and on the whole year, the
 //!   more so the less months differ by more than chance; the months to come are then those that count.
 //! - The variance is that of the count itself, by its [`Unevenness`], of the rate, which is never known exactly, of
