@@ -131,7 +131,7 @@ fn numbers(number: &str) -> Vec<(Vec<String>, &'static str)> {
         ("putup --product X --food pears --pack hot --canner Kettle --jars pint:1 --minutes N", "0 to 1440"),
         ("backup --keep N", "1 to 10000"),
         ("eat --ahead N", "0 to 1200"),
-        ("open 26-001 N", "names no jar"),
+        ("open 26-001 N", "is not a jar code"),
     ]
     .map(|(line, range)| (line.replace('N', number).split(' ').map(str::to_owned).collect(), range))
     .into()

@@ -180,7 +180,9 @@ pub(in crate::ledger) fn sweep(folder: &Path) {
 
 /// Whether somebody holds the file's lock. One that cannot be asked counts as held.
 fn in_the_making(path: &Path) -> bool {
-    match open_own(path) {
+    // A folder in the making holds its lock itself; nothing waits at one that is opened.
+    let is_folder = fs::symlink_metadata(path).is_ok_and(|found| found.is_dir());
+    match if is_folder { File::open(path) } else { open_own(path) } {
         Ok(file) => file.try_lock().is_err(),
         Err(error) => error.kind() != io::ErrorKind::NotFound,
     }
