@@ -1,11 +1,14 @@
 //! The household's dates as an iCalendar file (RFC 5545).
 //!
 //! Every entry keeps its identifier over exports, so that reading a later file
-//! replaces the earlier entries and doubles none; one whose matter is settled is
-//! exported once more as cancelled. The same dates always give the same bytes.
+//! replaces the earlier entries and doubles none; one that an earlier file has and
+//! whose matter is settled is exported once more as cancelled. The same dates always
+//! give the same bytes.
 
-use chrono::{DateTime, FixedOffset, NaiveDate, Utc};
-use icalendar::{Component, Event, EventLike, EventStatus, Property};
+use std::collections::HashSet;
+
+use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta, Utc};
+use icalendar::{Alarm, Component, Event, EventLike, EventStatus, Property, Related};
 use uuid::Uuid;
 
 use crate::paper::text::lines::{MonthLine, ShelfJar};
@@ -20,6 +23,12 @@ use crate::values::time::day_words::DayOrder;
 
 /// Jars listed one by one in an entry; the rest is told as a number.
 const LISTED: usize = 30;
+
+/// What calendar programs call the calendar.
+const NAME: &str = "Jars";
+
+/// Hours before the end of a seal window at which the household is reminded once more: time enough to mend a jar.
+const REMINDED_HOURS: i64 = 2;
 
 /// What goes into the file.
 #[derive(Debug, Clone)]
@@ -102,7 +111,9 @@ pub fn render(calendar: &Calendar) -> Vec<u8> {
     file.append_property(("VERSION", "2.0"))
         .append_property(("PRODID", concat!("-//jarledger//jarledger ", env!("CARGO_PKG_VERSION"), "//EN")))
         .append_property(("CALSCALE", "GREGORIAN"))
-        .append_property(Property::new("NAME", "Jars"));
+        // RFC 7986, 5.1; programs older than it go by the other name.
+        .append_property(Property::new("NAME", NAME))
+        .append_property(Property::new("X-WR-CALNAME", NAME));
     for date in &calendar.dates {
         file.push(event(calendar, date));
     }
@@ -110,11 +121,19 @@ pub fn render(calendar: &Calendar) -> Vec<u8> {
 }
 
 /// Folds lines anew: the library counts the last piece of a long one without the space before it,
-/// which can make 76 octets of the 75 a line may have (RFC 5545, 3.1).
+/// which can make 76 octets of the 75 a line may have (RFC 5545, 3.1). Of an alarm it leaves only what belongs there
+/// (3.6.6): the library gives each a chance name and the moment of its making, so that no two files would be alike.
 fn folded(text: &str) -> String {
     const MOST: usize = 75;
     let mut folded = String::with_capacity(text.len());
+    let mut is_alarm = false;
     for line in text.replace("\r\n ", "").split_inclusive("\r\n") {
+        match line {
+            "BEGIN:VALARM\r\n" => is_alarm = true,
+            "END:VALARM\r\n" => is_alarm = false,
+            _ if is_alarm && (line.starts_with("UID:") || line.starts_with("DTSTAMP:")) => continue,
+            _ => {}
+        }
         let mut octets = 0;
         for character in line.chars() {
             let long = character.len_utf8();
@@ -130,26 +149,65 @@ fn folded(text: &str) -> String {
 }
 
 fn event(calendar: &Calendar, date: &Date) -> Event {
-    let (first, last) = date.task.days();
-    // The end of an entry of whole days is the day after the last (RFC 5545, 3.6.1).
-    let after = last.succ_opt().unwrap_or(last);
     let stamp = calendar.stamp.format("%Y%m%dT%H%M%SZ").to_string();
     let title = date.task.title();
-    Event::new()
-        .uid(&Uuid::new_v5(&calendar.ledger, date.task.subject().as_bytes()).to_string())
+    let mut event = Event::new();
+    event
+        .uid(&date.task.uid(calendar.ledger))
         .timestamp(calendar.stamp)
+        .sequence(sequence(calendar.stamp))
         .add_property("LAST-MODIFIED", &stamp)
-        .starts(first)
-        .ends(after)
         .summary(&plain(&if date.is_settled { format!("Settled: {title}") } else { title }))
         .description(&plain(&date.task.notes()))
         .status(if date.is_settled { EventStatus::Cancelled } else { EventStatus::Confirmed })
-        // Whole days that do not block the household's other appointments.
-        .add_property("TRANSP", "TRANSPARENT")
-        .done()
+        // Does not block the household's other appointments.
+        .add_property("TRANSP", "TRANSPARENT");
+    match date.task.when() {
+        When::Day(day) => {
+            // The end of an entry of whole days is the day after the last (RFC 5545, 3.6.1).
+            event.starts(day).ends(day.succ_opt().unwrap_or(day));
+        }
+        When::Hours { opens, due } => {
+            event.starts(opens.to_utc()).ends(due.to_utc());
+            if !date.is_settled {
+                let remind = |what: &str, before, related| {
+                    Alarm::display(&plain(&format!("{what}: {}", date.task.title())), (before, related))
+                };
+                event.alarm(remind("From now on", TimeDelta::zero(), Related::Start));
+                let before_end = -TimeDelta::hours(REMINDED_HOURS);
+                event.alarm(remind("Two hours left", before_end, Related::End));
+            }
+        }
+    }
+    event.done()
+}
+
+/// Grows from one state of the ledger to the next (RFC 5545, 3.8.7.4): the minutes of its moment, which outlast the
+/// 31 bits of an integer; of two states in one minute the later stamp counts (RFC 5546, 2.1.5).
+fn sequence(stamp: DateTime<Utc>) -> u32 {
+    u32::try_from(stamp.timestamp() / 60).unwrap_or_default()
+}
+
+/// The identifiers of the entries of a calendar file, ours or another's.
+pub fn identifiers(file: &[u8]) -> HashSet<String> {
+    let text = String::from_utf8_lossy(file);
+    text.lines().filter_map(|line| line.strip_prefix("UID:")).map(str::to_owned).collect()
+}
+
+/// When something is to be done.
+enum When {
+    /// On a day, at any hour.
+    Day(NaiveDate),
+    /// Between two moments.
+    Hours { opens: DateTime<FixedOffset>, due: DateTime<FixedOffset> },
 }
 
 impl Task {
+    /// The identifier of its entry in the files of a ledger.
+    pub fn uid(&self, ledger: Uuid) -> String {
+        Uuid::new_v5(&ledger, self.subject().as_bytes()).to_string()
+    }
+
     /// Names the matter within its ledger; never changes once it was exported.
     fn subject(&self) -> String {
         match self {
@@ -160,15 +218,11 @@ impl Task {
         }
     }
 
-    /// The first and the last day of the entry.
-    fn days(&self) -> (NaiveDate, NaiveDate) {
+    fn when(&self) -> When {
         match self {
-            Self::SealCheck { opens, due, .. } => (opens.date_naive(), due.date_naive()),
-            Self::EatFirst { month, .. } => {
-                let first = month.month.first_day().unwrap_or(NaiveDate::MAX);
-                (first, first)
-            }
-            Self::UseUp { day, .. } | Self::GaugeTest { day, .. } => (*day, *day),
+            Self::SealCheck { opens, due, .. } => When::Hours { opens: *opens, due: *due },
+            Self::EatFirst { month, .. } => When::Day(month.month.first_day().unwrap_or(NaiveDate::MAX)),
+            Self::UseUp { day, .. } | Self::GaugeTest { day, .. } => When::Day(*day),
         }
     }
 

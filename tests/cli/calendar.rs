@@ -41,34 +41,38 @@ fn titled<'e>(events: &'e [serde_json::Value], start: &str) -> Vec<&'e serde_jso
 fn the_dates_to_keep_are_in_the_file() {
     let world = household();
     insta::assert_snapshot!(world.run(&["calendar", "--out", "jars.ics"]), @r"
-    Wrote jars.ics: 16 dates to keep.
+    Wrote jars.ics: 7 dates to keep.
     -- stderr --
-    next: read the file into your calendar program; reading a later one in replaces these dates
+    next: read the file into your calendar program; later, write it again with --force
     -- exit 0 --
     ");
     let Some(events) = events(&world, "jars.ics") else { return };
-    // 12 to 24 hours after 08:00: from 20:00 to 08:00 on the next day.
+    // The world is in UTC; 12 to 24 hours after 08:00: from 20:00 to 08:00 on the next day.
     let check = titled(&events, "Check seals: 2 jars of Green beans")[0];
-    assert_eq!((&check["first"], &check["days"]), (&"2026-09-01".into(), &2.into()));
+    assert_eq!(check["first"], "2026-09-01T20:00:00+00:00");
+    assert_eq!(check["after"], "2026-09-02T08:00:00+00:00");
     // Pears are acid: 7 days after the day of opening.
     let use_up = titled(&events, "Last day for opened Pears")[0];
     assert_eq!(use_up["first"], "2026-09-06");
-    // Six quarts left, all due on 20 December, the fourth month from September: 6/4 a month, so 2, 1, 2, 1.
+    // Six quarts left, all due on 20 December, the fourth month from September: 6/4 a month, so 2, 1, 2, 1. Months
+    // without a jar were never in the calendar, so they are not in this first file.
     let months = titled(&events, "Eat first");
-    assert_eq!(months.len(), 13);
-    let titles: Vec<&str> = months[..5].iter().map(|event| event["title"].as_str().unwrap()).collect();
+    let told: Vec<_> = months
+        .iter()
+        .map(|event| (event["first"].as_str().unwrap(), event["title"].as_str().unwrap()))
+        .collect();
     assert_eq!(
-        titles,
+        told,
         [
-            "Eat first: 2 jars this month",
-            "Eat first: 1 jar this month",
-            "Eat first: 2 jars this month",
-            "Eat first: 1 jar this month",
-            "Eat first: none due this month"
+            ("2026-09-01", "Eat first: 2 jars this month"),
+            ("2026-10-01", "Eat first: 1 jar this month"),
+            ("2026-11-01", "Eat first: 2 jars this month"),
+            ("2026-12-01", "Eat first: 1 jar this month"),
         ]
     );
     assert!(months[0]["notes"].as_str().unwrap().contains("Pears, quart, best by 20 Dec 2026, Pantry"));
     assert_eq!(titled(&events, "Have the dial gauge of Tall canner tested")[0]["first"], "2026-09-01");
+    assert!(events.iter().all(|event| event["status"] == "CONFIRMED"));
 }
 
 #[test]
@@ -82,17 +86,57 @@ fn a_later_file_settles_what_is_done_and_keeps_every_identifier() {
     act(&world, beans, &[1, 2], Act::CheckSealed, "2026-09-02T07:00");
     act(&world, "25-001".parse().unwrap(), &[7], Act::Finish, "2026-09-03T18:00");
     world.on("2026-09-04");
-    world.ok(&["calendar", "--out", "after.ics"]);
-    let (Some(before), Some(after)) = (events(&world, "before.ics"), events(&world, "after.ics")) else {
+    // A program that reads its first file has nothing to cancel.
+    world.ok(&["calendar", "--out", "first.ics"]);
+    insta::assert_snapshot!(world.run(&["calendar", "--out", "after.ics", "--after", "before.ics"]), @r"
+    Wrote after.ics: 5 dates to keep, and 2 done and cancelled.
+    -- stderr --
+    next: read the file into your calendar program; later, write it again with --force
+    -- exit 0 --
+    ");
+    // So does a file that is written over the one of last time.
+    std::fs::copy(world.home().join("before.ics"), world.home().join("shelf.ics")).unwrap();
+    world.ok(&["calendar", "--out", "shelf.ics", "--force"]);
+    assert_eq!(read(&world, "shelf.ics"), read(&world, "after.ics"));
+    let told = |name| events(&world, name);
+    let (Some(before), Some(first), Some(after)) = (told("before.ics"), told("first.ics"), told("after.ics"))
+    else {
         return;
     };
     let uids = |events: &[serde_json::Value]| {
         events.iter().map(|event| event["uid"].as_str().unwrap().to_owned()).collect::<Vec<_>>()
     };
     assert_eq!(uids(&before), uids(&after));
-    let settled: Vec<_> = after.iter().filter(|event| event["status"] == "CANCELLED").collect();
-    assert_eq!(settled.len(), 2);
+    let titles = |events: &[serde_json::Value], status: &str| {
+        let of_status = events.iter().filter(|event| event["status"] == status);
+        of_status.map(|event| event["title"].as_str().unwrap().to_owned()).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        titles(&after, "CANCELLED"),
+        [
+            "Settled: Check seals: Green beans, batch 26-001",
+            "Settled: Last day for opened Pears, jar 25-001-07-5"
+        ]
+    );
+    assert_eq!(titles(&after, "CONFIRMED"), titles(&first, "CONFIRMED"));
+    assert_eq!(first.len() + 2, after.len());
     assert!(after[0]["stamp"].as_str() > before[0]["stamp"].as_str());
+    assert!(after[0]["sequence"].as_u64() > before[0]["sequence"].as_u64());
+}
+
+#[test]
+fn an_earlier_file_that_cannot_be_read_is_told_and_nothing_is_written() {
+    let world = household();
+    insta::assert_snapshot!(world.run(&["calendar", "--out", "jars.ics", "--after", "lost.ics"]), @r"
+    -- stderr --
+    error: lost.ics could not be read: No such file or directory (os error 2); nothing was written
+    hint: name the calendar file of last time, or leave --after out
+    -- exit 3 --
+    ");
+    assert!(!world.home().join("jars.ics").exists());
+    // Any other file names no entry of this ledger.
+    std::fs::write(world.home().join("mine.ics"), b"UID:\xff\nUID:mine\n").unwrap();
+    world.ok(&["calendar", "--out", "jars.ics", "--after", "mine.ics"]);
 }
 
 #[test]

@@ -7,7 +7,7 @@ use jarledger::rules::jar::jar_state::JarState;
 use jarledger::values::codes::jar_code::JarCode;
 use uuid::Uuid;
 
-use super::readers::{content, python};
+use super::readers::{content, node, python};
 
 const HOSTILE: &str = "a\\b;c,d\r\nBEGIN:VEVENT\nEND:VCALENDAR\u{1b}[2J \u{202e}\"";
 
@@ -65,9 +65,18 @@ fn gauge_test(name: &str, last: Option<&str>, on: &str) -> Task {
     Task::GaugeTest { canner: 3, name: name.to_owned(), last: last.map(day), day: day(on) }
 }
 
-/// Reads a calendar back; none where the reader is missing.
+/// Reads a calendar back with the icalendar package; none where it is missing.
 fn read_back(calendar: &Calendar) -> Option<Vec<serde_json::Value>> {
     let mut reader = python("calendar.py")?;
+    let file = tempfile::NamedTempFile::new().unwrap();
+    std::fs::write(file.path(), render(calendar)).unwrap();
+    reader.arg(file.path());
+    Some(serde_json::from_str(&content(reader)).unwrap())
+}
+
+/// Reads a calendar back with ical.js; none where it is missing.
+fn read_by_script(calendar: &Calendar) -> Option<serde_json::Value> {
+    let mut reader = node("calendar.mjs", &["ical.js"])?;
     let file = tempfile::NamedTempFile::new().unwrap();
     std::fs::write(file.path(), render(calendar)).unwrap();
     reader.arg(file.path());
@@ -93,8 +102,9 @@ fn every_date_is_read_back_as_it_was_meant() {
     ];
     let Some(events) = read_back(&calendar(dates)) else { return };
     let told = |key: &str| events.iter().map(|event| event[key].as_str().unwrap()).collect::<Vec<_>>();
-    assert_eq!(told("first"), ["2026-11-25", "2026-12-01", "2026-11-28", "2027-03-01"]);
-    assert_eq!(events.iter().map(|event| event["days"].as_i64().unwrap()).collect::<Vec<_>>(), [2, 1, 1, 1]);
+    // 18:40 at five hours behind UTC is 23:40; the other entries are whole days, which end where the next begins.
+    assert_eq!(told("first"), ["2026-11-25T23:40:00+00:00", "2026-12-01", "2026-11-28", "2027-03-01"]);
+    assert_eq!(told("after"), ["2026-11-26T11:40:00+00:00", "2026-12-02", "2026-11-29", "2027-03-02"]);
     assert_eq!(told("status"), ["CONFIRMED", "CONFIRMED", "CANCELLED", "CONFIRMED"]);
     // A carriage return, an escape and a reversal show as what they are; all else comes back untouched.
     let shown = "a\\b;c,d\\u{d}\nBEGIN:VEVENT\nEND:VCALENDAR\\u{1b}[2J \\u{202e}\"";
@@ -111,6 +121,71 @@ fn every_date_is_read_back_as_it_was_meant() {
     assert!(told("notes")[1].contains("Żurek, best by 14 Aug 2027, Cellar, shelf 2; left\n"));
     assert!(told("notes")[1].contains("and 1 jar more"));
     assert_eq!(told("stamp"), ["2026-11-25T09:30:00+00:00"; 4]);
+}
+
+#[test]
+fn a_seal_check_rings_when_its_window_opens_and_two_hours_before_its_end() {
+    // USDA AIB 539, Guide 1: 12 to 24 hours of cooling, here 18:40 to 06:40 five hours behind UTC. By hand: 23:40 UTC,
+    // and 04:40 five hours behind, 09:40 UTC. A check that is done rings no more; nor does a matter of a whole day.
+    let dates = [(seal_check("Pears"), false), (seal_check("Plums"), true), (eat_first(4), false)];
+    let calendar = calendar(dates.into());
+    let says = [
+        "From now on: Check seals: 7 jars of Pears, batch 26-041",
+        "Two hours left: Check seals: 7 jars of Pears, batch 26-041",
+    ];
+    if let Some(events) = read_back(&calendar) {
+        let rings = ["2026-11-25T23:40:00+00:00", "2026-11-26T09:40:00+00:00"];
+        assert_eq!(events[0]["alarms"], serde_json::json!(rings));
+        assert_eq!(events[0]["says"], serde_json::json!(says));
+        for quiet in &events[1..] {
+            assert_eq!(quiet["alarms"], serde_json::json!([]));
+        }
+    }
+    if let Some(read) = read_by_script(&calendar) {
+        assert_eq!(read["events"][0]["first"], "2026-11-25T23:40:00Z");
+        assert_eq!(read["events"][0]["after"], "2026-11-26T11:40:00Z");
+        assert_eq!(
+            read["events"][0]["alarms"],
+            serde_json::json!(["2026-11-25T23:40:00Z", "2026-11-26T09:40:00Z"])
+        );
+        assert_eq!(read["events"][0]["says"], serde_json::json!(says));
+        assert_eq!(read["events"][1]["alarms"], serde_json::json!([]));
+        assert_eq!(
+            (&read["events"][2]["first"], &read["events"][2]["after"]),
+            (&"2026-12-01".into(), &"2026-12-02".into())
+        );
+    }
+}
+
+#[test]
+fn readers_old_and_new_learn_the_name_of_the_calendar() {
+    // RFC 7986, 5.1: NAME. X-WR-CALNAME is common practice from before it, without a standard.
+    let Some(read) = read_by_script(&calendar(vec![(seal_check(HOSTILE), false)])) else { return };
+    assert_eq!(read["names"], serde_json::json!(["Jars", "Jars"]));
+    let shown = "a\\b;c,d\\u{d}\nBEGIN:VEVENT\nEND:VCALENDAR\\u{1b}[2J \\u{202e}\"";
+    assert_eq!(read["events"].as_array().unwrap().len(), 1);
+    assert_eq!(read["events"][0]["title"], format!("Check seals: 7 jars of {shown}, batch 26-041"));
+}
+
+#[test]
+fn a_later_state_of_the_ledger_has_the_higher_sequence() {
+    // RFC 5545, 3.8.7.4: a revision has a higher number, and it is an integer of 31 bits (3.3.8).
+    let at = |stamp: &str| Calendar {
+        stamp: DateTime::parse_from_rfc3339(stamp).unwrap().to_utc(),
+        ..calendar(vec![(eat_first(4), false)])
+    };
+    let number = |stamp: &str| {
+        let text = String::from_utf8(render(&at(stamp))).unwrap();
+        text.lines().find_map(|line| line.strip_prefix("SEQUENCE:")).unwrap().parse::<i32>().unwrap()
+    };
+    let moments =
+        ["1969-12-31T00:00:00Z", "2026-11-25T09:30:00Z", "2026-11-25T09:31:00Z", "2500-01-01T00:00:00Z"];
+    let numbers = moments.map(number);
+    assert!(numbers.is_sorted() && numbers[1] < numbers[2] && numbers[0] >= 0, "{numbers:?}");
+    if let (Some(events), Some(read)) = (read_back(&at(moments[1])), read_by_script(&at(moments[1]))) {
+        assert_eq!(events[0]["sequence"], numbers[1]);
+        assert_eq!(read["events"][0]["sequence"], numbers[1]);
+    }
 }
 
 #[test]

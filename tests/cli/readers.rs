@@ -11,19 +11,22 @@ use super::world::World;
 
 const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
-/// Node with the browser driver and axe-core at hand, about to run `script`.
-pub(crate) fn node(script: &str) -> Option<Command> {
+/// Node with the packages that `script` needs, about to run it.
+pub(crate) fn node(script: &str, needed: &[&str]) -> Option<Command> {
     let packages = Path::new(ROOT).join("target/test-tools/npm");
-    let browser =
-        std::env::var_os("CHROMIUM").map_or_else(|| PathBuf::from("/usr/bin/chromium"), PathBuf::from);
-    present(&[
-        &packages.join("node_modules/axe-core"),
-        &packages.join("node_modules/playwright-core"),
-        &browser,
-    ])?;
+    let needed: Vec<PathBuf> = needed.iter().map(|name| packages.join("node_modules").join(name)).collect();
+    present(&needed.iter().map(PathBuf::as_path).collect::<Vec<_>>())?;
     let mut command = Command::new("node");
     command.arg(Path::new(ROOT).join("tests/readers").join(script)).arg(packages);
     Some(command)
+}
+
+/// As [`node`], with the browser, its driver and axe-core at hand.
+pub(crate) fn browser(script: &str) -> Option<Command> {
+    let browser =
+        std::env::var_os("CHROMIUM").map_or_else(|| PathBuf::from("/usr/bin/chromium"), PathBuf::from);
+    present(&[&browser])?;
+    node(script, &["axe-core", "playwright-core"])
 }
 
 /// Python with its packages, about to run `script`.

@@ -6,7 +6,7 @@ use jarledger::rules::jar::jar_state::Act;
 use jarledger::values::kinds::jar_size::JarSize;
 
 use super::kitchen::{act, entry, put_up, shelve, vouch};
-use super::readers::{content, node};
+use super::readers::{browser, content};
 use super::world::World;
 
 /// A shelf with something in every section.
@@ -119,7 +119,7 @@ fn the_page_of_a_ledger_is_the_same_twice_and_reads_well() {
     let first = page(&world);
     world.ok(&["report", "--out", "shelf.html", "--force"]);
     assert_eq!(page(&world), first);
-    let Some(mut reader) = node("page.mjs") else { return };
+    let Some(mut reader) = browser("page.mjs") else { return };
     reader.arg(world.home().join("shelf.html")).arg(world.home());
     assert_eq!(content(reader), "");
 }

@@ -7,7 +7,7 @@ use jarledger::rules::eating::past_use::PastUse;
 use jarledger::rules::seal::seal_statistics::{SealCount, SealGrouping, compare};
 use jarledger::values::time::month::Month;
 
-use super::readers::{content, node};
+use super::readers::{browser, content};
 
 fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
@@ -157,7 +157,7 @@ fn the_page_reads_well_narrow_wide_and_on_paper() {
         std::fs::write(&file, render(&report)).unwrap();
         let pictures = pictures.join(name);
         std::fs::create_dir_all(&pictures).unwrap();
-        let Some(mut reader) = node("page.mjs") else { return };
+        let Some(mut reader) = browser("page.mjs") else { return };
         reader.args([&file, &pictures]);
         assert_eq!(content(reader), "");
     }

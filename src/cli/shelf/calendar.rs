@@ -1,18 +1,22 @@
 //! `calendar`: the dates to keep, as a file for a calendar program.
 
+use std::collections::HashSet;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
 use chrono::{Days, NaiveDate, NaiveTime};
 
 use crate::answers::eating::eat;
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
-use crate::cli::errors::Failure;
+use crate::cli::errors::{Code, Failure};
 use crate::cli::shelf::months_ahead::{month_lines, shelf_jar};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::counts::dates::{CooledLoad, DialGauge, InRefrigerator};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::wall_clock::on_the_wall;
-use crate::paper::calendar::{Calendar, Date, Task, render};
+use crate::paper::calendar::{Calendar, Date, Task, identifiers, render};
 use crate::rules::jar::decide_now::Matter;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::opened::{chilled_unsealed, once_opened};
@@ -20,7 +24,7 @@ use crate::rules::seal::seal_window::SealWindow;
 use crate::values::time::civil_day::add_months;
 use crate::values::time::month::Month;
 
-/// Days for which settled matters are still exported, as cancelled, so that they leave the calendar.
+/// Days for which settled matters are still told, so that they leave the calendar they were read into.
 const SETTLED_DAYS: u64 = 40;
 
 /// Months of eat-first entries after the current one.
@@ -31,6 +35,9 @@ const MONTHS_AHEAD: u32 = 12;
 pub(in crate::cli) struct Args {
     #[command(flatten)]
     out: OutArgs,
+    /// The calendar file read in before: what it has and is done by now is written as cancelled
+    #[arg(long, value_name = "FILE")]
+    after: Option<PathBuf>,
 }
 
 #[derive(serde::Serialize)]
@@ -43,8 +50,11 @@ struct Answer {
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let out = args.out.file(ctx, "jars.ics", &Asker::new(screen))?;
     let path = out.path().display().to_string();
+    let earlier = earlier(args.after.as_deref(), out.path())?;
     let ledger = ctx.open()?;
-    let dates = dates(&ledger, ctx)?;
+    let mut dates = dates(&ledger, ctx)?;
+    // What a calendar program never saw cannot leave it.
+    dates.retain(|date| !date.is_settled || earlier.contains(&date.task.uid(ledger.uuid())));
     // Midnight of today or the last entry, whichever is later: two exports of one state on one day are alike.
     let midnight = ctx.clock.today().and_time(NaiveTime::MIN).and_utc();
     let calendar = Calendar { ledger: ledger.uuid(), stamp: ledger.last_written()?.max(midnight), dates };
@@ -54,10 +64,24 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     if screen.json() {
         return screen.answer(&answer);
     }
-    let lately = if settled == 0 { String::new() } else { format!(", and {settled} lately settled") };
-    screen.say(format!("Wrote {}: {} dates to keep{lately}.", answer.out, answer.dates));
-    screen.next("read the file into your calendar program; reading a later one in replaces these dates");
+    let done = if settled == 0 { String::new() } else { format!(", and {settled} done and cancelled") };
+    screen.say(format!("Wrote {}: {} dates to keep{done}.", answer.out, answer.dates));
+    screen.next("read the file into your calendar program; later, write it again with --force");
     Ok(())
+}
+
+/// The entries of the file written before: the one named, or the one to be replaced.
+fn earlier(named: Option<&Path>, replaced: &Path) -> Result<HashSet<String>, Failure> {
+    let (path, may_be_missing) = named.map_or((replaced, true), |named| (named, false));
+    match std::fs::read(path) {
+        Ok(file) => Ok(identifiers(&file)),
+        Err(error) if may_be_missing && error.kind() == ErrorKind::NotFound => Ok(HashSet::new()),
+        Err(error) => Err(Failure::new(
+            if error.kind() == ErrorKind::NotFound { Code::NotFound } else { Code::Io },
+            format!("{} could not be read: {error}; nothing was written", path.display()),
+            "name the calendar file of last time, or leave --after out",
+        )),
+    }
 }
 
 fn dates(ledger: &Ledger, ctx: &Context) -> Result<Vec<Date>, Failure> {
@@ -75,8 +99,8 @@ fn dates(ledger: &Ledger, ctx: &Context) -> Result<Vec<Date>, Failure> {
     dates.extend(in_refrigerator.into_iter().map(|jar| use_up(is_withheld(&jar), jar, today)));
     let mut owed_now: Vec<_> = eat.eat_first.iter().map(shelf_jar).collect();
     dates.extend(month_lines(&eat, MONTHS_AHEAD).into_iter().map(|month| Date {
+        is_settled: month.jars() == 0,
         task: Task::EatFirst { month, jars: std::mem::take(&mut owed_now) },
-        is_settled: false,
     }));
     dates.extend(ledger.dial_gauges()?.into_iter().map(|gauge| gauge_test(gauge, today)));
     Ok(dates)
