@@ -7,6 +7,7 @@ mod lists;
 mod look;
 mod model;
 mod picture;
+mod reading;
 mod size;
 mod tools;
 mod words;

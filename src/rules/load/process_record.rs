@@ -20,6 +20,9 @@ pub const fn is_on_record(verdict: Option<Verdict>) -> bool {
 /// What is said of a jar whose load met a process of the household's own, wherever it shows.
 pub const OWN_PROCESS: &str = "own process, confirmed by no table";
 
+/// The least of [`OWN_PROCESS`] that is said where room is short.
+pub const OWN: &str = "own process";
+
 /// What the household's word for a process begins with, wherever it shows.
 pub const VOUCHED: &str = "your word";
 
@@ -42,6 +45,17 @@ impl ProcessMark {
         }
         let words = [(self.unrecorded, NOT_ON_RECORD), (self.own_process, OWN_PROCESS)];
         words.into_iter().find_map(|(is_so, words)| is_so.then(|| words.to_owned()))
+    }
+
+    /// The least that must be said of it where room is short; none where [`Self::in_words`] says it in few words.
+    pub const fn in_short(&self) -> Option<&'static str> {
+        if self.vouched.is_some() {
+            Some(VOUCHED)
+        } else if self.own_process {
+            Some(OWN)
+        } else {
+            None
+        }
     }
 
     /// What follows other words about a jar, such as its state: nothing, or a comma and the mark.

@@ -8,7 +8,8 @@ use crate::paper::font::{ASCENT, CAP_HEIGHT, DESCENT, Typeface, Weight};
 use crate::paper::label::draw::ink::{Ink, Rule, document};
 use crate::paper::label::draw::print::Printed;
 use crate::paper::label::draw::run::{LabelError, MOST_ROWS, PrintWarning};
-use crate::paper::label::fit::shrink::{Block, Cut, FLOOR, Fitted, Shape, fit};
+use crate::paper::label::fit::block::{Block, Cut, FLOOR, Fitted, Shape};
+use crate::paper::label::fit::shrink::fit;
 use crate::paper::label::sheet::page::Page;
 use crate::paper::label::words::printable::{mark, printable};
 
@@ -211,25 +212,14 @@ impl Flow<'_> {
         let alike = names && (ready.replaced || !ready.missing.is_empty());
         let text = if alike { format!("{} {mark}", ready.text) } else { ready.text };
         let cut = if names { Cut::Middle { mark } } else { Cut::End };
-        let block = Block {
-            text,
-            short: None,
-            weight,
-            size,
-            floor: FLOOR + 1.0,
-            lines,
-            cut,
-            framed: false,
-            gap: 0.0,
-            sinks: false,
-        };
+        let block = Block { floor: FLOOR + 1.0, lines, cut, ..Block::plain(text, weight, size) };
         let room = size * (ASCENT + DESCENT) * lines as f32;
         let shape = Shape { height: room, limits: &|_, _| (0.0, width), centred: false };
         let fitted = fit(&mut self.face, vec![block], &shape);
         for (text, shown) in &fitted.cut {
             self.warnings.insert(PrintWarning::Cut { text: text.clone(), shown: shown.clone() });
         }
-        let height = fitted.lines.last().map_or(0.0, |line| line.baseline + DESCENT * line.size);
+        let height = fitted.bottom();
         Cell { fitted, height }
     }
 

@@ -97,16 +97,15 @@ impl Press {
 }
 
 fn draw(ink: &mut Ink<'_, '_>, label: &Label, layout: &Layout, symbol: &Symbol, x: f32, y: f32) {
-    let (left, top) = (x + layout.origin.0, y + layout.origin.1);
     for frame in &layout.fitted.frames {
-        ink.edge((left + frame.0, top + frame.1, frame.2, frame.3), 0.0, 1.0);
+        ink.edge((x + frame.0, y + frame.1, frame.2, frame.3), 0.0, 1.0);
     }
     for line in &layout.fitted.lines {
         let code = label.code.to_string();
-        if line.block == layout.code_block && line.shaped.text.len() == code.len() {
-            ink.text(&code, line.weight, line.size, left + line.x, top + line.baseline);
+        if line.block == layout.number_block && line.shaped.text.len() == code.len() {
+            ink.text(&code, line.weight, line.size, x + line.x, y + line.baseline);
         } else {
-            ink.line(line, left, top);
+            ink.line(line, x, y);
         }
     }
     ink.path(&symbol.outline(), layout.module, x + layout.symbol.0, y + layout.symbol.1);

@@ -9,7 +9,7 @@ use crate::values::codes::jar_code::JarCode;
 pub(in crate::paper) const QUIET: usize = 4;
 /// Smallest module, in millimetres: wide enough for a worn desk printer and an old
 /// telephone (common practice, no source).
-pub(in crate::paper) const LEAST_MODULE: f32 = 0.4;
+pub(in crate::paper) const LEAST_MODULE: f32 = 0.5;
 
 /// A QR symbol, level Q: a quarter of it may be lost to a smear (ISO/IEC 18004, 7.5.1).
 pub(in crate::paper) struct Symbol {

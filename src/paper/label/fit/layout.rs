@@ -4,29 +4,40 @@ use crate::paper::font::Typeface;
 use crate::paper::label::draw::run::Label;
 use crate::paper::label::draw::run::PrintWarning;
 use crate::paper::label::draw::symbol::{LEAST_MODULE, QUIET};
-use crate::paper::label::fit::shrink::{Fitted, Shape, fit};
+use crate::paper::label::fit::block::{Block, Cut, Fitted, Shape};
+use crate::paper::label::fit::fill::fill;
+use crate::paper::label::fit::shrink::fit;
 use crate::paper::label::sheet::definition::SheetSpec;
-use crate::paper::label::words::wording::{Sizes, blocks};
+use crate::paper::label::words::wording::{Sizes, Wording, wording};
 use crate::values::time::day_words::DayOrder;
 
-/// White kept along the edge of a label, in points (2 mm): sheets feed askew.
-const EDGE: f32 = 5.67;
-/// White kept beside the quiet zone, in points (0.5 mm).
-const NEAR: f32 = 1.42;
 /// Points in a millimetre.
 pub(in crate::paper) const MM: f32 = 72.0 / 25.4;
-/// Largest module, in points (0.6 mm): a larger one scans no better at arm's length.
-const LARGEST_MODULE: f32 = 0.6 * MM;
+/// White kept along the edge of a label, in points: sheets feed askew.
+const EDGE: f32 = 2.0 * MM;
+/// White kept beside the quiet zone, in points.
+const NEAR: f32 = 0.5 * MM;
+/// Largest module, in points: a larger one scans no better at arm's length.
+const LARGEST_MODULE: f32 = 1.0 * MM;
+/// From the middle of a label to the end of its symbol at most: on a jar 7 cm across what lies further out
+/// has turned away from the reader by more than 49 degrees (30 mm of a circle of 35 mm).
+const FACING: f32 = 30.0 * MM;
+/// Narrowest column of words beside a symbol in the middle.
+const COLUMN: f32 = 25.0 * MM;
+/// From this height on the symbol can stand under name and days.
+const TALL: f32 = 45.0 * MM;
+/// From here on the day put up takes the size it is read at across a kitchen.
+const WIDE: f32 = 50.0 * MM;
+/// That size, and the one on narrower labels, in points.
+const DAY: (f32, f32) = (12.0, 9.0);
 
 /// One label, ready to draw; everything in points from its top left corner.
 #[derive(Debug)]
 pub(in crate::paper) struct Layout {
     /// The words.
     pub fitted: Fitted,
-    /// Which block is the jar code.
-    pub code_block: usize,
-    /// Top left of the text's shape.
-    pub origin: (f32, f32),
+    /// Which block is the jar's number.
+    pub number_block: usize,
     /// Top left of the symbol, without its quiet zone.
     pub symbol: (f32, f32),
     /// Side of one module.
@@ -50,51 +61,108 @@ pub(in crate::paper) fn lay_out(
     sheet: &SheetSpec,
     modules: usize,
 ) -> Layout {
-    let (width, height) = (sheet.width.points(), sheet.height.points());
+    let area = Area { width: sheet.width.points(), height: sheet.height.points() };
     let full = (modules + 2 * QUIET) as f32;
-    let (fitted, mut warnings, origin, corner, module) = if sheet.round {
-        let module = (0.25 * width / full).clamp(LEAST_MODULE * MM, LARGEST_MODULE);
-        let radius = width / 2.0 - EDGE;
-        // The symbol sits as low as its quiet zone stays on the disc.
-        let half = full * module / 2.0;
-        let reach = width / 2.0 - NEAR;
-        let bottom = width / 2.0 + (reach * reach - half * half).max(0.0).sqrt();
-        let corner = (width / 2.0 - half, bottom - full * module);
-        let top = width / 2.0 - 0.86 * radius;
-        let limits = move |from: f32, to: f32| {
-            let far = (top + from - width / 2.0).abs().max((top + to - width / 2.0).abs());
-            let chord = (radius * radius - far * far).max(0.0).sqrt();
-            (width / 2.0 - chord, width / 2.0 + chord)
-        };
-        let shape = Shape { height: corner.1 - top, limits: &limits, centred: true };
-        let sizes = Sizes { contents: 0.088 * width, code: 0.11 * width, details: 0.052 * width, lines: 2 };
-        let (blocks, warnings) = blocks(face, label, order, sizes);
-        (fit(face, blocks, &shape), warnings, (0.0, top), corner, module)
+    let share = if sheet.round {
+        0.29 * area.width
+    } else if area.height >= TALL {
+        (0.5 * area.height).min(0.37 * area.width)
     } else {
-        let module = (0.46 * height / full).clamp(LEAST_MODULE * MM, LARGEST_MODULE);
-        let corner = (width - NEAR - full * module, height - NEAR - full * module);
-        let limits = move |_: f32, to: f32| {
-            let right = if EDGE + to > corner.1 { corner.0 } else { width - EDGE };
-            (0.0, right - EDGE)
-        };
-        let shape = Shape { height: height - 2.0 * EDGE, limits: &limits, centred: false };
-        let least = width.min(1.8 * height);
-        let sizes = Sizes {
-            contents: (0.082 * least).clamp(8.0, 22.0),
-            code: (0.11 * least).clamp(10.0, 30.0),
-            details: (0.047 * least).clamp(6.5, 11.0),
-            lines: 3,
-        };
-        let (blocks, warnings) = blocks(face, label, order, sizes);
-        (fit(face, blocks, &shape), warnings, (EDGE, EDGE), corner, module)
+        (0.61 * area.height).min(0.37 * area.width)
     };
+    let module = (share / full).clamp(LEAST_MODULE * MM, LARGEST_MODULE);
+    let side = full * module;
+    let day = if area.width >= WIDE - 0.01 { DAY.0 } else { DAY.1 };
+    let details = if sheet.round { 0.052 * area.width } else { 0.047 * area.width.min(1.8 * area.height) };
+    let sizes = Sizes { day, details: details.max(6.5), lines: 3 };
+    let worded = wording(face, label, order, sizes);
+    let number_block = worded.head.len() + worded.safety.len();
+    let (fitted, corner) = if sheet.round {
+        area.disc(face, &worded, side)
+    } else {
+        area.columns(face, &worded, side).unwrap_or_else(|| area.column(face, &worded, side))
+    };
+    let mut warnings = worded.warnings;
     let told =
         |(text, shown): &(String, String)| PrintWarning::Cut { text: text.clone(), shown: shown.clone() };
     warnings.extend(fitted.cut.iter().map(told));
     let inset = QUIET as f32 * module;
-    let code_block = usize::from(label.warning.is_some()) + 1;
-    let symbol = (corner.0 + inset, corner.1 + inset);
-    Layout { fitted, code_block, origin, symbol, module, warnings }
+    Layout { fitted, number_block, symbol: (corner.0 + inset, corner.1 + inset), module, warnings }
+}
+
+/// The top left corner of a symbol's quiet zone.
+type Corner = (f32, f32);
+
+/// The room of one label.
+struct Area {
+    width: f32,
+    height: f32,
+}
+
+impl Area {
+    /// Words in the middle above a symbol that sits as low as its quiet zone stays on the disc.
+    fn disc(&self, face: &mut Typeface, worded: &Wording, side: f32) -> (Fitted, Corner) {
+        let middle = self.width / 2.0;
+        let (radius, reach) = (middle - EDGE, middle - NEAR);
+        let bottom = middle + (reach * reach - side * side / 4.0).max(0.0).sqrt();
+        let corner = (middle - side / 2.0, bottom - side);
+        let top = middle - 0.86 * radius;
+        let limits = move |from: f32, to: f32| {
+            let far = (top + from - middle).abs().max((top + to - middle).abs());
+            let chord = (radius * radius - far * far).max(0.0).sqrt();
+            (middle - chord, middle + chord)
+        };
+        let shape = Shape { height: corner.1 - top, limits: &limits, centred: true };
+        (fill(face, worded.blocks(), &shape).moved(0.0, top), corner)
+    }
+
+    /// Words down the left, the first lines as wide as the label where they end above the symbol.
+    fn column(&self, face: &mut Typeface, worded: &Wording, side: f32) -> (Fitted, Corner) {
+        let right = (self.width - NEAR).min(self.width / 2.0 + FACING);
+        let corner = (right - side, self.height - NEAR - side);
+        let limits = |_: f32, to: f32| {
+            let right = if EDGE + to > corner.1 { corner.0 } else { self.width - EDGE };
+            (0.0, right - EDGE)
+        };
+        let shape = Shape { height: self.height - 2.0 * EDGE, limits: &limits, centred: false };
+        let mut fitted = fill(face, worded.blocks(), &shape);
+        if worded.safety.is_empty() {
+            fitted.halfway(worded.head.len());
+        }
+        (fitted.moved(EDGE, EDGE), corner)
+    }
+
+    /// On a label wide enough: name and days above, the symbol in the middle, its number to the left of it
+    /// and to the right what must be known; none where a column is too narrow.
+    fn columns(&self, face: &mut Typeface, worded: &Wording, side: f32) -> Option<(Fitted, Corner)> {
+        let corner = ((self.width - side) / 2.0, self.height - NEAR - side);
+        let column = corner.0 - EDGE;
+        if column < COLUMN || self.height < TALL {
+            return None;
+        }
+        let upright = |width: f32| move |_: f32, _: f32| (0.0, width);
+        let across = upright(self.width - 2.0 * EDGE);
+        let head = Shape { height: corner.1 - EDGE, limits: &across, centred: false };
+        let words = fill(face, worded.head.clone(), &head);
+        let spare = (head.height - words.bottom()) / 2.0;
+        let mut fitted = words.moved(EDGE, EDGE + spare);
+        let beside = upright(column);
+        let shape = Shape { height: side, limits: &beside, centred: false };
+        let behind = worded.head.len();
+        for (blocks, x, behind) in
+            [(&worded.safety, corner.0 + side, behind), (&worded.number, EDGE, behind + worded.safety.len())]
+        {
+            // In the middle of a column, each on lines of its own.
+            let alone = |block: &Block| match block.cut {
+                Cut::Unsaid => Block { cut: Cut::End, joins: false, ..block.clone() },
+                _ => Block { sinks: false, ..block.clone() },
+            };
+            let words = fit(face, blocks.iter().map(alone).collect(), &shape);
+            let spare = (side - words.bottom()) / 2.0;
+            fitted.add(words.moved(x, corner.1 + spare), behind);
+        }
+        (fitted.left_out.is_none()).then_some((fitted, corner))
+    }
 }
 
 #[cfg(test)]
@@ -134,15 +202,12 @@ mod tests {
         let inset = QUIET as f32 * layout.module;
         let side = modules as f32 * layout.module + 2.0 * inset;
         let quiet = (layout.symbol.0 - inset, layout.symbol.1 - inset, side, side);
-        let (left, top) = layout.origin;
         let lines = layout.fitted.lines.iter().map(|line| {
             let high = (ASCENT + DESCENT) * line.size;
             let wide = line.shaped.width * line.size;
-            (left + line.x, top + line.baseline - ASCENT * line.size, wide, high)
+            (line.x, line.baseline - ASCENT * line.size, wide, high)
         });
-        let frames =
-            layout.fitted.frames.iter().map(|frame| (left + frame.0, top + frame.1, frame.2, frame.3));
-        let words: Vec<_> = lines.chain(frames).collect();
+        let words: Vec<_> = lines.chain(layout.fitted.frames.iter().copied()).collect();
         // A hundredth of the width: words are measured one by one, lines are kerned as a whole.
         let slack = width / 100.0;
         for (x, y, w, h) in words.iter().copied().chain([quiet]) {
@@ -164,11 +229,11 @@ mod tests {
             .fitted
             .lines
             .iter()
-            .filter(|line| line.block == layout.code_block)
+            .filter(|line| line.block == layout.number_block)
             .map(|line| line.shaped.text.as_str())
             .collect();
         assert_eq!(code, label.code.to_string(), "{}", sheet.name());
-        assert!(layout.fitted.lines.iter().all(|line| line.size >= crate::paper::label::fit::shrink::FLOOR));
+        assert!(layout.fitted.lines.iter().all(|line| line.size >= crate::paper::label::fit::block::FLOOR));
         assert!(layout.module >= LEAST_MODULE * MM);
     }
 

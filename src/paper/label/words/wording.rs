@@ -3,99 +3,142 @@
 use crate::paper::font::{Typeface, Weight};
 use crate::paper::label::draw::run::Label;
 use crate::paper::label::draw::run::PrintWarning;
-use crate::paper::label::fit::shrink::{Block, Cut, FLOOR};
+use crate::paper::label::fit::block::{Block, Cut, FLOOR};
 use crate::paper::label::words::printable::{Printable, mark, printable};
-use crate::rules::load::process_record::VOUCHED;
 use crate::values::time::day_words::DayOrder;
 
 /// What the boil line goes without where room is short.
 pub(in crate::paper) const BEFORE_TASTING: &str = " before tasting";
-/// Smallest jar code: the figures that are looked for on a shelf.
-const CODE_FLOOR: f32 = 9.0;
-/// Longest jar code that keeps to it; longer ones come after 999 batches in a year.
-const USUAL_CODE: usize = 12;
+/// The number of a jar, in points: as large as it is read in the hand, beside its code.
+const NUMBER: f32 = 10.0;
+/// Its smallest size; what is typed from a label is not squinted at.
+const NUMBER_FLOOR: f32 = 9.0;
+/// Longest number that keeps to it; longer ones come after 999 batches in a year.
+const USUAL_NUMBER: usize = 12;
+/// The name against the day put up, before either grows.
+const NAME: f32 = 1.25;
+/// Best by against the day put up.
+const KEEPS: f32 = 0.62;
 
 /// Sizes wanted, in points.
 #[derive(Debug, Clone, Copy)]
 pub(in crate::paper) struct Sizes {
-    pub contents: f32,
-    pub code: f32,
+    /// The day put up; the name is larger by a quarter.
+    pub day: f32,
     pub details: f32,
     /// Lines a name may take before it shrinks.
     pub lines: usize,
 }
 
-/// The blocks of a label from top to bottom, and what of its words cannot be shown.
-pub(in crate::paper) fn blocks(
-    face: &Typeface,
-    label: &Label,
-    order: DayOrder,
-    sizes: Sizes,
-) -> (Vec<Block>, Vec<PrintWarning>) {
+/// The blocks of a label, and what of its words cannot be shown.
+pub(in crate::paper) struct Wording {
+    /// What it is and when it was put up: warning, name, day, best by.
+    pub head: Vec<Block>,
+    /// What the household must know of it.
+    pub safety: Vec<Block>,
+    /// The jar's number and size.
+    pub number: Vec<Block>,
+    pub warnings: Vec<PrintWarning>,
+}
+
+impl Wording {
+    /// All blocks from top to bottom.
+    pub fn blocks(&self) -> Vec<Block> {
+        [self.head.as_slice(), &self.safety, &self.number].concat()
+    }
+}
+
+/// The blocks of a label.
+pub(in crate::paper) fn wording(face: &Typeface, label: &Label, order: DayOrder, sizes: Sizes) -> Wording {
     let mut warnings = Vec::new();
-    let mut blocks = Vec::new();
+    let mut head = Vec::new();
     if let Some(warning) = &label.warning {
         let text = told(face, warning, &mut warnings).text;
-        blocks.push(Block {
+        head.push(Block {
             framed: true,
             lines: 2,
             cut: Cut::Never,
-            ..detail(text, Weight::Bold, sizes.details.max(FLOOR + 1.0))
+            ..Block::plain(text, Weight::Bold, sizes.details.max(FLOOR + 1.0))
         });
     }
-    let name = told(face, &label.contents, &mut warnings);
-    let mark = mark(&label.contents);
-    // Boxes and stand-ins look alike whatever they stand for.
-    let alike = name.replaced || !name.missing.is_empty();
-    let text = if alike { format!("{} {mark}", name.text) } else { name.text };
-    blocks.push(Block {
-        lines: sizes.lines,
-        cut: Cut::Middle { mark },
-        ..detail(text, Weight::Bold, sizes.contents)
+    head.push(name(face, &label.contents, sizes, &mut warnings));
+    let put_up = order.write(label.put_up);
+    let keeps = label.keeps.in_words(|day| order.write(day));
+    // A day that stands alone says of what.
+    let (day, short) =
+        if keeps.is_some() { (put_up, None) } else { (format!("Put up {put_up}"), Some(put_up)) };
+    head.push(Block {
+        short,
+        cut: Cut::Never,
+        grows: true,
+        least: FLOOR + 1.0,
+        floor: sizes.day,
+        ..Block::plain(day, Weight::Bold, sizes.day)
     });
-    let code = label.code.to_string();
-    let floor = if code.len() > USUAL_CODE { FLOOR } else { CODE_FLOOR };
-    blocks.push(Block { floor, cut: Cut::Never, ..detail(code, Weight::Bold, sizes.code) });
-    let first = blocks.len();
+    head.extend(keeps.map(|text| Block {
+        cut: Cut::Never,
+        grows: true,
+        joins: true,
+        ..Block::plain(text, Weight::Regular, (KEEPS * sizes.day).max(FLOOR))
+    }));
+    let mut safety = Vec::new();
     let never_cut = |text: String, short: Option<String>| Block {
         cut: Cut::Never,
         short,
-        ..detail(text, Weight::Regular, sizes.details)
+        lines: 2,
+        ..Block::plain(text, Weight::Regular, sizes.details)
     };
-    blocks.push(never_cut(format!("Put up {}", order.write(label.put_up)), Some(order.write(label.put_up))));
-    let keeps = label.keeps.in_words(|day| order.write(day)).map(|text| capitalised(&text));
-    blocks.extend(keeps.map(|text| never_cut(text, None)));
     if let Some(line) = &label.household {
         let text = told(face, line, &mut warnings).text;
         let short = text.strip_suffix(BEFORE_TASTING).map(str::to_owned);
-        blocks.push(never_cut(text, short));
+        safety.push(never_cut(text, short));
     }
     if let Some(mark) = label.process.in_words() {
         let text = told(face, &mark, &mut warnings).text;
-        // The household's word may be long; that it is a word and no process on record is said anyway.
-        let short = label.process.vouched.is_some().then(|| capitalised(VOUCHED));
-        blocks.push(never_cut(capitalised(&text), short));
+        // The mark may be long; that it is the household's own or its word is said anyway.
+        let short = label.process.in_short().map(capitalised);
+        safety.push(never_cut(capitalised(&text), short));
     }
-    let batch = format!("Batch {} \u{b7} {}", label.code.batch, label.size);
-    blocks.push(detail(batch, Weight::Regular, sizes.details));
     if let Some(because) = &label.because {
         let text = told(face, because, &mut warnings).text;
-        blocks.push(Block { lines: 2, ..detail(text, Weight::Regular, sizes.details) });
+        safety.push(Block { lines: 2, ..Block::plain(text, Weight::Regular, sizes.details) });
     }
-    blocks[first].sinks = true;
-    blocks[first].gap = 1.0;
-    (blocks, warnings)
+    safety.iter_mut().take(1).for_each(|block| block.sinks = true);
+    Wording { head, safety, number: number(label, sizes), warnings }
+}
+
+/// The name, the largest of all.
+fn name(face: &Typeface, given: &str, sizes: Sizes, warnings: &mut Vec<PrintWarning>) -> Block {
+    let name = told(face, given, warnings);
+    let mark = mark(given);
+    // Boxes and stand-ins look alike whatever they stand for.
+    let alike = name.replaced || !name.missing.is_empty();
+    let text = if alike { format!("{} {mark}", name.text) } else { name.text };
+    Block {
+        lines: sizes.lines,
+        cut: Cut::Middle { mark },
+        grows: true,
+        ..Block::plain(text, Weight::Bold, NAME * sizes.day)
+    }
+}
+
+/// The number by which a jar is looked up, and its size where there is room.
+fn number(label: &Label, sizes: Sizes) -> Vec<Block> {
+    let code = label.code.to_string();
+    let floor = if code.len() > USUAL_NUMBER { FLOOR } else { NUMBER_FLOOR };
+    let number = Block { floor, cut: Cut::Never, sinks: true, ..Block::plain(code, Weight::Bold, NUMBER) };
+    let size = Block {
+        cut: Cut::Unsaid,
+        joins: true,
+        ..Block::plain(label.size.to_string(), Weight::Regular, sizes.details.min(NUMBER))
+    };
+    vec![number, size]
 }
 
 /// A line of its own begins with a capital.
 fn capitalised(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-fn detail(text: String, weight: Weight, size: f32) -> Block {
-    let (floor, cut) = (FLOOR, Cut::End);
-    Block { text, short: None, weight, size, floor, lines: 1, cut, framed: false, gap: 0.0, sinks: false }
 }
 
 /// Makes a text printable and notes what it lost.

@@ -1,0 +1,91 @@
+//! What goes of texts that find no room at their smallest size.
+
+use crate::paper::font::Typeface;
+use crate::paper::label::fit::block::{Block, Cut};
+use crate::paper::label::fit::setting::{LEADING, Laid, Setting};
+
+impl Setting<'_> {
+    /// Puts the short forms in place; false where there is none.
+    pub(super) fn take_short(&mut self) -> bool {
+        let mut any = false;
+        for block in &mut self.blocks {
+            if let Some(short) = block.short.take() {
+                block.text = short;
+                any = true;
+            }
+        }
+        any
+    }
+
+    /// Takes text away: from the name down to two lines, from the details, from the
+    /// name down to one line, and then whole details from the last; returns what was lost.
+    pub(super) fn cut(&mut self, face: &mut Typeface, laid: &Laid) -> Vec<(String, String)> {
+        self.limits.clone_from(&laid.counts);
+        for block in &mut self.blocks {
+            // From here on the limits hold as they are.
+            block.lines = 1;
+        }
+        let mut spare = self.shape.height - laid.used;
+        while spare < 0.0 {
+            let named = |block: &Block| matches!(block.cut, Cut::Middle { .. });
+            let longer = |least: usize, which: &dyn Fn(&Block) -> bool| {
+                let over = |at: &usize| self.limits[*at] > least && which(&self.blocks[*at]);
+                (0..self.blocks.len()).rev().find(over)
+            };
+            let may_go = |block: &Block| block.cut == Cut::End;
+            let Some(at) = longer(2, &named)
+                .or_else(|| longer(1, &may_go))
+                .or_else(|| longer(1, &named))
+                .or_else(|| longer(0, &may_go))
+            else {
+                break;
+            };
+            self.limits[at] -= 1;
+            spare += LEADING * self.sizes[at];
+        }
+        let mut cut = Vec::new();
+        for at in 0..self.blocks.len() {
+            if self.blocks[at].cut == Cut::Unsaid {
+                continue;
+            }
+            if self.limits[at] == 0 {
+                cut.push((std::mem::take(&mut self.blocks[at].text), String::new()));
+            } else if self.blocks[at].cut != Cut::Never && self.lay(face, (0.0, 0.0)).over.contains(&at) {
+                let left = self.shortened(face, at);
+                cut.push((std::mem::replace(&mut self.blocks[at].text, left.clone()), left));
+            }
+        }
+        cut
+    }
+
+    /// The most of a block's text that goes into its lines.
+    fn shortened(&self, face: &mut Typeface, at: usize) -> String {
+        let block = &self.blocks[at];
+        let letters: Vec<char> = block.text.chars().collect();
+        let keep = |count: usize| -> String {
+            let (head, tail) = match block.cut {
+                Cut::End | Cut::Never | Cut::Unsaid => (count, 0),
+                Cut::Middle { .. } => (count - count * 2 / 5, count * 2 / 5),
+            };
+            let start: String = letters[..head].iter().collect();
+            let end: String = letters[letters.len() - tail..].iter().collect();
+            let cut = format!("{}\u{2026}{}", start.trim_end(), end.trim_start());
+            match &block.cut {
+                Cut::Middle { mark } if !cut.ends_with(mark.as_str()) => format!("{cut} {mark}"),
+                _ => cut,
+            }
+        };
+        let (mut fits, mut over) = (0, letters.len());
+        while over - fits > 1 {
+            let middle = usize::midpoint(fits, over);
+            let mut trial = self.clone();
+            trial.blocks[at].text = keep(middle);
+            if trial.lay(face, (0.0, 0.0)).over.contains(&at) {
+                over = middle;
+            } else {
+                fits = middle;
+            }
+        }
+        keep(fits)
+    }
+}

@@ -1,0 +1,131 @@
+//! What is read first, from how far, and how large its code is, measured in the PDF and in pictures of it.
+
+use jarledger::paper::label::draw::print::print_labels;
+use jarledger::paper::label::draw::run::Label;
+use jarledger::paper::label::sheet::built_in::built_in_sheets;
+use jarledger::paper::label::sheet::definition::{Sheet, SheetSpec};
+
+use crate::model::{label, run};
+use crate::picture::Picture;
+use crate::tools::{Pages, have, output, text};
+
+/// Ascent and descent of the font, of 1,000 units: `hhea` of the files, read with fonttools. Poppler's boxes have it.
+const BOX: f64 = 1.069 + 0.293;
+
+/// The words of a page with their sizes in points, as poppler reads them.
+fn sizes(pdf: &[u8]) -> Vec<(String, f64)> {
+    let pages = Pages::new(pdf);
+    let told = String::from_utf8(output("pdftotext", &["-bbox", text(&pages.pdf), "-"])).unwrap();
+    let field = |line: &str, name: &str| -> f64 {
+        let (_, after) = line.split_once(&format!("{name}=\"")).unwrap();
+        after.split('"').next().unwrap().parse().unwrap()
+    };
+    told.lines()
+        .filter(|line| line.trim_start().starts_with("<word"))
+        .map(|line| {
+            let word = line.split(['<', '>']).nth(2).unwrap();
+            (word.to_owned(), (field(line, "yMax") - field(line, "yMin")) / BOX)
+        })
+        .collect()
+}
+
+fn size_of(sizes: &[(String, f64)], word: &str) -> f64 {
+    sizes.iter().find(|(known, _)| known == word).unwrap_or_else(|| panic!("{word} in {sizes:?}")).1
+}
+
+#[test]
+fn the_name_is_the_largest_and_the_day_put_up_is_read_across_a_kitchen() {
+    if !have(&["pdftotext"]) {
+        return;
+    }
+    let names = ["Peas", "Green beans", "Tomato sauce", "Peaches in light syrup"];
+    for (sheet, contents) in built_in_sheets().iter().flat_map(|sheet| names.map(|name| (sheet, name))) {
+        let wide = sheet.spec().width.millimetres() >= 50.0;
+        let household = Some("Boil 12 min before tasting".to_owned());
+        let label = Label { contents: contents.to_owned(), household, ..label(42, 3) };
+        let printed = print_labels(&run(sheet.clone(), vec![label]), None).unwrap();
+        assert_eq!(printed.warnings, []);
+        let sizes = sizes(&printed.pdf);
+        let told = format!("{} {contents} {sizes:?}", sheet.name());
+        let name = size_of(&sizes, contents.split(' ').next().unwrap());
+        let day = size_of(&sizes, "15");
+        let number = size_of(&sizes, "26-042-03-6");
+        assert!(day >= if wide { 12.0 } else { 9.0 } - 0.05, "{told}");
+        assert!((9.0 - 0.05..=12.0 + 0.05).contains(&number), "{told}");
+        assert!(name >= day, "{told}");
+        for word in ["best", "Boil", "min"] {
+            assert!(size_of(&sizes, word) < day, "{told}");
+        }
+        assert_eq!(sizes.iter().filter(|(word, _)| word.contains("26-042")).count(), 1, "{told}");
+    }
+}
+
+#[test]
+fn a_larger_label_is_written_in_larger_letters() {
+    if !have(&["pdftotext"]) {
+        return;
+    }
+    let one = |words: [&str; 3]| Sheet::new(SheetSpec::from_words("one", &words).unwrap()).unwrap();
+    let name = |sheet| {
+        let label = Label { contents: "Peas".to_owned(), ..label(42, 3) };
+        size_of(&sizes(&print_labels(&run(sheet, vec![label]), None).unwrap().pdf), "Peas")
+    };
+    let page = |size: &'static str| ["page=a4", size, "grid=1x1"];
+    let (hand, shelf, crate_side) =
+        (name(one(page("label=60x40"))), name(one(page("label=120x80"))), name(one(page("label=200x150"))));
+    assert!(shelf > 1.5 * hand && crate_side > 1.5 * shelf, "{hand} {shelf} {crate_side}");
+}
+
+const DPI: f64 = 300.0;
+
+/// Finder patterns in a picture: the middle and width of each row that runs dark, light, dark, light, dark as
+/// 1 : 1 : 3 : 1 : 1 modules (ISO/IEC 18004, 5.3.2.1), in millimetres.
+fn finders(picture: &Picture) -> Vec<(f64, f64)> {
+    let mut found = Vec::new();
+    for row in picture.grey.chunks(picture.width) {
+        let edges: Vec<usize> = (1..row.len()).filter(|&at| (row[at] < 128) != (row[at - 1] < 128)).collect();
+        for part in edges.windows(6).filter(|part| row[part[0]] < 128) {
+            let (from, to) = (part[0], part[5]);
+            let module = (to - from) as f64 / 7.0;
+            let fits = |(at, of): (usize, f64)| {
+                ((part[at + 1] - part[at]) as f64 - of * module).abs() <= 0.15 * module
+            };
+            if [1.0, 1.0, 3.0, 1.0, 1.0].into_iter().enumerate().all(fits) {
+                found.push(((from + to) as f64 / 2.0 * 25.4 / DPI, module * 25.4 / DPI));
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn a_code_is_as_large_as_its_label_allows_and_faces_the_reader() {
+    if !have(&["pdftoppm"]) {
+        return;
+    }
+    let one = |words: [&str; 3]| Sheet::new(SheetSpec::from_words("one", &words).unwrap()).unwrap();
+    let mut sheets: Vec<(Sheet, f64)> = built_in_sheets().into_iter().map(|sheet| (sheet, 0.5)).collect();
+    sheets.push((one(["page=a4", "label=63x38", "grid=1x1"]), 0.8));
+    sheets.push((one(["page=a4", "label=100x70", "grid=1x1"]), 1.0));
+    sheets.push((one(["page=a4", "label=38x20", "grid=1x1"]), 0.5));
+    for (sheet, least) in sheets {
+        let printed = print_labels(&run(sheet.clone(), vec![label(42, 3)]), None).unwrap();
+        let picture = Picture::read(&Pages::new(&printed.pdf).pictures(DPI as u32)[0]);
+        let found = finders(&picture);
+        let told = format!("{} {}", sheet.name(), sheet);
+        assert!(!found.is_empty(), "{told}");
+        let (place, width) = (sheet.label_box(0), sheet.spec().width.millimetres());
+        let middle = place.left.millimetres() + width / 2.0;
+        // Letters and chance may look like a pattern once; most rows that do belong to one.
+        let mut modules: Vec<f64> = found.iter().map(|(_, module)| *module).collect();
+        modules.sort_by(f64::total_cmp);
+        let module = modules[modules.len() / 2];
+        // A dot is 0.08 mm, over seven modules.
+        assert!((least - 0.02..=1.02).contains(&module), "{told}: {module} mm");
+        for (at, _) in found.iter().filter(|found| (found.1 - module).abs() < 0.02) {
+            // On a jar 7 cm across, 30 mm from the middle is 49 degrees off.
+            let far = (at - middle).abs() + 3.5 * module;
+            assert!(width <= 60.0 || far <= 30.0, "{told}: {far} mm");
+        }
+    }
+}
