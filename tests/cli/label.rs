@@ -51,7 +51,7 @@ fn words(path: &std::path::Path) -> Option<String> {
 fn labels_of_a_batch_are_written_and_told() {
     let world = stocked();
     insta::assert_snapshot!(world.run(&["label", "--batch", "25-001", "--out", "beans.pdf"]), @r#"
-    Wrote beans.pdf: 5 labels on 1 page of letter-63x38.
+    Wrote beans.pdf: 5 labels on 1 page of letter-3x6.
     Boiling before tasting is for low-acid and tomato food, whenever any departure
     from the tested process is possible. It is never a rescue for a suspect jar:
     discard that one.
@@ -70,7 +70,7 @@ fn the_answer_in_json_names_the_file_and_the_jars() {
     let world = stocked();
     let answer = world.json(&["label", "25-001", "1-2", "26-001-01-0", "--copies", "2", "--out", "l.pdf"]);
     assert_eq!(answer["out"], "l.pdf");
-    assert_eq!(answer["sheet"], "letter-63x38");
+    assert_eq!(answer["sheet"], "letter-3x6");
     assert_eq!(answer["pages"], 1);
     assert_eq!(answer["labels"], 6);
     assert_eq!(answer["jars"].as_array().unwrap().len(), 3);
@@ -255,10 +255,10 @@ fn a_sheet_is_defined_used_and_undone() {
     made(&world, "l.pdf");
     let sheets = world.json(&["label", "--sheets"]);
     let sheets = sheets["sheets"].as_array().unwrap();
-    assert_eq!(sheets.len(), 11);
-    assert_eq!(sheets[10]["name"], "my stickers");
+    assert_eq!(sheets.len(), 13);
+    assert_eq!(sheets[12]["name"], "my stickers");
     // 210 mm less two labels of 70 mm, halved.
-    assert_eq!(sheets[10]["left"], "35mm");
+    assert_eq!(sheets[12]["left"], "35mm");
     insta::assert_snapshot!(world.run(&["label", "25-001", "--sheet", "my stickers", "--start", "17", "--out", "m.pdf"]), @r#"
     -- stderr --
     error: the sheet has positions 1 to 16, not 17; nothing was written
@@ -271,9 +271,9 @@ fn a_sheet_is_defined_used_and_undone() {
     hint: see `jarledger label --help`
     -- exit 2 --
     "#);
-    insta::assert_snapshot!(world.run(&["label", "--define", "A4-60x36", "page=a4", "label=60x36", "grid=1x1"]), @r#"
+    insta::assert_snapshot!(world.run(&["label", "--define", "A4-3x6", "page=a4", "label=60x36", "grid=1x1"]), @r#"
     -- stderr --
-    error: “A4-60x36” is a built-in sheet; choose another name; nothing was recorded
+    error: “A4-3x6” is a built-in sheet; choose another name; nothing was recorded
     hint: see `jarledger label --help`
     -- exit 2 --
     "#);
@@ -282,23 +282,106 @@ fn a_sheet_is_defined_used_and_undone() {
 }
 
 #[test]
+fn a_sheet_is_measured_with_a_ruler_and_moved_until_the_print_lies_on_it() {
+    let world = stocked();
+    insta::assert_snapshot!(
+        world.run(&["label", "--measure", "die-cut", "page=a4", "grid=2x5", "label=80x45", "margin=20x18", "--out", "t.pdf"]), @r#"
+    Recorded label sheet die-cut: page=a4 label=80x45mm corner=0mm grid=2x5
+    pitch=90x54mm margin=20x18mm.
+    Wrote t.pdf: 1 page.
+    -- stderr --
+    next: print it at 100 % on plain paper and hold it with a sheet of labels against the light; `jarledger label --measure "die-cut" right=4 up=2` moves it by tenths of a millimetre
+    -- exit 0 --
+    "#);
+    made(&world, "t.pdf");
+    let sheet = |world: &World| world.json(&["label", "--sheets"])["sheets"][12].clone();
+    // By hand: 210 - 40 - 80 = 90; (297 - 36 - 45) / 4 = 54.
+    assert_eq!(sheet(&world)["pitch_across"], "90mm");
+    assert_eq!(sheet(&world)["pitch_down"], "54mm");
+    world.ok(&["label", "--measure", "Die-cut", "right=4", "up=25", "--out", "u.pdf"]);
+    made(&world, "u.pdf");
+    // 20 + 0.4 and 18 - 2.5.
+    assert_eq!(sheet(&world)["left"], "20.4mm");
+    assert_eq!(sheet(&world)["top"], "15.5mm");
+    let far =
+        world.run(&["label", "--measure", "die-cut", "left=100", "left=100", "left=5", "--out", "v.pdf"]);
+    insta::assert_snapshot!(far, @r#"
+    -- stderr --
+    error: moved so, the labels would begin beyond the edge of the paper; nothing was recorded
+    hint: see `jarledger label --help`
+    -- exit 2 --
+    "#);
+    insta::assert_snapshot!(world.run(&["label", "--measure", "other", "right=4", "--out", "v.pdf"]), @r#"
+    -- stderr --
+    error: no label sheet of yours is called “other”; nothing was recorded
+    hint: measure it first: `jarledger label --measure "other"`
+    -- exit 3 --
+    "#);
+    insta::assert_snapshot!(world.run(&["label", "--measure", "other", "page=a4", "--out", "v.pdf"]), @r#"
+    -- stderr --
+    error: grid=2x5 is missing, and there is no terminal to ask on
+    hint: add grid=2x5: labels across x labels down, such as 2x5
+    -- exit 2 --
+    "#);
+    insta::assert_snapshot!(
+        world.run(&["label", "--measure", "other", "page=a4", "grid=2x5", "label=100x45", "margin=20x18", "--out", "v.pdf"]), @r#"
+    -- stderr --
+    error: the labels need 240mm across, the page has 210mm; nothing was recorded
+    hint: see `jarledger label --help`
+    -- exit 2 --
+    "#);
+    assert!(!world.home().join("v.pdf").exists());
+    world.ok(&["undo"]);
+    assert_eq!(sheet(&world)["left"], "20mm");
+}
+
+#[test]
+fn what_lies_where_printers_leave_white_is_told() {
+    let world = stocked();
+    // 210 - 206, halved.
+    let told = "Note: labels lie 2mm from the edge of the paper, where most printers leave 4mm white; what falls there \
+                is not printed.";
+    let one_line = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let defined = world.run(&["label", "--define", "wide", "page=a4", "label=103x50", "grid=2x5"]);
+    assert!(one_line(&defined.out).contains(told), "{defined}");
+    let printed = world.run(&["label", "25-001", "--sheet", "wide", "--out", "l.pdf"]);
+    assert!(one_line(&printed.out).contains(told), "{printed}");
+}
+
+#[test]
+fn a_roll_has_a_page_as_small_as_its_label() {
+    let world = stocked();
+    world.ok(&["label", "--define", "roll", "roll=64x44"]);
+    let answer = world.json(&["label", "25-001", "1-2", "--sheet", "roll", "--out", "l.pdf"]);
+    assert_eq!((answer["pages"].clone(), answer["warnings"].clone()), (2.into(), serde_json::json!([])));
+    let told = Command::new("pdfinfo").arg(made(&world, "l.pdf")).output();
+    if let Ok(told) = told {
+        // 64 and 44 mm in points: 64 x 72 / 25.4 = 181.42, 44 x 72 / 25.4 = 124.72.
+        let told = String::from_utf8(told.stdout).unwrap();
+        assert!(told.contains("181.42 x 124.72") || told.contains("181.417 x 124.724"), "{told}");
+    }
+}
+
+#[test]
 fn a_test_page_needs_no_ledger() {
     let world = World::new();
-    world.ok(&["label", "--outline", "--sheet", "a4-round-76", "--out", "page.pdf"]);
+    world.ok(&["label", "--outline", "--sheet", "a4-round-2x3", "--out", "page.pdf"]);
     made(&world, "page.pdf");
     assert!(!world.ledger().exists());
     insta::assert_snapshot!(world.run(&["label", "--sheets"]), @r#"
-    Sheet            Label               Page    Labels a page
-    letter-63x38     63mm x 38mm         letter             18
-    letter-90x50     90mm x 50mm         letter             10
-    letter-50x30     50mm x 30mm         letter             24
-    letter-round-60  round, 60mm across  letter             12
-    letter-round-76  round, 76mm across  letter              6
-    a4-60x36         60mm x 36mm         a4                 21
-    a4-90x50         90mm x 50mm         a4                 10
-    a4-45x25         45mm x 25mm         a4                 36
-    a4-round-60      round, 60mm across  a4                 12
-    a4-round-76      round, 76mm across  a4                  6
+    Sheet             Label               Page    Labels a page
+    letter-3x6        65mm x 42mm         letter             18
+    letter-2x4        90mm x 60mm         letter              8
+    letter-4x8        45mm x 32mm         letter             32
+    letter-round-3x4  round, 55mm across  letter             12
+    letter-round-2x3  round, 72mm across  letter              6
+    letter-round-4x5  round, 42mm across  letter             20
+    a4-3x6            65mm x 42mm         a4                 18
+    a4-2x4            90mm x 60mm         a4                  8
+    a4-4x8            45mm x 32mm         a4                 32
+    a4-round-3x4      round, 55mm across  a4                 12
+    a4-round-2x3      round, 72mm across  a4                  6
+    a4-round-4x5      round, 42mm across  a4                 20
     -- exit 0 --
     "#);
 }

@@ -3,7 +3,8 @@
 use jarledger::paper::label::draw::print::print_labels;
 use jarledger::paper::label::draw::run::Label;
 use jarledger::paper::label::sheet::built_in::built_in_sheets;
-use jarledger::paper::label::sheet::definition::{Sheet, SheetSpec};
+use jarledger::paper::label::sheet::definition::Sheet;
+use jarledger::paper::label::sheet::spec::SheetSpec;
 
 use crate::model::{label, run};
 use crate::picture::Picture;

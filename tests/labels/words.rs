@@ -4,6 +4,8 @@ use jarledger::paper::label::draw::print::print_labels;
 use jarledger::paper::label::draw::run::{Label, PrintWarning};
 use jarledger::paper::label::draw::test_page::print_test_page;
 use jarledger::paper::label::sheet::built_in::{built_in_sheet, built_in_sheets};
+use jarledger::paper::label::sheet::definition::Sheet;
+use jarledger::paper::label::sheet::spec::SheetSpec;
 
 use crate::model::{label, run};
 use crate::tools::{Pages, codes, have, output, text};
@@ -34,7 +36,8 @@ fn the_text_of_every_sheet_is_the_models_in_four_alphabets() {
         "Огурцы солёные с чесноком, №5",
         "½ & ⅓: crème d'été – “jalapeño” <3",
     ];
-    for sheet in built_in_sheets() {
+    // On the smallest lids the longest of these names is cut.
+    for sheet in built_in_sheets().into_iter().filter(|sheet| sheet.spec().width.millimetres() >= 45.0) {
         // 41 + 1 days into March by the model's own rule.
         let mut labels: Vec<Label> = (1..=5).map(|number| label(42, number)).collect();
         for (label, name) in labels.iter_mut().zip(names) {
@@ -61,7 +64,7 @@ fn a_script_the_font_lacks_is_warned_of_and_the_code_still_prints() {
         .zip(1..)
         .map(|(name, number)| Label { contents: (*name).to_owned(), ..label(41, number) })
         .collect();
-    let run = run(built_in_sheet("a4-45x25").unwrap(), labels);
+    let run = run(built_in_sheet("a4-4x8").unwrap(), labels);
     let printed = print_labels(&run, None).unwrap();
     let missing: Vec<&str> = printed
         .warnings
@@ -97,7 +100,8 @@ fn two_products_never_look_the_same_when_their_names_are_cut() {
     });
     let labels: Vec<Label> =
         names.zip(1..).map(|(contents, number)| Label { contents, ..label(41, number) }).collect();
-    let printed = print_labels(&run(built_in_sheet("a4-45x25").unwrap(), labels), None).unwrap();
+    let small = SheetSpec::from_words("small", &["page=a4", "label=45x25", "grid=4x9"]).unwrap();
+    let printed = print_labels(&run(Sheet::new(small).unwrap(), labels), None).unwrap();
     let mut shown: Vec<&str> = printed
         .warnings
         .iter()
@@ -114,7 +118,7 @@ fn two_products_never_look_the_same_when_their_names_are_cut() {
 
 #[test]
 fn the_same_labels_give_the_same_bytes_and_only_the_given_time_is_in_them() {
-    let run = run(built_in_sheet("letter-63x38").unwrap(), crate::model::labels(20));
+    let run = run(built_in_sheet("letter-3x6").unwrap(), crate::model::labels(20));
     let at = |seconds| chrono::DateTime::from_timestamp(seconds, 0);
     let printed = print_labels(&run, at(1_770_000_000)).unwrap();
     assert_eq!(printed, print_labels(&run, at(1_770_000_000)).unwrap());
@@ -128,7 +132,7 @@ fn the_document_says_what_it_is_and_carries_its_fonts() {
     if !have(&["pdfinfo", "pdffonts"]) {
         return;
     }
-    let run = run(built_in_sheet("letter-63x38").unwrap(), crate::model::labels(20));
+    let run = run(built_in_sheet("letter-3x6").unwrap(), crate::model::labels(20));
     let created = chrono::DateTime::from_timestamp(1_770_000_000, 0);
     let pages = Pages::new(&print_labels(&run, created).unwrap().pdf);
     let told = String::from_utf8(output("pdfinfo", &["-isodates", text(&pages.pdf)])).unwrap();

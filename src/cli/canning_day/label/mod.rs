@@ -1,6 +1,7 @@
 //! `label`: labels, cards and sheets of jars as PDF.
 
 mod gather;
+mod measure;
 mod sheets;
 
 use std::path::PathBuf;
@@ -20,6 +21,9 @@ use crate::paper::label::draw::run::{Label, LabelError, LabelOrder, LabelRun};
 use crate::paper::label::draw::sheets_of_jars::{print_pull_sheet, print_shelf_card};
 use crate::paper::label::draw::test_page::print_test_page;
 use crate::paper::label::sheet::built_in::DEFAULT_SHEET;
+use crate::paper::label::sheet::definition::Sheet;
+use crate::paper::label::sheet::length::Length;
+use crate::paper::label::sheet::page::Page;
 use crate::paper::label::words::by_hand::{LidText, lid_text};
 use crate::rules::spoilage::cautions::BOIL_SCOPE;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
@@ -30,8 +34,10 @@ use crate::values::time::day_words::DayOrder;
 /// Print labels for jars, a card for a shelf or a sheet of jars to pull, as a PDF
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
-Sheets are described by measurement, in millimetres or inches. Without pitch the labels touch; \
-without margin they stand in the middle of the page.")]
+The built-in sheets are for plain full-sheet label paper, cut along the printed lines. Any other sheet is described by \
+measurement, in millimetres or inches: page=a4 label=80x45 grid=2x5, or roll=64x44 for a roll. Without pitch the labels \
+touch; without margin they stand in the middle of the page. Of a die-cut sheet --measure asks the size of a label and \
+its distance from the left and top edges; the sheet is taken to be alike left and right, above and below.")]
 pub(in crate::cli) struct Args {
     #[command(flatten)]
     jars: JarsArg,
@@ -55,7 +61,7 @@ pub(in crate::cli) struct Args {
     /// How a day is written: day-month-year, month-day-year or year-month-day [default: as told to `setup`]
     #[arg(long, value_name = "ORDER")]
     dates: Option<DayOrder>,
-    /// Draw the edges of the labels, for plain paper and scissors
+    /// Draw the edges of the labels also on a sheet of your own, for plain paper and scissors
     #[arg(long)]
     edges: bool,
     /// Print labels also for jars that are not sealed, not checked or on hold; the labels say so
@@ -80,6 +86,11 @@ pub(in crate::cli) struct Args {
     #[arg(long, num_args = 2.., value_names = ["NAME", "MEASURE"],
           conflicts_with_all = ["jars", "batch", "out", "text", "outline", "card", "pull", "sheets"])]
     define: Vec<String>,
+    /// Record a die-cut sheet measured with a ruler and print its test page; with right=, left=, up= or down= in
+    /// tenths of a millimetre, move its print
+    #[arg(long, num_args = 1.., value_names = ["NAME", "MEASURE"],
+          conflicts_with_all = ["jars", "batch", "text", "outline", "card", "pull", "sheets", "define"])]
+    measure: Vec<String>,
 }
 
 impl Args {
@@ -118,6 +129,9 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     if let [name, words @ ..] = args.define.as_slice() {
         return sheets::define(name, words, ctx, screen);
     }
+    if let [name, words @ ..] = args.measure.as_slice() {
+        return measured(name, words, &args, ctx, screen);
+    }
     if args.outline {
         return outline(&args, ctx, screen);
     }
@@ -152,7 +166,8 @@ fn labels(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
                 copies: args.copies,
                 order: args.order,
                 days,
-                outline: args.edges,
+                // A sheet of one's own is cut already; those built in are cut along their lines.
+                outline: args.edges || sheets::find_without_ledger(&args.sheet).is_some(),
             };
             let progress = Progress::begin(screen, "drawing labels");
             let printed = print_labels(&run, created(ctx)?)?;
@@ -190,10 +205,31 @@ fn outline(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failur
     Ok(())
 }
 
+fn measured(
+    name: &str,
+    words: &[String],
+    args: &Args,
+    ctx: &Context,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    let (sheet, file) = measure::measure(name, words, &args.out, ctx, screen)?;
+    let printed = print_test_page(&sheet, created(ctx)?)?;
+    if !screen.json() {
+        screen.say(format!("Recorded label sheet {}: {sheet}.", sheet.name()));
+    }
+    finish(file, &printed, Some(sheet.name()), Vec::new(), screen)?;
+    screen.next(format!(
+        "print it at 100 % on plain paper and hold it with a sheet of labels against the light; \
+         `jarledger label --measure \"{}\" right=4 up=2` moves it by tenths of a millimetre",
+        sheet.name()
+    ));
+    Ok(())
+}
+
 fn card(args: &Args, place: &Name, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let file = args.out.file(ctx, "shelf-card.pdf", &Asker::new(screen))?;
     let ledger = ctx.open()?;
-    let page = sheets::find(&ledger, &args.sheet)?.spec().page;
+    let page = list_page(&sheets::find(&ledger, &args.sheet)?);
     let (card, codes) = gather::card(&ledger, place, ctx.clock.now)?;
     let printed = print_shelf_card(&card, args.days(&ledger)?, page, created(ctx)?)?;
     finish(file, &printed, None, codes, screen)
@@ -202,7 +238,7 @@ fn card(args: &Args, place: &Name, ctx: &Context, screen: &mut Screen) -> Result
 fn pull(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let file = args.out.file(ctx, "pull.pdf", &Asker::new(screen))?;
     let ledger = ctx.open()?;
-    let page = sheets::find(&ledger, &args.sheet)?.spec().page;
+    let page = list_page(&sheets::find(&ledger, &args.sheet)?);
     let jars = if args.jars.is_empty() && args.batch.is_empty() {
         gather::on_hold(&ledger)?
     } else {
@@ -211,6 +247,12 @@ fn pull(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> 
     let (sheet, codes) = gather::pull(&ledger, &jars, ctx.clock.today())?;
     let printed = print_pull_sheet(&sheet, args.days(&ledger)?, page, created(ctx)?)?;
     finish(file, &printed, None, codes, screen)
+}
+
+/// The paper of a sheet for a list, which does not go on the labels of a roll.
+fn list_page(sheet: &Sheet) -> Page {
+    let (width, height) = sheet.spec().page.size();
+    if width.min(height) < Length::mm(100) { Page::Letter } else { sheet.spec().page }
 }
 
 /// Writes the document and says what is in it.

@@ -6,8 +6,11 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
+use crate::paper::label::draw::run::PrintWarning;
 use crate::paper::label::sheet::built_in::{built_in_sheet, built_in_sheets};
-use crate::paper::label::sheet::definition::{Sheet, SheetError, SheetSpec, written_sheet};
+use crate::paper::label::sheet::definition::{Sheet, written_sheet};
+use crate::paper::label::sheet::sheet_error::SheetError;
+use crate::paper::label::sheet::spec::SheetSpec;
 use crate::paper::text::table::Table;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
@@ -30,13 +33,18 @@ pub(super) fn find_without_ledger(name: &Name) -> Option<Sheet> {
     built_in_sheet(name.as_str())
 }
 
+/// The household's sheet of a name.
+pub(super) fn own(ledger: &Ledger, name: &Name) -> Result<Option<Sheet>, Failure> {
+    ledger.label_sheet(name)?.map(|definition| read(name.as_str(), &definition)).transpose()
+}
+
 /// The sheet of a name: built in, or else the household's.
 pub(super) fn find(ledger: &Ledger, name: &Name) -> Result<Sheet, Failure> {
     if let Some(sheet) = find_without_ledger(name) {
         return Ok(sheet);
     }
-    match ledger.label_sheet(name)? {
-        Some(definition) => read(name.as_str(), &definition),
+    match own(ledger, name)? {
+        Some(sheet) => Ok(sheet),
         None => {
             let own = ledger.names_in_use(Named::LabelSheet)?;
             let built_in = built_in_sheets();
@@ -61,6 +69,29 @@ fn read(name: &str, definition: &str) -> Result<Sheet, Failure> {
     })
 }
 
+/// The name of a sheet of the household's own.
+pub(super) fn own_name(name: &str) -> Result<Name, Failure> {
+    let name: Name = name.parse().map_err(|error| {
+        Failure::usage(format!("{error}"), "give a name and measurements: see `jarledger label --help`")
+    })?;
+    if find_without_ledger(&name).is_some() {
+        return Err(SheetError::Taken(name.to_string()).into());
+    }
+    Ok(name)
+}
+
+/// Keeps a sheet in the ledger and reads it back.
+pub(super) fn keep(name: &Name, sheet: &Sheet, command: &str, ctx: &Context) -> Result<Sheet, Failure> {
+    let definition = serde_json::to_string(sheet.spec())
+        .map_err(|error| Failure::new(Code::Other, format!("the sheet has no JSON form: {error}"), ""))?;
+    let ledger = ctx.open_to_write()?;
+    ledger.write(command, ctx.clock, |write| {
+        write.define_label_sheet(name, &definition)?;
+        Ok(((), format!("label sheet {name}: {sheet}")))
+    })?;
+    find(&ledger, name)
+}
+
 /// Records a sheet.
 pub(super) fn define(
     name: &str,
@@ -68,26 +99,17 @@ pub(super) fn define(
     ctx: &Context,
     screen: &mut Screen,
 ) -> Result<(), Failure> {
-    let name: Name = name.parse().map_err(|error| {
-        Failure::usage(format!("{error}"), "give a name and measurements: see `jarledger label --help`")
-    })?;
-    if find_without_ledger(&name).is_some() {
-        return Err(SheetError::Taken(name.to_string()).into());
-    }
+    let name = own_name(name)?;
     let sheet = Sheet::new(SheetSpec::from_words(name.as_str(), words)?)?;
-    let definition = serde_json::to_string(sheet.spec())
-        .map_err(|error| Failure::new(Code::Other, format!("the sheet has no JSON form: {error}"), ""))?;
-    let ledger = ctx.open_to_write()?;
-    ledger.write("label --define", ctx.clock, |write| {
-        write.define_label_sheet(&name, &definition)?;
-        Ok(((), format!("label sheet {name}: {sheet}")))
-    })?;
-    let kept = find(&ledger, &name)?;
+    let kept = keep(&name, &sheet, "label --define", ctx)?;
     if screen.json() {
         let per_page = kept.per_page();
         return screen.answer(&Listed { spec: kept.spec().clone(), per_page, built_in: false });
     }
     screen.say(format!("Recorded label sheet {}: {kept}; {} labels a page.", kept.name(), kept.per_page()));
+    if let Some(white) = kept.unprintable() {
+        screen.say(format!("Note: {}.", PrintWarning::Margin { white }));
+    }
     screen.next(format!("`jarledger label --outline --sheet \"{}\" --out test-page.pdf`", kept.name()));
     Ok(())
 }

@@ -10,7 +10,7 @@ use crate::paper::label::draw::ink::{Ink, document};
 use crate::paper::label::draw::run::{Label, LabelError, LabelRun, PrintWarning};
 use crate::paper::label::draw::symbol::Symbol;
 use crate::paper::label::fit::layout::{Layout, lay_out};
-use crate::paper::label::sheet::definition::SheetSpec;
+use crate::paper::label::sheet::spec::SheetSpec;
 
 /// A finished document.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,7 +37,9 @@ pub fn print_labels(run: &LabelRun, created: Option<DateTime<Utc>>) -> Result<Pr
     let size =
         PageSettings::from_wh(width.points(), height.points()).expect("pages are at least 50 mm a side");
     let mut document = document("Jar labels", created);
-    let mut press = Press { face: Typeface::new(), known: HashMap::new(), warnings: BTreeSet::new() };
+    let unprintable = run.sheet.unprintable().map(|white| PrintWarning::Margin { white });
+    let warnings = unprintable.into_iter().collect();
+    let mut press = Press { face: Typeface::new(), known: HashMap::new(), warnings };
     let per_page = run.sheet.per_page();
     let (mut position, mut pages, mut rest) = (run.start - 1, 0, labels.as_slice());
     while !rest.is_empty() {

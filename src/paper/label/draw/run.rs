@@ -1,6 +1,7 @@
 //! A print run: which labels go where, in which order.
 
-use crate::paper::label::sheet::definition::Sheet;
+use crate::paper::label::sheet::definition::{PRINTABLE, Sheet};
+use crate::paper::label::sheet::length::Length;
 use crate::rules::jar::keeps::Keeps;
 use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::JarCode;
@@ -133,6 +134,14 @@ pub enum PrintWarning {
         /// The text as printed.
         text: String,
     },
+    /// Labels lie where printers leave white.
+    #[error(
+        "labels lie {white} from the edge of the paper, where most printers leave {PRINTABLE} white; what falls there is not printed"
+    )]
+    Margin {
+        /// From the edge to the nearest label.
+        white: Length,
+    },
     /// The text is too long for the label at the smallest size.
     #[error("\u{201c}{text}\u{201d} is too long for the label and was cut to \u{201c}{shown}\u{201d}")]
     Cut {
@@ -193,7 +202,7 @@ mod tests {
             label("99-001-01-2", (1999, 8, 1)),
             label("26-001-02-8", (2026, 2, 1)),
         ];
-        let sheet = built_in_sheet("a4-60x36").unwrap();
+        let sheet = built_in_sheet("a4-3x6").unwrap();
         LabelRun { labels, sheet, start, copies, order, days: DayOrder::DayMonthYear, outline: false }
     }
 
@@ -211,8 +220,8 @@ mod tests {
 
     #[test]
     fn a_run_that_cannot_be_printed_is_refused() {
-        assert_eq!(run(1, 0, LabelOrder::Code).ordered(), Err(LabelError::Start { start: 0, last: 21 }));
-        assert_eq!(run(1, 22, LabelOrder::Code).ordered(), Err(LabelError::Start { start: 22, last: 21 }));
+        assert_eq!(run(1, 0, LabelOrder::Code).ordered(), Err(LabelError::Start { start: 0, last: 18 }));
+        assert_eq!(run(1, 19, LabelOrder::Code).ordered(), Err(LabelError::Start { start: 19, last: 18 }));
         assert!(run(0, 1, LabelOrder::Code).ordered().is_err());
         assert!(run(usize::MAX, 1, LabelOrder::Code).ordered().is_err());
         assert_eq!(

@@ -6,7 +6,7 @@ use krilla::page::PageSettings;
 use crate::paper::font::{CAP_HEIGHT, Typeface, Weight};
 use crate::paper::label::draw::ink::{Ink, Rule, document};
 use crate::paper::label::draw::print::{Printed, draw_edge};
-use crate::paper::label::draw::run::LabelError;
+use crate::paper::label::draw::run::{LabelError, PrintWarning};
 use crate::paper::label::sheet::definition::Sheet;
 
 /// Points in a millimetre and in an inch.
@@ -41,6 +41,7 @@ struct Scale {
 /// # Errors
 /// [`LabelError::Pdf`] when the PDF writer gives up.
 pub fn print_test_page(sheet: &Sheet, created: Option<DateTime<Utc>>) -> Result<Printed, LabelError> {
+    let unprintable = sheet.unprintable().map(|white| PrintWarning::Margin { white });
     let (width, height) = sheet.spec().page.size();
     let (width, height) = (width.points(), height.points());
     let mut face = Typeface::new();
@@ -68,7 +69,7 @@ pub fn print_test_page(sheet: &Sheet, created: Option<DateTime<Utc>>) -> Result<
     surface.finish();
     page.finish();
     let pdf = document.finish().map_err(|error| LabelError::Pdf(format!("{error:?}")))?;
-    Ok(Printed { pdf, pages: 1, labels: 0, warnings: Vec::new() })
+    Ok(Printed { pdf, pages: 1, labels: 0, warnings: unprintable.into_iter().collect() })
 }
 
 /// Draws a ruler from a point on, across or down, in whole centimetres.

@@ -8,7 +8,7 @@ impl Setting<'_> {
     /// Puts the short forms in place; false where there is none.
     pub(super) fn take_short(&mut self) -> bool {
         let mut any = false;
-        for block in &mut self.blocks {
+        for block in self.blocks.iter_mut().filter(|block| !block.framed) {
             if let Some(short) = block.short.take() {
                 block.text = short;
                 any = true;
@@ -20,12 +20,15 @@ impl Setting<'_> {
     /// Takes text away: from the name down to two lines, from the details, from the
     /// name down to one line, and then whole details from the last; returns what was lost.
     pub(super) fn cut(&mut self, face: &mut Typeface, laid: &Laid) -> Vec<(String, String)> {
-        self.limits.clone_from(&laid.counts);
+        // What lay below the shape took no line; it does once others went.
+        self.limits = laid.counts.iter().map(|count| (*count).max(1)).collect();
         for block in &mut self.blocks {
             // From here on the limits hold as they are.
             block.lines = 1;
         }
-        let mut spare = self.shape.height - laid.used;
+        let none = |at: &usize| laid.counts[*at] == 0 && self.blocks[*at].cut != Cut::Unsaid;
+        let below: f32 = (0..self.blocks.len()).filter(none).map(|at| LEADING * self.sizes[at]).sum();
+        let mut spare = self.shape.height - laid.used - below;
         while spare < 0.0 {
             let named = |block: &Block| matches!(block.cut, Cut::Middle { .. });
             let longer = |least: usize, which: &dyn Fn(&Block) -> bool| {

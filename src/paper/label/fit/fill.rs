@@ -39,8 +39,15 @@ pub(in crate::paper) fn fill(face: &mut Typeface, mut blocks: Vec<Block>, shape:
     if fitted.left_out.is_none() {
         return fitted;
     }
-    // What must stand on the label goes before the size of anything.
+    // What must stand on the label goes before the size of anything, and a warning in few words before none.
     blocks.iter_mut().for_each(|block| block.floor = block.floor.min(block.least));
+    let fitted = fit(face, blocks.clone(), shape);
+    if fitted.left_out.is_none() {
+        return fitted;
+    }
+    for block in blocks.iter_mut().filter(|block| block.framed) {
+        block.text = block.short.take().unwrap_or_else(|| std::mem::take(&mut block.text));
+    }
     fit(face, blocks, shape)
 }
 

@@ -7,7 +7,7 @@ use crate::paper::label::draw::symbol::{LEAST_MODULE, QUIET};
 use crate::paper::label::fit::block::{Block, Cut, Fitted, Shape};
 use crate::paper::label::fit::fill::fill;
 use crate::paper::label::fit::shrink::fit;
-use crate::paper::label::sheet::definition::SheetSpec;
+use crate::paper::label::sheet::spec::SheetSpec;
 use crate::paper::label::words::wording::{Sizes, Wording, wording};
 use crate::values::time::day_words::DayOrder;
 
@@ -288,7 +288,11 @@ mod tests {
                     let shown: String = shown.split_whitespace().collect::<Vec<_>>().join(" ");
                     let mut must: Vec<String> = vec![label.code.to_string(), "28 Dec 2026".to_owned()];
                     must.push("28 Dec 2027".to_owned());
-                    must.extend(warning.map(str::to_owned));
+                    // On the smallest lids the longest warning comes down to its first words.
+                    let small = sheet.spec().width.points() < 45.0 * MM;
+                    let least =
+                        |text: &str| if small && text.len() > 40 { "DO NOT EAT" } else { text }.to_owned();
+                    must.extend(warning.map(least));
                     must.extend(boil.map(|_| "Boil 12 min".to_owned()));
                     must.extend(unrecorded.then(|| "Process not on record".to_owned()));
                     let joined = shown.replace(' ', "");
@@ -304,10 +308,9 @@ mod tests {
 
     #[test]
     fn a_label_without_room_for_its_warning_is_refused() {
-        let warning =
-            Some("DO NOT EAT, on hold; NOT SEALED: keep in the refrigerator ").map(|text| text.repeat(9));
+        let warning = Some("NOT SEALED: keep in the refrigerator ".repeat(14));
         let label = label("26-041-03-3", "Peas", None, warning.as_deref());
-        let sheet = &built_in_sheets()[7];
+        let sheet = &built_in_sheets()[2];
         let layout = lay_out(&mut Typeface::new(), &label, DayOrder::DayMonthYear, sheet.spec(), 21);
         assert!(layout.left_out().is_some());
     }
@@ -315,7 +318,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(16))]
         #[test]
-        fn no_text_gets_out_of_its_label(contents in "\\PC{0,120}", warning in proptest::option::of(".{0,80}"), at in 0..10_usize) {
+        fn no_text_gets_out_of_its_label(contents in "\\PC{0,120}", warning in proptest::option::of(".{0,80}"), at in 0..12_usize) {
             let sheet = &built_in_sheets()[at];
             check(&mut Typeface::new(), sheet, &label("26-041-03-3", &contents, Some("boil 15 min before tasting"), warning.as_deref()), 21);
         }

@@ -1,56 +1,49 @@
-//! Sheets that need no defining: round figures that suit plain sticker paper.
+//! Sheets that need no defining: for plain full-sheet label paper, cut along the lines printed with the labels.
+//!
+//! Each is named after its grid and in round figures of our own.
 
-use crate::paper::label::sheet::definition::{Sheet, SheetSpec};
+use crate::paper::label::sheet::definition::Sheet;
 use crate::paper::label::sheet::length::Length;
+use crate::paper::label::sheet::measures::Measures;
 use crate::paper::label::sheet::page::Page;
 
-/// Name, page, round, label size, columns and rows, pitch; lengths in mm.
-type Row = (&'static str, Page, bool, (i64, i64), (u32, u32), (i64, i64));
+/// Grid, whether round, label size, pitch; lengths in mm.
+type Row = (&'static str, bool, (i64, i64), (u32, u32), (i64, i64));
 
 /// Lid discs are about 70 mm (regular mouth) and 86 mm (wide mouth) across, from
-/// memory; a label of 60 or 76 mm stays inside the screw band's opening.
-const SHEETS: [Row; 10] = [
-    ("letter-63x38", Page::Letter, false, (63, 38), (3, 6), (67, 42)),
-    ("letter-90x50", Page::Letter, false, (90, 50), (2, 5), (98, 53)),
-    ("letter-50x30", Page::Letter, false, (50, 30), (3, 8), (60, 33)),
-    ("letter-round-60", Page::Letter, true, (60, 60), (3, 4), (66, 66)),
-    ("letter-round-76", Page::Letter, true, (76, 76), (2, 3), (92, 86)),
-    ("a4-60x36", Page::A4, false, (60, 36), (3, 7), (65, 39)),
-    ("a4-90x50", Page::A4, false, (90, 50), (2, 5), (100, 55)),
-    ("a4-45x25", Page::A4, false, (45, 25), (4, 9), (49, 29)),
-    ("a4-round-60", Page::A4, true, (60, 60), (3, 4), (65, 68)),
-    ("a4-round-76", Page::A4, true, (76, 76), (2, 3), (94, 88)),
+/// memory; labels of 55 and 72 mm stay inside the screw band's opening, those of 42 mm are for smaller lids.
+const GRIDS: [Row; 6] = [
+    ("3x6", false, (65, 42), (3, 6), (65, 42)),
+    ("2x4", false, (90, 60), (2, 4), (90, 60)),
+    ("4x8", false, (45, 32), (4, 8), (45, 32)),
+    ("round-3x4", true, (55, 55), (3, 4), (60, 60)),
+    ("round-2x3", true, (72, 72), (2, 3), (84, 84)),
+    ("round-4x5", true, (42, 42), (4, 5), (48, 48)),
 ];
 
-/// The sheet used when none is named.
-pub const DEFAULT_SHEET: &str = "letter-63x38";
+/// The paper they are for.
+const PAGES: [Page; 2] = [Page::Letter, Page::A4];
 
-fn centred(has: Length, pitch: i64, count: u32, size: i64) -> Length {
-    let used = Length::mm(pitch * i64::from(count - 1) + size);
-    Length::micrometres((has.as_micrometres() - used.as_micrometres()) / 2)
-}
+/// The sheet used when none is named.
+pub const DEFAULT_SHEET: &str = "letter-3x6";
 
 /// Every built-in sheet.
 pub fn built_in_sheets() -> Vec<Sheet> {
-    SHEETS
+    PAGES
         .into_iter()
-        .map(|(name, page, round, (width, height), (columns, rows), (across, down))| {
-            let (page_width, page_height) = page.size();
-            Sheet::new(SheetSpec {
-                name: name.to_owned(),
-                page,
+        .flat_map(|page| GRIDS.map(|grid| (page, grid)))
+        .map(|(page, (grid, round, (width, height), columns_and_rows, (across, down)))| {
+            let told = Measures {
+                page: Some(page),
                 round,
-                width: Length::mm(width),
-                height: Length::mm(height),
-                corner: if round { Length::mm(0) } else { Length::mm(2) },
-                columns,
-                rows,
-                pitch_across: Length::mm(across),
-                pitch_down: Length::mm(down),
-                left: centred(page_width, across, columns, width),
-                top: centred(page_height, down, rows, height),
-            })
-            .expect("built-in sheets fit their pages; a test makes each of them")
+                label: Some((Length::mm(width), Length::mm(height))),
+                grid: Some(columns_and_rows),
+                pitch: Some((Length::mm(across), Length::mm(down))),
+                ..Measures::default()
+            };
+            told.spec(&format!("{page}-{grid}"))
+                .and_then(Sheet::new)
+                .expect("built-in sheets fit their pages; a test makes each of them")
         })
         .collect()
 }
@@ -67,14 +60,16 @@ mod tests {
     #[test]
     fn every_built_in_sheet_keeps_clear_of_the_edge_that_printers_leave_white() {
         let sheets = built_in_sheets();
-        assert_eq!(sheets.len(), SHEETS.len());
+        assert_eq!(sheets.len(), GRIDS.len() * PAGES.len());
         for sheet in sheets {
             // Common practice, no source: most desk printers leave 4 to 6 mm white.
             assert!(sheet.spec().left >= Length::mm(6), "{}", sheet.name());
+            let grid = format!("{}x{}", sheet.spec().columns, sheet.spec().rows);
+            assert!(sheet.name().ends_with(&grid), "{}", sheet.name());
             assert!(sheet.spec().top >= Length::mm(6), "{}", sheet.name());
         }
         assert!(built_in_sheet(DEFAULT_SHEET).is_some());
-        assert!(built_in_sheet("A4-round-60").is_some());
+        assert!(built_in_sheet("A4-round-3x4").is_some());
         assert!(built_in_sheet("a4-9x9").is_none());
     }
 }

@@ -1,54 +1,19 @@
 //! Label sheets by measurement: where on the page each label lies.
 
 use crate::paper::label::sheet::length::Length;
-use crate::paper::label::sheet::page::{Page, PageError, pair};
+use crate::paper::label::sheet::sheet_error::SheetError;
+use crate::paper::label::sheet::spec::SheetSpec;
 
 /// Most labels on one page.
 const MOST: u32 = 1_000;
+/// White that most printers leave along the edges of the paper (common practice, no source).
+pub const PRINTABLE: Length = Length::mm(4);
 /// Smallest label that still takes a code and legible words.
 const LEAST_WIDTH: Length = Length::mm(38);
 /// See [`LEAST_WIDTH`].
 const LEAST_HEIGHT: Length = Length::mm(20);
 /// Smallest round label, for the same reason.
-const LEAST_ACROSS: Length = Length::mm(45);
-
-/// The measurements of a label sheet, as a household gives them and the ledger keeps them.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SheetSpec {
-    /// What the sheet is called.
-    pub name: String,
-    /// The paper.
-    #[serde(with = "as_text")]
-    pub page: Page,
-    /// Whether the labels are discs; then `width` and `height` are the diameter.
-    pub round: bool,
-    /// Width of one label.
-    #[serde(with = "as_text")]
-    pub width: Length,
-    /// Height of one label.
-    #[serde(with = "as_text")]
-    pub height: Length,
-    /// Radius of the label's corners.
-    #[serde(with = "as_text")]
-    pub corner: Length,
-    /// Labels side by side.
-    pub columns: u32,
-    /// Labels one below the other.
-    pub rows: u32,
-    /// From the left edge of one label to that of the next.
-    #[serde(with = "as_text")]
-    pub pitch_across: Length,
-    /// From the top edge of one label to that of the next.
-    #[serde(with = "as_text")]
-    pub pitch_down: Length,
-    /// From the left edge of the page to the first label.
-    #[serde(with = "as_text")]
-    pub left: Length,
-    /// From the top edge of the page to the first label.
-    #[serde(with = "as_text")]
-    pub top: Length,
-}
+const LEAST_ACROSS: Length = Length::mm(38);
 
 /// A sheet as the ledger keeps it.
 ///
@@ -58,97 +23,6 @@ pub fn written_sheet(definition: &str) -> Result<Sheet, String> {
     let spec: Result<SheetSpec, _> = serde_json::from_str(definition);
     spec.map_err(|error| error.to_string())
         .and_then(|spec| Sheet::new(spec).map_err(|error| error.to_string()))
-}
-
-/// Serialises through `Display` and `FromStr`.
-mod as_text {
-    use std::fmt::Display;
-    use std::str::FromStr;
-
-    use serde::{Deserialize, Deserializer, Serializer, de::Error};
-
-    pub fn serialize<T: Display, S: Serializer>(value: &T, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(value)
-    }
-
-    pub fn deserialize<'de, T, D>(deserializer: D) -> Result<T, D::Error>
-    where
-        T: FromStr<Err: Display>,
-        D: Deserializer<'de>,
-    {
-        String::deserialize(deserializer)?.parse().map_err(D::Error::custom)
-    }
-}
-
-/// Says why measurements do not make a label sheet.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum SheetError {
-    /// The page is not one.
-    #[error(transparent)]
-    Page(#[from] PageError),
-    /// A word of the description is not known.
-    #[error(
-        "\u{201c}{0}\u{201d} does not describe a label sheet; use page=a4 label=63x38 grid=3x6, and if need be round=60 (in place of label), pitch=66x42, margin=9x15 (left, top) and corner=2"
-    )]
-    Word(String),
-    /// A part without which there is no sheet is missing.
-    #[error("the sheet needs {0}")]
-    Missing(&'static str),
-    /// The name is empty, long or holds characters that do not print.
-    #[error("\u{201c}{0}\u{201d} cannot name a sheet; use 1 to 40 letters, digits, spaces and hyphens")]
-    Name(String),
-    /// The name is that of a built-in sheet.
-    #[error("\u{201c}{0}\u{201d} is a built-in sheet; choose another name")]
-    Taken(String),
-    /// Rows or columns out of range.
-    #[error("{columns} across and {rows} down is not a sheet; use 1 to 1,000 labels a page")]
-    Count {
-        /// Labels side by side.
-        columns: u32,
-        /// Labels one below the other.
-        rows: u32,
-    },
-    /// The label is too small for a code that scans and words that can be read.
-    #[error(
-        "a label of {width} by {height} is too small for a code that scans and words that can be read; use at least 38 by 20 mm, or 45 mm across if round"
-    )]
-    Small {
-        /// Width given.
-        width: Length,
-        /// Height given.
-        height: Length,
-    },
-    /// A round label is not round.
-    #[error("a round label has one diameter, not {width} by {height}")]
-    Oval {
-        /// Width given.
-        width: Length,
-        /// Height given.
-        height: Length,
-    },
-    /// Labels overlap.
-    #[error("labels {size} {way} overlap at a pitch of {pitch}")]
-    Overlap {
-        /// Size of the label in that direction.
-        size: Length,
-        /// "wide" or "high".
-        way: &'static str,
-        /// Pitch given.
-        pitch: Length,
-    },
-    /// The last label runs off the page.
-    #[error("the labels need {needed} {way}, the page has {has}")]
-    OffPage {
-        /// Margin plus all labels.
-        needed: Length,
-        /// "across" or "down".
-        way: &'static str,
-        /// The page.
-        has: Length,
-    },
-    /// The corner is larger than half the label.
-    #[error("a corner of {0} is more than half the label")]
-    Corner(Length),
 }
 
 /// A label sheet whose labels lie on the page and clear of each other.
@@ -168,71 +42,8 @@ pub struct LabelBox {
     pub height: Length,
 }
 
-impl SheetSpec {
-    /// Reads a description such as `page=a4 label=60x36 grid=3x7`.
-    ///
-    /// Without a pitch the labels touch; without margins they stand in the
-    /// middle of the page.
-    ///
-    /// # Errors
-    /// [`SheetError`] where a word is unknown or a needed one is missing. The
-    /// measurements are checked by [`Sheet::new`].
-    pub fn from_words<W: AsRef<str>>(name: &str, words: &[W]) -> Result<Self, SheetError> {
-        let (mut page, mut label, mut grid, mut pitch, mut margin) = (None, None, None, None, None);
-        let (mut round, mut corner) = (false, Length::default());
-        for word in words.iter().map(AsRef::as_ref) {
-            let refuse = || SheetError::Word(word.to_owned());
-            let (key, value) = word.split_once('=').ok_or_else(refuse)?;
-            match key {
-                "page" => page = Some(value.parse::<Page>()?),
-                "label" => label = Some(pair(value).ok_or_else(refuse)?),
-                "round" => {
-                    let across: Length = value.parse().map_err(|_| refuse())?;
-                    round = true;
-                    label = Some((across, across));
-                }
-                "grid" => {
-                    let (columns, rows) = value.split_once(['x', '\u{d7}']).ok_or_else(refuse)?;
-                    let count = |text: &str| text.trim().parse::<u32>().map_err(|_| refuse());
-                    grid = Some((count(columns)?, count(rows)?));
-                }
-                "pitch" => pitch = Some(pair(value).ok_or_else(refuse)?),
-                "margin" => margin = Some(pair(value).ok_or_else(refuse)?),
-                "corner" => corner = value.parse().map_err(|_| refuse())?,
-                _ => return Err(refuse()),
-            }
-        }
-        let page = page.ok_or(SheetError::Missing("page=letter, page=a4 or page=148x210mm"))?;
-        let (width, height) = label.ok_or(SheetError::Missing("label=63x38mm or round=60mm"))?;
-        let (columns, rows) = grid.ok_or(SheetError::Missing("grid=3x6 (labels across x labels down)"))?;
-        let (pitch_across, pitch_down) = pitch.unwrap_or((width, height));
-        let centred = |has: Length, pitch: Length, count: u32, size: Length| {
-            let used = reach(pitch, count, size).as_micrometres();
-            Length::micrometres((has.as_micrometres() - used).max(0) / 2)
-        };
-        let (left, top) = margin.unwrap_or_else(|| {
-            let (across, down) = page.size();
-            (centred(across, pitch_across, columns, width), centred(down, pitch_down, rows, height))
-        });
-        Ok(Self {
-            name: name.to_owned(),
-            page,
-            round,
-            width,
-            height,
-            corner,
-            columns,
-            rows,
-            pitch_across,
-            pitch_down,
-            left,
-            top,
-        })
-    }
-}
-
 /// From the first edge of the first label to the last edge of the last.
-fn reach(pitch: Length, count: u32, size: Length) -> Length {
+pub(super) fn reach(pitch: Length, count: u32, size: Length) -> Length {
     let pitches = pitch.as_micrometres().saturating_mul(i64::from(count.saturating_sub(1)));
     Length::micrometres(pitches.saturating_add(size.as_micrometres()))
 }
@@ -298,6 +109,28 @@ impl Sheet {
     /// Labels on one page.
     pub fn per_page(&self) -> usize {
         (self.0.columns * self.0.rows) as usize
+    }
+
+    /// The white between the paper's edge and the nearest label, where it is less than printers leave; on a roll
+    /// the label is the paper, and there is none.
+    pub fn unprintable(&self) -> Option<Length> {
+        let spec = &self.0;
+        let (across, down) = spec.page.size();
+        if (across, down) == (spec.width, spec.height) {
+            return None;
+        }
+        let white = |has: Length, pitch, count, size, margin: Length| {
+            let used = reach(pitch, count, size).as_micrometres() + margin.as_micrometres();
+            margin.min(Length::micrometres(has.as_micrometres() - used))
+        };
+        let least = white(across, spec.pitch_across, spec.columns, spec.width, spec.left).min(white(
+            down,
+            spec.pitch_down,
+            spec.rows,
+            spec.height,
+            spec.top,
+        ));
+        Some(least).filter(|least| *least < PRINTABLE)
     }
 
     /// Where a label lies; labels count from 0 in the top left corner, row by row.
@@ -378,7 +211,7 @@ mod tests {
             "the labels need 298mm down, the page has 297mm"
         );
         assert!(refusal("page=a4 label=30x36 grid=3x7").contains("too small"));
-        assert!(refusal("page=a4 round=44 grid=3x4").contains("too small"));
+        assert!(refusal("page=a4 round=37 grid=3x4").contains("too small"));
         assert!(refusal("page=a4 label=60x36 grid=0x7").contains("0 across and 7 down"));
         assert!(refusal("page=a4 label=60x36 grid=99999x99999").contains("1 to 1,000"));
         assert!(refusal("page=a4 label=60x36 grid=1x1 corner=19").contains("more than half"));
@@ -387,10 +220,25 @@ mod tests {
     }
 
     #[test]
+    fn labels_nearer_to_the_edge_than_printers_reach_are_told() {
+        // 210 - 205 and 297 - 290, halved: 2.5 mm across, 3.5 mm down.
+        assert_eq!(sheet("page=a4 label=205x290 grid=1x1").unwrap().unprintable(), "2.5".parse().ok());
+        // To the right and below: 210 - 195 - 13 = 2 mm.
+        assert_eq!(
+            sheet("page=a4 label=65x40 grid=3x6 margin=13x10").unwrap().unprintable(),
+            "2".parse().ok()
+        );
+        assert_eq!(sheet("page=a4 label=202x289 grid=1x1").unwrap().unprintable(), None);
+        assert_eq!(sheet("roll=64x44").unwrap().unprintable(), None);
+    }
+
+    #[test]
     fn a_sheet_reads_back_from_what_the_ledger_keeps() {
-        for words in
-            ["page=letter label=2.5x1.5in grid=3x6 corner=2 margin=9.45x15.7", "page=a4 round=60 grid=3x4"]
-        {
+        for words in [
+            "page=letter label=3.1x1.7in grid=2x5 corner=2 margin=9.45x15.7",
+            "page=a4 round=58 grid=3x4",
+            "roll=64x44",
+        ] {
             let spec = sheet(words).unwrap().spec().clone();
             let kept = serde_json::to_string(&spec).unwrap();
             assert_eq!(serde_json::from_str::<SheetSpec>(&kept).unwrap(), spec, "{kept}");

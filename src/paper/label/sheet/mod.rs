@@ -5,4 +5,7 @@
 pub mod built_in;
 pub mod definition;
 pub mod length;
+pub mod measures;
 pub mod page;
+pub mod sheet_error;
+pub mod spec;

@@ -5,6 +5,9 @@ use std::str::FromStr;
 
 use crate::paper::label::sheet::length::Length;
 
+/// Smallest side.
+const LEAST: Length = Length::mm(20);
+
 /// A sheet of paper, upright.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Page {
@@ -12,7 +15,7 @@ pub enum Page {
     Letter,
     /// 210 × 297 mm (ISO 216).
     A4,
-    /// Any other size, each side 50 mm to 2 m.
+    /// Any other size, each side 20 mm to 2 m: the labels of a roll are pages too.
     Other {
         /// Width.
         width: Length,
@@ -24,7 +27,7 @@ pub enum Page {
 /// Says why a text is not a page.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "\u{201c}{0}\u{201d} is not a page; write letter, a4, or width x height such as 148x210mm (each side 50 mm to 2,000 mm)"
+    "\u{201c}{0}\u{201d} is not a page; write letter, a4, or width x height such as 148x210mm (each side 20 mm to 2,000 mm)"
 )]
 pub struct PageError(pub String);
 
@@ -58,7 +61,7 @@ impl FromStr for Page {
             "a4" => Ok(Self::A4),
             other => {
                 let (width, height) = pair(other).ok_or_else(|| PageError(given.to_owned()))?;
-                if width.min(height) < Length::mm(50) {
+                if width.min(height) < LEAST {
                     return Err(PageError(given.to_owned()));
                 }
                 Ok(Self::Other { width, height })

@@ -9,6 +9,8 @@ use crate::values::time::day_words::DayOrder;
 
 /// What the boil line goes without where room is short.
 pub(in crate::paper) const BEFORE_TASTING: &str = " before tasting";
+/// What a longer warning comes down to where nothing else is left to go.
+const DO_NOT_EAT: &str = "DO NOT EAT";
 /// The number of a jar, in points: as large as it is read in the hand, beside its code.
 const NUMBER: f32 = 10.0;
 /// Its smallest size; what is typed from a label is not squinted at.
@@ -54,7 +56,9 @@ pub(in crate::paper) fn wording(face: &Typeface, label: &Label, order: DayOrder,
     let mut head = Vec::new();
     if let Some(warning) = &label.warning {
         let text = told(face, warning, &mut warnings).text;
+        let short = text.starts_with(DO_NOT_EAT).then(|| DO_NOT_EAT.to_owned());
         head.push(Block {
+            short,
             framed: true,
             lines: 2,
             cut: Cut::Never,
@@ -126,7 +130,12 @@ fn name(face: &Typeface, given: &str, sizes: Sizes, warnings: &mut Vec<PrintWarn
 fn number(label: &Label, sizes: Sizes) -> Vec<Block> {
     let code = label.code.to_string();
     let floor = if code.len() > USUAL_NUMBER { FLOOR } else { NUMBER_FLOOR };
-    let number = Block { floor, cut: Cut::Never, sinks: true, ..Block::plain(code, Weight::Bold, NUMBER) };
+    let number = Block {
+        floor,
+        cut: Cut::Never,
+        sinks: true,
+        ..Block::plain(code, Weight::Bold, NUMBER.min(sizes.day))
+    };
     let size = Block {
         cut: Cut::Unsaid,
         joins: true,
