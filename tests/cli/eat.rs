@@ -340,7 +340,7 @@ fn jars_without_a_process_record_are_marked_wherever_they_are_offered() {
     assert!(world.ok(&["shelf"]).contains("process not on"));
     let report = world.ok(&["report", "--out", "shelf.html"]);
     let page = std::fs::read_to_string(world.home().join("shelf.html")).unwrap();
-    assert!(page.contains("Old beets (1: process not on record)"), "{report}");
+    assert!(page.contains("<p>none on the shelf; 1 process not on record</p>"), "{report}");
     let traced = world.json(&["trace", "26-001"]);
     assert_eq!(traced["jars"][0]["unrecorded"], true);
     assert!(world.ok(&["trace", "26-001"]).contains("sealed, process not"));

@@ -29,6 +29,16 @@ pub(crate) fn browser(script: &str) -> Option<Command> {
     node(script, &["axe-core", "playwright-core"])
 }
 
+/// The Nu HTML checker, about to read pages; warnings count as errors do.
+pub(crate) fn markup() -> Option<Command> {
+    let jar = Path::new(ROOT).join("target/test-tools/npm/node_modules/vnu-jar/build/dist/vnu.jar");
+    let java = Path::new("/usr/bin/java");
+    present(&[&jar, java])?;
+    let mut command = Command::new(java);
+    command.arg("-jar").arg(jar).args(["--stdout", "--exit-zero-always"]);
+    Some(command)
+}
+
 /// Python with its packages, about to run `script`.
 pub(crate) fn python(script: &str) -> Option<Command> {
     let interpreter = Path::new(ROOT).join("target/test-tools/python/bin/python");

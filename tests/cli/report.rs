@@ -67,49 +67,106 @@ fn section(page: &str, id: &str) -> String {
 fn every_section_tells_what_the_ledger_holds() {
     let world = household();
     insta::assert_snapshot!(world.run(&["report", "--out", "shelf.html"]), @r"
-    Wrote shelf.html: 10 on the shelf, 2 to eat this month, 5 to decide on, 1 on
-    hold.
+    Wrote shelf.html: 16 jars in all, 10 on the shelf, 2 to eat this month, 5 to
+    decide on, 1 on hold.
     -- stderr --
     next: open the file in a browser, or print it
     -- exit 0 --
     ");
     let page = page(&world);
+    let holds = |id: &str, told: &str| {
+        let section = section(&page, id);
+        assert!(section.contains(told), "{told} is not in {section}");
+    };
+    // Every jar in one way: 5 pears and 5 beans; 2 tomatoes; 2 beans and 1 jam opened; 1 bean held.
+    for (what, jars) in [
+        ("in all", 16),
+        ("on the shelf", 10),
+        ("seal not checked", 2),
+        ("in the refrigerator", 3),
+        ("on hold", 1),
+    ] {
+        assert!(page.contains(&format!("<dt>{what}</dt><dd>{jars}</dd>")), "{what}");
+    }
+    assert!(page.contains("Of the jars on the shelf 2 are to be eaten this month, and 5 are past best by."));
     // Pears of August 2025 passed their best by on 20 August; five are left.
-    assert!(section(&page, "eat").contains("Past best by"), "{}", section(&page, "eat"));
+    holds("eat", "5 Pears, quart 25-001 2-6 Pantry: best by 20 Aug 2026, process not on record");
     // Five pints of beans may be eaten, all due in December, the fourth month: two now, by hand (5/4 rounded up).
-    let eat = section(&page, "eat");
-    assert_eq!(
-        eat.matches("Green beans, pint, your word: mine 1 Dec 2025 1 Dec 2026 Cellar").count(),
-        2,
-        "{eat}"
+    holds("eat", "2 Green beans, pint 25-002 5,6 Cellar: best by 1 Dec 2026, your word: mine");
+    holds("eat", "September 2026 2: 2 Green beans October 2026 1: 1 Green beans");
+    holds(
+        "places",
+        "Cellar 6 jars 5 Green beans, pint; 1 on hold by batch 5 Green beans, pint, 25-002 5-9: best by",
     );
-    assert!(
-        section(&page, "stock").contains("Green beans (5: your word: mine) 0 5 0 5"),
-        "{}",
-        section(&page, "stock")
+    holds("places", "Counter 2 jars 2 seal not checked");
+    holds("places", "Pantry 5 jars 5 Pears, quart");
+    holds(
+        "aside",
+        "Seal not checked Not food on the shelf until the lids were checked. 2 Tomatoes, pint 26-002 1,2",
     );
-    assert!(section(&page, "stock").contains("Pears (5: process not on record) 5 0 0 5"));
-    let months = section(&page, "months");
-    assert!(months.contains("September 2026 2 2 Green beans October 2026 1 1 Green beans"), "{months}");
+    holds("aside", "sister of a jar whose lid bulged");
     // Beans: two eaten on 275 days with stock (1 December 2025 to 1 September 2026), one in 137.5 days;
-    // due in 91 days: none of the five is reached.
-    let pace = section(&page, "pace");
-    assert!(
-        pace.contains("Green beans 0.2 2 eaten in 9.0 months with stock 5 jars would pass best by uneaten"),
-        "{pace}"
+    // due in 91 days: none of the five is reached. A jar of jam is open, so it has not run out.
+    holds("lasting", "None on the shelf Plum jam (1 in the refrigerator), Tomatoes (2 seal not checked)");
+    holds("lasting", "Past best by Pears");
+    holds("lasting", "Not eaten in time Green beans");
+    holds("lasting", "5 Green beans, pint 25-002 5-9 Cellar: best by 1 Dec 2026, your word: mine");
+    holds(
+        "products",
+        "Green beans 5 pints (5: your word: mine); 2 in the refrigerator; 1 on hold 12 5 not eaten in time. 9 put up, 2 eaten, 1 thrown away.",
     );
-    assert!(pace.contains("Plum jam 1.0 1 eaten in 1.1 months with stock ran out on 5 Feb 2026"), "{pace}");
-    // Lids due by 08:00 on 1 September; beans opened on 28 August keep 4 days (low-acid): to 1 September.
-    let decide = section(&page, "decide");
-    assert!(decide.contains("26-002 1,2 Tomatoes Counter the lid should have been checked by"), "{decide}");
-    assert!(decide.contains("Green beans Cellar eat it up: the last day is"), "{decide}");
-    assert!(section(&page, "holds").contains("sister of a jar whose lid bulged"));
-    assert!(section(&page, "wasted").contains("Green beans 1 Jun 2026 lid bulged"));
-    assert!(
-        section(&page, "seals")
-            .contains("Nothing stands out among the products: 0 of 16 jars failed to seal.")
-    );
-    assert!(section(&page, "cautions").contains("Best by is a matter of quality, not safety."));
+    // On the shelf on 1 September 2025 none, from 1 December nine; 2, 1, 1 and 1 a month leave none in January.
+    assert!(page.contains("0 a year ago, 9 at most, 5 now; by the plan 0 in 6 months, 0 in 12"), "{page}");
+    // Put up since 1 September 2025: 9 beans, 1 jam, 2 tomatoes; opened: 1 of pears, 2 of beans, 1 of jam.
+    holds("year", "Since 1 Sep 2025: 12 put up, 4 eaten, 1 thrown away.");
+    holds("year", "1 Green beans 25-002-03-");
+    holds("year", "1 Jun 2026: lid bulged");
+    holds("cautions", "Best by is a matter of quality, not safety.");
+    // No seal failed, so nothing stands out.
+    assert!(!page.contains("id=\"seals\""));
+}
+
+#[test]
+fn nothing_is_said_to_have_run_out_while_a_jar_of_it_stands_in_any_state() {
+    let mut world = World::at_500_ft();
+    let batch = |world: &World, product| {
+        shelve(world, product, None, (JarSize::Pint, 1), "2026-03-01T11:00", "Pantry")
+    };
+    let (eaten, held, lost) = (batch(&world, "Plums"), batch(&world, "Pears"), batch(&world, "Peaches"));
+    act(&world, eaten, &[1], Act::Open, "2026-04-01T18:00");
+    act(&world, eaten, &[1], Act::Finish, "2026-04-02T18:00");
+    act(&world, lost, &[1], Act::Miss, "2026-04-03T18:00");
+    let frozen = put_up(&world, "Carrots", None, (JarSize::Pint, 1), "2026-03-02T08:00", "Counter");
+    act(&world, frozen, &[1], Act::CheckFailed, "2026-03-03T07:00");
+    act(&world, frozen, &[1], Act::Freeze, "2026-03-03T07:05");
+    world.on("2026-04-05T12:00");
+    world.ok(&["hold", &held.to_string(), "1", "--reason", "smells odd"]);
+    world.ok(&["report", "--out", "shelf.html"]);
+    let page = page(&world);
+    let lasting = section(&page, "lasting");
+    let none_to_eat = "None on the shelf Carrots (1 in the freezer), Peaches (1 missing), Pears (1 on hold)";
+    assert!(lasting.contains(none_to_eat), "{lasting}");
+    assert!(lasting.contains("None left Plums"), "{lasting}");
+    assert_eq!(page.matches("Ran out on").count(), 1);
+}
+
+#[test]
+fn only_seals_that_stand_out_are_told() {
+    let page_of = |failed: u32| {
+        let world = World::at_500_ft();
+        let plums = put_up(&world, "Plums", None, (JarSize::Pint, 20), "2026-08-31T08:00", "Counter");
+        let pears = put_up(&world, "Pears", None, (JarSize::Pint, 60), "2026-08-31T08:30", "Counter");
+        let numbers = |from: u32, to: u32| (from..=to).collect::<Vec<_>>();
+        act(&world, plums, &numbers(1, failed), Act::CheckFailed, "2026-09-01T07:00");
+        act(&world, plums, &numbers(failed + 1, 20), Act::CheckSealed, "2026-09-01T07:00");
+        act(&world, pears, &numbers(1, 60), Act::CheckSealed, "2026-09-01T07:00");
+        world.ok(&["report", "--out", "shelf.html"]);
+        page(&world)
+    };
+    // By hand, the exact test: C(20,10) ÷ C(80,10) is 1 in 9 million; one failure of 20 beside none of 60 is 1 in 4.
+    let told = "Product Plums: 10 of 20 failed to seal, more than the rest (0 of 60).";
+    assert!(section(&page_of(10), "seals").contains(told));
+    assert!(!page_of(1).contains("id=\"seals\""));
 }
 
 #[test]
@@ -129,5 +186,5 @@ fn an_empty_ledger_has_a_page_too() {
     let world = World::at_500_ft();
     let answer = world.json(&["report", "--out", "shelf.html"]);
     assert_eq!((&answer["on_shelf"], &answer["to_decide"]), (&0.into(), &0.into()));
-    assert!(section(&page(&world), "stock").contains("No jar is on the shelf."));
+    assert!(section(&page(&world), "places").contains("No jar is on the shelf."));
 }

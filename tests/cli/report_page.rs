@@ -1,53 +1,25 @@
-//! The report as a browser, an accessibility checker and an attacker see it.
+//! The report as a browser, an accessibility checker, an HTML checker and an attacker see it.
+
+use std::collections::BTreeMap;
+use std::path::Path;
 
 use chrono::NaiveDate;
-use jarledger::paper::report::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar, render};
-use jarledger::paper::text::lines::{MonthLine, MonthProduct, ShelfJar};
-use jarledger::rules::eating::past_use::PastUse;
-use jarledger::rules::seal::seal_statistics::{SealCount, SealGrouping, compare};
+use jarledger::paper::report::{
+    Aside, Figure, JarsLine, LastingLine, Outlook, PlaceLine, ProductLine, Report, Season, SeasonLine,
+    YearLine, render,
+};
+use jarledger::paper::text::lines::{MonthLine, MonthProduct};
+use jarledger::values::kinds::jar_size::JarSize;
 use jarledger::values::time::month::Month;
 
-use super::readers::{browser, content};
+use super::readers::{browser, content, markup, tool};
 
 fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
 }
 
-fn shelf(jar: &str, product: &str, put_up: &str, best_by: &str, place: Option<&str>) -> ShelfJar {
-    ShelfJar {
-        jar: jarledger::values::codes::jar_code::JarCode { batch: jar.parse().unwrap(), number: 4 },
-        product: product.to_owned(),
-        put_up: day(put_up),
-        best_by: day(best_by),
-        place: place.map(str::to_owned),
-        process: jarledger::rules::load::process_record::ProcessMark {
-            unrecorded: jar == "26-003",
-            ..Default::default()
-        },
-    }
-}
-
-fn pulled(jars: &str, product: &str, place: Option<&str>, why: &str) -> PulledJars {
-    PulledJars {
-        jars: jars.to_owned(),
-        count: 1,
-        product: product.to_owned(),
-        place: place.map(str::to_owned),
-        why: why.to_owned(),
-    }
-}
-
-fn pace(product: &str, eaten: u32, days: u32, outlook: Outlook) -> PaceLine {
-    PaceLine { product: product.to_owned(), past: PastUse { eaten, days }, outlook }
-}
-
-fn seals(
-    grouping: SealGrouping,
-    counts: &[(&str, u32, u32)],
-) -> jarledger::rules::seal::seal_statistics::SealStatistics {
-    let count =
-        |&(name, failed, checked): &(&str, u32, u32)| SealCount { name: name.to_owned(), failed, checked };
-    compare(grouping, counts.iter().map(count))
+fn jars(count: u64, product: &str, jars: &str, told: &str) -> JarsLine {
+    JarsLine { jars: jars.to_owned(), count, product: product.to_owned(), told: told.to_owned() }
 }
 
 /// A full shelf, with names that are long, foreign and hostile.
@@ -59,108 +31,195 @@ fn report() -> Report {
             .map(|&(name, jars)| MonthProduct { product: name.to_owned(), jars })
             .collect(),
     };
-    let stock = |product: &str, old, ripe, new| StockLine {
+    let product = |product: &str, now: u64, outlook| ProductLine {
         product: product.to_owned(),
-        old,
-        ripe,
-        new,
-        marks: Default::default(),
+        sizes: BTreeMap::from([(JarSize::Pint, now)]),
+        marks: BTreeMap::new(),
+        elsewhere: vec![Figure { what: "in the freezer", jars: 2 }],
+        past: (0..12).map(|month| now + 12 - month).chain([now]).collect(),
+        ahead: (1..=12).map(|month| now.saturating_sub(month)).collect(),
+        year: YearLine { put_up: 36, eaten: 24, given: 1, thrown_away: 2 },
+        outlook: Some(outlook),
     };
+    let long = "Donaudampfschifffahrtsgesellschaftspflaumenmus with walnuts";
     Report {
         as_of: day("2026-11-25"),
+        unfolded: false,
+        figures: vec![
+            Figure { what: "on the shelf", jars: 55 },
+            Figure { what: "in the freezer", jars: 10 },
+            Figure { what: "on hold", jars: 9 },
+        ],
         decide_now: vec![
-            pulled(
-                "26-039",
-                "Green beans, quarts",
-                Some("Kitchen counter"),
-                "seal failed; reprocess, chill or freeze by Thu 26 Nov 16:40",
+            jars(
+                1,
+                "Green beans",
+                "26-039-01-3",
+                "Kitchen counter: did not seal: reprocess, chill or freeze by Thu 26 Nov 16:40",
             ),
-            pulled("26-040 1-9", "Dilled carrots", None, "seal not checked, due since Tue 24 Nov 09:10"),
+            jars(9, "Dilled carrots", "26-040 1-9", "place not recorded: check the lid by Tue 24 Nov 09:10"),
         ],
         eat_first: vec![
-            shelf("25-012", "Pears in light syrup", "2025-12-02", "2026-12-02", Some("Cellar, shelf 2")),
-            shelf("26-001", "Żurek", "2026-01-09", "2027-01-09", Some("Cellar, shelf 1")),
-            shelf("26-003", "梅干し", "2026-02-01", "2027-02-01", None),
-            shelf(
-                "26-1041",
-                "Donaudampfschifffahrtsgesellschaftspflaumenmus with walnuts",
-                "2026-02-11",
-                "2027-02-11",
-                Some("Hall cupboard"),
-            ),
+            jars(2, "Pears in light syrup, pint", "25-012 4,5", "Cellar, shelf 2: best by 2 Dec 2026"),
+            jars(1, "Żurek, quart", "26-001-04-2", "Cellar, shelf 1: best by 9 Jan 2027"),
+            jars(1, "梅干し, pint", "26-003-04-7", "place not recorded: best by 1 Feb 2027"),
+            jars(1, long, "26-1041-04-3", "Hall cupboard: best by 11 Feb 2027, process not on record"),
         ],
-        past_best: vec![shelf(
-            "24-031",
+        past_best: vec![jars(
+            1,
             "<script>alert(1)</script>",
-            "2024-09-01",
-            "2025-09-01",
-            Some("\" onload=\"x()"),
+            "24-031-04-2",
+            "\" onload=\"x(): best by 1 Sep 2025",
         )],
-        stock: vec![
-            stock("Green beans", 2, 9, 14),
-            stock("Pears in light syrup", 5, 3, 0),
-            stock("Tomatoes, crushed", 0, 0, 21),
-            stock("</style><b>\u{1b}[2J\u{202e}", 1, 0, 0),
+        places: vec![PlaceLine {
+            place: "Cellar, shelf 1".to_owned(),
+            products: vec![("Green beans, pint".to_owned(), 40), (long.to_owned(), 15)],
+            batches: vec![
+                jars(40, "Green beans, pint", "26-022 1-40", "best by 1 Jul 2027"),
+                jars(15, long, "26-1041 1-15", "best by 11 Feb 2027"),
+            ],
+            besides: vec![Figure { what: "on hold", jars: 9 }],
+        }],
+        aside: vec![
+            Aside {
+                what: "In the freezer",
+                note: "",
+                lines: vec![jars(10, "Applesauce, quart", "26-050 1-10", "since 1 Oct 2026")],
+            },
+            Aside {
+                what: "On hold",
+                note: "Do not eat from these jars.",
+                lines: vec![jars(
+                    9,
+                    "Venison chunks, quart",
+                    "26-023 1-9",
+                    "Cellar, shelf 3: pressure 9 psi, 11 psi required",
+                )],
+            },
+        ],
+        lasting: vec![
+            LastingLine { until: "None left".to_owned(), products: vec!["Applesauce".to_owned()] },
+            LastingLine {
+                until: "Until June 2027".to_owned(),
+                products: vec!["Pears in light syrup".to_owned(), long.to_owned()],
+            },
+        ],
+        surplus: vec![jars(3, "Green beans, pint", "26-022 1-3", "Cellar, shelf 1: best by 1 Jul 2027")],
+        products: vec![
+            product("Green beans", 40, Outlook::Surplus { jars: 3, runs_out: Some(day("2027-10-04")) }),
+            product("Pears in light syrup", 9, Outlook::Reached { runs_out: day("2027-06-30") }),
+            product(long, 15, Outlook::NoRate),
+            product("</style><b>\u{1b}[2J\u{202e}", 1, Outlook::NothingAhead),
+            ProductLine {
+                product: "Applesauce".to_owned(),
+                past: vec![0; 13],
+                ahead: vec![0; 12],
+                outlook: Some(Outlook::RanOut { on: day("2026-05-03") }),
+                ..ProductLine::default()
+            },
         ],
         months: vec![
             month("2026-11", &[("Green beans", 2), ("Pears in light syrup", 1), ("Żurek", 1)]),
-            month("2026-12", &[("Green beans", 2), ("Tomatoes, crushed", 2)]),
             month("2027-01", &[]),
-            month("2027-02", &[("Tomatoes, crushed", 1)]),
         ],
-        pace: vec![
-            pace("Green beans", 31, 500, Outlook::Surplus { jars: 3, runs_out: Some(day("2027-10-04")) }),
-            pace("Pears in light syrup", 9, 400, Outlook::Reached { runs_out: day("2027-06-30") }),
-            pace("Tomatoes, crushed", 0, 90, Outlook::NoRate),
-            pace("Applesauce", 14, 211, Outlook::RanOut { on: day("2026-05-03") }),
-            pace("Imported & untouched", 0, 0, Outlook::NoRate),
-        ],
-        surplus: vec![shelf("26-022", "Green beans", "2026-07-01", "2027-07-01", None)],
-        seals: vec![
-            seals(SealGrouping::LidLot, &[("K24-11", 6, 24), ("K25-02", 3, 114), ("K25-07", 2, 96)]),
-            seals(SealGrouping::Canner, &[("Tall dial canner", 7, 120), ("Boiling-water kettle", 4, 114)]),
-            seals(SealGrouping::Product, &[("Green beans", 11, 234)]),
-        ],
-        holds: vec![pulled(
-            "26-022",
-            "Venison chunks",
-            Some("Cellar, shelf 3"),
-            "pressure 9 psi, owed 11 psi",
-        )],
-        wasted_since: day("2025-11-25"),
-        wasted: vec![
-            WastedJar {
-                jar: shelf("26-009", "", "2026-01-01", "2027-01-01", None).jar,
-                product: "Beets".to_owned(),
-                day: day("2026-10-02"),
-                why: Some("lid bulged".to_owned()),
-            },
-            WastedJar {
-                jar: shelf("25-031", "", "2026-01-01", "2027-01-01", None).jar,
-                product: "Chicken broth".to_owned(),
-                day: day("2026-07-19"),
-                why: None,
-            },
-        ],
+        season: Season {
+            until: day("2027-11-25"),
+            lines: vec![SeasonLine {
+                product: "Green beans, pints".to_owned(),
+                needed: 44,
+                will_keep: 40,
+                put_up: 4,
+            }],
+            in_all: "In all: 4 pints; 4 new lids.".to_owned(),
+            unknown: vec!["Applesauce, quarts".to_owned()],
+        },
+        year_since: day("2025-11-25"),
+        wasted: vec![jars(2, "Beets", "26-009 1,2", "2 Oct 2026: lid bulged")],
+        seals: vec!["Lid lot K24-11: 6 of 24 failed to seal, more than the rest (5 of 210).".to_owned()],
         cautions: vec!["When in doubt, throw it out; never taste food to find out.".to_owned()],
     }
 }
 
+/// The pages looked at, each in a file of its own.
+fn pages(folder: &Path) -> Vec<std::path::PathBuf> {
+    std::fs::create_dir_all(folder).unwrap();
+    let reports = [
+        ("full", report()),
+        ("unfolded", Report { unfolded: true, ..report() }),
+        ("empty", Report { as_of: day("2026-11-25"), ..Report::default() }),
+    ];
+    let write = |(name, report): &(&str, Report)| {
+        let file = folder.join(format!("{name}.html"));
+        std::fs::write(&file, render(report)).unwrap();
+        file
+    };
+    reports.iter().map(write).collect()
+}
+
 #[test]
-fn the_page_reads_well_narrow_wide_and_on_paper() {
-    let pictures = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("report");
-    std::fs::create_dir_all(&pictures).unwrap();
-    for (name, report) in
-        [("full", report()), ("empty", Report { as_of: day("2026-11-25"), ..Report::default() })]
-    {
-        let file = pictures.join(format!("{name}.html"));
-        std::fs::write(&file, render(&report)).unwrap();
-        let pictures = pictures.join(name);
+fn the_page_reads_well_narrow_wide_dark_and_on_paper() {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("report");
+    for file in pages(&folder) {
+        let pictures = file.with_extension("");
         std::fs::create_dir_all(&pictures).unwrap();
         let Some(mut reader) = browser("page.mjs") else { return };
         reader.args([&file, &pictures]);
-        assert_eq!(content(reader), "");
+        assert_eq!(content(reader), "", "{}", file.display());
     }
+}
+
+#[test]
+fn the_html_checker_finds_nothing() {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("report-markup");
+    let pages = pages(&folder);
+    let Some(mut checker) = markup() else { return };
+    checker.args(pages);
+    assert_eq!(content(checker), "");
+}
+
+#[test]
+fn what_is_folded_is_printed_only_where_it_was_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    for (file, printed) in pages(folder.path()).iter().zip([false, true]) {
+        let Some(mut reader) = browser("print.mjs") else { return };
+        reader.arg(file).arg(folder.path()).arg("1");
+        content(reader);
+        let Some(mut to_text) = tool("pdftotext") else { return };
+        to_text.arg("-layout").arg(folder.path().join("0.pdf")).arg("-");
+        let text = content(to_text);
+        assert_eq!(text.contains("26-022 1-40"), printed, "{text}");
+        assert_eq!(text.contains("January 2027"), printed, "{text}");
+    }
+}
+
+#[test]
+fn no_heading_is_left_at_the_foot_of_a_printed_page() {
+    const TIMES: usize = 20;
+    let folder = tempfile::tempdir().unwrap();
+    let full = pages(folder.path()).remove(0);
+    let html = std::fs::read_to_string(&full).unwrap();
+    let headings: Vec<&str> = ["<h2", "<h3"]
+        .iter()
+        .flat_map(|tag| html.split(tag).skip(1))
+        .filter_map(|rest| rest.split(['>', '<']).nth(1))
+        .collect();
+    assert!(headings.contains(&"Past best by"), "{headings:?}");
+    let Some(mut printer) = browser("print.mjs") else { return };
+    printer.arg(&full).arg(folder.path()).arg(TIMES.to_string());
+    content(printer);
+    let mut feet = 0;
+    for time in 0..TIMES {
+        let Some(mut to_text) = tool("pdftotext") else { return };
+        to_text.arg("-layout").arg(folder.path().join(format!("{time}.pdf"))).arg("-");
+        let text = content(to_text);
+        let pages: Vec<&str> = text.split('\u{c}').filter(|page| !page.trim().is_empty()).collect();
+        for page in &pages[..pages.len() - 1] {
+            let last = page.trim_end().lines().last().unwrap().trim();
+            assert!(!headings.contains(&last), "{last} at the foot of a page of print {time}");
+            feet += 1;
+        }
+    }
+    assert!(feet >= TIMES, "{feet} feet of pages looked at");
 }
 
 #[test]
@@ -184,11 +243,19 @@ fn the_page_stands_alone_and_is_the_same_every_time() {
 }
 
 #[test]
-fn a_list_too_long_to_read_is_cut_and_says_so() {
+fn the_figures_on_top_add_up_to_all_jars() {
+    // By hand: 55, 10 and 9.
+    assert!(render(&report()).contains("<dt>in all</dt><dd>74</dd>"));
+}
+
+#[test]
+fn a_list_too_long_to_read_is_folded_and_says_how_many_jars_are_in_the_fold() {
     let mut long = report();
-    long.past_best = vec![long.past_best[0].clone(); 503];
+    let line = long.past_best[0].clone();
+    long.past_best = vec![JarsLine { count: 2, ..line }; 43];
     let page = render(&long);
-    assert_eq!(page.matches("24-031-04-2").count(), 500);
-    assert!(page.contains("And 3 more."), "{page}");
-    assert!(page.contains("<dd>503</dd>"));
+    assert_eq!(page.matches("24-031-04-2").count(), 43);
+    // By hand: 40 lines stand open, three of two jars each are folded.
+    assert!(page.contains("<summary>and 6 jars more</summary>"), "{page}");
+    assert!(page.contains("86 are past best by"), "{page}");
 }

@@ -1,4 +1,4 @@
-// Reads an HTML report in headless Chromium at two widths and on paper, with axe-core on each.
+// Reads an HTML report in headless Chromium at two widths, in the dark and on paper, with axe-core on each.
 // Use: node page.mjs NPM-FOLDER REPORT.html PICTURES-DIR. Prints one line for each problem and exits 1 if there is any.
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
@@ -19,13 +19,16 @@ const browser = await chromium.launch({
     "--disable-background-networking", "--disable-component-update",
   ],
 });
-for (const [name, width, media] of [["narrow", 320, "screen"], ["wide", 1280, "screen"], ["paper", 794, "print"]]) {
+for (const [name, width, media, colorScheme] of [
+  ["narrow", 320, "screen", "light"], ["wide", 1280, "screen", "light"], ["dark", 390, "screen", "dark"],
+  ["paper", 794, "print", "light"],
+]) {
   const problem = (text) => problems.push(`${name}: ${text}`);
   const page = await browser.newPage({ viewport: { width, height: 900 } });
   page.on("console", (message) => problem(`console: ${message.text()}`));
   page.on("pageerror", (error) => problem(`error: ${error.message}`));
   page.on("request", (request) => request.url() === address || problem(`asks for ${request.url()}`));
-  await page.emulateMedia({ media });
+  await page.emulateMedia({ media, colorScheme });
   await page.goto(address);
   await page.screenshot({ path: `${pictures}/${name}.png`, fullPage: true });
 
@@ -37,6 +40,7 @@ for (const [name, width, media] of [["narrow", 320, "screen"], ["wide", 1280, "s
       .filter((cell) => cell.scrollWidth > cell.clientWidth + 1)
       .map((cell) => cell.textContent.trim().slice(0, 40)),
     h1: document.querySelectorAll("h1").length,
+    ground: getComputedStyle(document.body).backgroundColor.match(/\d+/g).every((part) => part < 64) ? "dark" : "bright",
     heads: [...document.querySelectorAll("th")].filter((cell) => !cell.scope).length,
   }));
   if (seen.styled !== "3px") problem(`its style sheet is refused or missing (${seen.styled})`);
@@ -46,10 +50,12 @@ for (const [name, width, media] of [["narrow", 320, "screen"], ["wide", 1280, "s
   if (seen.h1 !== 1) problem(`${seen.h1} main headings`);
   if (seen.heads) problem(`${seen.heads} table headings without a scope`);
 
+  if (colorScheme === "dark" && seen.ground !== "dark") problem("stays bright in the dark");
+
   // The evaluation runs beside the page's content security policy, which stays in force for the page.
   await page.evaluate(axe);
   const result = await page.evaluate(() => axe.run(document, {
-    runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "wcag2aaa", "best-practice"],
   }));
   for (const { id, nodes } of result.violations) {
     for (const node of nodes) problem(`axe ${id}: ${node.html.slice(0, 160)} ${node.failureSummary.replaceAll("\n", " ")}`);

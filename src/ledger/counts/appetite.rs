@@ -1,6 +1,6 @@
 //! How fast each product was eaten while there was some on the shelf.
 
-use chrono::NaiveDate;
+use chrono::{Months, NaiveDate};
 use rusqlite::Row;
 
 use crate::ledger::error::LedgerError;
@@ -24,8 +24,8 @@ pub struct Appetite {
     pub sizes: Vec<(JarSize, Used)>,
     /// The last day a jar left the shelf; none where none ever did.
     pub last_left: Option<NaiveDate>,
-    /// Whether a jar stands there still.
-    pub in_stock: bool,
+    /// Jars on the shelf at the end of this day of each of the past twelve months, today last.
+    pub past_year: [u32; 13],
 }
 
 /// What was used of a product, and how jars left the shelf.
@@ -166,6 +166,11 @@ fn appetite(product: &str, spells: &[Spell], today: NaiveDate) -> Option<Appetit
         of_any_size,
         sizes: sizes.into_iter().map(|size| (size, used(Some(size)))).collect(),
         last_left: spells.iter().filter_map(|spell| spell.last).max(),
-        in_stock: spells.iter().any(|spell| spell.last.is_none()),
+        past_year: std::array::from_fn(|month| {
+            let back = Months::new(12 - month as u32);
+            let day = today.checked_sub_months(back).unwrap_or(NaiveDate::MIN);
+            let stood = |spell: &&Spell| spell.first <= day && spell.last.is_none_or(|last| last > day);
+            u32::try_from(spells.iter().filter(stood).count()).unwrap_or(u32::MAX)
+        }),
     })
 }

@@ -6,5 +6,6 @@ pub mod appetite;
 pub mod count;
 pub mod dates;
 pub mod left_shelf;
+pub mod past_year;
 pub mod seal_counts;
 pub mod wasted;

@@ -1,43 +1,41 @@
 //! The household's report: one HTML file that needs nothing else.
 //!
 //! No script, no address outside the file, and a content security policy that
-//! allows only the style sheet inside it. Charts are bars in SVG; each has its
-//! figures beside it in words.
+//! allows only the style sheet inside it. One line stands for the jars of a batch
+//! and place; what few ask for is folded.
 
-mod bar;
 mod model;
-
-use std::collections::BTreeMap;
+mod picture;
 
 use askama::Template;
 use chrono::NaiveDate;
+use uuid::Uuid;
 
-pub use model::{Outlook, PaceLine, PulledJars, Report, StockLine, WastedJar};
+pub use model::{
+    Aside, Figure, JarsLine, LastingLine, Outlook, PlaceLine, ProductLine, Report, Season, SeasonLine,
+    YearLine,
+};
 
 use crate::paper::text::lines::MonthLine;
 use crate::paper::text::plain::plain;
-use crate::rules::eating::past_use::PastUse;
-use crate::rules::load::process_record::ProcessMark;
-use crate::rules::seal::seal_statistics::{SealGrouping, SealShare};
 use crate::rules::spoilage::cautions::BEST_BY;
 use crate::values::names::counted;
 use crate::values::time::day_words::DayOrder;
 
 const STYLE: &str = include_str!("report.css");
 
-/// Allows the style sheet and no other: `openssl dgst -sha256 -binary report.css | base64`.
-const STYLE_HASH: &str = "sha256-ktAKXyIynQ5w5v+7NErti32IyByGfnazqD9iO1Tr0jw=";
+/// Lines of a list that stand open; the others are folded, or the page would grow past what anybody reads.
+const SHOWN: usize = 40;
 
-/// Jars listed one by one in a table; a longer list is told as a number, or the page would grow
-/// past what anybody reads.
-const MOST_ROWS: usize = 500;
+/// Letters of jar numbers that are kept in one line.
+const LONG: usize = 20;
 
 #[derive(Template)]
 #[template(path = "report.html", config = "src/paper/report/askama.toml")]
 struct Page<'a> {
     report: &'a Report,
     style: &'static str,
-    style_hash: &'static str,
+    nonce: String,
 }
 
 /// Writes the report as HTML. The same report always gives the same bytes.
@@ -45,7 +43,9 @@ struct Page<'a> {
 /// # Panics
 /// Never: the page is written to memory.
 pub fn render(report: &Report) -> String {
-    let page = Page { report, style: STYLE, style_hash: STYLE_HASH };
+    // What lets the style sheet in goes by all that the report tells, so that no name on it can foretell it.
+    let nonce = Uuid::new_v5(&Uuid::NAMESPACE_OID, format!("{report:?}").as_bytes()).simple().to_string();
+    let page = Page { report, style: STYLE, nonce };
     let html = page.render().expect("writing to a string cannot fail");
     // Names may hold anything; HTML allows no control character but the newline.
     plain(&html)
@@ -60,121 +60,126 @@ impl Page<'_> {
         BEST_BY.text
     }
 
-    fn place<'p>(&self, place: &'p Option<String>) -> &'p str {
-        place.as_deref().unwrap_or("not recorded")
+    /// What a folded part begins with.
+    fn open(&self) -> &'static str {
+        if self.report.unfolded { " open" } else { "" }
     }
 
-    fn mark(&self, process: &ProcessMark) -> String {
-        process.after_comma()
+    fn in_all(&self) -> u64 {
+        self.report.figures.iter().map(|figure| figure.jars).sum()
     }
 
-    /// How many jars of a product each mark goes for.
-    fn marked(&self, marks: &BTreeMap<String, u64>) -> String {
-        let told: Vec<String> = marks.iter().map(|(mark, jars)| format!("{jars}: {mark}")).collect();
-        if told.is_empty() { String::new() } else { format!(" ({})", told.join("; ")) }
+    fn sum(&self, lines: &[JarsLine]) -> u64 {
+        lines.iter().map(|line| line.count).sum()
     }
 
-    fn reason<'p>(&self, why: &'p Option<String>) -> &'p str {
-        why.as_deref().unwrap_or("no reason recorded")
+    fn are(&self, lines: &[JarsLine]) -> &'static str {
+        if self.sum(lines) == 1 { "is" } else { "are" }
     }
 
-    fn jars(&self, count: u64) -> String {
-        counted::jars(count)
+    fn counted(&self, place: &PlaceLine) -> String {
+        counted::jars(self.sum(&place.batches) + place.besides.iter().map(|figure| figure.jars).sum::<u64>())
     }
 
-    fn count(&self, pulled: &[PulledJars]) -> usize {
-        pulled.iter().map(|jars| jars.count).sum()
+    fn more(&self, lines: &[JarsLine]) -> String {
+        format!("and {} more", counted::jars(self.sum(&lines[SHOWN..])))
     }
 
-    fn wasted(&self) -> String {
-        counted::jars(self.report.wasted.len())
+    /// What stands in a place: the food, then what is none as it stands.
+    fn standing(&self, place: &PlaceLine) -> String {
+        let food = place.products.iter().map(|(product, jars)| format!("{jars} {product}"));
+        let besides = place.besides.iter().map(|Figure { what, jars }| format!("{jars} {what}"));
+        food.chain(besides).collect::<Vec<_>>().join("; ")
     }
 
-    fn on_shelf(&self) -> u64 {
-        self.report.stock.iter().map(StockLine::jars).sum()
+    fn listed(&self, products: &[String]) -> String {
+        products.join(", ")
     }
 
-    fn largest_stock(&self) -> u64 {
-        self.report.stock.iter().map(StockLine::jars).max().unwrap_or(0)
-    }
-
-    fn ages(&self, line: &StockLine) -> String {
-        bar::ages(line, self.largest_stock())
-    }
-
-    fn month_bar(&self, line: &MonthLine) -> String {
-        let most = self.report.months.iter().map(MonthLine::jars).max().unwrap_or(0);
-        bar::month(line, most)
-    }
-
-    fn products(&self, line: &MonthLine) -> String {
+    fn month(&self, line: &MonthLine) -> String {
         if line.products.is_empty() {
             return "none due".to_owned();
         }
-        let told: Vec<String> =
-            line.products.iter().map(|item| format!("{} {}", item.jars, item.product)).collect();
-        told.join(", ")
+        let products = line.products.iter().map(|item| format!("{} {}", item.jars, item.product));
+        format!("{}: {}", line.jars(), products.collect::<Vec<_>>().join(", "))
     }
 
-    fn rate(&self, line: &PaceLine) -> String {
-        line.past.per_month().map_or_else(|| "–".to_owned(), |rate| format!("{rate:.1}"))
-    }
-
-    fn evidence(&self, line: &PaceLine) -> String {
-        let PastUse { eaten, days } = line.past;
-        if days == 0 {
-            return "never on the shelf".to_owned();
+    /// What stands on the shelf of a product, and what elsewhere.
+    fn here(&self, line: &ProductLine) -> String {
+        let sizes: Vec<String> = line.sizes.iter().map(|(size, &jars)| size.counted(jars)).collect();
+        let marks: Vec<String> = line.marks.iter().map(|(mark, jars)| format!("{jars}: {mark}")).collect();
+        let mut told = if sizes.is_empty() { "none on the shelf".to_owned() } else { sizes.join(", ") };
+        if !marks.is_empty() {
+            told.push_str(&format!(" ({})", marks.join("; ")));
         }
-        format!("{} eaten in {:.1} months with stock", eaten, line.past.months())
+        for Figure { what, jars } in &line.elsewhere {
+            told.push_str(&format!("; {jars} {what}"));
+        }
+        told
     }
 
-    fn outlook(&self, line: &PaceLine) -> String {
+    fn scale(&self, line: &ProductLine) -> u64 {
+        picture::scale(line)
+    }
+
+    fn picture(&self, line: &ProductLine) -> String {
+        picture::stock(line)
+    }
+
+    fn outlook(&self, line: &ProductLine) -> String {
         match line.outlook {
-            Outlook::RanOut { on } => format!("ran out on {}", self.day(&on)),
-            Outlook::NothingAhead => "none that may be eaten has its best by ahead".to_owned(),
-            Outlook::NoRate => "nothing eaten yet, so no rate to go by".to_owned(),
-            Outlook::Reached { runs_out } => {
-                format!("all eaten in time, the last on {}", self.day(&runs_out))
-            }
-            Outlook::Surplus { jars: surplus, runs_out } => {
-                let rest = runs_out
-                    .map_or_else(String::new, |day| format!("; the rest lasts until {}", self.day(&day)));
-                format!(
-                    "{} would pass best by uneaten: give away or cook for company{rest}",
-                    counted::jars(surplus)
-                )
+            None => String::new(),
+            Some(Outlook::RanOut { on }) => format!("Ran out on {}. ", self.day(&on)),
+            Some(Outlook::NothingAhead) if line.sizes.is_empty() => String::new(),
+            Some(Outlook::NothingAhead) => "All past best by. ".to_owned(),
+            Some(Outlook::NoRate) => "None eaten yet. ".to_owned(),
+            Some(Outlook::Reached { runs_out }) => format!("Lasts until {}. ", self.day(&runs_out)),
+            Some(Outlook::Surplus { jars, runs_out: None }) => format!("{jars} not eaten in time. "),
+            Some(Outlook::Surplus { jars, runs_out: Some(day) }) => {
+                format!("Lasts until {}, {jars} not eaten in time. ", self.day(&day))
             }
         }
     }
 
-    fn heading(&self, grouping: &SealGrouping) -> &'static str {
-        match grouping {
-            SealGrouping::LidLot => "Lid lot",
-            SealGrouping::Canner => "Canner",
-            SealGrouping::Product => "Product",
-        }
+    fn year(&self, line: &ProductLine) -> String {
+        in_words(&line.year).map_or_else(String::new, |mut told| {
+            told.push('.');
+            told
+        })
     }
 
-    fn share(&self, group: &SealShare) -> String {
-        let percent = |share: f64| share * 100.0;
-        format!("{:.0} % ({:.0} to {:.0} %)", percent(group.share()), percent(group.low), percent(group.high))
+    fn in_the_year(&self) -> String {
+        let year = self.report.products.iter().fold(YearLine::default(), |sum, line| YearLine {
+            put_up: sum.put_up + line.year.put_up,
+            eaten: sum.eaten + line.year.eaten,
+            given: sum.given + line.year.given,
+            thrown_away: sum.thrown_away + line.year.thrown_away,
+        });
+        in_words(&year).unwrap_or_else(|| "nothing was put up, eaten or thrown away".to_owned())
     }
 
-    fn interval(&self, group: &SealShare) -> String {
-        bar::interval(group)
-    }
-
-    fn beside(&self, group: &SealShare) -> String {
-        match group.p {
-            None => "nothing to compare with".to_owned(),
-            Some(p) if group.stands_out() => format!("more than the rest ({})", chance(p)),
-            Some(p) if group.differs() => format!("fewer than the rest ({})", chance(p)),
-            Some(p) => format!("no clear difference ({})", chance(p)),
+    fn nothing_to_put_up(&self) -> &'static str {
+        if self.report.season.unknown.is_empty() && self.report.products.is_empty() {
+            "No jar was put up yet, so there is nothing to plan by."
+        } else if self.report.season.unknown.is_empty() {
+            "Nothing: what stands on the shelf lasts."
+        } else {
+            "Nothing that the past tells of."
         }
     }
 }
 
-/// A corrected p-value in words a reader can check.
-fn chance(p: f64) -> String {
-    if p < 0.001 { "p\u{a0}<\u{a0}0.001".to_owned() } else { format!("p\u{a0}=\u{a0}{p:.3}") }
+/// What became of the jars of a year; none where nothing did.
+fn in_words(year: &YearLine) -> Option<String> {
+    let told: Vec<String> = [
+        (year.put_up, "put up"),
+        (year.eaten, "eaten"),
+        (year.given, "given away"),
+        (year.thrown_away, "thrown away"),
+    ]
+    .iter()
+    .filter(|(jars, _)| *jars > 0)
+    .map(|(jars, what)| format!("{jars} {what}"))
+    .collect();
+    (!told.is_empty()).then(|| told.join(", "))
 }

@@ -1,7 +1,7 @@
 //! `season`: what to put up so that it lasts, or whether one product will.
 
 mod on_hand;
-mod show;
+pub(in crate::cli) mod show;
 
 use std::collections::HashMap;
 

@@ -32,7 +32,10 @@ pub(super) fn show(answer: &Answer, today: NaiveDate, screen: &mut Screen) {
         needs(&known, answer.sure, screen);
         remarks(&known, screen);
         works(&known, screen);
-        totals(&answer.totals, screen);
+        if let Some(told) = in_all(&answer.totals) {
+            screen.say("");
+            screen.say(told);
+        }
     }
     for line in unknown {
         screen.say(format!(
@@ -206,11 +209,11 @@ fn works(lines: &[&Line], screen: &mut Screen) {
     }
 }
 
-fn totals(totals: &Totals, screen: &mut Screen) {
+/// The list for shopping and for work; none where nothing is to be put up.
+pub(in crate::cli) fn in_all(totals: &Totals) -> Option<String> {
     if totals.lids == 0 {
-        return;
+        return None;
     }
-    screen.say("");
     let by_size: Vec<String> = totals
         .jars
         .iter()
@@ -225,7 +228,7 @@ fn totals(totals: &Totals, screen: &mut Screen) {
         lids.push_str(&format!(" (get {})", totals.lids_to_get));
     }
     let at_least = |is: bool| if is { "at least " } else { "" };
-    screen.say(format!(
+    Some(format!(
         "In all: {}; {lids}; {}{}; {}{} of produce; {} at the canner.",
         by_size.join(", "),
         at_least(totals.loads_at_least),
@@ -233,7 +236,7 @@ fn totals(totals: &Totals, screen: &mut Screen) {
         at_least(totals.pounds_at_least),
         totals.pounds,
         hours(totals.minutes, totals.minutes_at_least),
-    ));
+    ))
 }
 
 fn hours(minutes: u32, at_least: bool) -> String {

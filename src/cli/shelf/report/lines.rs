@@ -1,0 +1,48 @@
+//! Jars put together by batch and by what is said of them.
+
+use std::collections::HashMap;
+
+use chrono::NaiveDate;
+
+use crate::cli::eating::eat::named;
+use crate::paper::report::JarsLine;
+use crate::rules::load::process_record::ProcessMark;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
+use crate::values::time::day_words::DayOrder;
+
+/// Puts jars of one batch together of which the same is told, in the order they come.
+pub(super) fn by_batch(jars: impl Iterator<Item = (JarCode, String, String)>) -> Vec<JarsLine> {
+    let mut groups: Vec<(Vec<JarCode>, String, String)> = Vec::new();
+    let mut found: HashMap<(BatchCode, String, String), usize> = HashMap::new();
+    for (jar, product, told) in jars {
+        let group = *found.entry((jar.batch, product.clone(), told.clone())).or_insert_with(|| {
+            groups.push((Vec::new(), product, told));
+            groups.len() - 1
+        });
+        groups[group].0.push(jar);
+    }
+    groups
+        .into_iter()
+        .map(|(codes, product, told)| JarsLine {
+            count: codes.len() as u64,
+            jars: named(codes),
+            product,
+            told,
+        })
+        .collect()
+}
+
+/// A place in words.
+pub(super) fn at(place: Option<&str>) -> &str {
+    place.unwrap_or("place not recorded")
+}
+
+/// Where a jar of food stands, until when, and what must be said of its process.
+pub(super) fn until(place: Option<&str>, best_by: NaiveDate, process: &ProcessMark) -> String {
+    format!("{}: {}", at(place), best(best_by, process))
+}
+
+/// Until when a jar is best, and what must be said of its process.
+pub(super) fn best(best_by: NaiveDate, process: &ProcessMark) -> String {
+    format!("best by {}{}", DayOrder::DayMonthYear.write(best_by), process.after_comma())
+}

@@ -1,0 +1,159 @@
+//! `report`: everything about the shelf on one page.
+
+mod lines;
+mod products;
+mod season;
+mod stands;
+
+use chrono::{Months, NaiveDate};
+
+use crate::answers::eating::eat;
+use crate::cli::arguments::out_file::OutArgs;
+use crate::cli::context::Context;
+use crate::cli::errors::Failure;
+use crate::cli::shelf::months_ahead::month_lines;
+use crate::cli::shelf::report::lines::{at, by_batch, until};
+use crate::cli::shelf::report::products::{MONTHS_AHEAD, Products};
+use crate::cli::shelf::report::stands::{Stands, Way};
+use crate::cli::talk::ask::Asker;
+use crate::cli::talk::progress::Progress;
+use crate::cli::talk::screen::Screen;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::hold::Hold;
+use crate::paper::report::{JarsLine, Report, render};
+use crate::rules::spoilage::cautions;
+use crate::values::codes::jar_code::JarCode;
+use crate::values::names::counted::jars as counted;
+use crate::values::time::day_words::DayOrder;
+use crate::values::time::month::Month;
+
+/// Write what stands where, what to eat, what runs out, what to put up and the past year as one HTML page
+#[derive(Debug, clap::Args)]
+pub(in crate::cli) struct Args {
+    #[command(flatten)]
+    out: OutArgs,
+    /// Show the folded details too, as for a print of everything
+    #[arg(long)]
+    unfold: bool,
+}
+
+#[derive(serde::Serialize)]
+struct Answer {
+    out: String,
+    /// Jars in the household's hands, in any state.
+    in_all: u64,
+    on_shelf: u64,
+    eat_first: u64,
+    past_best: u64,
+    on_hold: u64,
+    to_decide: u64,
+    /// Jars that pass their best by uneaten at the household's own rate.
+    not_reached: Vec<JarCode>,
+}
+
+pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let out = args.out.file(ctx, "shelf.html", &Asker::new(screen))?;
+    let path = out.path().display().to_string();
+    let progress = Progress::begin(screen, "gathering the report");
+    let ledger = ctx.open()?;
+    let (report, answer) = gather(&ledger, ctx, args.unfold, path)?;
+    out.write(render(&report).as_bytes())?;
+    drop(progress);
+    if screen.json() {
+        return screen.answer(&answer);
+    }
+    screen.say(format!(
+        "Wrote {}: {} in all, {} on the shelf, {} to eat this month, {} to decide on, {} on hold.",
+        answer.out,
+        counted(answer.in_all),
+        report.figures.first().map_or(0, |on_the_shelf| on_the_shelf.jars),
+        answer.eat_first,
+        answer.to_decide,
+        answer.on_hold
+    ));
+    screen.next("open the file in a browser, or print it");
+    Ok(())
+}
+
+fn gather(ledger: &Ledger, ctx: &Context, unfolded: bool, out: String) -> Result<(Report, Answer), Failure> {
+    let today = ctx.clock.today();
+    let year_since = today.checked_sub_months(Months::new(12)).unwrap_or(NaiveDate::MIN);
+    let eat = eat::Answer::read(ledger, ctx.clock, Month::of(today), MONTHS_AHEAD)?;
+    let appetites = ledger.appetites(today)?;
+    let stands = Stands::read(ledger, ctx.clock, &eat.unrecorded)?;
+    let since_then = ledger.since_then(year_since)?;
+    let products = Products::of(&appetites, &stands, &eat, &since_then, today);
+    let season = season::season(ledger, &appetites, today)?;
+    let eaten_by = |jar: &eat::ToEat| {
+        let told = until(jar.place.as_deref(), jar.best_by, &jar.process);
+        (jar.jar, format!("{}, {}", jar.product, jar.size), told)
+    };
+    let report = Report {
+        as_of: today,
+        unfolded,
+        figures: stands.figures(),
+        decide_now: by_batch(eat.decide_now.iter().map(|due| {
+            (due.jar, due.product.to_string(), format!("{}: {}", at(due.place.as_deref()), due.what))
+        })),
+        eat_first: by_batch(eat.eat_first.iter().map(eaten_by)),
+        past_best: by_batch(eat.past_best.iter().map(eaten_by)),
+        places: stands.places(),
+        aside: stands.aside(&on_hold(&eat)),
+        lasting: products.lasting(),
+        surplus: products.surplus(&stands),
+        months: if eat.months.is_empty() { Vec::new() } else { month_lines(&eat, MONTHS_AHEAD) },
+        season,
+        year_since,
+        wasted: by_batch(ledger.wasted(year_since)?.into_iter().map(|gone| {
+            let why = gone.why.as_deref().unwrap_or("no reason recorded");
+            (gone.jar, gone.product, format!("{}: {why}", DayOrder::DayMonthYear.write(gone.day)))
+        })),
+        seals: seals(ledger)?,
+        cautions: CAUTIONS.iter().map(ToString::to_string).collect(),
+        products: products.lines,
+    };
+    let sum = |lines: &[JarsLine]| lines.iter().map(|line| line.count).sum();
+    let answer = Answer {
+        out,
+        in_all: report.figures.iter().map(|figure| figure.jars).sum(),
+        on_shelf: stands.jars(Way::Shelf) + stands.jars(Way::Unrecorded),
+        eat_first: sum(&report.eat_first),
+        past_best: sum(&report.past_best),
+        on_hold: stands.jars(Way::OnHold),
+        to_decide: sum(&report.decide_now),
+        not_reached: products.not_reached,
+    };
+    Ok((report, answer))
+}
+
+/// What is said beside everything else on the page.
+const CAUTIONS: &[cautions::Caution] = &[
+    cautions::ON_RECORD,
+    cautions::BOTULISM,
+    cautions::SYMPTOMS,
+    cautions::EMERGENCY,
+    cautions::NO_RECORD,
+    cautions::BEST_BY,
+    cautions::STORAGE,
+    cautions::ASK,
+];
+
+fn on_hold(eat: &eat::Answer) -> Vec<JarsLine> {
+    by_batch(eat.on_hold.iter().map(|held| {
+        let told = format!("{}: {}", at(held.place.as_deref()), reasons(&held.reasons));
+        (held.jar, held.product.to_string(), told)
+    }))
+}
+
+fn reasons(holds: &[Hold]) -> String {
+    let told: Vec<String> =
+        holds.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since)).collect();
+    told.join("; ")
+}
+
+/// Only what stands out: most groups fail like any other, and a list of them says nothing.
+fn seals(ledger: &Ledger) -> Result<Vec<String>, Failure> {
+    let statistics = ledger.seal_statistics()?;
+    let telling = statistics.iter().filter(|of| of.groups.iter().any(|group| group.stands_out()));
+    Ok(telling.flat_map(|of| of.sentences()).collect())
+}
