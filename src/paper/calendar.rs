@@ -107,6 +107,15 @@ pub enum Task {
 
 /// Writes the calendar.
 pub fn render(calendar: &Calendar) -> Vec<u8> {
+    let mut file = headed();
+    for date in &calendar.dates {
+        file.push(event(calendar, date));
+    }
+    folded(&file.to_string()).into_bytes()
+}
+
+/// A calendar with nothing in it yet.
+pub(in crate::paper) fn headed() -> icalendar::Calendar {
     let mut file = icalendar::Calendar::empty();
     file.append_property(("VERSION", "2.0"))
         .append_property(("PRODID", concat!("-//jarledger//jarledger ", env!("CARGO_PKG_VERSION"), "//EN")))
@@ -114,16 +123,13 @@ pub fn render(calendar: &Calendar) -> Vec<u8> {
         // RFC 7986, 5.1; programs older than it go by the other name.
         .append_property(Property::new("NAME", NAME))
         .append_property(Property::new("X-WR-CALNAME", NAME));
-    for date in &calendar.dates {
-        file.push(event(calendar, date));
-    }
-    folded(&file.to_string()).into_bytes()
+    file
 }
 
 /// Folds lines anew: the library counts the last piece of a long one without the space before it,
 /// which can make 76 octets of the 75 a line may have (RFC 5545, 3.1). Of an alarm it leaves only what belongs there
 /// (3.6.6): the library gives each a chance name and the moment of its making, so that no two files would be alike.
-fn folded(text: &str) -> String {
+pub(in crate::paper) fn folded(text: &str) -> String {
     const MOST: usize = 75;
     let mut folded = String::with_capacity(text.len());
     let mut is_alarm = false;

@@ -26,6 +26,7 @@ mod long_answers;
 mod manual;
 mod narrow;
 mod plan;
+mod planned_day;
 mod process;
 mod progress;
 mod putup;

@@ -29,6 +29,11 @@ pub(in crate::cli) struct OutFile {
 }
 
 impl OutArgs {
+    /// A file that another flag names.
+    pub(in crate::cli) const fn of(path: PathBuf, force: bool) -> Self {
+        Self { out: Some(path), force }
+    }
+
     /// Looks, before any work is done, whether the file may be written; asks for it where none is named.
     pub(in crate::cli) fn file(
         &self,

@@ -7,8 +7,8 @@ use rusqlite::Row;
 
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::kitchen::canner::Canner;
 use crate::ledger::schema::row::{parsed, parsed_opt};
+use crate::rules::canning_day::own_times::OwnTimes;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Method, Pack};
@@ -69,14 +69,6 @@ impl Ledger {
         rows.collect()
     }
 
-    /// Median minutes of coming up on a canner; none where no load of it has them.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
-    pub fn come_up(&self, canner: &Canner) -> Result<Option<u32>, LedgerError> {
-        Ok(self.median_come_ups()?.get(&canner.id).copied())
-    }
-
     fn median_come_ups(&self) -> Result<HashMap<i64, u32>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT o.canner_id, o.come_up_min FROM load o
@@ -90,8 +82,8 @@ impl Ledger {
         while let Some(row) = rows.next()? {
             minutes.entry(row.get(0)?).or_default().push(row.get(1)?);
         }
-        // Of an even number the upper middle one: a plan had better last too long than too short.
-        Ok(minutes.into_iter().map(|(canner, minutes)| (canner, minutes[minutes.len() / 2])).collect())
+        let middle = |(canner, minutes)| Some((canner, OwnTimes::of(minutes)?.middle));
+        Ok(minutes.into_iter().filter_map(middle).collect())
     }
 }
 

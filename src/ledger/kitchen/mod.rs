@@ -8,6 +8,7 @@ pub mod gauge;
 pub mod household_process;
 pub mod label_sheet;
 pub mod names;
+pub mod own_times;
 pub mod recipe;
 pub mod run;
 pub mod setting;

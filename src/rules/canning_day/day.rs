@@ -19,6 +19,8 @@ pub fn loads(jars: u32, capacity: NonZeroU32) -> Vec<u32> {
 named_enum! {
     /// A stretch of a load's time in the canner.
     pub enum Step as "a step" {
+        /// Heat on until steam flows from the vent.
+        Heat = "heat",
         /// Steam flows before the vent is closed.
         Vent = "vent",
         /// From the closed vent to pressure, or from the jars in the water to a full boil.

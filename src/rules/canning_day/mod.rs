@@ -4,4 +4,7 @@
 
 pub mod day;
 pub mod loading;
+pub mod own_times;
+pub mod planned_day;
 pub mod run;
+pub mod shortest;

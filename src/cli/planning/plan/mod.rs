@@ -1,12 +1,15 @@
 //! `plan`: a batch to come, its loads and its day.
 
+mod jars_wanted;
+mod recipe_day;
 mod wanted;
 
 use std::num::NonZeroU32;
+use std::path::PathBuf;
 
 use serde::Serialize;
 
-use crate::cli::arguments::whole_number::whole;
+use crate::cli::arguments::time_ahead::TimeAhead;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::process::gauge_target::Gauge;
@@ -14,6 +17,7 @@ use crate::cli::planning::process::words;
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::measures::{height, time, weight};
 use crate::cli::talk::screen::Screen;
+use crate::paper::label::sheet::page::Page;
 use crate::rules::canning_day::day as plan;
 use crate::rules::canning_day::day::{TimedStep, Total};
 use crate::rules::food::produce::Yield;
@@ -29,9 +33,13 @@ use crate::values::measures::pounds::Pounds;
 use crate::values::measures::pressure::Pressure;
 use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
+use jars_wanted::JarsWanted;
 use wanted::Wanted;
 
 /// Plan a batch to come: jars, loads, lids, produce and the day's hours
+///
+/// With --recipe it plans the whole day by the clock: what to buy, which jars of your own to use, what is done when, and
+/// in which canner.
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
     /// What it will be: a product on record, or the key of a food
@@ -39,9 +47,9 @@ pub(in crate::cli) struct Args {
     /// Produce there is, such as 24lb or 11kg
     #[arg(long, value_name = "WEIGHT", conflicts_with = "jars")]
     from_pounds: Option<Pounds>,
-    /// Jars wanted
-    #[arg(long, value_name = "COUNT", allow_negative_numbers = true, value_parser = whole(1..=wanted::MOST_JARS))]
-    jars: Option<u32>,
+    /// Jars wanted: 14, or with their size pint:18; several sizes with --recipe: pint:18,quart:7
+    #[arg(long, value_name = "JARS", allow_negative_numbers = true)]
+    jars: Option<JarsWanted>,
     /// The jar: half-pint, pint, quart or half-gallon
     #[arg(long, value_name = "SIZE")]
     jar: Option<JarSize>,
@@ -54,12 +62,33 @@ pub(in crate::cli) struct Args {
     /// Which style, where the guide gives produce for several, such as "thin sauce"
     #[arg(long)]
     style: Option<String>,
-    /// The canner [default: the only one]
+    /// The canner; may be repeated with --recipe [default: the only one; with --recipe all that take the jars]
     #[arg(long, value_name = "NAME")]
-    canner: Option<Name>,
+    canner: Vec<Name>,
     /// Height above sea level [default: the kitchen's]
     #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     altitude: Option<Altitude>,
+    /// The recipe to plan the day by
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["product", "from_pounds", "jar", "pack", "food", "style"])]
+    recipe: Option<Name>,
+    /// When to begin, such as 9:00 or "Saturday 9am" [default: now]
+    #[arg(long, value_name = "TIME", requires = "recipe")]
+    start: Option<TimeAhead>,
+    /// When the last jar is to be out, such as 18:00 or "tomorrow 18:00"
+    #[arg(long, value_name = "TIME", requires = "recipe", conflicts_with = "start")]
+    done_by: Option<TimeAhead>,
+    /// Write the day as a page to hang in the kitchen (PDF)
+    #[arg(long, value_name = "FILE.pdf", requires = "recipe")]
+    card: Option<PathBuf>,
+    /// The paper of that page: letter, a4, or its width and height
+    #[arg(long, value_name = "PAGE", default_value = "letter", requires = "card")]
+    page: Page,
+    /// Write the day as a calendar file, with an alarm for each step that needs hands
+    #[arg(long, value_name = "FILE.ics", requires = "recipe")]
+    ics: Option<PathBuf>,
+    /// Replace such a file if there is one
+    #[arg(long, requires = "recipe")]
+    force: bool,
 }
 
 /// A process with the day it makes.
@@ -108,6 +137,9 @@ struct Plan {
 }
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    if args.recipe.is_some() {
+        return recipe_day::run(&args, ctx, screen);
+    }
     let ledger = ctx.open()?;
     let Wanted { product, food, size, pack, canner, altitude, styles, jars } =
         Asker::new(screen).talk(|asker| wanted::ask(&args, &ledger, asker))?;
@@ -119,7 +151,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         )
     })?;
     let loads = plan::loads(jars, capacity);
-    let come_up = ledger.come_up(&canner)?;
+    let come_up = ledger.come_up_times(&canner)?.map(|times| times.middle);
     let gauge = Gauge::of(&ledger, &canner, ctx.clock.today())?;
     let question = ProcessQuestion { food: food.clone(), pack, size, method: canner.method, altitude };
     let answer = look_up(&question, &ledger.household_processes()?);
@@ -242,6 +274,7 @@ fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure>
 
 const fn step_words(step: &TimedStep, pressure: bool) -> &'static str {
     match (step.step, pressure) {
+        (plan::Step::Heat, _) => "heat until steam flows",
         (plan::Step::Vent, _) => "vent",
         (plan::Step::ComeUp, true) => "come up to pressure",
         (plan::Step::ComeUp, false) => "come to a full boil",

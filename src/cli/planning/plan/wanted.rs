@@ -2,6 +2,7 @@
 
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
+use crate::cli::planning::plan::jars_wanted::JarsWanted;
 use crate::cli::planning::process::{altitude, food_offers, foods_by_key, key};
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::measures::weight;
@@ -44,14 +45,24 @@ pub(super) fn ask(args: &Args, ledger: &Ledger, asker: &Asker) -> Result<Wanted,
     let sizes = JarSize::ALL.to_vec();
     let start = last.size.unwrap_or(JarSize::Pint);
     let start = sizes.iter().position(|&size| size == start).unwrap_or(0);
-    let size = asker.need_one_of(args.jar, question("Which jar?", "--jar SIZE"), sizes, start)?;
+    let given = match args.jars.as_ref().map(JarsWanted::sizes) {
+        Some([(size, _)]) => Some(*size),
+        Some([_, _, ..]) => {
+            return Err(Failure::usage(
+                "a plan without a recipe is for one size of jar",
+                "plan each size by itself, or name a recipe with --recipe",
+            ));
+        }
+        _ => args.jar,
+    };
+    let size = asker.need_one_of(given, question("Which jar?", "--jar SIZE"), sizes, start)?;
     let pack = asker.need_one_of(
         args.pack.or(last_pack),
         question("Hot or raw pack?", "--pack PACK"),
         Pack::ALL.to_vec(),
         0,
     )?;
-    let canner = canner(args.canner.as_ref(), &last, ledger, asker)?;
+    let canner = canner(&args.canner, &last, ledger, asker)?;
     let altitude = altitude(args.altitude, Some(ledger), asker)?;
     let amount = amount(args, asker)?;
     let styles = styles(args.style.as_deref(), &food, size, amount, asker)?;
@@ -110,9 +121,16 @@ fn food(
     Ok((food, last_pack))
 }
 
-fn canner(given: Option<&Name>, last: &LastTime, ledger: &Ledger, asker: &Asker) -> Result<Canner, Failure> {
-    if let Some(name) = given {
-        return Ok(ledger.canner(name)?);
+fn canner(given: &[Name], last: &LastTime, ledger: &Ledger, asker: &Asker) -> Result<Canner, Failure> {
+    match given {
+        [] => {}
+        [name] => return Ok(ledger.canner(name)?),
+        _ => {
+            return Err(Failure::usage(
+                "a plan without a recipe is for one canner",
+                "name one canner, or a recipe with --recipe",
+            ));
+        }
     }
     let mut canners = ledger.canners()?;
     if canners.is_empty() {
@@ -144,7 +162,8 @@ enum Amount {
 }
 
 fn amount(args: &Args, asker: &Asker) -> Result<Amount, Failure> {
-    let given = args.from_pounds.map(Amount::Produce).or(args.jars.map(Amount::Jars));
+    let given =
+        args.from_pounds.map(Amount::Produce).or(args.jars.as_ref().map(|jars| Amount::Jars(jars.count())));
     if given.is_none() && !asker.can_ask() {
         return Err(Failure::usage(
             "neither produce nor jars were given",

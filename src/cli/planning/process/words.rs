@@ -47,7 +47,7 @@ pub(in crate::cli) fn say_terms(process: &TestedProcess, screen: &mut Screen) {
 }
 
 /// The acids of which one must go into each jar, each with how sure its measure is.
-pub(super) fn acid(process: &TestedProcess) -> Option<String> {
+pub(in crate::cli) fn acid(process: &TestedProcess) -> Option<String> {
     let dose = |dose: &AcidDose| {
         let warning = dose.basis.warning().map(|warning| format!("; {warning}")).unwrap_or_default();
         format!("{dose} ({:.1} mL{warning})", dose.amount.millilitres())

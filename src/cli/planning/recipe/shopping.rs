@@ -90,6 +90,22 @@ pub(in crate::cli) fn of_shelf(
 }
 
 impl Shopping {
+    /// One line a thing: the jars to use, what is missing of them, what to buy.
+    pub(in crate::cli) fn lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        for shelf in &self.from_shelf {
+            for jar in &shelf.jars {
+                let place = jar.place.as_deref().map(|place| format!(", {place}")).unwrap_or_default();
+                lines.push(format!("{} {}{place}", jar.jar, shelf.product));
+            }
+            if shelf.missing > 0 {
+                lines.push(format!("missing: {} of {}", shelf.size.counted(shelf.missing), shelf.product));
+            }
+        }
+        lines.extend(self.buy.iter().map(|buy| format!("{} {}", buy.amount, buy.what)));
+        lines
+    }
+
     /// Shows it.
     pub(in crate::cli) fn say(&self, screen: &mut Screen) {
         if !self.from_shelf.is_empty() {

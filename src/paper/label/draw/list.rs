@@ -22,6 +22,8 @@ const APART: f32 = 3.0;
 const TITLE: f32 = 26.0;
 const TEXT: f32 = 11.0;
 const HEADING: f32 = 9.0;
+const FIGURE: f32 = 30.0;
+
 /// One column.
 #[derive(Debug, Clone, Copy)]
 pub(in crate::paper) struct Column {
@@ -37,6 +39,10 @@ pub(in crate::paper) struct Column {
 #[derive(Debug, Clone)]
 pub(in crate::paper) enum Row {
     Cells(Vec<String>),
+    /// The same, in bold: the row that must not be missed.
+    Strong(Vec<String>),
+    /// What must be read from across the room.
+    Figure(String),
     Heading(String),
     Words(String),
 }
@@ -53,6 +59,8 @@ pub(in crate::paper) struct List {
     pub notes: Vec<String>,
     /// Whether each row begins with an empty box to tick.
     pub tick: bool,
+    /// How large everything is printed, 1 being the usual size.
+    pub scale: f32,
 }
 
 /// A fitted text with its height.
@@ -104,18 +112,19 @@ impl Flow<'_> {
         let mut page = document.start_page_with(settings);
         let mut surface = page.surface();
         let mut y = MARGIN;
-        let title = self.cell(&list.title, Weight::Bold, TITLE, self.width, 2, true);
+        let (text, small) = (TEXT * list.scale, HEADING * list.scale);
+        let title = self.cell(&list.title, Weight::Bold, TITLE * list.scale, self.width, 2, true);
         y = self.draw(&mut surface, &title, MARGIN, y);
         let told = if number == 1 { list.told.clone() } else { format!("{} · page {number}", list.told) };
-        let told = self.cell(&told, Weight::Regular, TEXT, self.width, 2, false);
+        let told = self.cell(&told, Weight::Regular, text, self.width, 2, false);
         y = self.draw(&mut surface, &told, MARGIN, y) + 2.0 * APART;
         let lefts = self.lefts();
-        if list.rows.iter().any(|row| matches!(row, Row::Cells(_))) {
+        if list.rows.iter().any(|row| matches!(row, Row::Cells(_) | Row::Strong(_))) {
             for (column, (left, width)) in list.columns.iter().zip(&lefts) {
-                let heading = self.cell(column.heading, Weight::Regular, HEADING, *width, 1, false);
+                let heading = self.cell(column.heading, Weight::Regular, small, *width, 1, false);
                 self.draw(&mut surface, &heading, *left, y);
             }
-            y += HEADING * (ASCENT + DESCENT) + APART;
+            y += small * (ASCENT + DESCENT) + APART;
         }
         let mut at = from;
         // At least one row a page, however small the page.
@@ -125,14 +134,14 @@ impl Flow<'_> {
             if y + height + APART > self.height && at > from {
                 break;
             }
-            let ruled = matches!(list.rows.get(at), Some(Row::Cells(_)));
+            let ruled = matches!(list.rows.get(at), Some(Row::Cells(_) | Row::Strong(_)));
             if ruled {
                 let rule: Rule = ((MARGIN, y), (MARGIN + self.width, y));
                 let mut ink = Ink::new(&mut surface, &mut self.face);
                 ink.rules([rule], 0.3);
                 if list.tick {
-                    let side = CAP_HEIGHT * TEXT * 1.2;
-                    let top = y + APART + ASCENT * TEXT - CAP_HEIGHT * TEXT * 1.1;
+                    let side = CAP_HEIGHT * text * 1.2;
+                    let top = y + APART + ASCENT * text - CAP_HEIGHT * text * 1.1;
                     ink.edge((MARGIN, top, side, side), 0.0, 0.8);
                 }
             }
@@ -149,7 +158,7 @@ impl Flow<'_> {
 
     /// Left edge and width of each column.
     fn lefts(&self) -> Vec<(f32, f32)> {
-        let tick = if self.list.tick { 1.6 * TEXT } else { 0.0 };
+        let tick = if self.list.tick { 1.6 * TEXT * self.list.scale } else { 0.0 };
         let columns = &self.list.columns;
         let shares: f32 = columns.iter().map(|column| column.share).sum();
         let room = self.width - tick - BETWEEN * columns.len().saturating_sub(1) as f32;
@@ -168,27 +177,37 @@ impl Flow<'_> {
     /// The fitted texts of a row or note with their left edges.
     fn row(&mut self, at: usize, lefts: &[(f32, f32)]) -> Vec<(Cell, f32)> {
         let list = self.list;
+        let size = TEXT * list.scale;
         match list.rows.get(at) {
-            Some(Row::Cells(cells)) => cells
-                .iter()
-                .zip(&list.columns)
-                .zip(lefts)
-                .map(|((text, column), (left, width))| {
-                    (self.cell(text, column.weight, TEXT, *width, 3, column.names), *left)
-                })
-                .collect(),
+            Some(Row::Cells(cells)) => self.cells(cells, None, lefts),
+            Some(Row::Strong(cells)) => self.cells(cells, Some(Weight::Bold), lefts),
+            Some(Row::Figure(text)) => {
+                vec![(self.cell(text, Weight::Bold, FIGURE * list.scale, self.width, 2, false), MARGIN)]
+            }
             Some(Row::Heading(text)) => {
-                vec![(self.cell(text, Weight::Bold, TEXT + 2.0, self.width, 2, false), MARGIN)]
+                vec![(self.cell(text, Weight::Bold, size + 2.0, self.width, 2, false), MARGIN)]
             }
             Some(Row::Words(text)) => {
-                let (left, width) = (MARGIN + TEXT, self.width - TEXT);
-                vec![(self.cell(text, Weight::Bold, TEXT, width, 3, false), left)]
+                let (left, width) = (MARGIN + size, self.width - size);
+                vec![(self.cell(text, Weight::Bold, size, width, 3, false), left)]
             }
             None => {
                 let note = &list.notes[at - list.rows.len()];
-                vec![(self.cell(note, Weight::Regular, TEXT, self.width, 40, false), MARGIN)]
+                vec![(self.cell(note, Weight::Regular, size, self.width, 40, false), MARGIN)]
             }
         }
+    }
+
+    fn cells(&mut self, cells: &[String], weight: Option<Weight>, lefts: &[(f32, f32)]) -> Vec<(Cell, f32)> {
+        let list = self.list;
+        let size = TEXT * list.scale;
+        let columns = cells.iter().zip(&list.columns).zip(lefts);
+        columns
+            .map(|((text, column), (left, width))| {
+                let weight = weight.unwrap_or(column.weight);
+                (self.cell(text, weight, size, *width, 3, column.names), *left)
+            })
+            .collect()
     }
 
     fn cell(

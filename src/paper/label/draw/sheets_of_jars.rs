@@ -127,6 +127,7 @@ pub fn print_shelf_card(
         rows,
         notes: Vec::new(),
         tick: false,
+        scale: 1.0,
     };
     print_list(&list, page, created)
 }
@@ -163,6 +164,7 @@ pub fn print_pull_sheet(
         rows,
         notes: sheet.cautions.clone(),
         tick: true,
+        scale: 1.0,
     };
     print_list(&list, page, created)
 }
