@@ -259,6 +259,7 @@ impl Household {
             ingredient_lots: Vec::new(),
             note: None,
             name_reason: None,
+            recipe: None,
             loads: vec![load],
         }
     }

@@ -10,12 +10,11 @@ const TEXT: &str = include_str!("../../src/cli/help/examples.txt");
 const MORNING: &str = "2026-11-25T08:00";
 
 /// What must have happened in the household before an example makes sense.
-const BEFORE: [(&str, &str); 9] = [
+const BEFORE: [(&str, &str); 8] = [
     ("jarledger missing 26-014-02-1 --found", "jarledger missing 26-014-02-1"),
     ("jarledger release 26-009 5-7", "jarledger hold 26-009 5-7 --reason 'a sister jar spurted'"),
     ("jarledger chill", "jarledger seal 26-019 --failed 3"),
     ("jarledger freeze", "jarledger seal 26-019 --failed 3"),
-    ("jarledger plan --recipe", "jarledger recipe add --from pears.toml"),
     ("jarledger recipe \"", "jarledger recipe add --from pears.toml"),
     ("jarledger recipe edit", "jarledger recipe add --from pears.toml; export EDITOR=true"),
     ("jarledger recipe remove", "jarledger recipe add --from pears.toml"),

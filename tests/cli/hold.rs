@@ -41,6 +41,7 @@ fn beans(minutes: u32) -> World {
         ingredient_lots: Vec::new(),
         note: None,
         name_reason: None,
+        recipe: None,
         loads: vec![load],
     };
     entry(&world, "putup", "2026-08-20T13:00", |write| {

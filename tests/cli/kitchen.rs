@@ -72,6 +72,7 @@ pub(crate) fn put_up(
         ingredient_lots: Vec::new(),
         note: None,
         name_reason: None,
+        recipe: None,
         loads: vec![load],
     };
     entry(world, "putup", out, |write| write.put_up(&batch)).batch

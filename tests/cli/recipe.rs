@@ -120,3 +120,60 @@ fn an_edited_recipe_is_checked_before_it_is_taken() {
     let listed = world.json(&["recipe", "list"]);
     assert_eq!((&listed["recipes"][0]["version"], &listed["recipes"][0]["months"]), (&2.into(), &12.into()));
 }
+
+#[test]
+fn a_batch_by_a_recipe_takes_its_product_food_pack_and_months_and_remembers_the_version() {
+    let (world, path) = world_with(PEARS);
+    world.ok(&["recipe", "add", "--from", &path]);
+    fs::write(&path, PEARS.replace("11 lb", "12 lb")).unwrap();
+    world.ok(&["recipe", "add", "--from", &path]);
+    let line = ["putup", "--recipe", "pears", "--jars", "pint:9", "--canner", "Kettle", "--minutes", "20"];
+    let put_up = world.json(&line);
+    let code = put_up["batch"].as_str().unwrap();
+    assert_eq!(put_up["loads"][0]["verdict"], "meets");
+    // The recipe takes a quart of juice, and none was named.
+    assert!(put_up["remarks"][0].as_str().unwrap().contains("--used"), "{put_up}");
+    let batch = world.json(&["batch", code]);
+    assert_eq!(batch["product"], "Hillside pears");
+    assert_eq!((&batch["food"], &batch["pack"]), (&"pears".into(), &"hot".into()));
+    assert_eq!(batch["recipe"], "Hillside pears, version 2");
+    let jar = put_up["jars"][0].as_str().unwrap();
+    // Put up 1 September 2026, 18 months.
+    assert_eq!(world.json(&["jar", jar])["best_by"], "2028-03-01");
+    // A later version changes nothing of the batch.
+    world.ok(&["recipe", "remove", "pears"]);
+    assert_eq!(world.json(&["batch", code])["recipe"], "Hillside pears, version 2");
+    world.ok(&["check"]);
+}
+
+#[test]
+fn a_run_begun_by_a_recipe_hands_it_on_to_its_batch() {
+    let (mut world, path) = world_with(PEARS);
+    world.ok(&["recipe", "add", "--from", &path]);
+    world.ok(&["run", "begin", "--recipe", "pears", "--canner", "Kettle"]);
+    for (at, step) in [("12:01", "heat"), ("12:30", "reached"), ("12:51", "off"), ("12:58", "out")] {
+        world.on(&format!("2026-09-01T{at}")).ok(&["run", "step", step]);
+    }
+    let put_up = world.json(&["putup", "--run", "1", "--jars", "pint:9"]);
+    let batch = world.json(&["batch", put_up["batch"].as_str().unwrap()]);
+    assert_eq!(
+        (&batch["product"], &batch["recipe"]),
+        (&"Hillside pears".into(), &"Hillside pears, version 1".into())
+    );
+    assert_eq!(put_up["loads"][0]["verdict"], "meets", "{put_up}");
+}
+
+#[test]
+fn jars_used_by_a_recipe_are_linked_to_its_batch() {
+    let (mut world, path) = world_with(PEARS);
+    world.ok(&["recipe", "add", "--from", &path]);
+    let juice = world.json_of(
+        "putup --product Apple_juice --food apple-juice --pack hot --jars quart:2 --canner Kettle --minutes 10",
+    );
+    let code = juice["batch"].as_str().unwrap().to_owned();
+    world.on("2026-09-02T12:00").ok(&["seal", &code, "--sealed"]);
+    let line = ["putup", "--recipe", "pears", "--jars", "pint:9", "--canner", "Kettle", "--minutes", "20"];
+    let put_up = world.on("2026-09-02T15:00").json(&[&line[..], &["--used", &code, "1"]].concat());
+    assert_eq!(put_up["made_with"], serde_json::json!([juice["jars"][0]]));
+    assert_eq!(put_up["remarks"], serde_json::json!([]));
+}

@@ -51,6 +51,7 @@ fn household() -> World {
         ingredient_lots: Vec::new(),
         note: None,
         name_reason: None,
+        recipe: None,
         loads: vec![load(9), load(5)],
     };
     let batch = entry(&world, "putup", out, |write| write.put_up(&beans)).batch;

@@ -55,6 +55,7 @@ fn put_up(world: &World, product: &str, place: Option<&str>, lots: &[(&str, &str
         ingredient_lots: lots.iter().map(|(what, lot)| (name(what), name(lot))).collect(),
         note: None,
         name_reason: None,
+        recipe: None,
         loads,
     };
     let code = entry(world, "putup", &format!("{put_up}T13:00"), |write| write.put_up(&batch)).batch;

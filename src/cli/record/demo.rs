@@ -10,6 +10,7 @@ use crate::cli::arguments::local_instant::local_instant;
 use crate::cli::context::Context;
 use crate::cli::eating::eat;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::planning::recipe::add;
 use crate::cli::talk::screen::Screen;
 use crate::cli::{Cli, dispatch};
 use crate::ledger::file::create::make_folder;
@@ -20,6 +21,13 @@ use crate::values::time::clock::Clock;
 
 /// The commands, each with its day before today.
 const SCRIPT: &str = include_str!("../../../fixtures/demo.script");
+
+/// The household's recipes; the script says `recipe add` and the name of one.
+const RECIPES: [(&str, &str); 3] = [
+    ("orchard-pears", include_str!("../../../fixtures/recipes/orchard-pears.toml")),
+    ("gate-applesauce", include_str!("../../../fixtures/recipes/gate-applesauce.toml")),
+    ("tomatoes-in-our-juice", include_str!("../../../fixtures/recipes/tomatoes-in-our-juice.toml")),
+];
 
 /// Fill a new ledger with an invented household's year and a half
 ///
@@ -76,6 +84,12 @@ fn fill(ctx: &Context, draft: &NewFile) -> Result<(usize, usize), Failure> {
             Ledger::create_in(draft, uuid, clock)?;
         }
         let then = Context::draft(draft.temp().to_path_buf(), clock);
+        if let [recipe, add, name] = &line.words[..]
+            && (recipe.as_str(), add.as_str()) == ("recipe", "add")
+        {
+            keep_recipe(name, &then)?;
+            continue;
+        }
         let words = line.words.iter().map(|word| with_codes(word, &codes));
         let cli = tree
             .try_get_matches_from_mut(["jarledger".to_owned(), "--json".to_owned()].into_iter().chain(words))
@@ -103,6 +117,15 @@ fn fill(ctx: &Context, draft: &NewFile) -> Result<(usize, usize), Failure> {
         }
     }
     Ok((batches, jars))
+}
+
+/// Keeps one of the household's recipes.
+fn keep_recipe(name: &str, ctx: &Context) -> Result<(), Failure> {
+    let (_, text) =
+        RECIPES.iter().find(|(known, _)| *known == name).expect("the demo's script is tested whole");
+    let ledger = ctx.open_to_write()?;
+    let recipe = add::checked(name, text, &ledger)?;
+    add::keep("recipe add", &recipe, &ledger, ctx, &mut Screen::captured())
 }
 
 /// Reads the script: `DAYS-AGO TIME [@NAME =] COMMAND…`, `#` for a remark.

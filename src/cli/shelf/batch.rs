@@ -118,6 +118,9 @@ fn show(
     for jar in &story.made_with {
         screen.say(format!("Made with {} {}{}", jar.code, jar.product, jar.process.after_comma()));
     }
+    if let Some(recipe) = &batch.recipe {
+        screen.say(format!("Made by recipe {recipe}."));
+    }
     if let Some(note) = &batch.note {
         screen.say(format!("Note: {note}"));
     }

@@ -57,6 +57,8 @@ pub struct Batch {
     pub vouched: Option<String>,
     /// Why its name, which names another food, was let in.
     pub name_reason: Option<String>,
+    /// The recipe it was made by, with the version: `Orchard pears, version 2`.
+    pub recipe: Option<String>,
 }
 
 /// A lot of something that went into a batch.
@@ -140,7 +142,8 @@ pub struct BatchLine {
 
 /// Columns and joins of a [`Batch`]; the caller adds a WHERE on `b`.
 const BATCHES: &str = "SELECT b.id, b.year, b.number, p.name AS product, b.food, b.acidity, b.pack, b.put_up,
-        b.origin, b.note, b.vouched, b.name_reason
+        b.origin, b.note, b.vouched, b.name_reason,
+        (SELECT r.name || ', version ' || r.version FROM recipe r WHERE r.id = b.recipe_id) AS recipe
      FROM batch b
      JOIN entry n ON n.id = b.entry_id AND n.effective = 1
      JOIN product p ON p.id = b.product_id";
@@ -159,6 +162,7 @@ impl Batch {
             note: row.get("note")?,
             vouched: row.get("vouched")?,
             name_reason: row.get("name_reason")?,
+            recipe: row.get("recipe")?,
         })
     }
 }

@@ -43,6 +43,8 @@ pub struct NewBatch {
     pub note: Option<String>,
     /// Why a product whose name names another food may be put up all the same.
     pub name_reason: Option<String>,
+    /// The recipe it was made by, in its newest version.
+    pub recipe: Option<Name>,
     /// The canner-fulls.
     pub loads: Vec<NewLoad>,
 }
@@ -169,9 +171,11 @@ impl Write<'_> {
     ) -> Result<(i64, BatchCode), LedgerError> {
         let year = new.put_up.year().rem_euclid(100) as u8;
         let number = self.next_batch_number(year)?;
+        let recipe = new.recipe.as_ref().map(|name| self.recipe(name)).transpose()?.map(|recipe| recipe.id);
         self.conn.execute(
-            "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, note, name_reason)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+            "INSERT INTO batch (entry_id, year, number, product_id, food, acidity, pack, put_up, note, name_reason,
+                                recipe_id)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
             params![
                 self.entry.0,
                 year,
@@ -183,6 +187,7 @@ impl Write<'_> {
                 new.put_up.to_string(),
                 new.note,
                 doubt.and(new.name_reason.as_ref()),
+                recipe,
             ],
         )?;
         Ok((self.conn.last_insert_rowid(), BatchCode { year, number }))

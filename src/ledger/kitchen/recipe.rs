@@ -12,6 +12,9 @@ use crate::values::names::name::Name;
 /// A recipe with its version.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct RecipeOnRecord {
+    /// Its row.
+    #[serde(skip)]
+    pub(in crate::ledger) id: i64,
     /// Counting from 1.
     pub version: u32,
     /// The recipe.
@@ -32,7 +35,7 @@ impl Ledger {
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn recipes(&self) -> Result<Vec<RecipeOnRecord>, LedgerError> {
         let mut statement = self.conn.prepare(
-            "SELECT r.version, r.definition, r.name FROM recipe r
+            "SELECT r.id, r.version, r.definition, r.name FROM recipe r
              JOIN entry n ON n.id = r.entry_id AND n.effective = 1
              WHERE r.removed = 0 AND r.id = (
                  SELECT max(l.id) FROM recipe l JOIN entry m ON m.id = l.entry_id AND m.effective = 1
@@ -41,7 +44,11 @@ impl Ledger {
         )?;
         let rows = statement.query_and_then([], |row| {
             let (definition, name): (String, String) = (row.get("definition")?, row.get("name")?);
-            Ok(RecipeOnRecord { version: row.get("version")?, recipe: written_recipe(&name, &definition)? })
+            Ok(RecipeOnRecord {
+                id: row.get("id")?,
+                version: row.get("version")?,
+                recipe: written_recipe(&name, &definition)?,
+            })
         })?;
         rows.collect()
     }
@@ -109,6 +116,6 @@ impl Write<'_> {
              VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
             params![self.entry.0, name.as_str(), name.key(), version, definition, is_removed],
         )?;
-        Ok(RecipeOnRecord { version, recipe: recipe.clone() })
+        Ok(RecipeOnRecord { id: self.conn.last_insert_rowid(), version, recipe: recipe.clone() })
     }
 }

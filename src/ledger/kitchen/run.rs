@@ -6,6 +6,7 @@ use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::canner::Canner;
+use crate::ledger::kitchen::recipe::RecipeOnRecord;
 use crate::ledger::schema::row::{instant, offset_minutes, parsed};
 use crate::rules::canning_day::run::{Aim, BootTime, Instant, Taken, may_step};
 use crate::values::kinds::food::FoodId;
@@ -30,6 +31,8 @@ pub struct NewRun {
     pub altitude: Altitude,
     /// The process.
     pub aim: Aim,
+    /// The recipe that is put up.
+    pub recipe: Option<RecipeOnRecord>,
 }
 
 /// A run as it stands in the ledger.
@@ -49,6 +52,8 @@ pub struct Run {
     pub altitude: Altitude,
     /// The process.
     pub aim: Aim,
+    /// The name of the recipe that is put up.
+    pub recipe: Option<String>,
     /// Its steps, in order.
     pub taken: Vec<Taken>,
     /// The entry of the last step, which `run back` takes back.
@@ -57,7 +62,8 @@ pub struct Run {
 
 /// Runs in force of which no load was put up and none was given up.
 const UNDER_WAY: &str = "
-    SELECT r.id, k.name AS canner, k.method, r.food, r.pack, r.size, r.altitude, r.minutes, r.pressure, r.vent_min
+    SELECT r.id, k.name AS canner, k.method, r.food, r.pack, r.size, r.altitude, r.minutes, r.pressure, r.vent_min,
+           (SELECT c.name FROM recipe c WHERE c.id = r.recipe_id) AS recipe
     FROM run r JOIN entry n ON n.id = r.entry_id AND n.effective = 1 JOIN canner k ON k.id = r.canner_id
     WHERE NOT EXISTS (SELECT 1 FROM load o JOIN batch b ON b.id = o.batch_id
                       JOIN entry m ON m.id = b.entry_id AND m.effective = 1 WHERE o.run_id = r.id)
@@ -100,6 +106,7 @@ impl Ledger {
                 size: parsed(row, "size")?,
                 altitude: parsed(row, "altitude")?,
                 aim,
+                recipe: row.get("recipe")?,
                 last_entry: steps.last().map(|(_, entry)| *entry),
                 taken: steps.into_iter().map(|(taken, _)| taken).collect(),
             });
@@ -147,8 +154,9 @@ impl Write<'_> {
             });
         }
         self.conn.execute(
-            "INSERT INTO run (entry_id, canner_id, food, pack, size, altitude, minutes, pressure, vent_min)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            "INSERT INTO run (entry_id, canner_id, food, pack, size, altitude, minutes, pressure, vent_min,
+                              recipe_id)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
             params![
                 self.entry.0,
                 new.canner.id,
@@ -159,6 +167,7 @@ impl Write<'_> {
                 new.aim.minutes,
                 new.aim.psi.map(Pressure::centi_psi),
                 new.aim.vent_min,
+                new.recipe.as_ref().map(|recipe| recipe.id),
             ],
         )?;
         Ok(self.conn.last_insert_rowid())

@@ -24,6 +24,7 @@ pub(super) fn complete(mut told: Told, ledger: &Ledger) -> Result<Told, Failure>
             format!("say `jarledger run step out --run {id}` when they are"),
         ));
     };
+    told.recipe = told.recipe.or_else(|| run.recipe.as_ref()?.parse().ok());
     told.food.get_or_insert_with(|| run.food.to_string());
     told.pack.get_or_insert(run.pack);
     let load = std::mem::take(&mut told.every_load);

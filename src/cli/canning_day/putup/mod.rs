@@ -16,6 +16,7 @@ use crate::values::kinds::method::Pack;
 
 mod asked;
 mod canner_use;
+mod from_recipe;
 mod from_run;
 mod load_questions;
 mod note_file;
@@ -57,14 +58,16 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     };
     let ledger = ctx.open_to_write()?;
     let told = from_run::complete(told, &ledger)?;
+    let (told, recipe) = from_recipe::complete(told, &ledger)?;
     let asker = Asker::new(screen);
-    let Settled { batch: new, remarks } = match settle::settle(&told, &ledger, ctx.clock) {
+    let Settled { batch: new, mut remarks } = match settle::settle(&told, &ledger, ctx.clock) {
         Err(Unsettled::Missing(_)) if asker.can_ask() => questions::ask(told, &ledger, ctx, &asker)?,
         settled => settled?,
     };
     let emptied = ledger.jars_named(&args.reprocess, BareBatch::Refused)?;
     let used = ledger.jars_named(&args.used, BareBatch::Refused)?;
     check_reprocessing(&new, &emptied)?;
+    remarks.extend(recipe.and_then(|recipe| from_recipe::own_jars_missing(&recipe, used.len())));
     let written = ledger.write("putup", ctx.clock, |write| {
         let logged = write.put_up(&new)?;
         for load in &logged.loads {

@@ -81,6 +81,7 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
         ingredient_lots: told.ingredients.clone(),
         note: told.note.clone().filter(|note| !note.trim().is_empty()),
         name_reason: told.name_reason.as_ref().map(ToString::to_string),
+        recipe: told.recipe.clone(),
         loads: Vec::new(),
     };
     for ((load, canner), times) in loads.into_iter().zip(times) {

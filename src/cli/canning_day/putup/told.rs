@@ -16,6 +16,9 @@ use crate::values::names::name::Name;
 /// What was told of a batch as a whole.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(super) struct Told {
+    /// The recipe it was made by, which brings the product, the food, the pack and the months of best quality
+    #[arg(long, value_name = "NAME")]
+    pub(super) recipe: Option<Name>,
     /// What is in the jars, in your own words
     #[arg(long, value_name = "NAME")]
     pub(super) product: Option<Name>,
@@ -231,6 +234,7 @@ impl Told {
     /// What these flags told, with what they leave open taken from a note of the session.
     pub(super) fn or(self, note: Self) -> Self {
         Self {
+            recipe: self.recipe.or(note.recipe),
             product: self.product.or(note.product),
             food: self.food.or(note.food),
             acidity: self.acidity.or(note.acidity),

@@ -60,6 +60,9 @@ struct Begin {
     /// Height above sea level, such as 850ft or 260m [default: the kitchen's]
     #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     altitude: Option<Altitude>,
+    /// The recipe that is put up, which brings the food, the pack and the jar
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["food", "pack"])]
+    recipe: Option<Name>,
     /// Which of several tested pairs, by its pressure
     #[arg(long, value_name = "PSI")]
     psi: Option<Pressure>,
@@ -100,13 +103,18 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
     let own = ledger.household_processes()?;
+    let recipe = args.recipe.as_ref().map(|name| ledger.recipe(name)).transpose()?;
+    let of_recipe = recipe.as_ref().map(|on_record| &on_record.recipe);
+    let given_food = args.food.clone().or_else(|| Some(of_recipe?.food.as_ref()?.to_string()));
+    let given_pack = args.pack.or_else(|| of_recipe?.pack);
+    let given_jar = args.jar.or_else(|| Some(of_recipe?.makes.size));
     let (canner, food, pack, size) = Asker::new(screen).talk(|asker| {
         let canners: Vec<String> = ledger.canners()?.into_iter().map(|canner| canner.name).collect();
         let question = |ask, flag| Question { ask, flag, help: "", default: None };
         let given = args.canner.as_ref().map(ToString::to_string);
         let canner = asker.need_one_of(given, question("Which canner?", "--canner NAME"), canners, 0)?;
         let food = asker.need_offering(
-            args.food.clone(),
+            given_food.clone(),
             question("Which food?", "--food FOOD"),
             || Ok(food_offers()),
             |words| match key(words, &own) {
@@ -115,10 +123,10 @@ fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
             },
         )?;
         let packs = Pack::ALL.to_vec();
-        let pack = asker.need_one_of(args.pack, question("Hot or raw pack?", "--pack hot|raw"), packs, 0)?;
+        let pack = asker.need_one_of(given_pack, question("Hot or raw pack?", "--pack hot|raw"), packs, 0)?;
         let sizes = JarSize::ALL.to_vec();
         let pint = sizes.iter().position(|&size| size == JarSize::Pint).unwrap_or(0);
-        let jar = asker.need_one_of(args.jar, question("Which jar?", "--jar SIZE"), sizes, pint)?;
+        let jar = asker.need_one_of(given_jar, question("Which jar?", "--jar SIZE"), sizes, pint)?;
         Ok((canner, food, pack, jar))
     })?;
     let canner = ledger.canner(&parsed(&canner).map_err(|error| Failure::usage(error, "name a canner"))?)?;
@@ -132,7 +140,7 @@ fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
     let process = one_process(answer.all().cloned().collect(), args.psi, answer.detail)?;
     let aim =
         Aim { method: canner.method, minutes: process.minutes, psi: process.psi, vent_min: process.vent_min };
-    let new = NewRun { canner, food, pack, size, altitude, aim };
+    let new = NewRun { canner, food, pack, size, altitude, aim, recipe };
     let written = ledger.write("run begin", ctx.clock, |write| {
         let run = write.begin_run(&new)?;
         Ok((run, format!("run {run}: {} in {}, {} min", new.food, new.canner.name, new.aim.minutes)))

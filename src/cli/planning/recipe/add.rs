@@ -42,13 +42,17 @@ pub(super) fn run(from: Option<PathBuf>, ctx: &Context, screen: &mut Screen) -> 
 }
 
 /// Reads a recipe and checks it.
-pub(super) fn checked(of: impl std::fmt::Display, text: &str, ledger: &Ledger) -> Result<Recipe, Failure> {
+pub(in crate::cli) fn checked(
+    of: impl std::fmt::Display,
+    text: &str,
+    ledger: &Ledger,
+) -> Result<Recipe, Failure> {
     let own: Vec<_> = ledger.household_processes()?.into_iter().map(|own| own.food).collect();
     recipe_file::read(text, &own).map_err(|found| problems(of, &found))
 }
 
 /// Keeps it and shows what is on record.
-pub(super) fn keep(
+pub(in crate::cli) fn keep(
     command: &str,
     recipe: &Recipe,
     ledger: &Ledger,

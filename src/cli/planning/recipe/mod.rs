@@ -2,7 +2,7 @@
 //!
 //! May use arguments, talk and the ledger.
 
-mod add;
+pub(in crate::cli) mod add;
 mod edit;
 pub(in crate::cli) mod shopping;
 mod show;

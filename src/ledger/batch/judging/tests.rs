@@ -67,6 +67,7 @@ fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judging>)
         ingredient_lots: Vec::new(),
         note: None,
         name_reason: None,
+        recipe: None,
         loads,
     };
     let written = ledger.write("putup", clock(), |write| {

@@ -176,6 +176,7 @@ fn put_up_in(ledger: &Ledger, food: &str, canner: Option<&str>) -> Verdict {
         ingredient_lots: Vec::new(),
         note: None,
         name_reason: None,
+        recipe: None,
         loads: vec![load],
     };
     let written = ledger.write("putup", clock(), |write| {
