@@ -14,5 +14,4 @@ pub(super) mod moment;
 pub(super) mod out_file;
 pub(super) mod pressure_told;
 pub(super) mod reason;
-pub(super) mod time_ahead;
 pub(super) mod whole_number;

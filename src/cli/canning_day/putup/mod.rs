@@ -16,8 +16,6 @@ use crate::values::kinds::method::Pack;
 
 mod asked;
 mod canner_use;
-mod from_recipe;
-mod from_run;
 mod load_questions;
 mod note_file;
 mod questions;
@@ -25,6 +23,7 @@ mod review;
 mod settle;
 mod settle_load;
 mod show;
+mod taken_over;
 mod times;
 mod told;
 mod unsettled;
@@ -57,8 +56,8 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         None => args.told,
     };
     let ledger = ctx.open_to_write()?;
-    let told = from_run::complete(told, &ledger)?;
-    let (told, recipe) = from_recipe::complete(told, &ledger)?;
+    let told = taken_over::by_run(told, &ledger)?;
+    let (told, recipe) = taken_over::by_recipe(told, &ledger)?;
     let asker = Asker::new(screen);
     let Settled { batch: new, mut remarks } = match settle::settle(&told, &ledger, ctx.clock) {
         Err(Unsettled::Missing(_)) if asker.can_ask() => questions::ask(told, &ledger, ctx, &asker)?,
@@ -67,7 +66,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let emptied = ledger.jars_named(&args.reprocess, BareBatch::Refused)?;
     let used = ledger.jars_named(&args.used, BareBatch::Refused)?;
     check_reprocessing(&new, &emptied)?;
-    remarks.extend(recipe.and_then(|recipe| from_recipe::own_jars_missing(&recipe, used.len())));
+    remarks.extend(recipe.and_then(|recipe| taken_over::own_jars_missing(&recipe, used.len())));
     let written = ledger.write("putup", ctx.clock, |write| {
         let logged = write.put_up(&new)?;
         for load in &logged.loads {

@@ -3,8 +3,10 @@
 use std::str::FromStr;
 
 use crate::cli::arguments::jar_counts::jar_counts;
-use crate::cli::planning::plan::wanted::MOST_JARS;
 use crate::values::kinds::jar_size::JarSize;
+
+/// Most jars planned at once.
+pub(super) const MOST_JARS: u32 = 10_000;
 
 /// Jars wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -2,6 +2,7 @@
 
 mod jars_wanted;
 mod recipe_day;
+mod time_ahead;
 mod wanted;
 
 use std::num::NonZeroU32;
@@ -9,7 +10,6 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
-use crate::cli::arguments::time_ahead::TimeAhead;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::process::gauge_target::Gauge;
@@ -34,6 +34,7 @@ use crate::values::measures::pressure::Pressure;
 use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
 use jars_wanted::JarsWanted;
+use time_ahead::TimeAhead;
 use wanted::Wanted;
 
 /// Plan a batch to come: jars, loads, lids, produce and the day's hours

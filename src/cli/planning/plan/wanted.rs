@@ -2,7 +2,7 @@
 
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
-use crate::cli::planning::plan::jars_wanted::JarsWanted;
+use crate::cli::planning::plan::jars_wanted::{JarsWanted, MOST_JARS};
 use crate::cli::planning::process::{altitude, food_offers, foods_by_key, key};
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::measures::weight;
@@ -19,9 +19,6 @@ use crate::values::kinds::method::Pack;
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::pounds::Pounds;
 use crate::values::names::name::Name;
-
-/// Most jars planned at once.
-pub(super) const MOST_JARS: u32 = 10_000;
 
 /// What is to be planned.
 #[derive(Debug)]

@@ -4,8 +4,8 @@ use chrono::{DateTime, DurationRound, FixedOffset, NaiveTime, TimeDelta};
 
 use crate::answers::moments;
 use crate::cli::arguments::local_instant::local_instant;
-use crate::cli::arguments::time_ahead::TimeAhead;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::planning::plan::time_ahead::TimeAhead;
 use crate::cli::talk::measures::time;
 use crate::values::time::clock::Clock;
 

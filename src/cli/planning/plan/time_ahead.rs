@@ -10,7 +10,7 @@ use crate::values::time::clock_time::ClockTime;
 
 /// A moment still to come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::cli) struct TimeAhead {
+pub(super) struct TimeAhead {
     day: Option<DayAhead>,
     time: ClockTime,
 }
@@ -62,7 +62,7 @@ fn day_ahead(text: &str) -> Result<DayAhead, DayError> {
 impl TimeAhead {
     /// The moment, seen from `now`: a bare time is the next such time, a weekday the next such day with that time
     /// still ahead.
-    pub(in crate::cli) fn seen_from(self, now: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+    pub(super) fn seen_from(self, now: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
         let today = now.date_naive();
         let minutes = u32::from(self.time.minutes());
         let time =

@@ -1,0 +1,81 @@
+//! What a run and a recipe know of a batch, taken over where nothing else was said.
+
+use crate::cli::arguments::moment::Moment;
+use crate::cli::canning_day::putup::told::{LoadTold, Told};
+use crate::cli::errors::{Code, Failure};
+use crate::ledger::file::open::Ledger;
+use crate::ledger::kitchen::run::Run;
+use crate::rules::canning_day::run::{RunFacts, facts};
+use crate::rules::recipe::definition::{Ingredient, Recipe};
+use crate::values::names::counted::jars;
+
+/// Completes what was told by the run it names, if it names one.
+pub(super) fn by_run(mut told: Told, ledger: &Ledger) -> Result<Told, Failure> {
+    let Some(id) = told.every_load.run else { return Ok(told) };
+    if !told.loads.is_empty() {
+        return Err(Failure::usage(
+            "--run is for a batch of one load; nothing was saved",
+            "leave --load out, or log each load as a batch of its own",
+        ));
+    }
+    let run = ledger.run_under_way(id)?;
+    let Some(facts) = facts(&run.taken) else {
+        return Err(Failure::new(
+            Code::Refused,
+            format!("the jars of run {id} are not out yet; nothing was saved"),
+            format!("say `jarledger run step out --run {id}` when they are"),
+        ));
+    };
+    told.recipe = told.recipe.or_else(|| run.recipe.as_ref()?.parse().ok());
+    told.food.get_or_insert_with(|| run.food.to_string());
+    told.pack.get_or_insert(run.pack);
+    let load = std::mem::take(&mut told.every_load);
+    told.every_load = load.or(&known(&run, &facts));
+    Ok(told)
+}
+
+fn known(run: &Run, facts: &RunFacts) -> LoadTold {
+    LoadTold {
+        canner: run.canner.parse().ok(),
+        altitude: Some(run.altitude),
+        minutes: facts.minutes,
+        vent: facts.vent_min.filter(|_| run.aim.method.is_pressure()),
+        come_up: facts.come_up_min,
+        out: Some(Moment::At(facts.out_at.naive_local())),
+        ..LoadTold::default()
+    }
+}
+
+/// Completes what was told by the recipe it names, if it names one. The acid in the jar is a fact of the day and never
+/// taken over.
+pub(super) fn by_recipe(mut told: Told, ledger: &Ledger) -> Result<(Told, Option<Recipe>), Failure> {
+    let Some(name) = &told.recipe else { return Ok((told, None)) };
+    let recipe = ledger.recipe(name)?.recipe;
+    // In full from here on, so that no other recipe answers to the words.
+    told.recipe = recipe.name.parse().ok();
+    told.product = told.product.or_else(|| recipe.name.parse().ok());
+    told.food = told.food.or_else(|| recipe.food.as_ref().map(ToString::to_string));
+    told.pack = told.pack.or(recipe.pack);
+    told.quality_months = told.quality_months.or(recipe.months);
+    told.name_reason = told.name_reason.or_else(|| recipe.name_reason.as_ref()?.parse().ok());
+    Ok((told, Some(recipe)))
+}
+
+/// Says that the recipe takes jars off the shelf where none were named.
+pub(super) fn own_jars_missing(recipe: &Recipe, used: usize) -> Option<String> {
+    let own: Vec<String> = recipe
+        .ingredients
+        .iter()
+        .filter_map(|ingredient| match ingredient {
+            Ingredient::Jars { product, jars: count, .. } => Some(format!("{} of {product}", jars(*count))),
+            Ingredient::Bought { .. } => None,
+        })
+        .collect();
+    (used == 0 && !own.is_empty()).then(|| {
+        format!(
+            "The recipe takes {}. Jars of your own that went in are recorded with --used; `jarledger undo` takes this \
+             batch back so that it can be logged with them.",
+            own.join(" and ")
+        )
+    })
+}
