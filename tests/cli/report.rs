@@ -151,25 +151,6 @@ fn nothing_is_said_to_have_run_out_while_a_jar_of_it_stands_in_any_state() {
 }
 
 #[test]
-fn only_seals_that_stand_out_are_told() {
-    let page_of = |failed: u32| {
-        let world = World::at_500_ft();
-        let plums = put_up(&world, "Plums", None, (JarSize::Pint, 20), "2026-08-31T08:00", "Counter");
-        let pears = put_up(&world, "Pears", None, (JarSize::Pint, 60), "2026-08-31T08:30", "Counter");
-        let numbers = |from: u32, to: u32| (from..=to).collect::<Vec<_>>();
-        act(&world, plums, &numbers(1, failed), Act::CheckFailed, "2026-09-01T07:00");
-        act(&world, plums, &numbers(failed + 1, 20), Act::CheckSealed, "2026-09-01T07:00");
-        act(&world, pears, &numbers(1, 60), Act::CheckSealed, "2026-09-01T07:00");
-        world.ok(&["report", "--out", "shelf.html"]);
-        page(&world)
-    };
-    // By hand, the exact test: C(20,10) ÷ C(80,10) is 1 in 9 million; one failure of 20 beside none of 60 is 1 in 4.
-    let told = "Product Plums: 10 of 20 failed to seal, more than the rest (0 of 60).";
-    assert!(section(&page_of(10), "seals").contains(told));
-    assert!(!page_of(1).contains("id=\"seals\""));
-}
-
-#[test]
 fn the_page_of_a_ledger_is_the_same_twice_and_reads_well() {
     let world = household();
     world.ok(&["report", "--out", "shelf.html"]);
@@ -187,4 +168,29 @@ fn an_empty_ledger_has_a_page_too() {
     let answer = world.json(&["report", "--out", "shelf.html"]);
     assert_eq!((&answer["on_shelf"], &answer["to_decide"]), (&0.into(), &0.into()));
     assert!(section(&page(&world), "places").contains("No jar is on the shelf."));
+}
+
+#[test]
+fn only_seals_that_stand_out_are_told_with_the_loads_they_came_from() {
+    let seals_of = |failed: &str| {
+        let mut world = World::with_canners();
+        for (lot, loads, failed) in [("A7", 5, "--sealed"), ("B2", 3, failed)] {
+            world.on("2026-09-01T12:00");
+            let loads = " --load jars=pint:3".repeat(loads);
+            let putup =
+                "putup --product Pears --food pears --pack hot --canner Kettle --minutes 20 --out 11:00";
+            let batch =
+                world.json_of(&format!("{putup} --lid-lot {lot} --place Cellar{loads}"))["batch"].clone();
+            world.on("2026-09-02T08:00");
+            world.json_of(&format!("seal {} {failed}", batch.as_str().unwrap()));
+        }
+        world.ok(&["report", "--out", "shelf.html"]);
+        page(&world)
+    };
+    // By hand: of the 56 ways to take three of eight loads one has four failures, and two lots are compared: 2/56.
+    let told = "Lid lot B2: 4 of 9 failed to seal, in 3 of 3 loads; more than the rest (0 of 15).";
+    let seals = section(&seals_of("--failed 1,4-5,9"), "seals");
+    assert!(seals.contains(told), "{seals}");
+    // Of one load alone: 21 of the 56 ways take it.
+    assert!(!seals_of("--failed 1-3").contains("id=\"seals\""));
 }

@@ -135,7 +135,10 @@ fn report() -> Report {
         },
         year_since: day("2025-11-25"),
         wasted: vec![jars(2, "Beets", "26-009 1,2", "2 Oct 2026: lid bulged")],
-        seals: vec!["Lid lot K24-11: 6 of 24 failed to seal, more than the rest (5 of 210).".to_owned()],
+        seals: vec![
+            "Lid lot K24-11: 6 of 24 failed to seal, in 4 of 4 loads; more than the rest (5 of 210)."
+                .to_owned(),
+        ],
         cautions: vec!["When in doubt, throw it out; never taste food to find out.".to_owned()],
     }
 }

@@ -1,12 +1,13 @@
-//! Failed seals counted by what the jars have in common.
+//! Failed seals by load, and by what the jars have in common.
 
 use std::collections::BTreeMap;
 
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::rules::seal::seal_statistics::{SealCount, SealGrouping, SealStatistics, compare};
+use crate::rules::seal::chances::LoadSeals;
+use crate::rules::seal::seal_statistics::{SealGrouping, SealStatistics, compare};
 
-/// Jars whose lids were looked at; failed where the check said so, or the seal was lost later.
+/// Jars whose lids were looked at, by load; a batch whose loads are not recorded counts as one. Failed where the check said so, or the seal was lost later.
 const CHECKED: &str = "SELECT p.name AS product, t.name AS lid_lot, c.name AS canner,
         count(*) AS checked, sum(k.failed) AS failed
     FROM (SELECT v.jar_id, max(v.act <> 'check-sealed') AS failed
@@ -19,7 +20,7 @@ const CHECKED: &str = "SELECT p.name AS product, t.name AS lid_lot, c.name AS ca
     LEFT JOIN lid_lot t ON t.id = j.lid_lot_id
     LEFT JOIN load o ON o.id = j.load_id
     LEFT JOIN canner c ON c.id = o.canner_id
-    GROUP BY p.id, t.id, c.id";
+    GROUP BY p.id, t.id, c.id, coalesce(j.load_id, -j.batch_id)";
 
 impl Ledger {
     /// Compares seal failures by lid lot, canner and product, in one pass. Jars whose lot or
@@ -28,26 +29,20 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn seal_statistics(&self) -> Result<Vec<SealStatistics>, LedgerError> {
-        let mut counts: BTreeMap<SealGrouping, BTreeMap<String, SealCount>> = BTreeMap::new();
+        let mut groups: BTreeMap<SealGrouping, BTreeMap<String, Vec<LoadSeals>>> = BTreeMap::new();
         let mut statement = self.conn.prepare(CHECKED)?;
         let mut rows = statement.query([])?;
         while let Some(row) = rows.next()? {
-            let (checked, failed): (u32, u32) = (row.get("checked")?, row.get("failed")?);
+            let load = LoadSeals { failed: row.get("failed")?, checked: row.get("checked")? };
             for (grouping, column) in [
                 (SealGrouping::LidLot, "lid_lot"),
                 (SealGrouping::Canner, "canner"),
                 (SealGrouping::Product, "product"),
             ] {
                 let Some(name) = row.get::<_, Option<String>>(column)? else { continue };
-                let count = counts
-                    .entry(grouping)
-                    .or_default()
-                    .entry(name)
-                    .or_insert_with_key(|name| SealCount { name: name.clone(), failed: 0, checked: 0 });
-                count.checked = count.checked.saturating_add(checked);
-                count.failed = count.failed.saturating_add(failed);
+                groups.entry(grouping).or_default().entry(name).or_default().push(load);
             }
         }
-        Ok(counts.into_iter().map(|(grouping, counts)| compare(grouping, counts.into_values())).collect())
+        Ok(groups.into_iter().map(|(grouping, groups)| compare(grouping, groups)).collect())
     }
 }

@@ -2,6 +2,6 @@
 //!
 //! May use load, tables and values.
 
-pub mod exact_test;
+pub mod chances;
 pub mod seal_statistics;
 pub mod seal_window;

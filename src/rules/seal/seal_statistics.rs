@@ -1,6 +1,6 @@
 //! Which lid lots, canners or products fail to seal more often than the rest.
 
-use crate::rules::seal::exact_test::{fisher, holm, wilson};
+use crate::rules::seal::chances::{LoadSeals, Sum, as_bad_by_chance, holm, wilson};
 use crate::values::names::named::named_enum;
 
 /// Chance of a false alarm, over all groups of one kind together, at which a group is named.
@@ -29,17 +29,6 @@ impl SealGrouping {
     }
 }
 
-/// First seal checks of one group.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SealCount {
-    /// Name of the lot, canner or product.
-    pub name: String,
-    /// Jars that failed.
-    pub failed: u32,
-    /// Jars checked, the failed ones included.
-    pub checked: u32,
-}
-
 /// One group beside the rest.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct SealShare {
@@ -49,6 +38,10 @@ pub struct SealShare {
     pub failed: u32,
     /// Jars checked.
     pub checked: u32,
+    /// Loads with a jar that failed.
+    pub failed_loads: usize,
+    /// Loads with a jar checked.
+    pub loads: usize,
     /// Jars that failed in all other groups.
     pub rest_failed: u32,
     /// Jars checked in all other groups.
@@ -57,7 +50,7 @@ pub struct SealShare {
     pub low: f64,
     /// Upper end.
     pub high: f64,
-    /// Fisher's exact test against the rest, two-sided, Holm-corrected. None without a rest.
+    /// The chance that so many loads taken from all fail as often or more, Holm-corrected. None without a rest.
     pub p: Option<f64>,
 }
 
@@ -67,15 +60,14 @@ impl SealShare {
         f64::from(self.failed) / f64::from(self.checked)
     }
 
-    /// Whether the group fails more often or less often than the rest, by more than chance explains.
-    pub fn differs(&self) -> bool {
-        self.p.is_some_and(|p| p < ALARM)
+    /// From how many of its loads the failures came.
+    pub fn of_loads(&self) -> String {
+        format!("{} of {}", self.failed_loads, self.loads)
     }
 
-    /// Whether it differs, and for the worse.
+    /// Whether the group fails more often than the rest, by more than chance explains.
     pub fn stands_out(&self) -> bool {
-        let (group, rest) = (u64::from(self.failed), u64::from(self.rest_failed));
-        self.differs() && group * u64::from(self.rest_checked) > rest * u64::from(self.checked)
+        self.p.is_some_and(|p| p < ALARM)
     }
 }
 
@@ -92,36 +84,43 @@ pub struct SealStatistics {
     pub groups: Vec<SealShare>,
 }
 
-/// Compares every group with the rest of its kind.
+/// Compares every group, told by its loads, with the rest of its kind.
 ///
-/// Groups with no jar checked are left out; one with more failures than checks counts all as failed.
-pub fn compare(grouping: SealGrouping, counts: impl IntoIterator<Item = SealCount>) -> SealStatistics {
-    let mut counts: Vec<SealCount> = counts.into_iter().filter(|count| count.checked > 0).collect();
-    for count in &mut counts {
-        count.failed = count.failed.min(count.checked);
+/// Loads with no jar checked are left out, and groups without any other; a load with more failures than checks
+/// counts all as failed.
+pub fn compare(
+    grouping: SealGrouping,
+    groups: impl IntoIterator<Item = (String, Vec<LoadSeals>)>,
+) -> SealStatistics {
+    let mut groups: Vec<(String, Vec<LoadSeals>)> = groups.into_iter().collect();
+    for (_, loads) in &mut groups {
+        loads.retain(|load| load.checked > 0);
+        loads.iter_mut().for_each(|load| load.failed = load.failed.min(load.checked));
     }
-    let sum = |field: fn(&SealCount) -> u32| counts.iter().map(field).fold(0, u32::saturating_add);
-    let (failed, checked) = (sum(|count| count.failed), sum(|count| count.checked));
-    let mut chances: Vec<f64> = counts
+    groups.retain(|(_, loads)| !loads.is_empty());
+    let jars = |sum: Sum| [sum.failed, sum.checked].map(|jars| u32::try_from(jars).unwrap_or(u32::MAX));
+    let mut all: Vec<LoadSeals> = groups.iter().flat_map(|(_, loads)| loads).copied().collect();
+    let [failed, checked] = jars(Sum::of(&all));
+    let is_alone = groups.len() < 2;
+    let mut chances: Vec<f64> = groups
         .iter()
-        .map(|count| {
-            let rest = (failed - count.failed, checked - count.checked);
-            fisher((count.failed, count.checked), rest)
-        })
+        .map(|(_, loads)| if is_alone { 1.0 } else { as_bad_by_chance(loads, &mut all) })
         .collect();
     holm(&mut chances);
-    let is_alone = counts.len() < 2;
-    let mut groups: Vec<SealShare> = counts
+    let mut groups: Vec<SealShare> = groups
         .into_iter()
         .zip(chances)
-        .map(|(count, p)| {
-            let (low, high) = wilson(count.failed, count.checked);
+        .map(|((name, loads), p)| {
+            let [group_failed, group_checked] = jars(Sum::of(&loads));
+            let (low, high) = wilson(group_failed, group_checked);
             SealShare {
-                rest_failed: failed - count.failed,
-                rest_checked: checked - count.checked,
-                name: count.name,
-                failed: count.failed,
-                checked: count.checked,
+                name,
+                failed: group_failed,
+                checked: group_checked,
+                failed_loads: loads.iter().filter(|load| load.failed > 0).count(),
+                loads: loads.len(),
+                rest_failed: failed - group_failed,
+                rest_checked: checked - group_checked,
                 low,
                 high,
                 p: (!is_alone).then_some(p),
@@ -156,7 +155,9 @@ impl SealStatistics {
                 let SealShare { name, failed, checked, rest_failed, rest_checked, .. } = group;
                 let capital = kind.as_str()[..1].to_ascii_uppercase() + &kind.as_str()[1..];
                 format!(
-                    "{capital} {name}: {failed} of {checked} failed to seal, more than the rest ({rest_failed} of {rest_checked})."
+                    "{capital} {name}: {failed} of {checked} failed to seal, in {} loads; more than the rest \
+                     ({rest_failed} of {rest_checked}).",
+                    group.of_loads()
                 )
             })
             .collect();
@@ -171,87 +172,152 @@ impl SealStatistics {
 
 #[cfg(test)]
 mod tests {
+    use rand::rngs::Xoshiro256PlusPlus;
+    use rand::{RngExt, SeedableRng};
+
     use super::*;
 
-    fn compared(counts: &[(&str, u32, u32)]) -> SealStatistics {
-        let count =
-            |&(name, failed, checked): &(&str, u32, u32)| SealCount { name: name.into(), failed, checked };
-        compare(SealGrouping::LidLot, counts.iter().map(count))
+    /// Each group's loads of nine jars, by how many failed in each.
+    fn compared(groups: &[(&str, &[u32])]) -> SealStatistics {
+        let loads = |failed: &[u32]| failed.iter().map(|&failed| LoadSeals { failed, checked: 9 }).collect();
+        compare(SealGrouping::LidLot, groups.iter().map(|&(name, failed)| (name.to_owned(), loads(failed))))
+    }
+
+    fn chance_of(name: &str, statistics: &SealStatistics) -> f64 {
+        statistics.groups.iter().find(|group| group.name == name).unwrap().p.unwrap()
     }
 
     #[test]
-    fn a_bad_lot_is_named_and_the_good_ones_are_not() {
-        let statistics = compared(&[("A7", 2, 96), ("B2", 6, 24), ("C1", 3, 114), ("D9", 0, 0)]);
-        // scipy 1.17.1, fisher_exact([[6, 18], [5, 205]]): 0.0002045999, the least of three, so three times that.
-        assert!((statistics.groups[0].p.unwrap() - 3.0 * 0.000_204_599_9).abs() < 1e-9);
+    fn a_bad_lot_is_named_with_its_loads_and_the_good_ones_are_not() {
+        let statistics =
+            compared(&[("A7", &[0, 0, 1, 0]), ("B2", &[2, 3, 2]), ("C1", &[0, 0, 0]), ("D9", &[])]);
+        // By hand: of the 120 ways to take three of ten loads one has seven failures, and three lots are compared.
+        assert!((chance_of("B2", &statistics) - 3.0 / 120.0).abs() < 1e-12);
         assert_eq!(
             statistics.sentences(),
-            ["Lid lot B2: 6 of 24 failed to seal, more than the rest (5 of 210)."]
+            ["Lid lot B2: 7 of 27 failed to seal, in 3 of 3 loads; more than the rest (1 of 63)."]
         );
         assert_eq!(
             statistics.groups.iter().map(|group| &group.name[..]).collect::<Vec<_>>(),
-            ["B2", "C1", "A7"]
+            ["B2", "A7", "C1"]
         );
     }
 
     #[test]
-    fn a_lot_of_one_jar_is_compared_and_one_never_checked_is_not() {
-        let names: Vec<_> = compared(&[("A7", 1, 1), ("B2", 0, 3), ("C1", 0, 0)])
-            .groups
-            .into_iter()
-            .map(|group| group.name)
-            .collect();
-        assert_eq!(names, ["A7", "B2"]);
+    fn one_load_that_went_wrong_says_nothing_of_its_lot() {
+        // Taken for independent jars, 6 of 27 beside 1 of 63 would be one in 382 (scipy 1.17.1, fisher_exact).
+        let statistics = compared(&[("A7", &[0, 0, 1, 0]), ("B2", &[6, 0, 0]), ("C1", &[0, 0, 0])]);
+        // By hand: 36 of the 120 ways to take three of ten loads take that with six failures.
+        assert!((chance_of("B2", &statistics) - 3.0 * 36.0 / 120.0).abs() < 1e-12);
+        assert_eq!(
+            statistics.sentences(),
+            ["Nothing stands out among the lid lots: 7 of 90 jars failed to seal."]
+        );
+        assert_eq!(statistics.groups[0].of_loads(), "1 of 3");
     }
 
     #[test]
     fn a_lot_better_than_the_rest_is_no_alarm() {
-        let statistics = compared(&[("A7", 0, 200), ("B2", 15, 60), ("C1", 14, 60)]);
-        assert!(statistics.groups.iter().find(|group| group.name == "A7").unwrap().p.unwrap() < 0.001);
-        let names: Vec<_> =
-            statistics.groups.iter().filter(|g| g.stands_out()).map(|g| &g.name[..]).collect();
+        let bad: &[u32] = &[2, 3, 2, 1, 2, 3];
+        let statistics = compared(&[("A7", &[0; 20]), ("B2", bad), ("C1", bad)]);
+        assert_eq!(chance_of("A7", &statistics), 1.0);
+        let names: Vec<_> = statistics
+            .groups
+            .iter()
+            .filter(|group| group.stands_out())
+            .map(|group| &group.name[..])
+            .collect();
         assert_eq!(names, ["B2", "C1"]);
     }
 
     #[test]
     fn chance_alone_and_a_single_lot_say_nothing() {
-        let chance = compared(&[("A7", 1, 20), ("B2", 3, 24)]);
+        let chance = compared(&[("A7", &[1, 0]), ("B2", &[0, 2, 1])]);
         assert_eq!(
             chance.sentences(),
-            ["Nothing stands out among the lid lots: 4 of 44 jars failed to seal."]
+            ["Nothing stands out among the lid lots: 4 of 45 jars failed to seal."]
         );
         assert!(chance.groups.iter().all(|group| group.p.is_some()));
-        assert_eq!(compared(&[("A7", 5, 20)]).groups[0].p, None);
+        let alone = compared(&[("A7", &[5, 0])]);
+        assert_eq!(alone.groups[0].p, None);
         assert_eq!(
-            compared(&[("A7", 5, 20)]).sentences(),
-            ["5 of 20 jars failed to seal, all of one lid lot (A7): nothing to compare with."]
+            alone.sentences(),
+            ["5 of 18 jars failed to seal, all of one lid lot (A7): nothing to compare with."]
         );
         assert_eq!(compared(&[]).sentences(), ["No seal check with a lid lot on record yet."]);
     }
 
     #[test]
-    fn a_group_stands_out_only_below_five_in_a_hundred_and_only_when_it_is_worse() {
-        let group = |failed, p| SealShare {
+    fn a_group_stands_out_only_below_five_in_a_hundred() {
+        let group = |p| SealShare {
             name: "A7".into(),
-            failed,
+            failed: 3,
             checked: 10,
+            failed_loads: 1,
+            loads: 2,
             rest_failed: 3,
             rest_checked: 10,
             low: 0.0,
             high: 1.0,
             p,
         };
-        assert!((group(3, None).share() - 0.3).abs() < 1e-12);
+        assert!((group(None).share() - 0.3).abs() < 1e-12);
         // An alarm level is a strict bound: common practice, no source.
-        assert!(!group(9, Some(0.05)).differs() && group(9, Some(0.049)).differs());
-        assert!(group(4, Some(0.01)).stands_out());
-        assert!(!group(3, Some(0.01)).stands_out());
-        assert!(!group(9, None).stands_out());
+        assert!(!group(Some(0.05)).stands_out() && group(Some(0.049)).stands_out());
+        assert!(!group(None).stands_out());
     }
 
     #[test]
     fn more_failures_than_checks_do_not_overflow() {
-        let odd = compared(&[("A7", u32::MAX, 1), ("B2", 0, u32::MAX)]);
+        let lot = |name: &str, failed, checked| (name.to_owned(), vec![LoadSeals { failed, checked }]);
+        let odd = compare(SealGrouping::LidLot, [lot("A7", u32::MAX, 1), lot("B2", 0, u32::MAX)]);
         assert!(odd.groups.iter().all(|group| (0.0..=1.0).contains(&group.share())));
+    }
+
+    /// Shares of invented households in which the first of six lots is told, and in which any is.
+    ///
+    /// Thirty loads of nine jars, five a lot; a jar of the first lot fails with the chance `bad`, others with `good`.
+    /// `clumped` is the correlation of two jars of one load: each jar's chance leans on the load's jars before it
+    /// (Polya's urn).
+    fn told(good: f64, bad: f64, clumped: f64, households: u32) -> [f64; 2] {
+        let mut random = Xoshiro256PlusPlus::seed_from_u64(2_026);
+        let mut times = [0, 0];
+        for _ in 0..households {
+            let lots = (0..6).map(|lot| {
+                let chance = if lot == 0 { bad } else { good };
+                let loads = (0..5).map(|_| {
+                    let failed = (0..9).fold(0, |failed, jar| {
+                        let urn = chance * (1.0 - clumped) + clumped * f64::from(failed);
+                        let of = 1.0 - clumped + clumped * f64::from(jar);
+                        failed + u32::from(random.random::<f64>() * of < urn)
+                    });
+                    LoadSeals { failed, checked: 9 }
+                });
+                (lot.to_string(), loads.collect())
+            });
+            let lots: Vec<_> = lots.collect();
+            let groups = compare(SealGrouping::LidLot, lots).groups;
+            let is_told =
+                |name: &str| groups.iter().any(|group| group.stands_out() && group.name.contains(name));
+            times[0] += u32::from(is_told("0"));
+            times[1] += u32::from(is_told(""));
+        }
+        times.map(|times| f64::from(times) / f64::from(households))
+    }
+
+    #[test]
+    fn lots_that_fail_alike_are_rarely_told_however_failures_clump() {
+        for (share, households) in [(0.1, 600), (0.03, 300)] {
+            let [_, any] = told(share, share, 0.2, households);
+            assert!(any < 0.05, "{share}: {any}");
+        }
+    }
+
+    #[test]
+    fn a_lot_that_fails_often_is_found() {
+        let [found, _] = told(0.03, 0.2, 0.0, 300);
+        assert!(found >= 0.7, "{found}");
+        let [found, _] = told(0.03, 0.3, 0.0, 300);
+        assert!(found >= 0.95, "{found}");
     }
 }
