@@ -66,16 +66,19 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
       you know it yourself, eat it up: the last day is Thursday 3 September 2026.
 
     Eat first in September 2026: 1 jar.
-    Jar          Product      Place   Put up      Why
-    26-001-03-6  Green beans  Cellar  2026-02-14  5 to eat within 6 months; your
-                                                  word: mine
+    Jar          Product      Place   Put up      Best by
+    26-001-03-6  Green beans  Cellar  2026-02-14  2027-02-14, your word: mine
 
     Due in September 2026 too, but the process is not on record: 3 jars. Eat these
     only if you know it yourself.
-    Jar          Product  Place   Put up      Why
-    25-002-01-9  Pears    Pantry  2025-10-20  5 to eat within 2 months
-    25-002-02-7  Pears    Pantry  2025-10-20  5 to eat within 2 months
-    25-002-03-5  Pears    Pantry  2025-10-20  5 to eat within 2 months
+    Jar          Product  Place   Put up      Best by
+    25-002-01-9  Pears    Pantry  2025-10-20  2026-10-20
+    25-002-02-7  Pears    Pantry  2025-10-20  2026-10-20
+    25-002-03-5  Pears    Pantry  2025-10-20  2026-10-20
+
+    So that none passes its best by:
+      Green beans: 1 of 5, the first best by 2027-02-14.
+      Pears: 3 of 5, the first best by 2026-10-20.
 
     Past best by, to be used soon. Best by is a matter of quality, not safety. Look
     every jar over before and on opening, whatever its date.
@@ -185,6 +188,11 @@ fn the_jars_owed_this_month_are_the_oldest_and_as_many_as_the_level_plan_says() 
             "2027-01 Green beans 1"
         ]
     );
+    // One line a product, by hand: those left of each, and the first day of quality of them.
+    let spread: Vec<String> = (answer["spread"].as_array().unwrap().iter())
+        .map(|of| format!("{} {} {} {}", of["product"], of["jars"], of["left"], of["first_best_by"]))
+        .collect();
+    assert_eq!(spread, [r#""Green beans" 1 5 "2027-02-14""#, r#""Pears" 3 5 "2026-10-20""#]);
     // Past its best is told apart, never as owed.
     assert_eq!(answer["past_best"].as_array().unwrap().len(), 2);
     assert_eq!(answer["past_best"][0]["product"], "Green beans");

@@ -39,17 +39,12 @@ fn with_one_it_says_what_is_due_today() {
       26-001 1-4 Plums, Counter: check the lid by Tuesday 1 September, 16:00.
 
     Eat first this month, the first 5 of 10:
-    Jar          Product  Place   Put up      Why
-    25-001-01-8  Pears    Pantry  2025-12-20  40 to eat within 4 months; process
-                                              not on record
-    25-001-02-6  Pears    Pantry  2025-12-20  40 to eat within 4 months; process
-                                              not on record
-    25-001-03-4  Pears    Pantry  2025-12-20  40 to eat within 4 months; process
-                                              not on record
-    25-001-04-2  Pears    Pantry  2025-12-20  40 to eat within 4 months; process
-                                              not on record
-    25-001-05-9  Pears    Pantry  2025-12-20  40 to eat within 4 months; process
-                                              not on record
+    Jar          Product  Place   Put up      Best by
+    25-001-01-8  Pears    Pantry  2025-12-20  2026-12-20, process not on record
+    25-001-02-6  Pears    Pantry  2025-12-20  2026-12-20, process not on record
+    25-001-03-4  Pears    Pantry  2025-12-20  2026-12-20, process not on record
+    25-001-04-2  Pears    Pantry  2025-12-20  2026-12-20, process not on record
+    25-001-05-9  Pears    Pantry  2025-12-20  2026-12-20, process not on record
     Where a jar's process is not on record, this ledger cannot tell whether it got a
     tested one. Unless you know that yourself, do not eat it.
     -- stderr --

@@ -16,7 +16,6 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::hold::Hold;
 use crate::ledger::jar::live::{LiveJar, LiveRow, Which};
-use crate::rules::eating::level_plan::Pace;
 use crate::rules::eating::rotation::{Stock, Turn, rotate};
 use crate::rules::food::care::Care;
 use crate::rules::jar::decide_now::Matter;
@@ -40,6 +39,8 @@ pub(crate) struct Answer {
     pub(crate) decide_now: Vec<ToDecide>,
     /// Jars owed in the month, oldest first.
     pub(crate) eat_first: Vec<ToEat>,
+    /// The products some of whose jars are owed in the month, and others later.
+    pub(crate) spread: Vec<Spread>,
     /// Low-acid and tomato jars whose process is not on record, which nobody vouched for: in no plan.
     pub(crate) unrecorded: Vec<ToEat>,
     /// Jars past their best by: a matter of quality.
@@ -69,6 +70,18 @@ pub(crate) struct ToEat {
     /// What must be said of its process.
     #[serde(flatten)]
     pub(crate) process: ProcessMark,
+}
+
+/// A product of which some jars are owed in the month, so that none of those left passes its best by.
+#[derive(Serialize)]
+pub(crate) struct Spread {
+    pub(crate) product: Word,
+    /// Jars owed in the month.
+    pub(crate) jars: u64,
+    /// Jars on the shelf whose best by is ahead, those among them.
+    pub(crate) left: u64,
+    /// The first best by of those left.
+    pub(crate) first_best_by: NaiveDate,
 }
 
 /// How many jars of a product to eat in a month.
@@ -109,8 +122,6 @@ fn one_by_one<S: serde::Serializer>(holds: &Rc<Vec<Hold>>, to: S) -> Result<S::O
 struct Turns {
     past_best: u64,
     owed: Range<u64>,
-    /// Why a jar is owed whose best by is later.
-    pace: String,
     /// The turn of the next jar read.
     next: u64,
 }
@@ -162,6 +173,7 @@ impl Answer {
             month,
             decide_now: Vec::new(),
             eat_first: Vec::new(),
+            spread: Vec::new(),
             unrecorded: Vec::new(),
             past_best: Vec::new(),
             months: Vec::new(),
@@ -202,8 +214,12 @@ impl Answer {
             }));
             let owed = rotation.turns_in(month.since(current));
             good_until = good_until.max(rotation.last_day_before(owed.end).unwrap_or(good_until));
-            let pace = pace(rotation.pace());
-            turns.insert(product, Turns { past_best: rotation.past_best, owed, pace, next: 0 });
+            let (left, first) = rotation.ahead();
+            let jars = owed.end - owed.start;
+            if let Some(first_best_by) = first.filter(|_| 0 < jars && jars < left) {
+                answer.spread.push(Spread { product: product_word, jars, left, first_best_by });
+            }
+            turns.insert(product, Turns { past_best: rotation.past_best, owed, next: 0 });
         }
         ledger.each_live_row(&Which { good_until: Some(good_until), ..Which::default() }, |row| {
             answer.add(row, clock, &mut turns, &mut shared)
@@ -213,6 +229,7 @@ impl Answer {
         answer.eat_first.sort_by_key(turn);
         answer.unrecorded.sort_by_key(turn);
         answer.past_best.sort_by_key(turn);
+        answer.spread.sort_by(|a, b| a.product.cmp(&b.product));
         answer.months.sort_by(|a, b| (a.month, &a.product).cmp(&(b.month, &b.product)));
         answer.tell_signs(&good, &shared);
         Ok(answer)
@@ -243,9 +260,7 @@ impl Answer {
                 self.past_best.push(to_eat(&live, why, shared));
             } else if turns.owed.contains(&turn) {
                 let live = row.read()?;
-                let in_time = Month::of(live.jar.best_by) <= self.month;
-                let why = if in_time { format!("best by {}", live.jar.best_by) } else { turns.pace.clone() };
-                self.eat_first.push(to_eat(&live, why, shared));
+                self.eat_first.push(to_eat(&live, format!("best by {}", live.jar.best_by), shared));
             }
             return Ok(());
         }
@@ -299,14 +314,6 @@ impl Among {
         self.any = true;
         self.low_acid |= care == Care::LowAcid;
         self.unrecorded |= unrecorded;
-    }
-}
-
-/// The pace that leaves none past its best by.
-fn pace(pace: Option<Pace>) -> String {
-    match pace {
-        Some(pace) if pace.months > 1 => format!("{} to eat within {} months", pace.jars, pace.months),
-        _ => "due this month".to_owned(),
     }
 }
 

@@ -38,22 +38,6 @@ struct Corner {
     jars: u64,
 }
 
-/// How fast one product should be eaten now: so many jars in so many months.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Pace {
-    /// Jars due by the end of the span.
-    pub jars: u64,
-    /// Months of the span, the current one included.
-    pub months: u64,
-}
-
-impl Pace {
-    /// Jars a month.
-    pub fn per_month(self) -> f64 {
-        self.jars as f64 / self.months as f64
-    }
-}
-
 /// The most level plan that leaves no jar past its best by.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct LevelPlan {
@@ -100,11 +84,6 @@ impl LevelPlan {
 
     fn corner_before(&self, index: usize) -> Corner {
         index.checked_sub(1).map_or(Corner { months: 0, jars: 0 }, |at| self.corners[at])
-    }
-
-    /// The pace owed now: the curve's first slope. None when nothing is due.
-    pub fn pace(&self) -> Option<Pace> {
-        self.corners.first().map(|first| Pace { jars: first.jars, months: first.months })
     }
 
     /// Whole jars for each month from the current one to the last with a jar due.
@@ -190,13 +169,11 @@ mod tests {
         // Two jars due this month, one next month, one five months on: N = 2 3 3 3 3 4.
         // Slopes from the origin: 2/1, 3/2, 4/6, so the curve bends at (1, 2), (2, 3) and ends at (6, 4).
         let plan = plan(&[0, 0, 1, 5]);
-        assert_eq!(plan.pace(), Some(Pace { jars: 2, months: 1 }));
         assert_eq!(plan.months().collect::<Vec<_>>(), [2, 1, 1, 0, 0, 0]);
         // Seven jars due in the fourth month: 7/4 a month, rounded up along the sum: 2 4 6 7.
         assert_eq!(months(&[3; 7]), [2, 2, 2, 1]);
         assert_eq!(LevelPlan::new([(3, 7)]).months().collect::<Vec<_>>(), [2, 2, 2, 1]);
         assert_eq!(months(&[]), [0; 0]);
-        assert!((LevelPlan::new([(3, 7)]).pace().unwrap().per_month() - 1.75).abs() < 1e-12);
     }
 
     fn shelf() -> impl Strategy<Value = Vec<u32>> {

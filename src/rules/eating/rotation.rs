@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::rules::eating::level_plan::{LevelPlan, Pace};
+use crate::rules::eating::level_plan::LevelPlan;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::time::civil_day::add_months;
 use crate::values::time::month::Month;
@@ -111,10 +111,9 @@ impl Rotation {
         first..first + left.next().unwrap_or(0)
     }
 
-    /// The pace owed from now on: jars still to be eaten, in so many months. None when nothing is due.
-    pub fn pace(&self) -> Option<Pace> {
-        let planned = self.plan.pace()?;
-        Some(Pace { jars: planned.jars.saturating_sub(self.done), ..planned })
+    /// How many jars on the shelf have their best by ahead, and the first of those days.
+    pub fn ahead(&self) -> (u64, Option<NaiveDate>) {
+        (self.ahead.iter().map(|(_, jars)| jars).sum(), self.ahead.first().map(|&(day, _)| day))
     }
 
     /// The best by of the jar whose turn is the last before `turn`, where it is still ahead.
@@ -249,6 +248,7 @@ mod tests {
         let rotation = rotate(&here(due), day("2031-03-15"));
         // Due before 15 April: two of March and one of April; the fourth, of 30 June, by the look of 15 June.
         assert_eq!((rotation.past_best, rotation.turns_in(0), rotation.turns_in(1)), (1, 1..4, 4..5));
+        assert_eq!(rotation.ahead(), (4, Some(day("2031-03-15"))));
         let months: Vec<String> = rotation
             .by_month(Month::of(day("2031-03-15")))
             .map(|(month, jars)| format!("{month} {jars}"))
@@ -263,6 +263,6 @@ mod tests {
     #[test]
     fn a_shelf_with_nothing_ahead_owes_nothing() {
         let rotation = rotate(&here(BTreeMap::from([(day("2031-02-14"), 1)])), day("2031-03-15"));
-        assert_eq!((rotation.past_best, rotation.turns_in(0), rotation.pace()), (1, 1..1, None));
+        assert_eq!((rotation.past_best, rotation.turns_in(0), rotation.ahead()), (1, 1..1, (0, None)));
     }
 }

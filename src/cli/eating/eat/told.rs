@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use crate::answers::eating::decide::ToDecide;
-use crate::answers::eating::eat::{Answer, InFreezer, ToEat, Withheld};
+use crate::answers::eating::eat::{Answer, InFreezer, Spread, ToEat, Withheld};
 use crate::answers::jars::stands::at;
 use crate::cli::errors::Failure;
 use crate::cli::shelf::stock::place;
@@ -12,7 +12,6 @@ use crate::paper::text::mark::Mark;
 use crate::paper::text::table::Table;
 use crate::rules::jar::decide_now::Matter;
 use crate::rules::jar::jar_state::JarState;
-use crate::rules::load::process_record::NOT_ON_RECORD;
 use crate::rules::spoilage::cautions::BEST_BY;
 use crate::rules::spoilage::signs::{Severity, Sign, Stage};
 use crate::rules::spoilage::signs_in_short::in_short;
@@ -31,7 +30,7 @@ pub(super) fn say(
     if !answer.past_best.is_empty() {
         screen.say("");
         screen.say(format!("Past best by, to be used soon. {}", BEST_BY.text));
-        say_past_best(&answer.past_best, screen)?;
+        say_jars(&answer.past_best, screen)?;
     }
     if with_months {
         months(answer, screen);
@@ -119,42 +118,46 @@ fn eat_first(answer: &Answer, screen: &mut Screen) -> Result<(), Failure> {
             "Due in {month}{too}, but the process is not on record: {}. Eat these only if you know it yourself.",
             counted(unrecorded.len())
         ));
-        // The heading says it of all of them.
-        let mark = format!("; {NOT_ON_RECORD}");
-        let why = |jar: &ToEat| jar.why.strip_suffix(&mark).unwrap_or(&jar.why).to_owned();
-        say_table(unrecorded, "Why", why, screen)?;
+        // The heading says of all of them what a mark would say.
+        say_table(unrecorded, |jar| jar.best_by.to_string(), screen)?;
     }
+    say_spread(&answer.spread, screen);
     Ok(())
 }
 
-/// Says the jars to eat, with why each comes now.
+/// Says which of a product's jars these are, so that it is plain why they come before their time.
+fn say_spread(spread: &[Spread], screen: &mut Screen) {
+    if spread.is_empty() {
+        return;
+    }
+    screen.say("");
+    screen.say("So that none passes its best by:");
+    for Spread { product, jars, left, first_best_by } in spread {
+        screen.say(format!("  {product}: {jars} of {left}, the first best by {first_best_by}."));
+    }
+}
+
+/// Says the jars to eat, with their best by.
 pub(in crate::cli) fn say_jars<'a>(
     jars: impl IntoIterator<Item = &'a ToEat>,
     screen: &mut Screen,
 ) -> Result<(), Failure> {
-    say_table(jars, "Why", |jar| jar.why.to_string(), screen)
-}
-
-/// Says the jars past their best by, which is why they are told.
-fn say_past_best(jars: &[ToEat], screen: &mut Screen) -> Result<(), Failure> {
-    let best_by = |jar: &ToEat| format!("{}{}", jar.best_by, jar.process.after_comma());
-    say_table(jars, "Best by", best_by, screen)
+    say_table(jars, |jar| format!("{}{}", jar.best_by, jar.process.after_comma()), screen)
 }
 
 fn say_table<'a>(
     jars: impl IntoIterator<Item = &'a ToEat>,
-    head: &str,
-    last: impl Fn(&ToEat) -> String,
+    best_by: impl Fn(&ToEat) -> String,
     screen: &mut Screen,
 ) -> Result<(), Failure> {
-    screen.table_of(Table::new(["Jar", "Product", "Place", "Put up", head]), |take| {
+    screen.table_of(Table::new(["Jar", "Product", "Place", "Put up", "Best by"]), |take| {
         jars.into_iter().try_for_each(|jar| {
             take([
                 jar.jar.to_string(),
                 jar.product.to_string(),
                 place(jar.place.as_deref()),
                 jar.put_up.to_string(),
-                last(jar),
+                best_by(jar),
             ])
         })
     })
