@@ -192,6 +192,7 @@ impl Household {
                         name: name.parse().unwrap(),
                         method: Method::PressureDial,
                         holds,
+                        holds_together: Vec::new(),
                     })?;
                 }
                 Ok(())
@@ -361,6 +362,7 @@ impl Household {
                     name: NEW_CANNER.parse().unwrap(),
                     method: Method::PressureDial,
                     holds: BTreeMap::from([(JarSize::Pint, 9)]),
+                    holds_together: Vec::new(),
                 };
                 self.entry(|write| write.add_canner(&new).map(|_| ()))
             }

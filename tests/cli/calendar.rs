@@ -18,6 +18,7 @@ fn household() -> World {
         name: "Tall canner".parse().unwrap(),
         method: Method::PressureDial,
         holds: BTreeMap::from([(JarSize::Pint, 9)]),
+        holds_together: Vec::new(),
     };
     entry(&world, "canner add", "2025-08-19T08:00", |write| write.add_canner(&canner));
     let pears = shelve(&world, "Pears", Some("pears"), (JarSize::Quart, 7), "2025-12-20T11:00", "Pantry");

@@ -6,6 +6,7 @@ mod acts;
 mod backup;
 mod calendar;
 mod calendar_file;
+mod canner;
 mod check;
 mod completions;
 mod correct;

@@ -20,6 +20,7 @@ fn household() -> World {
         name: "Tall canner".parse().unwrap(),
         method: Method::PressureDial,
         holds: BTreeMap::from([(JarSize::Pint, 9)]),
+        holds_together: Vec::new(),
     };
     entry(&world, "canner add", "2025-08-30T08:00", |write| write.add_canner(&canner));
     let out = "2025-09-01T15:00";

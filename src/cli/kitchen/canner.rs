@@ -1,5 +1,6 @@
 use std::collections::BTreeMap;
 
+use crate::answers::jars::sizes::in_words;
 use crate::cli::arguments::jar_counts::count_up_to;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
@@ -8,6 +9,7 @@ use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::kitchen::canner::{Canner, NewCanner};
 use crate::paper::text::table::Table;
+use crate::rules::canning_day::loading::Load;
 use crate::rules::gauge::dial_gauge::needs_testing;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Method;
@@ -38,11 +40,26 @@ struct AddArgs {
     /// Jars of each size in one load, such as quart:7,pint:9
     #[arg(long, value_delimiter = ',', value_name = "SIZE:JARS", value_parser = capacity)]
     holds: Vec<(JarSize, u32)>,
+    /// Jars of several sizes that one load takes together, such as quart:4,pint:5; once for each way to fill it
+    #[arg(long, value_name = "SIZES", value_parser = together)]
+    together: Vec<BTreeMap<JarSize, u32>>,
 }
 
 /// Reads how many jars of a size one load takes.
 fn capacity(given: &str) -> Result<(JarSize, u32), String> {
     count_up_to(999, given)
+}
+
+/// Reads how many jars of several sizes one load takes together.
+fn together(given: &str) -> Result<BTreeMap<JarSize, u32>, String> {
+    let counts = given.split(',').map(|part| capacity(part.trim())).collect::<Result<Vec<_>, _>>()?;
+    let way = BTreeMap::from_iter(counts.iter().copied());
+    if way.len() < 2 || way.len() < counts.len() {
+        return Err(format!(
+            "\u{201c}{given}\u{201d}: write several sizes, each once, such as quart:4,pint:5"
+        ));
+    }
+    Ok(way)
 }
 
 #[derive(serde::Serialize)]
@@ -120,7 +137,23 @@ fn gather(args: &AddArgs, asker: &Asker) -> Result<NewCanner, Failure> {
             ));
         }
     }
-    Ok(NewCanner { name, method, holds: by_size })
+    for (&size, &count) in args.together.iter().flatten() {
+        let alone = by_size.get(&size).copied().unwrap_or(0);
+        if count > alone {
+            return Err(Failure::usage(
+                format!(
+                    "--together tells {}, and --holds {}; nothing was saved",
+                    size.counted(count),
+                    if alone == 0 { "none of that size".to_owned() } else { format!("at most {alone}") }
+                ),
+                format!(
+                    "tell with --holds how many {} it takes where they are all of that size",
+                    size.plural()
+                ),
+            ));
+        }
+    }
+    Ok(NewCanner { name, method, holds: by_size, holds_together: args.together.clone() })
 }
 
 fn list(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -142,6 +175,7 @@ fn list(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
 }
 
 fn holds_in_words(canner: &Canner) -> String {
-    let held: Vec<String> = canner.holds.iter().map(|(size, &jars)| size.counted(jars)).collect();
-    held.join(" or ")
+    let alone = canner.holds.iter().map(|(size, &jars)| size.counted(jars));
+    let together = canner.holds_together.iter().map(|way| in_words(&Load::from_iter(way.clone())));
+    alone.chain(together).collect::<Vec<_>>().join(" or ")
 }

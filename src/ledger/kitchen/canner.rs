@@ -8,6 +8,7 @@ use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::parsed;
+use crate::rules::canning_day::loading::Room;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Method;
 use crate::values::names::everyday::meant;
@@ -25,6 +26,9 @@ pub struct Canner {
     pub method: Method,
     /// Jars of each size in one load.
     pub holds: BTreeMap<JarSize, u32>,
+    /// Jars of several sizes in one load, one entry a way to fill it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub holds_together: Vec<BTreeMap<JarSize, u32>>,
 }
 
 /// A canner to be recorded.
@@ -36,6 +40,15 @@ pub struct NewCanner {
     pub method: Method,
     /// Jars of each size in one load.
     pub holds: BTreeMap<JarSize, u32>,
+    /// Jars of several sizes in one load, one entry a way to fill it.
+    pub holds_together: Vec<BTreeMap<JarSize, u32>>,
+}
+
+impl Canner {
+    /// What it takes in one load.
+    pub fn room(&self) -> Room<'_> {
+        Room { alone: &self.holds, together: &self.holds_together }
+    }
 }
 
 const CANNERS: &str = "SELECT c.id, c.name, c.method FROM canner c
@@ -94,7 +107,23 @@ impl Ledger {
         let holds = statement
             .query_and_then([id], |row| Ok((parsed(row, "size")?, row.get("jars")?)))?
             .collect::<Result<_, LedgerError>>()?;
-        Ok(Canner { id, name: row.get("name")?, method: parsed(row, "method")?, holds })
+        let mut holds_together: Vec<BTreeMap<JarSize, u32>> = Vec::new();
+        let mut statement = self
+            .conn
+            .prepare_cached("SELECT mix, size, jars FROM canner_mix WHERE canner_id = ?1 ORDER BY mix")?;
+        let mut rows = statement.query([id])?;
+        let mut last = None;
+        while let Some(row) = rows.next()? {
+            let mix: i64 = row.get("mix")?;
+            if last != Some(mix) {
+                holds_together.push(BTreeMap::new());
+                last = Some(mix);
+            }
+            if let Some(way) = holds_together.last_mut() {
+                way.insert(parsed(row, "size")?, row.get("jars")?);
+            }
+        }
+        Ok(Canner { id, name: row.get("name")?, method: parsed(row, "method")?, holds, holds_together })
     }
 }
 
@@ -120,6 +149,14 @@ impl Write<'_> {
                 "INSERT INTO canner_capacity (canner_id, size, jars) VALUES (?1, ?2, ?3)",
                 params![id, size.as_str(), jars],
             )?;
+        }
+        for (way, mix) in new.holds_together.iter().zip(1..) {
+            for (size, jars) in way {
+                self.conn.execute(
+                    "INSERT INTO canner_mix (canner_id, mix, size, jars) VALUES (?1, ?2, ?3, ?4)",
+                    params![id, mix, size.as_str(), jars],
+                )?;
+            }
         }
         self.canner(&new.name)
     }

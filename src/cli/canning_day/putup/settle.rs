@@ -17,6 +17,7 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::canning_day::loading;
+use crate::rules::canning_day::loading::TooMuch;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Acidity;
 use crate::values::names::near::near_names;
@@ -145,14 +146,18 @@ fn loads(
             ));
         }
         let canner = canner(&load, ledger)?;
-        for &(size, count) in &load.jars {
-            if canner.holds.get(&size).is_some_and(|&room| count > room) {
-                remarks.push(format!(
-                    "{} in load {number} is more than {} takes on record.",
-                    size.counted(count),
-                    canner.name
-                ));
-            }
+        match canner.room().too_much(&load.jars) {
+            Some(TooMuch::OfSize(size, count)) => remarks.push(format!(
+                "{} in load {number} is more than {} takes on record.",
+                size.counted(count),
+                canner.name
+            )),
+            Some(TooMuch::Together) => remarks.push(format!(
+                "{} in load {number} may be more than {} takes: no such filling is on record.",
+                in_words(&load.jars),
+                canner.name
+            )),
+            None => {}
         }
         loads.push((load, canner));
     }

@@ -28,6 +28,7 @@ fn kitchen() -> (TempDir, Ledger) {
         name: "weights".parse().unwrap(),
         method: Method::PressureWeighted,
         holds: BTreeMap::from([(JarSize::Quart, 7)]),
+        holds_together: Vec::new(),
     };
     ledger
         .write("canner add", clock(), |write| Ok((write.add_canner(&canner)?, "canner".to_owned())))

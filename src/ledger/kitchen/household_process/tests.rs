@@ -124,6 +124,7 @@ fn an_own_process_lifts_no_hold_that_was_there_before_it() {
         name: "weights".parse().unwrap(),
         method: Method::PressureWeighted,
         holds: std::collections::BTreeMap::from([(JarSize::Pint, 9)]),
+        holds_together: Vec::new(),
     };
     ledger
         .write("canner add", clock(), |write| Ok((write.add_canner(&canner)?, "canner".to_owned())))
