@@ -8,6 +8,7 @@ use crate::rules::process::{FoodId, Method, Pack, ProcessQuestion, answers_for, 
 use crate::tables::figures::Figure;
 use crate::tables::foods;
 use crate::tables::foods::Food;
+use crate::tables::no_process::NoProcessRow;
 use crate::tables::processes;
 use crate::tables::processes::ProcessRow;
 use crate::values::kinds::jar_size::JarSize;
@@ -112,6 +113,16 @@ pub(super) fn explain(question: &ProcessQuestion) -> Absence {
     let base = question.method.of_the_tables();
     let in_canner = |row: &&ProcessRow| row.method == base;
     let rows = || processes::of(&food.id).filter(in_canner);
+    if let Some(row) = never_in(food, question.size) {
+        let instead = tested_instead(question);
+        let sentence = format!(
+            "Do not can {} in {}. {row} {}",
+            food.name,
+            question.size.plural(),
+            instead_words(question, &instead)
+        );
+        return Absence { because: NoneBecause::Never, sentence, instead, suggestions: Vec::new() };
+    }
     let too_acid_poor = question.method == Method::Steam && food.acidity == Acidity::LowAcid;
     let (because, mut sentence) = if too_acid_poor || rows().next().is_none() {
         (NoneBecause::Method, no_method(food, question.method))
@@ -128,6 +139,16 @@ pub(super) fn explain(question: &ProcessQuestion) -> Absence {
     sentence.push(' ');
     sentence.push_str(&instead_words(question, &instead));
     Absence { because, sentence, instead, suggestions: Vec::new() }
+}
+
+/// What the published list says of a jar in which a food is never canned: a half-gallon, but for the juices that the
+/// tables list in it.
+fn never_in(food: &Food, size: JarSize) -> Option<&'static NoProcessRow> {
+    let is_listed = || processes::of(&food.id).any(|row| row.size == size);
+    if size != JarSize::HalfGallon || is_listed() {
+        return None;
+    }
+    food_search::never("half-gallon jars")
 }
 
 fn no_method(food: &Food, method: Method) -> String {

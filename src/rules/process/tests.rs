@@ -127,7 +127,11 @@ fn an_absence_names_the_part_of_the_question_that_has_no_process() {
     assert_eq!(because(ask("turnips", Hot, Pint, PressureDial, "0ft")), NoneBecause::Food);
     assert_eq!(because(ask("green-beans", Raw, Quart, BoilingWater, "0ft")), NoneBecause::Method);
     assert_eq!(because(ask("dilly-beans", Raw, Pint, PressureDial, "0ft")), NoneBecause::Method);
-    assert_eq!(because(ask("green-beans", Raw, JarSize::HalfGallon, PressureDial, "0ft")), NoneBecause::Jar);
+    assert_eq!(
+        because(ask("green-beans", Raw, JarSize::HalfGallon, PressureDial, "0ft")),
+        NoneBecause::Never
+    );
+    assert_eq!(because(ask("mushrooms", Hot, Quart, PressureDial, "0ft")), NoneBecause::Jar);
     assert_eq!(because(ask("beets", Raw, Pint, PressureDial, "0ft")), NoneBecause::Pack);
     assert_eq!(because(ask("beets", Hot, Pint, PressureDial, "8001ft")), NoneBecause::Altitude);
     assert_eq!(because(ask("beets", Hot, Pint, PressureDial, "2439m")), NoneBecause::Altitude);
@@ -223,9 +227,30 @@ fn a_process_is_written_as_other_programs_read_it() {
         })
     );
     let none = serde_json::to_value(ask("beets", Hot, JarSize::HalfGallon, PressureDial, "0ft")).unwrap();
-    assert_eq!(none["none_because"], "jar");
+    assert_eq!(none["none_because"], "never");
     assert_eq!(
         none["tested_instead"][0],
         serde_json::json!({"pack": "hot", "jar": "pint", "method": "pressure-dial"})
     );
+}
+
+// Penn State Extension, Canning with half-gallon jars: a tested process for apple juice and grape juice only.
+#[test]
+fn half_gallons_are_for_the_two_juices_only_and_the_answer_says_whose_word_that_is() {
+    for food in foods::all() {
+        for method in Method::ALL {
+            let answer = ask(food.id.as_str(), Hot, JarSize::HalfGallon, *method, "0ft");
+            let is_juice = ["apple-juice", "grape-juice"].contains(&food.id.as_str());
+            assert_eq!(answer.none_because == Some(NoneBecause::Never), !is_juice, "{}: {answer:?}", food.id);
+            let says = answer
+                .detail
+                .contains("half-gallons. Half-gallon jars have a tested process for apple juice")
+                && answer.detail.contains("(Penn State Extension)");
+            assert_eq!(says, !is_juice, "{}", answer.detail);
+        }
+    }
+    // What is tested of the same food in other jars is said, and no other food.
+    assert!(ask("pears", Hot, JarSize::HalfGallon, BoilingWater, "0ft").detail.ends_with(
+        "Tested instead: pints, hot pack, in a boiling-water canner; quarts, hot pack, in a boiling-water canner."
+    ));
 }
