@@ -243,6 +243,33 @@ fn moving_says_when_the_place_is_new() {
 }
 
 #[test]
+fn words_for_several_places_are_asked_about_and_make_a_new_one_only_when_told() {
+    let world = stocked();
+    for (jar, place) in [("1", "Attic south"), ("2", "Attic north"), ("3", "Under the stairs")] {
+        world.ok(&["move", "26-001", jar, "--to", place]);
+    }
+    insta::assert_snapshot!(world.run(&["move", "26-001", "3", "--to", "attic"]), @"
+    -- stderr --
+    error: “attic” may be Attic north, or Attic south
+    hint: say which: Attic north, or Attic south; with --new it is a place of its own
+    -- exit 3 --
+    ");
+    let moved = world.json(&["move", "26-001", "3", "--to", "north attic"]);
+    assert_eq!(
+        (&moved["new_place"], world.json(&["shelf", "--place", "Attic north"])["total"].as_u64()),
+        (&false.into(), Some(2))
+    );
+    let told = world.ok(&["move", "26-001", "1", "--to", "stairs"]);
+    assert!(
+        told.contains("stairs was taken for Under the stairs; with --new it is a place of its own."),
+        "{told}"
+    );
+    assert_eq!(world.json(&["move", "26-001", "3", "--to", "attic", "--new"])["new_place"], true);
+    // A place of that very name is meant before all others.
+    assert_eq!(world.json(&["move", "26-001", "2", "--to", "Attic"])["new_place"], false);
+}
+
+#[test]
 fn a_jar_that_did_not_seal_is_chilled_or_frozen_within_a_day() {
     let mut world = World::at_500_ft();
     put_up(&world, "Plums", Some("plums"), (JarSize::Pint, 4), "2026-08-31T16:00", "Counter");
