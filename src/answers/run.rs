@@ -2,12 +2,18 @@
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
+use crate::answers::say::Say;
+use crate::ledger::entry::write::EntryId;
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::run::Run;
-use crate::rules::canning_day::run::{Instant, Stand, Taken, stand};
+use crate::rules::canning_day::run::{Instant, Stand, full_minute, left_in_words, stand};
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
+use crate::values::kinds::run_step::RunStep;
 use crate::values::measures::pressure::Pressure;
+use crate::values::time::clock::Clock;
 
 /// The runs asked for.
 #[derive(serde::Serialize)]
@@ -44,6 +50,18 @@ pub(crate) struct RunNow {
 pub(crate) struct StepTaken {
     pub(crate) step: &'static str,
     pub(crate) at: DateTime<FixedOffset>,
+    /// The phone it was pressed on; none: the terminal.
+    pub(crate) by: Option<String>,
+}
+
+impl std::fmt::Display for StepTaken {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} {}", self.step, self.at.format("%H:%M"))?;
+        match &self.by {
+            Some(phone) => write!(f, " ({phone})"),
+            None => Ok(()),
+        }
+    }
 }
 
 impl RunNow {
@@ -51,7 +69,12 @@ impl RunNow {
     pub(crate) fn at(run: Run, now: &Instant) -> Self {
         let Stand { phase, since, left_s, ends_at, restarts, next, by_wall_clock, say } =
             stand(&run.aim, &run.taken, now);
-        let step = |taken: &Taken| StepTaken { step: taken.step.as_str(), at: taken.when.at };
+        let steps = run.taken.iter().zip(run.said_by).map(|(taken, by)| StepTaken {
+            step: taken.step.as_str(),
+            at: taken.when.at,
+            by,
+        });
+        let steps = steps.collect();
         Self {
             run: run.id,
             canner: run.canner,
@@ -69,12 +92,125 @@ impl RunNow {
             next: next.iter().map(|step| step.as_str()).collect(),
             say,
             by_wall_clock,
-            steps: run.taken.iter().map(step).collect(),
+            steps,
         }
+    }
+
+    /// What is in which canner, and the process it is to get.
+    pub(crate) fn heading(&self) -> String {
+        let psi = self.psi.map(|psi| format!(" at {psi}")).unwrap_or_default();
+        let Self { run, canner, food, pack, minutes, .. } = self;
+        format!("Run {run}, {canner}: {food}, {pack} pack, {}, {minutes} min{psi}", self.jar.plural())
+    }
+
+    /// The steps taken, each with its time and the phone it was pressed on.
+    pub(crate) fn so_far(&self) -> Option<String> {
+        let steps: Vec<String> = self.steps.iter().map(ToString::to_string).collect();
+        (!steps.is_empty()).then(|| format!("So far: {}", steps.join(", ")))
+    }
+
+    /// Says it all.
+    pub(crate) fn say(&self, screen: &mut impl Say) {
+        screen.say(self.heading());
+        screen.say(format!("  {}", self.say));
+        if let Some(so_far) = self.so_far() {
+            screen.say(format!("  {so_far}"));
+        }
+    }
+
+    /// Whether something is timed that is not over: a step said now would cut it short.
+    pub(crate) fn is_timed(&self) -> bool {
+        self.left_s.is_some_and(|left| left > 0)
+    }
+
+    /// What to do with a run that nobody has said anything of for a day.
+    pub(crate) fn forgotten(&self) -> String {
+        format!(
+            "Nothing was said of it for a day: finish it with `jarledger run step`, or `jarledger run abandon --run {}`.",
+            self.run
+        )
+    }
+
+    /// The clock time to set an alarm to for what is timed now.
+    pub(crate) fn alarm(&self) -> Option<String> {
+        let ends_at = self.ends_at.filter(|_| self.is_timed())?;
+        Some(full_minute(ends_at).format("%H:%M").to_string())
+    }
+
+    /// What is left of it, in words.
+    pub(crate) fn left(&self) -> String {
+        left_in_words(self.left_s.unwrap_or(0))
+    }
+
+    /// The step that is said once what is timed now is over.
+    pub(crate) fn early(&self) -> Option<&'static str> {
+        self.next.first().copied().filter(|_| self.is_timed())
+    }
+
+    /// The steps that may be said now without cutting anything short.
+    pub(crate) fn in_time(&self) -> &[&'static str] {
+        if self.is_timed() { &self.next[1..] } else { &self.next }
     }
 
     /// Whether nobody has said anything of it for a day.
     pub(crate) fn is_forgotten(&self, now: DateTime<FixedOffset>) -> bool {
         self.since.is_some_and(|since| now - since >= TimeDelta::days(1))
     }
+}
+
+/// Takes a step of a run; `seen`: how many steps whoever says it knows of, where that may be old.
+pub(crate) fn take(
+    ledger: &Ledger,
+    run: i64,
+    step: RunStep,
+    when: &Instant,
+    seen: Option<usize>,
+    clock: Clock,
+) -> Result<EntryId, LedgerError> {
+    let command = if step == RunStep::Abandon { "run abandon" } else { "run step" };
+    let written = ledger.write(command, clock, |write| {
+        still_as_seen(write, run, seen)?;
+        write.take_step(run, step, when)?;
+        Ok(((), format!("run {run}: {step} at {}", when.at.format("%H:%M"))))
+    })?;
+    Ok(written.entry)
+}
+
+/// Takes the last step of a run back.
+pub(crate) fn step_back(
+    ledger: &Ledger,
+    run: i64,
+    seen: Option<usize>,
+    clock: Clock,
+) -> Result<EntryId, LedgerError> {
+    let written = ledger.write("run back", clock, |write| {
+        let now = still_as_seen(write, run, seen)?;
+        let (Some(entry), Some(last)) = (now.last_entry, now.taken.last()) else {
+            return Err(LedgerError::Refused {
+                what: format!("run {run} has no step yet"),
+                hint: format!("`jarledger run abandon --run {run}` gives it up"),
+            });
+        };
+        write.undo(Some(entry))?;
+        Ok(((), format!("run {run}: {} taken back", last.step)))
+    })?;
+    Ok(written.entry)
+}
+
+/// The run, unless somebody else has taken it on meanwhile.
+fn still_as_seen(ledger: &Ledger, run: i64, seen: Option<usize>) -> Result<Run, LedgerError> {
+    let now = ledger.run_under_way(run)?;
+    if seen.is_none_or(|seen| seen == now.taken.len()) {
+        return Ok(now);
+    }
+    let last = now.taken.last().zip(now.said_by.last()).map(|(last, by)| StepTaken {
+        step: last.step.as_str(),
+        at: last.when.at,
+        by: by.clone(),
+    });
+    let last = last.map_or_else(|| "its last step was taken back".to_owned(), |last| last.to_string());
+    Err(LedgerError::Refused {
+        what: format!("run {run} has gone on meanwhile: {last}"),
+        hint: "see `jarledger run show`".to_owned(),
+    })
 }

@@ -3,7 +3,7 @@
 use std::io;
 use std::path::PathBuf;
 
-use chrono::{DateTime, FixedOffset};
+use crate::rules::canning_day::run::Instant;
 
 /// What is served.
 pub struct Serving {
@@ -15,8 +15,8 @@ pub struct Serving {
     pub lan: bool,
     /// Addresses besides the machine's own under which it is asked, such as `https://shelf.example`.
     pub origins: Vec<String>,
-    /// The clock.
-    pub now: Box<dyn Fn() -> DateTime<FixedOffset> + Send + Sync>,
+    /// The clock, and the one since the machine started.
+    pub now: Box<dyn Fn() -> Instant + Send + Sync>,
 }
 
 /// Serves until it is stopped; calls back with its addresses, best first, once it listens.

@@ -69,6 +69,11 @@ pub(super) fn now(args: &GlobalArgs) -> DateTime<FixedOffset> {
     args.today.map_or_else(|| Local::now().fixed_offset(), local_instant)
 }
 
+/// That moment on both clocks.
+pub(super) fn instant(args: &GlobalArgs) -> Instant {
+    Instant { at: now(args), boot: if args.today.is_some() { None } else { boot_time() } }
+}
+
 /// The time since the machine started, and which start that was.
 fn boot_time() -> Option<BootTime> {
     let boot = std::fs::read_to_string("/proc/sys/kernel/random/boot_id").ok()?.trim().to_owned();

@@ -11,15 +11,14 @@ use crate::answers::eating::finish::Finished;
 use crate::answers::eating::open::{opened, say_advice};
 use crate::answers::jars::count::{lines, see, settle};
 use crate::answers::jars::seal::check;
-use crate::ledger::entry::asked::Asked;
 use crate::ledger::entry::kept::Kept;
 use crate::ledger::entry::write::EntryId;
-use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::seal::SealLook;
-use crate::page::ask::Ask;
+use crate::page::ask::{Ask, Before};
 use crate::page::html::{CountPage, DonePage};
 use crate::page::look::{known_place, named};
 use crate::page::reply::{Answered, Reply, Trouble};
+use crate::page::run;
 use crate::rules::jar::jar_state::Act;
 use crate::rules::jar::permit::When;
 use crate::tables::spoilage::{Sign, all};
@@ -34,31 +33,28 @@ const MOST_WHY: usize = 200;
 
 /// Does what is posted to this path.
 pub(super) fn act(ask: &Ask, path: &str) -> Answered {
+    match done_at(ask, path) {
+        // It came twice at once, and the other was first: it is answered like what comes again.
+        Err(trouble)
+            if trouble.status == StatusCode::INTERNAL_SERVER_ERROR
+                && matches!(ask.once(), Ok(Before::Done(..))) =>
+        {
+            done_at(ask, path)
+        }
+        answered => answered,
+    }
+}
+
+fn done_at(ask: &Ask, path: &str) -> Answered {
     let parts: Vec<&str> = path.split('/').skip(1).collect();
     match parts[..] {
         ["j", jar, act] => on_jar(ask, jar, act),
         ["seal"] => seal(ask),
         ["count"] => count(ask),
         ["undo"] => undo(ask),
+        ["run", word] => run::act(ask, word),
         _ => Err(Trouble::not_ours()),
     }
-}
-
-/// What was done with a name before.
-enum Before {
-    Nothing(Ledger),
-    Done(Ledger, Kept),
-}
-
-/// Opens the ledger to write under the name the phone gave, unless that is done already.
-fn once(ask: &Ask) -> Result<Before, Trouble> {
-    let key = ask.key()?;
-    let ledger = ask.ledger_to_write()?;
-    if let Some(kept) = ledger.entry_named(key)? {
-        return Ok(Before::Done(ledger, kept));
-    }
-    ledger.asked_by(Asked { key, phone: ask.phone.name.clone() });
-    Ok(Before::Nothing(ledger))
 }
 
 fn done(title: &str, lines: &[String], jar: Option<JarCode>, undo: Option<EntryId>) -> Answered {
@@ -87,7 +83,7 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
         _ => return Err(Trouble::not_ours()),
     };
     let (acting, why) = particulars(ask, act)?;
-    let (ledger, done, again) = match once(ask)? {
+    let (ledger, done, again) = match ask.once()? {
         Before::Done(ledger, kept) => {
             let jars = ledger.happened_in(kept.entry)?;
             if kept.command != act.as_str() || jars.is_empty() || !kept.in_force {
@@ -98,7 +94,7 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
         }
         Before::Nothing(ledger) => {
             let jar = named(&ledger, code)?;
-            let when = When::At(ask.happened()?);
+            let when = When::At(ask.happened()?.at);
             let done = let_happen(&ledger, &[jar], act, when, &acting, ask.clock)?;
             (ledger, done, false)
         }
@@ -177,7 +173,7 @@ fn particulars(ask: &Ask, act: Act) -> Result<(Acting, Option<Why>), Trouble> {
 }
 
 fn seal(ask: &Ask) -> Answered {
-    let ledger = match once(ask)? {
+    let ledger = match ask.once()? {
         Before::Done(_, kept) => return done_before(&kept),
         Before::Nothing(ledger) => ledger,
     };
@@ -216,7 +212,7 @@ fn seal(ask: &Ask) -> Answered {
         })
         .collect::<Result<_, Trouble>>()?;
     let early = ask.form.get("early").is_some();
-    let answer = check(&ledger, &looks, ask.happened()?, early, ask.clock)?;
+    let answer = check(&ledger, &looks, ask.happened()?.at, early, ask.clock)?;
     let mut said = Vec::new();
     answer.say(ask.clock, &mut said);
     done("Seals checked", &said, answer.failed.first().copied(), Some(answer.entry))
@@ -225,7 +221,7 @@ fn seal(ask: &Ask) -> Answered {
 fn count(ask: &Ask) -> Answered {
     let settles = ask.form.get("settle").is_some();
     let ledger = if settles {
-        match once(ask)? {
+        match ask.once()? {
             Before::Done(_, kept) => return done_before(&kept),
             Before::Nothing(ledger) => ledger,
         }
@@ -259,7 +255,7 @@ fn count(ask: &Ask) -> Answered {
 
 /// Takes back the last act of this phone: of others' acts, the terminal takes care.
 fn undo(ask: &Ask) -> Answered {
-    let ledger = match once(ask)? {
+    let ledger = match ask.once()? {
         Before::Done(_, kept) => return done_before(&kept),
         Before::Nothing(ledger) => ledger,
     };

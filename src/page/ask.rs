@@ -2,14 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, FixedOffset, TimeDelta};
+use chrono::TimeDelta;
 use uuid::Uuid;
 
 use crate::answers::phones::Phone;
 use crate::answers::serving::Serving;
+use crate::ledger::entry::asked::Asked;
+use crate::ledger::entry::kept::Kept;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::page::reply::Trouble;
+use crate::rules::canning_day::run::Instant;
 use crate::values::time::clock::Clock;
 
 /// Most seconds an act may have waited on a phone: 90 days.
@@ -50,11 +53,18 @@ impl Form {
     }
 }
 
+/// What was done with a name before.
+pub(super) enum Before {
+    Nothing(Ledger),
+    Done(Ledger, Kept),
+}
+
 /// What is asked, by which phone, at what time.
 pub(super) struct Ask<'a> {
     pub(super) serving: &'a Serving,
     pub(super) phone: &'a Phone,
     pub(super) clock: Clock,
+    pub(super) now: Instant,
     pub(super) form: Form,
 }
 
@@ -75,8 +85,19 @@ impl Ask<'_> {
         })
     }
 
+    /// Opens the ledger to write under the name the phone gave, unless that is done already.
+    pub(super) fn once(&self) -> Result<Before, Trouble> {
+        let key = self.key()?;
+        let ledger = self.ledger_to_write()?;
+        if let Some(kept) = ledger.entry_named(key)? {
+            return Ok(Before::Done(ledger, kept));
+        }
+        ledger.asked_by(Asked { key, phone: self.phone.name.clone() });
+        Ok(Before::Nothing(ledger))
+    }
+
     /// When the act happened: as long ago as the phone says.
-    pub(super) fn happened(&self) -> Result<DateTime<FixedOffset>, Trouble> {
+    pub(super) fn happened(&self) -> Result<Instant, Trouble> {
         let age = match self.form.get("age") {
             None => 0,
             Some(age) => age
@@ -85,6 +106,6 @@ impl Ask<'_> {
                 .filter(|age| (0..=OLDEST).contains(age))
                 .ok_or_else(|| Trouble::bad("The phone's clock cannot be right; nothing was changed."))?,
         };
-        Ok(self.clock.now - TimeDelta::seconds(age))
+        Ok(self.now.ago(TimeDelta::seconds(age)))
     }
 }

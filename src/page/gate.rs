@@ -154,14 +154,15 @@ async fn checked(gate: Arc<Gate>, request: Request<Incoming>) -> Answered {
     }
     let body = if post { read(body).await? } else { Bytes::new() };
     aside(move || {
-        let clock = Clock { now: (gate.serving.now)() };
+        let now = (gate.serving.now)();
+        let clock = Clock { now: now.at };
         let form = Form::read(if post { &body } else { query.as_bytes() });
         match phone {
             _ if pairs && post => pair(&phones, &form),
             _ if pairs => Ok(Reply::page(html::pair(form.get("code").unwrap_or_default()))),
             None => Err(Trouble::not_ours()),
             Some(phone) => {
-                let ask = Ask { serving: &gate.serving, phone: &phone, clock, form };
+                let ask = Ask { serving: &gate.serving, phone: &phone, clock, now, form };
                 if post { acts::act(&ask, &path) } else { look::look(&ask, &path) }
             }
         }

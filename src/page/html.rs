@@ -1,8 +1,10 @@
 //! Pages as HTML. Names may hold anything: the templates escape them, and no control character gets through.
 
 use askama::Template;
+use chrono::{DateTime, FixedOffset};
 use uuid::Uuid;
 
+use crate::answers::run::RunNow;
 use crate::ledger::entry::kept::Kept;
 use crate::ledger::jar::find::Jar;
 use crate::paper::text::plain::plain;
@@ -41,6 +43,7 @@ page!(UnknownPage, "unknown.html", { path: &'a str, code: &'a str });
 page!(PairPage, "pair.html", { code: &'a str });
 page!(DonePage, "done.html", { title: &'a str, lines: &'a [String], jar: Option<JarCode>, undo: Option<i64>, key: Uuid });
 page!(TodayPage, "today.html", {
+    runs: &'a [RunNow], now: DateTime<FixedOffset>,
     decide: &'a [Line], eat: &'a [Line], more_eat: usize, held: usize, held_words: String,
     cautions: &'a [String], last: Option<Kept>, key: Uuid,
 });
@@ -56,6 +59,9 @@ page!(BatchPage, "batch.html", {
     key: Uuid,
 });
 page!(WalkPage, "walk.html", { place: Option<&'a str>, places: Vec<String>, expected: &'a [Line], key: Uuid });
+page!(RunPage, "run.html", {
+    runs: &'a [RunNow], notice: Option<&'a str>, refused: Option<&'a str>,
+});
 page!(CountPage, "count.html", {
     place: &'a str, lines: &'a [String], settles: usize, settles_words: String, seen: String, key: Uuid,
 });
@@ -64,6 +70,20 @@ impl JarPage<'_> {
     /// A name for each act.
     fn key(&self) -> Uuid {
         Uuid::new_v4()
+    }
+}
+
+impl RunPage<'_> {
+    /// A name for each step.
+    fn key(&self) -> Uuid {
+        Uuid::new_v4()
+    }
+
+    /// What the page stands for: another one has other steps to press.
+    fn stands_for(&self) -> String {
+        let stands: Vec<String> =
+            self.runs.iter().map(|run| format!("{} {} {}", run.run, run.steps.len(), run.phase)).collect();
+        stands.join(", ")
     }
 }
 

@@ -8,6 +8,7 @@ use crate::answers::jars::jar::{show, state_in_words};
 use crate::answers::jars::rescue_lines::say_rescue;
 use crate::answers::jars::seal_lines::unchecked;
 use crate::answers::jars::stands::at;
+use crate::answers::run::RunNow;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
@@ -17,6 +18,7 @@ use crate::ledger::jar::live::Which;
 use crate::page::ask::Ask;
 use crate::page::html::{BatchPage, FindPage, JarPage, Line, TodayPage, WalkPage};
 use crate::page::reply::{Answered, Reply, Trouble};
+use crate::page::run;
 use crate::rules::food::care::Care;
 use crate::rules::jar::decide_now::Matter;
 use crate::rules::jar::jar_state::{Act, JarState};
@@ -44,6 +46,7 @@ pub(super) fn look(ask: &Ask, path: &str) -> Answered {
         ["b", code] => batch(ask, code),
         ["find"] => find(ask),
         ["walk"] => walk(ask),
+        ["run"] => run::page(ask),
         _ => Err(Trouble::not_ours()),
     }
 }
@@ -106,7 +109,11 @@ fn today(ask: &Ask) -> Answered {
             whole_batch: false,
         })
         .collect();
+    let runs: Vec<RunNow> =
+        ledger.runs_under_way()?.into_iter().map(|run| RunNow::at(run, &ask.now)).collect();
     let page = TodayPage {
+        runs: &runs,
+        now: ask.clock.now,
         decide: &decide,
         eat: &eat,
         more_eat: owed.saturating_sub(MOST),

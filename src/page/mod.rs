@@ -8,6 +8,7 @@ mod gate;
 mod html;
 mod look;
 mod reply;
+mod run;
 mod serve;
 
 pub use serve::serve;

@@ -89,7 +89,7 @@ addEventListener("submit", async (event) => {
     body.set("key", hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-"));
   }
   const path = new URL(to, location).pathname;
-  const what = path.startsWith("/j/") ? path.split("/")[3] + " " + decodeURIComponent(path.split("/")[2]) : path.slice(1);
+  const what = form.dataset.what ? form.dataset.what : path.startsWith("/j/") ? path.split("/")[3] + " " + decodeURIComponent(path.split("/")[2]) : path.slice(1);
   const act = { to: path, body: body.toString(), at: Date.now(), key: body.get("key"), what };
   const looks = path === "/count" && !body.get("settle");
   if (!looks) keep(WAITING, [...kept(WAITING).filter((other) => other.key !== act.key), act]);
@@ -133,6 +133,25 @@ function ticked() {
     localStorage.setItem(name, JSON.stringify({ boxes, more: walk.elements.more.value }));
   });
 }
+
+// The time left at the stove goes on; the page stays as it is while somebody is about to press something.
+setInterval(async () => {
+  const stove = document.querySelector("[data-stove]");
+  if (!stove || document.hidden || stove.querySelector("details[open]")) return;
+  try {
+    const answer = await fetch("/run", { signal: AbortSignal.timeout(8000) });
+    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector("[data-stove]");
+    if (!answer.ok || !fresh || !stove.isConnected || stove.querySelector("details[open]")) return;
+    if (fresh.dataset.stove !== stove.dataset.stove) { stove.replaceWith(fresh); return; }
+    for (const line of stove.querySelectorAll(".stand")) line.textContent = fresh.querySelector("#" + line.id).textContent;
+    for (const line of stove.querySelectorAll("[data-old]")) line.hidden = true;
+  } catch {
+    for (const line of stove.querySelectorAll("[data-old][hidden]")) {
+      line.textContent = "The ledger is out of reach since " + new Date().toLocaleTimeString() + ". Go by your clock.";
+      line.hidden = false;
+    }
+  }
+}, 10000);
 
 addEventListener("online", sendWaiting);
 setInterval(() => { if (kept(WAITING).length > 0) sendWaiting(); }, 15000);

@@ -79,9 +79,16 @@ fn looking_at_pages_writes_nothing() {
     let cookie = server.pair("hall");
     let file = world.folder.path().join("ledger.jarledger");
     let before = std::fs::read(&file).unwrap();
-    for path in
-        ["/", "/find", "/find?q=pear", "/walk", "/walk?place=Pantry+low", "/b/26-019", &format!("/j/{jar}")]
-    {
+    for path in [
+        "/",
+        "/run",
+        "/find",
+        "/find?q=pear",
+        "/walk",
+        "/walk?place=Pantry+low",
+        "/b/26-019",
+        &format!("/j/{jar}"),
+    ] {
         let answer = server.get(path, &cookie);
         assert_eq!(answer.status, 200, "{path}: {answer:?}");
     }

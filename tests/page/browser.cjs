@@ -26,7 +26,7 @@ async function axe(page, what) {
       await page.emulateMedia({ colorScheme: scheme });
       for (const width of [320, 390, 1280]) {
         await page.setViewportSize({ width, height: 640 });
-        for (const path of ["/", "/find?q=pea", "/walk", "/walk?place=Pantry+low", "/b/26-019", "/j/" + JAR, "/j/" + HELD, "/none"]) {
+        for (const path of ["/", "/run", "/find?q=pea", "/walk", "/walk?place=Pantry+low", "/b/26-019", "/j/" + JAR, "/j/" + HELD, "/none"]) {
           await page.goto(PAGE + path);
           await axe(page, path + " at " + width + " " + scheme);
           const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);

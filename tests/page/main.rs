@@ -5,4 +5,5 @@
 mod acts;
 mod browser;
 mod enemies;
+mod run;
 mod server;

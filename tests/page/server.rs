@@ -37,6 +37,19 @@ impl World {
         world
     }
 
+    /// A kitchen at 500 ft without a jar.
+    pub fn empty() -> Self {
+        let world = Self { folder: tempfile::tempdir().unwrap() };
+        world.json(&["setup", "--altitude", "500ft"]);
+        world
+    }
+
+    /// Pairs another phone with a code made at the terminal.
+    pub fn pair_one_more(&self, server: &Server, name: &str) -> String {
+        let code = self.json(&["serve", "pair"])["code"].as_str().unwrap().to_owned();
+        server.pair_with(&code, name)
+    }
+
     /// The program on this ledger.
     pub fn command(&self, args: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_jarledger"));
@@ -131,7 +144,11 @@ impl Server {
 
     /// Pairs a phone and returns its cookie.
     pub fn pair(&self, name: &str) -> String {
-        let answer = self.post("/pair", "", &format!("code={}&name={name}", self.code));
+        self.pair_with(&self.code, name)
+    }
+
+    pub fn pair_with(&self, code: &str, name: &str) -> String {
+        let answer = self.post("/pair", "", &format!("code={code}&name={name}"));
         assert_eq!(answer.status, 303, "{answer:?}");
         let cookie = answer.head.split("set-cookie: ").nth(1).unwrap();
         assert!(cookie.contains("httponly") && cookie.contains("samesite=strict"), "{cookie}");

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::answers::phones::{Phone, Phones};
 use crate::answers::serving::{Serve, Serving};
-use crate::cli::context::{Context, now};
+use crate::cli::context::{Context, instant};
 use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::screen::Screen;
@@ -129,7 +129,7 @@ pub(in crate::cli) fn run(
         port: args.port,
         lan: args.lan,
         origins: args.origins,
-        now: Box::new(move || now(&fixed)),
+        now: Box::new(move || instant(&fixed)),
     };
     let json = screen.json();
     serve(serving, &|hosts| announce(hosts, &code, json)).map_err(|error| {

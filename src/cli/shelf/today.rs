@@ -54,10 +54,7 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
     for run in &runs {
         screen.say(format!("Run {} in {}: {}", run.run, run.canner, run.say));
         if run.is_forgotten(ctx.clock.now) {
-            screen.say(format!(
-                "Nothing was said of it for a day: finish it with `jarledger run step`, or `jarledger run abandon --run {}`.",
-                run.run
-            ));
+            screen.say(run.forgotten());
         }
     }
     if answer.decide_now.is_empty() {

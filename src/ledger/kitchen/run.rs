@@ -56,6 +56,8 @@ pub struct Run {
     pub recipe: Option<String>,
     /// Its steps, in order.
     pub taken: Vec<Taken>,
+    /// The phone that said each of them; none: it was said at the terminal.
+    pub said_by: Vec<Option<String>>,
     /// The entry of the last step, which `run back` takes back.
     pub last_entry: Option<EntryId>,
 }
@@ -71,12 +73,20 @@ const UNDER_WAY: &str = "
                       WHERE s.run_id = r.id AND s.step = 'abandon')
     ORDER BY r.id";
 
-fn taken_from_row(row: &Row<'_>) -> Result<(Taken, EntryId), LedgerError> {
+/// A step as it was written down.
+struct Written {
+    taken: Taken,
+    entry: EntryId,
+    phone: Option<String>,
+}
+
+fn written_from_row(row: &Row<'_>) -> Result<Written, LedgerError> {
     let boot: Option<String> = row.get("boot_id")?;
     let ms: Option<i64> = row.get("boot_ms")?;
     let boot = boot.zip(ms).and_then(|(boot, ms)| Some(BootTime { boot, ms: u64::try_from(ms).ok()? }));
     let when = Instant { at: instant(row.get("at")?, row.get("at_offset")?)?, boot };
-    Ok((Taken { step: parsed(row, "step")?, when }, EntryId(row.get("entry_id")?)))
+    let taken = Taken { step: parsed(row, "step")?, when };
+    Ok(Written { taken, entry: EntryId(row.get("entry_id")?), phone: row.get("phone")? })
 }
 
 impl Ledger {
@@ -107,19 +117,20 @@ impl Ledger {
                 altitude: parsed(row, "altitude")?,
                 aim,
                 recipe: row.get("recipe")?,
-                last_entry: steps.last().map(|(_, entry)| *entry),
-                taken: steps.into_iter().map(|(taken, _)| taken).collect(),
+                last_entry: steps.last().map(|written| written.entry),
+                said_by: steps.iter().map(|written| written.phone.clone()).collect(),
+                taken: steps.into_iter().map(|written| written.taken).collect(),
             });
         }
         Ok(runs)
     }
 
-    fn steps_of(&self, run: i64) -> Result<Vec<(Taken, EntryId)>, LedgerError> {
+    fn steps_of(&self, run: i64) -> Result<Vec<Written>, LedgerError> {
         let mut statement = self.conn.prepare_cached(
-            "SELECT s.step, s.at, s.at_offset, s.boot_id, s.boot_ms, s.entry_id FROM run_step s
+            "SELECT s.step, s.at, s.at_offset, s.boot_id, s.boot_ms, s.entry_id, n.phone FROM run_step s
              JOIN entry n ON n.id = s.entry_id AND n.effective = 1 WHERE s.run_id = ?1 ORDER BY s.id",
         )?;
-        let steps = statement.query_and_then([run], taken_from_row)?;
+        let steps = statement.query_and_then([run], written_from_row)?;
         steps.collect()
     }
 

@@ -72,6 +72,18 @@ impl Instant {
         }
     }
 
+    /// The moment so long ago. One to come is known by the wall clock alone.
+    #[must_use]
+    pub fn ago(&self, ago: TimeDelta) -> Self {
+        let ms = u64::try_from(ago.num_milliseconds()).ok();
+        let boot = self
+            .boot
+            .as_ref()
+            .zip(ms)
+            .and_then(|(now, ms)| Some(BootTime { boot: now.boot.clone(), ms: now.ms.checked_sub(ms)? }));
+        Self { at: self.at - ago, boot }
+    }
+
     /// Whether this lies before another moment, by the machine's clock where both are of one start of it.
     pub fn is_before(&self, other: &Self) -> bool {
         match (&self.boot, &other.boot) {
@@ -226,7 +238,7 @@ fn in_words(
     left_s: Option<u64>,
     ends_at: Option<DateTime<FixedOffset>>,
 ) -> String {
-    let until = ends_at.map(|at| at.format("%H:%M").to_string()).unwrap_or_default();
+    let until = ends_at.map(|at| full_minute(at).format("%H:%M").to_string()).unwrap_or_default();
     let left = left_s.map(left_in_words).unwrap_or_default();
     let is_over = left_s == Some(0);
     let at_full = match aim.psi {
@@ -277,6 +289,12 @@ fn in_words(
         }
         Phase::Out => "The jars are out. Leave them alone for 12 to 24 hours.".to_owned(),
     }
+}
+
+/// The first full minute that is not before a moment: an alarm set to it never rings early.
+pub fn full_minute(at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+    let over = at.timestamp_millis().rem_euclid(60_000);
+    if over == 0 { at } else { at + TimeDelta::milliseconds(60_000 - over) }
 }
 
 /// A time left as people say it: `12 min`, `1 min 30 s`, `45 s`.

@@ -1,6 +1,6 @@
 //! `run`: a load while it is in the canner, one step at a time.
 
-use crate::answers::run::{RunNow, RunsNow};
+use crate::answers::run::{RunNow, RunsNow, step_back, take as take_step};
 use crate::cli::arguments::moment::Moment;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
@@ -9,7 +9,7 @@ use crate::cli::talk::ask::{Asker, Question, missing, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::run::{NewRun, Run};
-use crate::rules::canning_day::run::{Aim, BootTime, Instant, next_steps};
+use crate::rules::canning_day::run::{Aim, Instant, next_steps};
 use crate::rules::process::{ProcessQuestion, TestedProcess, look_up, unknown_food};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
@@ -230,21 +230,14 @@ fn moment(which: &Which, ctx: &Context) -> Instant {
     let now = ctx.instant();
     let Some(told) = which.at else { return now };
     let at = told.at_or_before(ctx.clock.now, ctx.clock.today());
-    let ago = u64::try_from((now.at - at).num_milliseconds()).ok();
-    let boot =
-        now.boot.zip(ago).and_then(|(boot, ago)| Some(BootTime { ms: boot.ms.checked_sub(ago)?, ..boot }));
-    Instant { at, boot }
+    now.ago(now.at - at)
 }
 
 fn take(step: RunStep, which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
     let run = meant(&ledger, which)?;
     let when = moment(which, ctx);
-    let command = if step == RunStep::Abandon { "run abandon" } else { "run step" };
-    ledger.write(command, ctx.clock, |write| {
-        write.take_step(run.id, step, &when)?;
-        Ok(((), format!("run {}: {step} at {}", run.id, when.at.format("%H:%M"))))
-    })?;
+    take_step(&ledger, run.id, step, &when, None, ctx.clock)?;
     if step == RunStep::Abandon {
         if screen.json() {
             return screen.answer(&RunsNow { runs: Vec::new() });
@@ -258,17 +251,7 @@ fn take(step: RunStep, which: &Which, ctx: &Context, screen: &mut Screen) -> Res
 fn back(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
     let run = meant(&ledger, which)?;
-    let (Some(entry), Some(last)) = (run.last_entry, run.taken.last()) else {
-        return Err(Failure::new(
-            Code::Refused,
-            format!("run {} has no step yet; nothing was changed", run.id),
-            format!("`jarledger run abandon --run {}` gives it up", run.id),
-        ));
-    };
-    ledger.write("run back", ctx.clock, |write| {
-        write.undo(Some(entry))?;
-        Ok(((), format!("run {}: {} taken back", run.id, last.step)))
-    })?;
+    step_back(&ledger, run.id, None, ctx.clock)?;
     answer_with(vec![ledger.run_under_way(run.id)?], ctx, screen)
 }
 
@@ -293,29 +276,10 @@ fn answer_with(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(),
         return screen.answer(&RunsNow { runs });
     }
     for run in &runs {
-        let psi = run.psi.map(|psi| format!(" at {psi}")).unwrap_or_default();
-        screen.say(format!(
-            "Run {}, {}: {}, {} pack, {}, {} min{psi}",
-            run.run,
-            run.canner,
-            run.food,
-            run.pack,
-            run.jar.plural(),
-            run.minutes
-        ));
-        screen.say(format!("  {}", run.say));
-        if !run.steps.is_empty() {
-            let steps: Vec<String> = run
-                .steps
-                .iter()
-                .map(|taken| format!("{} {}", taken.step, taken.at.format("%H:%M")))
-                .collect();
-            screen.say(format!("  So far: {}", steps.join(", ")));
-        }
-        let is_timed = run.left_s.is_some_and(|left| left > 0);
+        run.say(screen);
         match run.next.first() {
             // Said too early, the step would end the time.
-            Some(_) if is_timed => screen.next("`jarledger run` shows the time left"),
+            Some(_) if run.is_timed() => screen.next("`jarledger run` shows the time left"),
             Some(step) => screen.next(format!("`jarledger run step {step} --run {}`", run.run)),
             None => screen.next(format!(
                 "`jarledger putup --run {} --product NAME --jars {}:N` logs the batch",
