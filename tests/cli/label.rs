@@ -459,3 +459,43 @@ fn reading_labels_leaves_the_ledger_as_it_was() {
     world.ok(&["label", "25-001", "--text"]);
     assert_eq!(std::fs::read(world.ledger()).unwrap(), before);
 }
+
+#[test]
+fn codes_lead_to_the_page_where_they_stay_readable_and_every_jar_argument_takes_them() {
+    let world = stocked();
+    world.ok(&["label", "25-001", "--link", "shelf.local", "--sheet", "letter-2x4", "--out", "l.pdf"]);
+    made(&world, "l.pdf");
+    // 51 alphanumeric characters need version 3 (29 modules) at level M (ISO/IEC 18004, table 7), with the quiet zone 37
+    // modules: on a label 45 mm wide, of which the symbol has 37 %, each is 0.45 mm.
+    let small = world.run(&[
+        "label",
+        "25-001",
+        "--link",
+        "http://the-kitchen-at-home.local:8464",
+        "--sheet",
+        "a4-4x8",
+        "--out",
+        "s.pdf",
+    ]);
+    assert_eq!(small.code, 4, "{small}");
+    assert!(
+        small.err.contains("0.45 mm")
+            && small.err.contains("needs 0.5 mm; nothing was written")
+            && small.err.contains("larger sheet"),
+        "{small}"
+    );
+    assert!(!world.home().join("s.pdf").exists());
+    assert_eq!(world.run(&["label", "25-001", "--link", "a b", "--out", "s.pdf"]).code, 2);
+    // Codes by python-stdnum, iso7064.mod_11_10: 2500101 -> 8, 2500102 -> 6.
+    let link = "HTTP://SHELF.LOCAL:8464/J/25-001-01-8";
+    assert_eq!(world.json(&["jar", link])["jar"], "25-001-01-8");
+    world.ok(&["move", link, "--to", "Pantry"]);
+    world.ok(&["correct", "jar", link, "--note", "by its link", "--reason", "left out"]);
+    std::fs::write(world.home().join("seen.txt"), format!("{link}\n")).unwrap();
+    let counted = world.json(&["count", "Pantry", "seen.txt"]);
+    assert_eq!(counted["unknown"], serde_json::json!([]), "{counted}");
+    world.ok(&["missing", link]);
+    assert_eq!(world.json(&["jar", "25-001-01-8"])["state"], "missing");
+    let wrong = world.run(&["jar", "HTTP://SHELF.LOCAL:8464/J/25-001-01-7"]);
+    assert_eq!(wrong.code, 3, "{wrong}");
+}

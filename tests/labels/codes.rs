@@ -1,7 +1,7 @@
 //! Every symbol is read back by a decoder that is not our encoder (zbar), label by
 //! label, as a camera sees it.
 
-use jarledger::paper::label::draw::print::print_labels;
+use jarledger::paper::label::draw::print::{print_labels, print_linked};
 use jarledger::paper::label::sheet::built_in::{built_in_sheet, built_in_sheets};
 use jarledger::paper::label::sheet::definition::Sheet;
 
@@ -80,4 +80,24 @@ fn codes_read_back_after_a_blur_and_a_turn_of_five_degrees() {
         // One dot either way at 300 dpi: a blur a quarter of a millimetre wide.
         read_back(sheet, full, 1, &|picture| picture.blurred(1).turned(5.0));
     }
+}
+
+#[test]
+fn links_read_back_on_every_sheet_that_has_room_for_them() {
+    if !have(&["pdftoppm", "zbarimg"]) {
+        return;
+    }
+    let mut linked = 0;
+    for sheet in built_in_sheets() {
+        let run = run(sheet, labels(3));
+        let Ok(printed) = print_linked(&run, Some("http://shelf.local:8464"), None) else { continue };
+        linked += 1;
+        let wanted: Vec<String> =
+            run.labels.iter().map(|label| format!("HTTP://SHELF.LOCAL:8464/J/{}", label.code)).collect();
+        let mut read = codes(&Pages::new(&printed.pdf).pictures(DPI as u32));
+        read.sort();
+        assert_eq!(read, wanted, "{}", run.sheet.name());
+    }
+    // Those of 65 x 42 and 90 x 60 mm have room in any case.
+    assert!(linked >= 4, "{linked}");
 }

@@ -12,6 +12,7 @@ pub(super) mod local_instant;
 pub(super) mod minutes_arg;
 pub(super) mod moment;
 pub(super) mod out_file;
+pub(super) mod page_address;
 pub(super) mod pressure_told;
 pub(super) mod reason;
 pub(super) mod whole_number;

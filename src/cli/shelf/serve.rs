@@ -5,14 +5,12 @@ use serde::Serialize;
 
 use crate::answers::phones::{Phone, Phones};
 use crate::answers::serving::{Serve, Serving};
+use crate::cli::arguments::page_address::{PORT, origin};
 use crate::cli::context::{Context, instant};
 use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::complain;
-
-/// Port of the page where none is given: it stays the same, so that phones find it again.
-const PORT: u16 = 8464;
 
 /// Serve the page at the shelf to the household's phones, until it is stopped
 #[derive(Debug, clap::Args)]
@@ -41,16 +39,6 @@ enum Then {
         #[arg(long, value_name = "NAME")]
         revoke: Option<String>,
     },
-}
-
-fn origin(given: &str) -> Result<String, String> {
-    let given = given.trim_end_matches('/');
-    match given.split_once("://") {
-        Some(("http" | "https", host)) if !host.is_empty() && !host.contains(['/', '?', '#', '@']) => {
-            Ok(given.to_owned())
-        }
-        _ => Err("write http:// or https:// and a name, such as https://shelf.example".to_owned()),
-    }
 }
 
 #[derive(Serialize)]

@@ -4,7 +4,7 @@
 
 use std::str::FromStr;
 
-use crate::values::codes::jar_code::{BatchCode, CodeError, JarCode};
+use crate::values::codes::jar_code::{BatchCode, CodeError, JarCode, in_link};
 use crate::values::codes::jar_list::{JarList, JarListError};
 
 /// One word of a command line that names jars.
@@ -92,14 +92,6 @@ impl FromStr for JarWord {
     }
 }
 
-/// The code at the end of a link as a label may carry it.
-fn in_link(text: &str) -> &str {
-    match text.split_once("://") {
-        Some((_, path)) => path.trim_end_matches('/').rsplit('/').next().unwrap_or(text),
-        None => text,
-    }
-}
-
 /// A batch and a jar in one word, without the check digit: `26-041-3`.
 fn unchecked(text: &str) -> Option<JarCode> {
     let (batch, number) = text.rsplit_once('-')?;
@@ -168,7 +160,14 @@ mod tests {
         for unchecked in ["26-041-3", "26-41-3", "26-41-03"] {
             assert_eq!(word(unchecked), JarWord::Unchecked(third), "{unchecked}");
         }
-        assert_eq!(word("http://kitchen.local:8080/j/26-041-03-3"), JarWord::Jar(third));
+        for link in [
+            "http://kitchen.local:8080/j/26-041-03-3",
+            "HTTP://KITCHEN.LOCAL:8464/J/26-041-03-3",
+            "https://shelf.example/j/26-041-03-3/",
+            "http://[fd00::1]:8464/j/26-041-03-3?from=camera#top",
+        ] {
+            assert_eq!(word(link), JarWord::Jar(third), "{link}");
+        }
         assert_eq!(word("peaches"), JarWord::Product("peaches".to_owned()));
         assert_eq!(word("10-100"), JarWord::Either(batch(10, 100), "10-100".parse().unwrap()));
         // Backwards as jars, so it can only be a batch.

@@ -10,13 +10,14 @@ use chrono::{DateTime, Utc};
 
 use crate::cli::arguments::jars_arg::JarsArg;
 use crate::cli::arguments::out_file::{OutArgs, OutFile};
+use crate::cli::arguments::page_address::page_at;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::progress::Progress;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
-use crate::paper::label::draw::print::{Printed, print_labels};
+use crate::paper::label::draw::print::{Printed, print_linked};
 use crate::paper::label::draw::run::{Label, LabelError, LabelOrder, LabelRun};
 use crate::paper::label::draw::sheets_of_jars::{print_pull_sheet, print_shelf_card};
 use crate::paper::label::draw::test_page::print_test_page;
@@ -64,6 +65,9 @@ pub(in crate::cli) struct Args {
     /// Draw the edges of the labels also on a sheet of your own, for plain paper and scissors
     #[arg(long)]
     edges: bool,
+    /// Make the codes links to the page at the shelf, asked under this name, such as shelf.local
+    #[arg(long, value_name = "NAME", value_parser = page_at, conflicts_with_all = ["text", "outline", "card", "pull"])]
+    link: Option<String>,
     /// Print labels also for jars that are not sealed, not checked or on hold; the labels say so
     #[arg(long)]
     anyway: bool,
@@ -170,9 +174,15 @@ fn labels(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
                 outline: args.edges || sheets::find_without_ledger(&args.sheet).is_some(),
             };
             let progress = Progress::begin(screen, "drawing labels");
-            let printed = print_labels(&run, created(ctx)?)?;
+            let printed = print_linked(&run, args.link.as_deref(), created(ctx)?)?;
             drop(progress);
             finish(file, &printed, Some(run.sheet.name()), codes, screen)?;
+            if let Some(page) = &args.link {
+                screen.next(format!(
+                    "`jarledger serve --lan` must be asked as {page}: where that is not this machine's own name, add \
+                     --origin {page}"
+                ));
+            }
         }
     }
     if boils && !screen.json() {
@@ -315,6 +325,12 @@ impl From<LabelError> for Failure {
             LabelError::Rows(_) => Self::usage(
                 message,
                 "print fewer at a time, or see them all on the screen with `shelf --jars` or `trace`",
+            ),
+            LabelError::Link { .. } => Self::new(
+                Code::Refused,
+                message,
+                "take a larger sheet (`jarledger label --sheets` lists them), a shorter name, or leave --link out: the page \
+                 finds a jar by its plain code too",
             ),
             LabelError::NoRoom { .. } => Self::new(
                 Code::Refused,

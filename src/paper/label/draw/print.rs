@@ -8,8 +8,8 @@ use krilla::page::PageSettings;
 use crate::paper::font::Typeface;
 use crate::paper::label::draw::ink::{Ink, document};
 use crate::paper::label::draw::run::{Label, LabelError, LabelRun, PrintWarning};
-use crate::paper::label::draw::symbol::Symbol;
-use crate::paper::label::fit::layout::{Layout, lay_out};
+use crate::paper::label::draw::symbol::{LEAST_MODULE, Symbol};
+use crate::paper::label::fit::layout::{Layout, MM, lay_out};
 use crate::paper::label::sheet::spec::SheetSpec;
 
 /// A finished document.
@@ -31,6 +31,18 @@ pub struct Printed {
 /// # Errors
 /// [`LabelError`] where the run is empty, too long or starts off the sheet.
 pub fn print_labels(run: &LabelRun, created: Option<DateTime<Utc>>) -> Result<Printed, LabelError> {
+    print_linked(run, None, created)
+}
+
+/// The same, with codes that lead to the page at the shelf at this address, such as `http://shelf.local:8464`.
+///
+/// # Errors
+/// Also where a link leaves modules that are too small.
+pub fn print_linked(
+    run: &LabelRun,
+    leads_to: Option<&str>,
+    created: Option<DateTime<Utc>>,
+) -> Result<Printed, LabelError> {
     let labels = run.ordered()?;
     let sheet = run.sheet.spec();
     let (width, height) = sheet.page.size();
@@ -48,8 +60,7 @@ pub fn print_labels(run: &LabelRun, created: Option<DateTime<Utc>>) -> Result<Pr
         let mut surface = page.surface();
         for (at, label) in here.iter().enumerate() {
             let place = run.sheet.label_box(position + at);
-            let symbol = Symbol::of(label.code);
-            let layout = press.layout(label, run, symbol.modules)?;
+            let (symbol, layout) = press.symbol(label, run, leads_to)?;
             let (x, y) = (place.left.points(), place.top.points());
             let mut ink = Ink::new(&mut surface, &mut press.face);
             draw(&mut ink, label, &layout, &symbol, x, y);
@@ -73,6 +84,31 @@ struct Press {
 }
 
 impl Press {
+    /// The symbol of a label, and the label laid out around it.
+    fn symbol(
+        &mut self,
+        label: &Label,
+        run: &LabelRun,
+        leads_to: Option<&str>,
+    ) -> Result<(Symbol, std::rc::Rc<Layout>), LabelError> {
+        let Some(page) = leads_to else {
+            let symbol = Symbol::of(label.code);
+            let layout = self.layout(label, run, symbol.modules)?;
+            return Ok((symbol, layout));
+        };
+        let mut widest = 0.0_f32;
+        for symbol in Symbol::of_link(page, label.code) {
+            let layout = self.layout(label, run, symbol.modules)?;
+            // A hair of rounding is no smaller module.
+            if layout.share >= 0.999 * LEAST_MODULE * MM {
+                return Ok((symbol, layout));
+            }
+            widest = widest.max(layout.share / MM);
+        }
+        let sheet = run.sheet.name().to_owned();
+        Err(LabelError::Link { sheet, code: label.code, hundredths: (100.0 * widest).floor() as u32 })
+    }
+
     fn layout(
         &mut self,
         label: &Label,

@@ -107,6 +107,18 @@ pub enum LabelError {
         /// What does not fit.
         text: String,
     },
+    /// A link makes the symbol too fine to be read.
+    #[error(
+        "on {sheet} a link in the code of {code} leaves modules of 0.{hundredths:02} mm, and a phone's camera needs 0.5 mm"
+    )]
+    Link {
+        /// The sheet.
+        sheet: String,
+        /// The jar.
+        code: JarCode,
+        /// Side of a module, in hundredths of a millimetre.
+        hundredths: u32,
+    },
     /// More rows than one list takes.
     #[error("a list of {0} rows is too long; it takes at most {MOST_ROWS}")]
     Rows(usize),

@@ -21,10 +21,21 @@ pub(in crate::paper) struct Symbol {
 impl Symbol {
     /// The symbol that holds a jar code and nothing else.
     pub fn of(code: JarCode) -> Self {
-        let symbol = QRBuilder::new(code.to_string())
-            .ecl(ECL::Q)
+        Self::holding(&code.to_string(), ECL::Q)
+    }
+
+    /// The symbols that hold a link: the one that stands more smears first, then the one of larger modules, of which 15 %
+    /// may be lost. In capitals, of which a symbol holds more.
+    pub fn of_link(page: &str, code: JarCode) -> [Self; 2] {
+        let link = format!("{page}/j/{code}").to_uppercase();
+        [ECL::Q, ECL::M].map(|level| Self::holding(&link, level))
+    }
+
+    fn holding(text: &str, level: ECL) -> Self {
+        let symbol = QRBuilder::new(text)
+            .ecl(level)
             .build()
-            .expect("a jar code is at most 21 characters, a symbol holds thousands");
+            .expect("a jar code or a link is at most 130 characters, a symbol holds thousands");
         let modules = symbol.size;
         let dark = (0..modules).flat_map(|row| symbol[row].iter().map(|module| module.value())).collect();
         Self { dark, modules }
@@ -95,6 +106,9 @@ mod tests {
     fn a_jar_code_takes_the_smallest_symbol() {
         // ISO/IEC 18004, table 7: version 1 (21 modules) at level Q holds 16 alphanumeric characters.
         assert_eq!(Symbol::of("26-041-03-3".parse().unwrap()).modules, 21);
+        // 37 alphanumeric characters: version 3 (29 modules) at level Q holds 47, version 2 (25) at level M holds 38.
+        let link = Symbol::of_link("http://shelf.local:8464", "26-041-03-3".parse().unwrap());
+        assert_eq!(link.map(|symbol| symbol.modules), [29, 25]);
         let wide = JarCode { batch: "26-9999999".parse().unwrap(), number: 9_999_999 };
         assert_eq!(Symbol::of(wide).modules, 25);
     }

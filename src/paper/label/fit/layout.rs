@@ -42,6 +42,8 @@ pub(in crate::paper) struct Layout {
     pub symbol: (f32, f32),
     /// Side of one module.
     pub module: f32,
+    /// What it would be in the symbol's share of the label; a larger one takes room from the words.
+    pub share: f32,
     /// What of the words could not be shown.
     pub warnings: Vec<PrintWarning>,
 }
@@ -70,7 +72,8 @@ pub(in crate::paper) fn lay_out(
     } else {
         (0.61 * area.height).min(0.37 * area.width)
     };
-    let module = (share / full).clamp(LEAST_MODULE * MM, LARGEST_MODULE);
+    let share = share / full;
+    let module = share.clamp(LEAST_MODULE * MM, LARGEST_MODULE);
     let side = full * module;
     let day = if area.width >= WIDE - 0.01 { DAY.0 } else { DAY.1 };
     let details = if sheet.round { 0.052 * area.width } else { 0.047 * area.width.min(1.8 * area.height) };
@@ -87,7 +90,7 @@ pub(in crate::paper) fn lay_out(
         |(text, shown): &(String, String)| PrintWarning::Cut { text: text.clone(), shown: shown.clone() };
     warnings.extend(fitted.cut.iter().map(told));
     let inset = QUIET as f32 * module;
-    Layout { fitted, number_block, symbol: (corner.0 + inset, corner.1 + inset), module, warnings }
+    Layout { fitted, number_block, symbol: (corner.0 + inset, corner.1 + inset), module, share, warnings }
 }
 
 /// The top left corner of a symbol's quiet zone.

@@ -88,6 +88,17 @@ fn year(text: &str) -> Option<u8> {
     (text.len() == 2 && text.bytes().all(|byte| byte.is_ascii_digit())).then(|| text.parse().ok())?
 }
 
+/// The code at the end of a link as a label may carry it.
+pub(in crate::values::codes) fn in_link(text: &str) -> &str {
+    match text.split_once("://") {
+        Some((_, rest)) => {
+            let path = rest.split(['?', '#']).next().unwrap_or(rest);
+            path.trim_end_matches('/').rsplit('/').next().unwrap_or(text)
+        }
+        None => text,
+    }
+}
+
 impl BatchCode {
     fn parse(text: &str) -> Option<Self> {
         let (left, right) = text.split_once('-')?;
@@ -124,7 +135,7 @@ impl FromStr for JarCode {
 
     fn from_str(given: &str) -> Result<Self, CodeError> {
         let shape = || CodeError::Shape { given: given.to_owned(), what: "a jar code", like: "26-041-03-3" };
-        let text = given.trim();
+        let text = in_link(given.trim());
         let mut fields = text.rsplitn(3, '-');
         let check = fields.next().filter(|field| field.len() == 1).ok_or_else(shape)?;
         let jar = fields.next().and_then(|field| number(field, JAR_WIDTH)).ok_or_else(shape)?;
