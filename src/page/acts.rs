@@ -12,7 +12,6 @@ use crate::answers::eating::open::{opened, say_advice};
 use crate::answers::jars::count::{lines, see, settle};
 use crate::answers::jars::seal::check;
 use crate::ledger::entry::kept::Kept;
-use crate::ledger::entry::write::EntryId;
 use crate::ledger::jar::seal::SealLook;
 use crate::page::ask::{Ask, Before};
 use crate::page::html::{CountPage, DonePage};
@@ -57,8 +56,8 @@ fn done_at(ask: &Ask, path: &str) -> Answered {
     }
 }
 
-fn done(title: &str, lines: &[String], jar: Option<JarCode>, undo: Option<EntryId>) -> Answered {
-    let undo = undo.map(|entry| entry.0);
+/// `undo`: the name of the entry that may be taken back.
+fn done(title: &str, lines: &[String], jar: Option<JarCode>, undo: Option<Uuid>) -> Answered {
     Ok(Reply::page(DonePage { title, lines, jar, undo, key: Uuid::new_v4() }.html()))
 }
 
@@ -68,7 +67,7 @@ fn done_before(kept: &Kept) -> Answered {
     if !kept.in_force {
         lines.push("It was taken back since.".to_owned());
     }
-    done("Done already", &lines, None, kept.in_force.then_some(kept.entry))
+    done("Done already", &lines, None, kept.in_force.then_some(kept.name))
 }
 
 fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
@@ -126,7 +125,7 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
         _ => {}
     }
     let jar = done.jars.first().map(|happened| happened.jar.jar.code);
-    self::done(past, &said, jar, Some(done.entry))
+    self::done(past, &said, jar, Some(ask.key()?))
 }
 
 type Why = (String, Option<&'static Sign>);
@@ -215,7 +214,7 @@ fn seal(ask: &Ask) -> Answered {
     let answer = check(&ledger, &looks, ask.happened()?.at, early, ask.clock)?;
     let mut said = Vec::new();
     answer.say(ask.clock, &mut said);
-    done("Seals checked", &said, answer.failed.first().copied(), Some(answer.entry))
+    done("Seals checked", &said, answer.failed.first().copied(), Some(ask.key()?))
 }
 
 fn count(ask: &Ask) -> Answered {
@@ -239,8 +238,8 @@ fn count(ask: &Ask) -> Answered {
     let counted_jars = ledger.compare_count(&place, &seen.jars, &seen.tallies)?;
     let said = lines(&counted_jars, &seen.unknown, &place);
     if settles && counted_jars.to_settle() > 0 {
-        let entry = settle(&ledger, &place, &counted_jars, ask.clock)?;
-        return done("Settled", &said, None, Some(entry));
+        settle(&ledger, &place, &counted_jars, ask.clock)?;
+        return done("Settled", &said, None, Some(ask.key()?));
     }
     let page = CountPage {
         place: place.as_str(),
@@ -260,9 +259,10 @@ fn undo(ask: &Ask) -> Answered {
         Before::Nothing(ledger) => ledger,
     };
     let last = ledger.newest_of_phone(&ask.phone.name)?;
-    let wanted = ask.form.get("entry").and_then(|entry| entry.parse().ok()).map(EntryId);
+    // By its name: a ledger that was restored meanwhile gives the number to another.
+    let wanted = ask.form.get("entry");
     let target = match last {
-        Some(last) if wanted.is_none_or(|wanted| wanted == last.entry) => last.entry,
+        Some(last) if wanted.is_none_or(|wanted| wanted == last.name.to_string()) => last.entry,
         _ => {
             return Err(Trouble::new(
                 StatusCode::CONFLICT,

@@ -1,16 +1,17 @@
 //! A request as the pages see it, once the gate let it through.
 
-use std::collections::BTreeMap;
+use std::path::Path;
 
 use chrono::TimeDelta;
+use hyper::StatusCode;
 use uuid::Uuid;
 
 use crate::answers::phones::Phone;
 use crate::answers::serving::Serving;
 use crate::ledger::entry::asked::Asked;
 use crate::ledger::entry::kept::Kept;
-use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::page::form::Form;
 use crate::page::reply::Trouble;
 use crate::rules::canning_day::run::Instant;
 use crate::values::time::clock::Clock;
@@ -18,39 +19,15 @@ use crate::values::time::clock::Clock;
 /// Most seconds an act may have waited on a phone: 90 days.
 const OLDEST: i64 = 90 * 24 * 3600;
 
-/// Most fields of a form; a walk ticks a box a jar.
-const MOST_FIELDS: usize = 2_000;
-
-/// The fields of a form, or of what stands behind the question mark.
-#[derive(Debug, Default)]
-pub(super) struct Form(BTreeMap<String, Vec<String>>);
-
-impl Form {
-    /// Reads one as browsers write it.
-    pub(super) fn read(text: &[u8]) -> Self {
-        let mut fields: BTreeMap<String, Vec<String>> = BTreeMap::new();
-        for (name, value) in form_urlencoded::parse(text).take(MOST_FIELDS) {
-            fields.entry(name.into_owned()).or_default().push(value.into_owned());
-        }
-        Self(fields)
-    }
-
-    /// A field that says something.
-    pub(super) fn get(&self, name: &str) -> Option<&str> {
-        self.0.get(name)?.iter().map(|value| value.trim()).find(|value| !value.is_empty())
-    }
-
-    /// Every value of a field.
-    pub(super) fn all(&self, name: &str) -> &[String] {
-        self.0.get(name).map_or(&[], Vec::as_slice)
-    }
-
-    /// The fields whose names begin so, with what follows.
-    pub(super) fn beginning<'f>(&'f self, with: &'f str) -> impl Iterator<Item = (&'f str, &'f str)> {
-        self.0
-            .iter()
-            .filter_map(move |(name, values)| Some((name.strip_prefix(with)?, values.first()?.trim())))
-    }
+/// Opens the ledger as it is: looking at a page brings none up to date.
+pub(super) fn open(path: &Path) -> Result<Ledger, Trouble> {
+    Ledger::open_if_current(path)?.ok_or_else(|| {
+        Trouble::new(
+            StatusCode::SERVICE_UNAVAILABLE,
+            "The ledger is of an older release. Type `jarledger check` where it is, which brings it up to date; nothing \
+             was changed here.",
+        )
+    })
 }
 
 /// What was done with a name before.
@@ -70,12 +47,13 @@ pub(super) struct Ask<'a> {
 
 impl Ask<'_> {
     /// Opens the ledger anew for every question: whatever stands there now is what is answered from.
-    pub(super) fn ledger(&self) -> Result<Ledger, LedgerError> {
-        Ledger::open(&self.serving.ledger)
+    pub(super) fn ledger(&self) -> Result<Ledger, Trouble> {
+        open(&self.serving.ledger)
     }
 
-    pub(super) fn ledger_to_write(&self) -> Result<Ledger, LedgerError> {
-        Ledger::open_to_write(&self.serving.ledger)
+    pub(super) fn ledger_to_write(&self) -> Result<Ledger, Trouble> {
+        drop(open(&self.serving.ledger)?);
+        Ok(Ledger::open_to_write(&self.serving.ledger)?)
     }
 
     /// The name the phone gave this act.

@@ -4,6 +4,7 @@
 
 mod acts;
 mod ask;
+pub mod form;
 mod gate;
 mod html;
 mod look;

@@ -1,6 +1,6 @@
 //! Entries that a phone asked for, found again.
 
-use rusqlite::{OptionalExtension, params};
+use rusqlite::params;
 use uuid::Uuid;
 
 use crate::ledger::entry::asked::Asked;
@@ -9,7 +9,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::acts::Happened;
 use crate::ledger::jar::find::{JARS, Jar};
-use crate::ledger::schema::row::instant;
+use crate::ledger::schema::row::{instant, parsed};
 use crate::rules::jar::jar_state::JarState;
 
 /// An entry that was written for a phone.
@@ -17,6 +17,8 @@ use crate::rules::jar::jar_state::JarState;
 pub struct Kept {
     /// Its number.
     pub entry: EntryId,
+    /// Its name, which no other entry has, not even of a ledger that was put in this one's place.
+    pub name: Uuid,
     /// The command.
     pub command: String,
     /// What it did, in one line.
@@ -48,18 +50,17 @@ impl Ledger {
     }
 
     fn kept(&self, which: &str, of: &str) -> Result<Option<Kept>, LedgerError> {
-        Ok(self
-            .conn
-            .prepare_cached(&format!("SELECT id, command, summary, effective FROM entry WHERE {which}"))?
-            .query_row([of], |row| {
-                Ok(Kept {
-                    entry: EntryId(row.get(0)?),
-                    command: row.get(1)?,
-                    summary: row.get(2)?,
-                    in_force: row.get(3)?,
-                })
-            })
-            .optional()?)
+        let sql = format!("SELECT id, uuid, command, summary, effective FROM entry WHERE {which}");
+        let mut found = self.conn.prepare_cached(&sql)?;
+        let mut found = found.query([of])?;
+        let Some(row) = found.next()? else { return Ok(None) };
+        Ok(Some(Kept {
+            entry: EntryId(row.get(0)?),
+            name: parsed(row, "uuid")?,
+            command: row.get(2)?,
+            summary: row.get(3)?,
+            in_force: row.get(4)?,
+        }))
     }
 
     /// What an entry made of its jars, each as it stands now.

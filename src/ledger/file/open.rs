@@ -61,6 +61,15 @@ impl Ledger {
         Self::attach(path, Access::Read)
     }
 
+    /// Opens the ledger for reading; none where it is of an older schema, which stays as it is.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub fn open_if_current(path: &Path) -> Result<Option<Self>, LedgerError> {
+        let ledger = Self::open_as_is(path)?;
+        Ok((!is_behind(ledger.version)).then_some(ledger))
+    }
+
     /// Opens the ledger for writing; one of an older schema is brought up to date first.
     ///
     /// # Errors
