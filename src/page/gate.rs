@@ -13,8 +13,8 @@ use hyper::{HeaderMap, Method, Request, Response, StatusCode};
 use crate::answers::phones::{Pairing, Phone, Phones};
 use crate::answers::serving::Serving;
 use crate::ledger::file::interrupt;
-use crate::ledger::file::open::Ledger;
-use crate::page::ask::{Ask, Form};
+use crate::page::ask::{Ask, open};
+use crate::page::form::Form;
 use crate::page::reply::{Answered, Reply, Trouble};
 use crate::page::{acts, html, look};
 use crate::values::names::name::Name;
@@ -34,8 +34,12 @@ const COOKIE: &str = "jarledger";
 /// A year: as long as a cookie may be asked to stay.
 const COOKIE_DAYS: i64 = 365;
 
-const SCRIPT: &str = include_str!("page.js");
-const STYLE: &str = include_str!("page.css");
+const SCRIPTS: [(&str, &str); 3] = [
+    ("/page.js", include_str!("browser/page.js")),
+    ("/scan.js", include_str!("browser/scan.js")),
+    ("/qr.js", include_str!("browser/qr.js")),
+];
+const STYLE: &str = include_str!("browser/page.css");
 
 /// Sent with everything.
 static ALWAYS: [(&str, &str); 7] = [
@@ -135,10 +139,11 @@ async fn checked(gate: Arc<Gate>, request: Request<Incoming>) -> Answered {
     if path.len() + query.len() > MOST_PATH || head.uri.host().is_some() {
         return Err(Trouble::new(StatusCode::URI_TOO_LONG, "No page here has so long an address."));
     }
-    match path.as_str() {
-        "/page.css" if !post => return Ok(Reply::file("text/css; charset=utf-8", STYLE.to_owned())),
-        "/page.js" if !post => return Ok(Reply::file("text/javascript; charset=utf-8", SCRIPT.to_owned())),
-        _ => {}
+    if let Some((_, script)) = SCRIPTS.iter().find(|(at, _)| !post && *at == path) {
+        return Ok(Reply::file("text/javascript; charset=utf-8", (*script).to_owned()));
+    }
+    if path == "/page.css" && !post {
+        return Ok(Reply::file("text/css; charset=utf-8", STYLE.to_owned()));
     }
     let token = token(&head.headers);
     let pairs = path == "/pair";
@@ -149,7 +154,7 @@ async fn checked(gate: Arc<Gate>, request: Request<Incoming>) -> Answered {
     if phone.is_none() && !pairs {
         return Ok(Reply {
             status: StatusCode::UNAUTHORIZED,
-            ..Reply::page(html::unknown_phone(if post { "/" } else { &path }))
+            ..Reply::page(html::unknown_phone(&if post { "/".to_owned() } else { link_to(&path, &query) }))
         });
     }
     let body = if post { read(body).await? } else { Bytes::new() };
@@ -168,6 +173,12 @@ async fn checked(gate: Arc<Gate>, request: Request<Incoming>) -> Answered {
         }
     })
     .await
+}
+
+/// A link to what was asked for. An address that begins with two slashes would lead to another machine.
+fn link_to(path: &str, query: &str) -> String {
+    let path = path.trim_start_matches(['/', '\\']);
+    if query.is_empty() { format!("/{path}") } else { format!("/{path}?{query}") }
 }
 
 /// Does what waits for files on a thread of its own.
@@ -189,7 +200,7 @@ async fn aside<T: Send + 'static>(
 
 /// The phones of the ledger that stands there now, and the one that asks.
 fn who(gate: &Gate, token: Option<&str>) -> Result<(Phones, Option<Phone>), Trouble> {
-    let ledger = Ledger::open(&gate.serving.ledger)?;
+    let ledger = open(&gate.serving.ledger)?;
     let phones = Phones::of(ledger.uuid()).map_err(unreadable)?;
     let phone = match token {
         Some(token) => phones.who_shows(token).map_err(unreadable)?,

@@ -41,7 +41,7 @@ macro_rules! page {
 page!(TroublePage, "trouble.html", { what: &'a str, near: &'a [JarCode] });
 page!(UnknownPage, "unknown.html", { path: &'a str, code: &'a str });
 page!(PairPage, "pair.html", { code: &'a str });
-page!(DonePage, "done.html", { title: &'a str, lines: &'a [String], jar: Option<JarCode>, undo: Option<i64>, key: Uuid });
+page!(DonePage, "done.html", { title: &'a str, lines: &'a [String], jar: Option<JarCode>, undo: Option<Uuid>, key: Uuid });
 page!(TodayPage, "today.html", {
     runs: &'a [RunNow], now: DateTime<FixedOffset>,
     decide: &'a [Line], eat: &'a [Line], more_eat: usize, held: usize, held_words: String,

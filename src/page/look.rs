@@ -42,7 +42,9 @@ pub(super) fn look(ask: &Ask, path: &str) -> Answered {
     let parts: Vec<&str> = path.split('/').skip(1).collect();
     match parts[..] {
         [""] => today(ask),
+        // In capitals on a label: its code is the smaller for it.
         ["j", jar] => jar_page(ask, jar),
+        ["J", jar] => Ok(Reply::go_to(format!("/j/{}", named(&ask.ledger()?, jar)?.code))),
         ["b", code] => batch(ask, code),
         ["find"] => find(ask),
         ["walk"] => walk(ask),

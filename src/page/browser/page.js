@@ -69,8 +69,8 @@ function showWaiting() {
   }
 }
 
-const outOfReach = () => "<main><h1>The ledger is out of reach</h1><p>What you write down here waits on this phone.</p>" +
-  "<form method=post data-blind><label for=blind>Jar</label><input id=blind name=jar required autocomplete=off>" +
+const outOfReach = (code) => "<main><h1>The ledger is out of reach</h1><p>What you write down here waits on this phone.</p>" +
+  "<form method=post data-blind><label for=blind>Jar</label><input id=blind name=jar required autocomplete=off value=\"" + code + "\">" +
   "<div class=acts><button name=act value=open>Open</button><button name=act value=finish>Eaten up</button></div></form>" +
   "<p><a class=tap href=\"/\">Try again</a></p></main>";
 
@@ -81,7 +81,7 @@ addEventListener("submit", async (event) => {
   const body = new URLSearchParams(new FormData(form));
   let to = form.action;
   if ("blind" in form.dataset) {
-    to = "/j/" + encodeURIComponent(body.get("jar").trim()) + "/" + event.submitter.value;
+    to = "/j/" + encodeURIComponent(body.get("jar").trim().replace(/^.*\//, "")) + "/" + event.submitter.value;
     // No secure context on plain http, so no randomUUID.
     const random = crypto.getRandomValues(new Uint8Array(16));
     random[6] = (random[6] & 15) | 64; random[8] = (random[8] & 63) | 128;
@@ -112,16 +112,47 @@ addEventListener("click", async (event) => {
   const link = event.target.closest && event.target.closest("a[href^='/']");
   if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button !== 0) return;
   event.preventDefault();
+  go(link.href, "");
+});
+
+async function go(to, code) {
   try {
-    const answer = await fetch(link.href, { signal: AbortSignal.timeout(15000) });
+    const answer = await fetch(to, { signal: AbortSignal.timeout(15000) });
     show(await answer.text(), new URL(answer.url).pathname + new URL(answer.url).search);
     sendWaiting();
-  } catch { show(outOfReach()); }
+  } catch { show(outOfReach(code)); }
+}
+
+// A photographed label leads to its jar, or is ticked on a walk.
+addEventListener("change", async (event) => {
+  const file = event.target.id === "photo" && event.target.files[0];
+  if (!file) return;
+  const say = (words) => { const box = document.getElementById("scanned"); if (box) box.textContent = words; };
+  say("Reading the code\u2026");
+  let said = null;
+  try { said = await (await import("/scan.js")).read(file); } catch { /* No picture, or no program to read it with. */ }
+  event.target.value = "";
+  if (said === null) { say("No code was read. Go nearer, hold it straight and into the light, or type the number."); return; }
+  // A code alone, or a link that ends with it; what else a code may say is looked for and not found.
+  const code = said.trim().replace(/[?#].*$/, "").replace(/\/+$/, "").replace(/^.*\//, "").replace(/[^\w -]/g, "").slice(0, 60);
+  const walk = document.querySelector("form[data-walk]");
+  if (!walk) { go("/find?q=" + encodeURIComponent(code), code); return; }
+  const box = walk.querySelector("input[value=\"" + code + "\"]");
+  const more = walk.elements.more;
+  if (box) box.checked = true;
+  else if (!more.value.split("\n").includes(code)) more.value = more.value.replace(/\n*$/, "") + (more.value ? "\n" : "") + code + "\n";
+  say(box ? code + " is ticked." : code + " is written below: it was not expected here.");
+  walk.dispatchEvent(new Event("input"));
 });
 addEventListener("popstate", () => location.reload());
 
 // A walk can be put away and gone on with.
 function ticked() {
+  for (const scan of document.querySelectorAll(".scan[hidden]")) {
+    scan.hidden = false;
+    // Fetched while the ledger is in reach, for the cellar.
+    import("/scan.js").catch(() => {});
+  }
   const walk = document.querySelector("form[data-walk]");
   if (!walk) return;
   const name = "walk " + walk.dataset.walk;
