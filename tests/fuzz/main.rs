@@ -56,6 +56,16 @@ fn no_bytes_upset_the_reading_of_codes() {
     }
 }
 
+const FORMS: [&[u8]; 2] = [include_bytes!("seeds/form/step"), include_bytes!("seeds/form/seals")];
+
+#[test]
+fn no_bytes_upset_the_reading_of_a_form() {
+    let mut mutator = Mutator::new(5);
+    for _ in 0..rounds(50_000) {
+        targets::form(&mutator.damaged(&FORMS));
+    }
+}
+
 const NOTES: [&[u8]; 2] =
     [include_bytes!("seeds/session_note/every_key.toml"), include_bytes!("seeds/session_note/acid.toml")];
 

@@ -16,6 +16,7 @@ use jarledger::exchange::shelf::shelf_csv::{Reading, read_shelf};
 use jarledger::ledger::error::LedgerError;
 use jarledger::ledger::file::open::Ledger;
 use jarledger::ledger::jar::live::Which;
+use jarledger::page::form::Form;
 use jarledger::tables::foods;
 use jarledger::values::codes::count_line::read_line;
 use jarledger::values::codes::jar_code::{BatchCode, JarCode};
@@ -86,6 +87,25 @@ pub(crate) fn codes(bytes: &[u8]) {
     there_and_back::<JarList>(&text);
     let _ = text.parse::<JarWord>();
     let _ = read_line(&text);
+}
+
+/// A form as a browser may write it: every field is read as it is written again, and what is no field of ours is none.
+pub(crate) fn form(bytes: &[u8]) {
+    let form = Form::read(bytes);
+    for name in ["key", "age", "step", "run", "seen", "jar-1", ""] {
+        let all = form.all(name);
+        let said = all.iter().map(|value| value.trim()).find(|value| !value.is_empty());
+        assert_eq!(form.get(name), said);
+        if let Some(number) = name.strip_prefix("jar-") {
+            let found = form.beginning("jar-").find(|(found, _)| *found == number);
+            assert_eq!(found.map(|found| found.1), all.first().map(|value| value.trim()));
+        }
+        for value in all {
+            let escaped = |text: &str| text.bytes().map(|byte| format!("%{byte:02X}")).collect::<String>();
+            let written = format!("{}={}", escaped(name), escaped(value));
+            assert_eq!(Form::read(written.as_bytes()).all(name), std::slice::from_ref(value));
+        }
+    }
 }
 
 /// A small ledger as bytes, made from what the oldest release wrote.

@@ -146,3 +146,33 @@ fn a_revoked_phone_stays_outside() {
         "a link from our own page may bring the cookie"
     );
 }
+
+#[test]
+fn a_link_on_a_label_leads_to_its_jar_and_first_to_ourselves() {
+    let world = World::new();
+    let jar = world.good_jar();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let scanned = format!("/J/{jar}");
+    // A camera program's first request brings no cookie; the link in the answer is ours, and brings it.
+    let first = server.get(&scanned, "");
+    assert_eq!(first.status, 401);
+    let ours = format!("href=\"{scanned}\"");
+    assert!(first.body.find(&ours).unwrap() < first.body.find("Pairing code").unwrap(), "{first:?}");
+    let second = server.get(&scanned, &cookie);
+    assert_eq!(second.status, 303);
+    assert!(second.head.contains(&format!("location: /j/{jar}")), "{second:?}");
+    let asked = server.get("/find?q=pear&more=%22%3E", "");
+    assert!(asked.body.contains("href=\"/find?q=pear&#38;more=%22%3E\""), "{asked:?}");
+    // Two slashes would lead to another machine.
+    for other in ["//evil.example/", "/\\evil.example/", "///evil.example"] {
+        let answer = server.get(other, "");
+        assert!(
+            !answer.body.contains("href=\"//") && !answer.body.contains("href=\"/\\"),
+            "{other}: {answer:?}"
+        );
+        assert_ne!(answer.status, 200);
+    }
+    let found = server.get(&format!("/find?q=HTTP://SHELF.LOCAL:8464/J/{jar}"), &cookie);
+    assert!(found.head.contains(&format!("location: /j/{jar}")), "{found:?}");
+}

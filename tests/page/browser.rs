@@ -1,18 +1,24 @@
 //! The page in a real browser, where one is installed.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use super::server::World;
 
+/// The Node modules that drive it; none where they are not installed.
+pub fn modules() -> Option<PathBuf> {
+    let modules = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/test-tools/npm/node_modules");
+    if modules.join("playwright-core").is_dir() && modules.join("qr").is_dir() {
+        return Some(modules);
+    }
+    assert!(std::env::var_os("CI").is_none(), "run .ci/test --tools");
+    eprintln!("SKIPPED, {} is missing: run .ci/test --tools", modules.display());
+    None
+}
+
 #[test]
 fn a_browser_pairs_opens_waits_offline_and_lets_no_other_page_in() {
-    let modules = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/test-tools/npm/node_modules");
-    if !modules.join("playwright-core").is_dir() {
-        assert!(std::env::var_os("CI").is_none(), "run .ci/test --tools");
-        eprintln!("SKIPPED, {} is missing: run .ci/test --tools", modules.display());
-        return;
-    }
+    let Some(modules) = modules() else { return };
     let world = World::new();
     let jars = world.json(&["eat"])["eat_first"].clone();
     let (jar, other) = (jars[0]["jar"].as_str().unwrap(), jars[1]["jar"].as_str().unwrap());

@@ -131,6 +131,30 @@ fn hostile_requests_are_refused_and_change_nothing() {
             format!("POST /j/{jar}/void HTTP/1.1\r\n{ours}{origin}{length}").into(),
             &[404],
         ),
+        (
+            "an upgrade of the protocol",
+            format!(
+                "GET / HTTP/1.1\r\n{}Connection: Upgrade, HTTP2-Settings\r\nUpgrade: h2c\r\nHTTP2-Settings: AAMAAABk\r\n\
+                 \r\nGET /none HTTP/1.1\r\n{ours}\r\n",
+                ours.replace("Connection: close\r\n", "")
+            )
+            .into(),
+            &[200],
+        ),
+        ("another protocol", b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n".to_vec(), &[0, 400, 421]),
+        ("a tunnel", format!("CONNECT evil.example:443 HTTP/1.1\r\n{ours}\r\n").into(), &[400, 405]),
+        (
+            "two lengths",
+            format!("{post}{origin}Content-Length: 3\r\nContent-Length: 44\r\n\r\na=b").into(),
+            &[400],
+        ),
+        (
+            "a header in two lines",
+            format!("GET / HTTP/1.1\r\nX-Long: a\r\n b\r\n{ours}\r\n").into(),
+            &[400],
+        ),
+        ("a path with a line's end", format!("GET /%0d%0aSet-Cookie:a=b HTTP/1.1\r\n{ours}\r\n").into(), &[404]),
+        ("a code with slashes", format!("GET /j/..%2f..%2f{jar} HTTP/1.1\r\n{ours}\r\n").into(), &[400, 404]),
         ("no http at all", b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03\r\n\r\n".to_vec(), &[0, 400]),
     ];
     for (what, bytes, wanted) in table {
@@ -144,6 +168,89 @@ fn hostile_requests_are_refused_and_change_nothing() {
     }
     assert!(std::fs::read(&file).unwrap() == before, "nothing was changed");
     assert_eq!(server.get("/", &cookie).status, 200, "and it serves on");
+}
+
+#[test]
+fn requests_in_one_breath_are_answered_one_by_one_and_none_hides_in_another() {
+    let world = World::new();
+    let jar = world.good_jar();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let host = server.host.clone();
+    let stay = format!("Host: {host}\r\nCookie: {cookie}\r\n");
+    let key = "key=8c1f2a10-5a0e-4b6e-9f55-0d3a5d3f7a01";
+    let post = format!("POST /j/{jar}/open HTTP/1.1\r\n{stay}Origin: http://{host}\r\n");
+    let count = |answer: &super::server::Answer| {
+        (answer.head.clone() + &answer.body).to_lowercase().matches("http/1.1 ").count()
+    };
+    let three = format!(
+        "GET /page.css HTTP/1.1\r\n{stay}\r\nGET /walk HTTP/1.1\r\n{stay}\r\nGET /none HTTP/1.1\r\n{stay}Connection: close\r\n\r\n"
+    );
+    assert_eq!(count(&server.raw(three.as_bytes())), 3);
+    // Refused before its body was read: what looks like a request in there is none.
+    let inner = format!("{post}Content-Length: {}\r\n\r\n{key}", key.len());
+    let foreign = format!(
+        "POST /undo HTTP/1.1\r\n{stay}Origin: http://evil.example\r\nContent-Length: {}\r\n\r\n{inner}",
+        inner.len()
+    );
+    let answer = server.raw(foreign.as_bytes());
+    assert_eq!((answer.status, count(&answer)), (403, 1));
+    assert_eq!(world.state(&jar), "sealed");
+    // Two ways to tell where a body ends.
+    let both = format!("{post}Content-Length: 5\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n{inner}");
+    let answer = server.raw(both.as_bytes());
+    assert!(count(&answer) <= 1 && answer.status != 200, "{answer:?}");
+    assert_eq!(world.state(&jar), "sealed");
+}
+
+#[test]
+fn hostile_names_stay_text_on_every_page() {
+    let world = World::new();
+    let name = "Beets<script>alert(1)</script>\"'&\u{202e}evil";
+    let (place, person) = ("<img src=x onerror=alert(2)>", "</option><script>3</script>");
+    std::fs::write(
+        world.folder.path().join("shelf.csv"),
+        format!("product,put_up,jar,place\n\"{}\",2026-05-05,pint,\"{place}\"\n", name.replace('"', "\"\"")),
+    )
+    .unwrap();
+    let file = world.folder.path().join("shelf.csv");
+    let taken = world.command(&["import", file.to_str().unwrap()]).output().unwrap();
+    assert!(taken.status.success(), "{}", String::from_utf8_lossy(&taken.stderr));
+    let jars = world.json(&["shelf", "--jars"])["jars"].clone();
+    let jar = jars
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|jar| jar["product"].as_str().unwrap().starts_with("Beets<"))
+        .unwrap();
+    let (jar, other) = (jar["jar"].as_str().unwrap().to_owned(), world.good_jar());
+    let batch = jar[..6].to_owned();
+    assert!(world.command(&["give", &other, "--to", person]).output().unwrap().status.success());
+    let server = world.serve();
+    let cookie = server.pair("<b>hall</b>");
+    let encoded = |text: &str| text.bytes().map(|byte| format!("%{byte:02x}")).collect::<String>();
+    let paths = [
+        "/".to_owned(),
+        format!("/j/{jar}"),
+        format!("/b/{batch}"),
+        format!("/find?q={}", encoded(name)),
+        "/find".to_owned(),
+        "/walk".to_owned(),
+        format!("/walk?place={}", encoded(place)),
+        format!("/walk?place={}", encoded("<script>")),
+        format!("/pair?code={}", encoded("\"><script>")),
+        format!("/{}", encoded("<script>")),
+    ];
+    let mut seen = 0;
+    for path in paths {
+        let page = server.get(&path, &cookie).body;
+        for tag in ["<script>", "<img", "<b>", "</option><script"] {
+            assert!(!page.contains(tag), "{path} holds {tag}: {page}");
+        }
+        assert!(!page.contains('\u{202e}') && !page.contains('\u{0}'), "{path}");
+        seen += usize::from(page.contains("Beets&#60;script"));
+    }
+    assert!(seen >= 3, "{seen}");
 }
 
 #[test]

@@ -5,5 +5,8 @@
 mod acts;
 mod browser;
 mod enemies;
+mod fuzz;
+mod photos;
 mod run;
 mod server;
+mod trouble;

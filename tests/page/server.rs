@@ -2,6 +2,7 @@
 
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
+use std::path::PathBuf;
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
@@ -56,7 +57,7 @@ impl World {
         command
             .args(args)
             .args(["--today", NOW])
-            .env("JARLEDGER_FILE", self.folder.path().join("ledger.jarledger"))
+            .env("JARLEDGER_FILE", self.ledger())
             .env("XDG_STATE_HOME", self.folder.path())
             .env("HOME", self.folder.path());
         command
@@ -76,6 +77,10 @@ impl World {
     /// A sealed jar that may be eaten.
     pub fn good_jar(&self) -> String {
         self.json(&["eat"])["eat_first"][0]["jar"].as_str().unwrap().to_owned()
+    }
+
+    pub fn ledger(&self) -> PathBuf {
+        self.folder.path().join("ledger.jarledger")
     }
 
     pub fn serve(&self) -> Server {
