@@ -10,9 +10,11 @@ use super::server::World;
 /// Dots in a millimetre of the pages that are photographed.
 const DPI: f64 = 600.0;
 
+type SheetOfLabels = (&'static str, [f64; 2], usize, f64, [f64; 2]);
+
 /// A sheet with its labels' size, columns and pitch in millimetres, and the top left of the first: half of what its page
 /// has over (`src/paper/label/sheet/built_in.rs`).
-const SHEETS: [(&str, [f64; 2], usize, f64, [f64; 2]); 2] = [
+const SHEETS: [SheetOfLabels; 2] = [
     ("letter-3x6", [65.0, 42.0], 3, 65.0, [10.45, 13.7]),
     ("letter-4x8", [45.0, 32.0], 4, 45.0, [17.95, 11.7]),
 ];
