@@ -489,10 +489,10 @@ fn codes_lead_to_the_page_where_they_stay_readable_and_every_jar_argument_takes_
     // Codes by python-stdnum, iso7064.mod_11_10: 2500101 -> 8, 2500102 -> 6.
     let link = "HTTP://SHELF.LOCAL:8464/J/25-001-01-8";
     assert_eq!(world.json(&["jar", link])["jar"], "25-001-01-8");
-    world.ok(&["move", link, "--to", "Pantry"]);
+    world.ok(&["move", link, "--to", "Attic"]);
     world.ok(&["correct", "jar", link, "--note", "by its link", "--reason", "left out"]);
     std::fs::write(world.home().join("seen.txt"), format!("{link}\n")).unwrap();
-    let counted = world.json(&["count", "Pantry", "seen.txt"]);
+    let counted = world.json(&["count", "Attic", "seen.txt"]);
     assert_eq!(counted["unknown"], serde_json::json!([]), "{counted}");
     world.ok(&["missing", link]);
     assert_eq!(world.json(&["jar", "25-001-01-8"])["state"], "missing");
