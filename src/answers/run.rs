@@ -67,7 +67,7 @@ impl std::fmt::Display for StepTaken {
 impl RunNow {
     /// Where a run stands at a moment.
     pub(crate) fn at(run: Run, now: &Instant) -> Self {
-        let Stand { phase, since, left_s, ends_at, restarts, next, by_wall_clock, say } =
+        let Stand { phase, since, left_s, ends_at, restarts, next, by_wall_clock, say, .. } =
             stand(&run.aim, &run.taken, now);
         let steps = run.taken.iter().zip(run.said_by).map(|(taken, by)| StepTaken {
             step: taken.step.as_str(),

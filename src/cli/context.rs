@@ -3,6 +3,7 @@
 use std::cell::Cell;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant as Stopwatch};
 
 use chrono::{DateTime, FixedOffset, Local, NaiveDate, Utc};
 use etcetera::BaseStrategy;
@@ -33,6 +34,8 @@ pub(super) struct Context {
     draft: bool,
     /// Whether the moment was given instead of read from the clock.
     is_made_up: bool,
+    /// When it was read, on a clock that nobody sets.
+    gathered: Stopwatch,
     /// What the ledger held once it was opened for writing.
     opened: Cell<Option<Held>>,
 }
@@ -104,13 +107,37 @@ impl Context {
             path,
             draft: false,
             is_made_up: args.today.is_some(),
+            gathered: Stopwatch::now(),
             opened: Cell::new(None),
         })
     }
 
     /// A command on a file in the making, at this moment.
-    pub(super) const fn draft(path: PathBuf, clock: Clock) -> Self {
-        Self { clock, path, draft: true, is_made_up: true, opened: Cell::new(None) }
+    pub(super) fn draft(path: PathBuf, clock: Clock) -> Self {
+        let gathered = Stopwatch::now();
+        Self { clock, path, draft: true, is_made_up: true, gathered, opened: Cell::new(None) }
+    }
+
+    /// The same at this moment, for a command that goes on for hours; a moment that was made up goes on as well.
+    pub(super) fn by_now(&self) -> Self {
+        let now = if self.is_made_up {
+            self.clock.now + self.gathered.elapsed()
+        } else {
+            Local::now().fixed_offset()
+        };
+        Self {
+            clock: Clock { now },
+            path: self.path.clone(),
+            draft: self.draft,
+            is_made_up: self.is_made_up,
+            gathered: Stopwatch::now(),
+            opened: Cell::new(None),
+        }
+    }
+
+    /// How long the command has been going on.
+    pub(super) fn running(&self) -> Duration {
+        self.gathered.elapsed()
     }
 
     /// The moment the command runs, on the wall clock and on the one since the machine started.

@@ -49,6 +49,7 @@ const SHELL: &str = "
         esac
         case \"$*\" in
             'serve --'*) timeout --preserve-status 2 jarledger --today \"$MORNING\" \"$@\" || [ $? = 143 ] ;;
+            'run --plain') timeout --preserve-status 2 jarledger --today \"$MORNING\" \"$@\" || [ $? = 130 ] ;;
             *) command jarledger --today \"$MORNING\" \"$@\" ;;
         esac
     }

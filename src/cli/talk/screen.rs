@@ -158,6 +158,11 @@ impl Screen {
         !self.quiet && !self.json
     }
 
+    /// Whether colors are shown.
+    pub(in crate::cli) const fn colored(&self) -> bool {
+        self.colored
+    }
+
     /// Says a line, wrapped to the terminal.
     pub(in crate::cli) fn say(&mut self, line: impl AsRef<str>) {
         let line = plain(line.as_ref());

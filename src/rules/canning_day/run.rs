@@ -124,6 +124,8 @@ pub struct Stand {
     pub since: Option<DateTime<FixedOffset>>,
     /// Seconds left of what is timed now: venting, the process, the wait.
     pub left_s: Option<u64>,
+    /// Seconds since they were over.
+    pub over_s: Option<u64>,
     /// When they will be over.
     pub ends_at: Option<DateTime<FixedOffset>>,
     /// How often the process time started anew.
@@ -204,23 +206,23 @@ pub fn may_step(aim: &Aim, taken: &[Taken], step: RunStep) -> Result<(), StepErr
 pub fn stand(aim: &Aim, taken: &[Taken], now: &Instant) -> Stand {
     let last = taken.last();
     let (gone, by_wall_clock) = last.map_or((0, false), |last| now.seconds_since(&last.when));
-    let timed = |minutes: u32| (u64::from(minutes) * 60).saturating_sub(gone);
     let step = last.map(|last| last.step);
     let wait =
         if aim.method.is_pressure() { Figure::WaitAfterPressure } else { Figure::WaitAfterBoilingWater };
-    let (phase, left_s) = match step {
+    let (phase, timed_min) = match step {
         None | Some(RunStep::Heat) => (Phase::Heating, None),
-        Some(RunStep::Steam) => (Phase::Venting, Some(timed(aim.vent_min))),
+        Some(RunStep::Steam) => (Phase::Venting, Some(aim.vent_min)),
         Some(RunStep::Closed | RunStep::Lost) => (Phase::ComingUp, None),
-        Some(RunStep::Reached) => match timed(aim.minutes) {
-            0 => (Phase::TimeUp, Some(0)),
-            left => (Phase::AtPressure, Some(left)),
-        },
+        Some(RunStep::Reached) if gone >= u64::from(aim.minutes) * 60 => (Phase::TimeUp, Some(aim.minutes)),
+        Some(RunStep::Reached) => (Phase::AtPressure, Some(aim.minutes)),
         Some(RunStep::Off) if aim.method.is_pressure() => (Phase::LettingDown, None),
-        Some(RunStep::Off | RunStep::Depressurized) => (Phase::Waiting, Some(timed(wait.value()))),
+        Some(RunStep::Off | RunStep::Depressurized) => (Phase::Waiting, Some(wait.value())),
         Some(RunStep::Lid) => (Phase::Waiting, None),
         Some(RunStep::Out | RunStep::Abandon) => (Phase::Out, None),
     };
+    let timed_s = timed_min.map(|minutes| u64::from(minutes) * 60);
+    let left_s = timed_s.map(|timed| timed.saturating_sub(gone));
+    let over_s = timed_s.and_then(|timed| gone.checked_sub(timed));
     let ends_at = left_s.map(|left| now.at + TimeDelta::seconds(i64::try_from(left).unwrap_or(0)));
     let restarts = taken.iter().filter(|taken| taken.step == RunStep::Lost).count() as u32;
     let mut say = in_words(aim, phase, step, left_s, ends_at);
@@ -228,7 +230,17 @@ pub fn stand(aim: &Aim, taken: &[Taken], now: &Instant) -> Stand {
         say.push_str(" This is told by the wall clock.");
     }
     let since = last.map(|last| last.when.at);
-    Stand { phase, since, left_s, ends_at, restarts, next: next_steps(aim, taken), by_wall_clock, say }
+    Stand {
+        phase,
+        since,
+        left_s,
+        over_s,
+        ends_at,
+        restarts,
+        next: next_steps(aim, taken),
+        by_wall_clock,
+        say,
+    }
 }
 
 fn in_words(

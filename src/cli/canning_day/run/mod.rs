@@ -1,7 +1,10 @@
 //! `run`: a load while it is in the canner, one step at a time.
 
-use crate::answers::run::{RunNow, RunsNow, step_back, take as take_step};
+use std::io::{self, IsTerminal};
+
+use crate::answers::run::{RunNow, RunsNow};
 use crate::cli::arguments::moment::Moment;
+use crate::cli::canning_day::run::screen::Looks;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::process::{food_offers, key};
@@ -9,8 +12,8 @@ use crate::cli::talk::ask::{Asker, Question, missing, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::run::{NewRun, Run};
-use crate::rules::canning_day::run::{Aim, Instant, next_steps};
-use crate::rules::process::{ProcessQuestion, TestedProcess, look_up, unknown_food};
+use crate::rules::canning_day::run::{Aim, Instant, RunFacts, facts, next_steps};
+use crate::rules::process::{ProcessQuestion, TestedProcess, VENT_MINUTES, look_up, unknown_food};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
 use crate::values::kinds::run_step::RunStep;
@@ -18,7 +21,13 @@ use crate::values::measures::altitude::Altitude;
 use crate::values::measures::pressure::Pressure;
 use crate::values::names::name::Name;
 
+mod acts;
+mod screen;
+
 /// Time a load in the canner, one step at a time
+///
+/// On a terminal, `run` alone is a screen to stand at the stove: the time left in large digits, and one key for each
+/// step. It rings when the venting, the process or the wait is over, and each minute until the next step.
 ///
 /// Each step is on record the moment it is said; nothing is lost if the program or the machine stops.
 /// Once the jars are out, `putup --run N` takes over what the run knows.
@@ -27,6 +36,12 @@ use crate::values::names::name::Name;
 pub(in crate::cli) struct Args {
     #[command(subcommand)]
     act: Option<Act>,
+    /// Tell each change in a line of its own, for a screen reader
+    #[arg(long)]
+    plain: bool,
+    /// Also run this when a time is over; it finds what to say in JARLEDGER_ALARM
+    #[arg(long, value_name = "COMMAND")]
+    alarm: Option<String>,
 }
 
 #[derive(Debug, clap::Subcommand)]
@@ -88,7 +103,7 @@ struct Which {
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     match args.act {
-        None => show(&Which { run: None, at: None }, ctx, screen),
+        None => watch(args.plain, args.alarm.as_deref(), ctx, screen),
         Some(Act::Show(which)) => show(&which, ctx, screen),
         Some(Act::Begin(begin)) => self::begin(begin, ctx, screen),
         Some(Act::Step(step)) => {
@@ -138,8 +153,14 @@ fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
     let question = ProcessQuestion { food: food.clone(), pack, size, method: canner.method, altitude };
     let answer = look_up(&question, &own);
     let process = one_process(answer.all().cloned().collect(), args.psi, answer.detail)?;
-    let aim =
-        Aim { method: canner.method, minutes: process.minutes, psi: process.psi, vent_min: process.vent_min };
+    let least_vent = if canner.method.is_pressure() { VENT_MINUTES } else { 0 };
+    let aim = Aim {
+        method: canner.method,
+        minutes: process.minutes,
+        psi: process.psi,
+        // Whatever a process of one's own says, no load is judged by less.
+        vent_min: process.vent_min.max(least_vent),
+    };
     let new = NewRun { canner, food, pack, size, altitude, aim, recipe };
     let written = ledger.write("run begin", ctx.clock, |write| {
         let run = write.begin_run(&new)?;
@@ -234,10 +255,8 @@ fn moment(which: &Which, ctx: &Context) -> Instant {
 }
 
 fn take(step: RunStep, which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let ledger = ctx.open_to_write()?;
-    let run = meant(&ledger, which)?;
-    let when = moment(which, ctx);
-    take_step(&ledger, run.id, step, &when, None, ctx.clock)?;
+    let run = meant(&ctx.open()?, which)?;
+    acts::take(&run, step, &moment(which, ctx), ctx)?;
     if step == RunStep::Abandon {
         if screen.json() {
             return screen.answer(&RunsNow { runs: Vec::new() });
@@ -245,14 +264,29 @@ fn take(step: RunStep, which: &Which, ctx: &Context, screen: &mut Screen) -> Res
         screen.say(format!("Gave up run {} in {}.", run.id, run.canner));
         return Ok(());
     }
-    answer_with(vec![ledger.run_under_way(run.id)?], ctx, screen)
+    answer_with(vec![ctx.open()?.run_under_way(run.id)?], ctx, screen)
 }
 
 fn back(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let ledger = ctx.open_to_write()?;
-    let run = meant(&ledger, which)?;
-    step_back(&ledger, run.id, None, ctx.clock)?;
-    answer_with(vec![ledger.run_under_way(run.id)?], ctx, screen)
+    let run = meant(&ctx.open()?, which)?;
+    acts::take_back(&run, ctx)?;
+    answer_with(vec![ctx.open()?.run_under_way(run.id)?], ctx, screen)
+}
+
+/// Stays with the runs on a terminal until they are out; where nobody sits there, shows them once.
+fn watch(plain: bool, alarm: Option<&str>, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let is_terminal = io::stdin().is_terminal() && io::stdout().is_terminal();
+    if screen.json() || !(is_terminal || plain) {
+        return show(&Which { run: None, at: None }, ctx, screen);
+    }
+    let looks = Looks { plain: plain || !takes_a_screen(), keys: is_terminal, colored: screen.colored() };
+    let runs = self::screen::watch(looks, alarm, ctx)?;
+    tell(runs, &ctx.by_now(), screen)
+}
+
+/// Whether the terminal can move its cursor.
+fn takes_a_screen() -> bool {
+    std::env::var_os("TERM").is_some_and(|term| term != "dumb")
 }
 
 fn show(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -261,6 +295,11 @@ fn show(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
         Some(id) => vec![ledger.run_under_way(id)?],
         None => ledger.runs_under_way()?,
     };
+    tell(runs, ctx, screen)
+}
+
+/// Says where runs stand, or that there are none.
+fn tell(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     if runs.is_empty() && !screen.json() {
         screen.say("No run is under way.");
         screen.next("`jarledger run begin --canner NAME --food FOOD --pack hot|raw --jar SIZE` begins one");
@@ -271,21 +310,40 @@ fn show(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
 
 fn answer_with(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let now = ctx.instant();
+    let facts: Vec<Option<RunFacts>> = runs.iter().map(|run| facts(&run.taken)).collect();
     let runs: Vec<RunNow> = runs.into_iter().map(|run| RunNow::at(run, &now)).collect();
     if screen.json() {
         return screen.answer(&RunsNow { runs });
     }
-    for run in &runs {
+    for (run, facts) in runs.iter().zip(facts) {
         run.say(screen);
+        if let Some(facts) = facts {
+            screen.say(format!("  On record: {}", on_record(&facts, run.psi)));
+        }
         match run.next.first() {
             // Said too early, the step would end the time.
             Some(_) if run.is_timed() => screen.next("`jarledger run` shows the time left"),
             Some(step) => screen.next(format!("`jarledger run step {step} --run {}`", run.run)),
-            None => screen.next(format!(
-                "`jarledger putup --run {} --product NAME --jars {}:N` logs the batch",
-                run.run, run.jar
-            )),
+            None => {
+                let pressure = if run.psi.is_some() { " --pressure LOWEST" } else { "" };
+                screen.next(format!(
+                    "`jarledger putup --run {} --product NAME --jars {}:N{pressure}` logs the batch",
+                    run.run, run.jar
+                ));
+            }
         }
     }
     Ok(())
+}
+
+/// What a run that is over leaves on record.
+fn on_record(facts: &RunFacts, psi: Option<Pressure>) -> String {
+    let held = if psi.is_some() { "at pressure" } else { "without a break" };
+    let parts = [
+        facts.vent_min.map(|min| format!("vented {min} min")),
+        facts.come_up_min.map(|min| format!("came up in {min} min")),
+        facts.minutes.map(|min| format!("{min} min {held}")),
+        Some(format!("out {}", facts.out_at.format("%H:%M"))),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

@@ -1,0 +1,63 @@
+//! The same told line by line, one a change, for whoever listens to the screen.
+
+use crate::cli::canning_day::run::screen::keys::offered;
+use crate::ledger::entry::write::EntryId;
+use crate::ledger::kitchen::run::Run;
+use crate::paper::text::plain::plain;
+use crate::rules::canning_day::run::{Instant, stand};
+
+/// What was told of a run: its last step, and whether its time is over.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Told {
+    run: i64,
+    canner: String,
+    step: Option<EntryId>,
+    is_over: bool,
+}
+
+/// Tells what changed since it was asked before.
+#[derive(Debug, Default)]
+pub(super) struct Teller {
+    told: Vec<Told>,
+    noted: Option<String>,
+}
+
+impl Teller {
+    /// The lines that are new: of the runs that changed and of those in `due`, which are reminded of; `again` tells all.
+    pub(super) fn lines(
+        &mut self,
+        runs: &[Run],
+        now: &Instant,
+        note: Option<&str>,
+        due: &[i64],
+        again: bool,
+    ) -> Vec<String> {
+        let at = now.at.format("%H:%M");
+        let mut lines = Vec::new();
+        if self.noted.as_deref() != note {
+            self.noted = note.map(str::to_owned);
+            lines.extend(note.map(|note| format!("{at} {note}")));
+        }
+        let mut told = Vec::new();
+        for (place, run) in runs.iter().enumerate() {
+            let here = stand(&run.aim, &run.taken, now);
+            let is_over = here.over_s.is_some();
+            let stands = Told { run: run.id, canner: run.canner.clone(), step: run.last_entry, is_over };
+            if again || due.contains(&run.id) || !self.told.contains(&stands) {
+                let first = if runs.len() > 1 { format!("{} ", place + 1) } else { String::new() };
+                lines.push(format!("{at} {first}{}: {}", run.canner, here.say));
+                let keys = offered(run, &here);
+                if !keys.is_empty() {
+                    let keys: Vec<String> =
+                        keys.iter().map(|(key, words)| format!("{key} {words}")).collect();
+                    lines.push(format!("      Keys: {}.", keys.join("; ")));
+                }
+            }
+            told.push(stands);
+        }
+        let gone = self.told.iter().filter(|before| runs.iter().all(|run| run.id != before.run));
+        lines.extend(gone.map(|gone| format!("{at} {}: its run is no longer under way.", gone.canner)));
+        self.told = told;
+        lines.iter().map(|line| plain(line)).collect()
+    }
+}
