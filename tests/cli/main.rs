@@ -40,6 +40,7 @@ mod recipe;
 mod report;
 mod report_page;
 mod run;
+mod run_screen;
 mod seal;
 mod season;
 mod setup;

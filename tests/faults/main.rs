@@ -26,6 +26,7 @@ mod output;
 mod paper;
 mod places;
 mod power;
+mod stove;
 mod strange_file;
 mod table;
 mod terminal;

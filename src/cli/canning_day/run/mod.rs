@@ -7,6 +7,7 @@ use crate::cli::arguments::moment::Moment;
 use crate::cli::canning_day::run::screen::Looks;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::planning::process::gauge_target::Gauge;
 use crate::cli::planning::process::{food_offers, key};
 use crate::cli::talk::ask::{Asker, Question, missing, parsed};
 use crate::cli::talk::screen::Screen;
@@ -168,6 +169,10 @@ fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
     })?;
     let run = ledger.run_under_way(written.outcome)?;
     if !screen.json() {
+        let gauge = Gauge::of(&ledger, &new.canner, ctx.clock.today())?;
+        if let Some(advice) = process.psi.and_then(|psi| gauge.advice(psi)) {
+            screen.say(format!("{}: {advice}.", new.canner.name));
+        }
         for note in &process.notes {
             screen.say(note);
         }

@@ -8,6 +8,7 @@ use crate::ledger::kitchen::run::Run;
 use crate::paper::text::mark::Mark;
 use crate::paper::text::plain::{cut, plain, wrap};
 use crate::rules::canning_day::run::{Instant, Phase, Stand, stand};
+use crate::values::measures::pressure::Pressure;
 
 /// Columns below which canners stand one below another.
 const NARROWEST_COLUMN: usize = 24;
@@ -33,10 +34,21 @@ pub(super) struct Size {
 pub(super) struct Scene<'a> {
     pub(super) runs: &'a [Run],
     pub(super) now: &'a Instant,
+    /// What the dial of each must show for the pressure to be there, by the number of its run; none where it may be
+    /// taken at its word.
+    pub(super) dials: &'a [(i64, Pressure)],
     /// The place among the runs of the one that the keys are for.
     pub(super) chosen: usize,
     /// What came of the last key.
     pub(super) note: Option<&'a str>,
+}
+
+impl Scene<'_> {
+    /// What the dial of a run's canner must show, in words that follow its name; none where that goes without saying.
+    pub(super) fn dial_of(&self, run: &Run) -> String {
+        let dial = self.dials.iter().find(|(of, _)| *of == run.id);
+        dial.map(|(_, dial)| format!(", its dial at {dial} or more")).unwrap_or_default()
+    }
 }
 
 /// A part of a line, in one color.
@@ -144,7 +156,7 @@ fn block(scene: &Scene<'_>, place: usize, size: Size) -> Vec<Line> {
     let run = &scene.runs[place];
     let here = stand(&run.aim, &run.taken, scene.now);
     let among = (scene.runs.len() > 1).then_some(Among { place, chosen: place == scene.chosen });
-    let (title, detail) = heads(run, among);
+    let (title, detail) = heads(run, &scene.dial_of(run), among);
     let in_lines = |texts: Vec<String>, mark| -> Vec<Line> {
         texts.iter().flat_map(|text| wrapped(text, size.columns)).map(|text| line(text, mark)).collect()
     };
@@ -191,15 +203,15 @@ struct Among {
 }
 
 /// Which canner, and what is in it.
-fn heads(run: &Run, among: Option<Among>) -> (String, String) {
+fn heads(run: &Run, dial: &str, among: Option<Among>) -> (String, String) {
     let psi = run.aim.psi.map(|psi| format!(" at {psi}")).unwrap_or_default();
     let what =
         format!("{}, {} pack, {}, {} min{psi}", run.food, run.pack, run.size.plural(), run.aim.minutes);
     match among {
-        None => (format!("Run {}, {}", run.id, run.canner), what),
+        None => (format!("Run {}, {}{dial}", run.id, run.canner), what),
         Some(Among { place, chosen }) => {
             let sign = if chosen { '>' } else { ' ' };
-            (format!("{sign} {}  {}", place + 1, run.canner), format!("run {}: {what}", run.id))
+            (format!("{sign} {}  {}{dial}", place + 1, run.canner), format!("run {}: {what}", run.id))
         }
     }
 }

@@ -13,16 +13,18 @@ use signal_hook::consts::SIGHUP;
 
 use crate::cli::canning_day::run::acts;
 use crate::cli::canning_day::run::screen::alarm::{Alarms, Due, Reminders};
-use crate::cli::canning_day::run::screen::frame::{Line, Scene, frame};
+use crate::cli::canning_day::run::screen::frame::{Line, Scene, Size, frame};
 use crate::cli::canning_day::run::screen::keys::{Key, in_words};
 use crate::cli::canning_day::run::screen::plain::Teller;
 use crate::cli::canning_day::run::screen::terminal::{Happening, Terminal, draw, ring, size_now};
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::planning::process::gauge_target::Gauge;
 use crate::ledger::file::interrupt::{Working, asked};
 use crate::ledger::kitchen::run::Run;
 use crate::rules::canning_day::run::{Instant, left_in_words, stand};
 use crate::values::kinds::run_step::RunStep;
+use crate::values::measures::pressure::Pressure;
 
 mod alarm;
 mod digits;
@@ -91,10 +93,6 @@ pub(super) fn watch(looks: Looks, alarm: Option<&str>, ctx: &Context) -> Result<
         }
         match face.happening(wait.min(SLICE)).map_err(|error| lost(&error))? {
             None => {}
-            Some(Happening::Resized) => {
-                face.shown.clear();
-                looked = drawn;
-            }
             Some(Happening::Interrupt) => return Err(interrupted()),
             Some(Happening::Key(Key::Leave)) => return Ok(board.runs),
             Some(Happening::Key(key)) => {
@@ -130,6 +128,7 @@ fn lost(error: &io::Error) -> Failure {
 struct Board {
     runs: Vec<Run>,
     now: Instant,
+    dials: Vec<(i64, Pressure)>,
     chosen: Option<i64>,
     note: Option<String>,
     unread: Option<String>,
@@ -138,16 +137,17 @@ struct Board {
 
 impl Board {
     fn read(ctx: &Context) -> Result<Self, Failure> {
-        let runs = ctx.open()?.runs_under_way()?;
+        let (runs, dials) = read(ctx)?;
         let chosen = runs.first().map(|run| run.id);
-        Ok(Self { runs, now: ctx.instant(), chosen, note: None, unread: None, taken_back: None })
+        let (note, unread, taken_back) = (None, None, None);
+        Ok(Self { runs, now: ctx.instant(), dials, chosen, note, unread, taken_back })
     }
 
     /// Looks at the clock and the ledger; where that cannot be read, the time runs on for the runs as they were.
     fn look(&mut self, ctx: &Context) {
         self.now = ctx.instant();
-        match ctx.open().and_then(|ledger| Ok(ledger.runs_under_way()?)) {
-            Ok(runs) => (self.runs, self.unread) = (runs, None),
+        match read(ctx) {
+            Ok((runs, dials)) => (self.runs, self.dials, self.unread) = (runs, dials, None),
             Err(failure) => self.unread = Some(failure.message),
         }
     }
@@ -206,11 +206,27 @@ impl Board {
     }
 }
 
+/// The runs under way, and what a dial must show where its tests found that it reads high.
+fn read(ctx: &Context) -> Result<(Vec<Run>, Vec<(i64, Pressure)>), Failure> {
+    let ledger = ctx.open()?;
+    let runs = ledger.runs_under_way()?;
+    let canners = ledger.canners()?;
+    let mut dials = Vec::new();
+    for run in &runs {
+        let Some(psi) = run.aim.psi else { continue };
+        let Some(canner) = canners.iter().find(|canner| canner.name == run.canner) else { continue };
+        let dial = Gauge::of(&ledger, canner, ctx.clock.today())?.target(psi);
+        dials.extend(dial.filter(|dial| *dial > psi).map(|dial| (run.id, dial)));
+    }
+    Ok((runs, dials))
+}
+
 /// Where the runs are shown, and the keys come from.
 struct Face {
     looks: Looks,
     terminal: Option<Terminal>,
-    shown: Vec<Line>,
+    /// What was drawn, and how large the terminal was.
+    shown: (Vec<Line>, Size),
     teller: Teller,
     tells_again: bool,
 }
@@ -218,8 +234,13 @@ struct Face {
 impl Face {
     fn new(looks: Looks) -> io::Result<Self> {
         let terminal = looks.keys.then(|| Terminal::take(!looks.plain)).transpose()?;
-        let mut face =
-            Self { looks, terminal, shown: Vec::new(), teller: Teller::default(), tells_again: false };
+        let mut face = Self {
+            looks,
+            terminal,
+            shown: (Vec::new(), size_now()),
+            teller: Teller::default(),
+            tells_again: false,
+        };
         if looks.plain && looks.keys {
             face.say(&["Keys: b takes the last step back; space tells it again; q leaves.".to_owned()])?;
         }
@@ -231,19 +252,26 @@ impl Face {
         if !due.is_empty() && self.looks.keys {
             ring()?;
         }
+        let scene = Scene {
+            runs: &board.runs,
+            now: &board.now,
+            dials: &board.dials,
+            chosen: board.place(),
+            note: board.note(),
+        };
         if self.looks.plain {
             let due: Vec<i64> = due.iter().map(|due| due.run).collect();
             let again = std::mem::take(&mut self.tells_again);
-            let lines = self.teller.lines(&board.runs, &board.now, board.note(), &due, again);
+            let lines = self.teller.lines(&scene, &due, again);
             self.say(&lines)?;
             return Ok(!lines.is_empty());
         }
-        let scene = Scene { runs: &board.runs, now: &board.now, chosen: board.place(), note: board.note() };
-        let lines = frame(&scene, size_now()?);
-        let changed = lines != self.shown;
+        let size = size_now();
+        let drawn = (frame(&scene, size), size);
+        let changed = drawn != self.shown;
         if changed {
-            draw(&lines, self.looks.colored)?;
-            self.shown = lines;
+            draw(&drawn.0, self.looks.colored)?;
+            self.shown = drawn;
         }
         Ok(changed)
     }
@@ -258,8 +286,8 @@ impl Face {
         stdout.flush()
     }
 
-    fn happening(&self, within: Duration) -> io::Result<Option<Happening>> {
-        match &self.terminal {
+    fn happening(&mut self, within: Duration) -> io::Result<Option<Happening>> {
+        match &mut self.terminal {
             Some(terminal) => terminal.happening(within),
             None => {
                 sleep(within);

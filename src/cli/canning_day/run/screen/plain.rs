@@ -1,10 +1,10 @@
 //! The same told line by line, one a change, for whoever listens to the screen.
 
+use crate::cli::canning_day::run::screen::frame::Scene;
 use crate::cli::canning_day::run::screen::keys::offered;
 use crate::ledger::entry::write::EntryId;
-use crate::ledger::kitchen::run::Run;
 use crate::paper::text::plain::plain;
-use crate::rules::canning_day::run::{Instant, stand};
+use crate::rules::canning_day::run::stand;
 
 /// What was told of a run: its last step, and whether its time is over.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,14 +24,8 @@ pub(super) struct Teller {
 
 impl Teller {
     /// The lines that are new: of the runs that changed and of those in `due`, which are reminded of; `again` tells all.
-    pub(super) fn lines(
-        &mut self,
-        runs: &[Run],
-        now: &Instant,
-        note: Option<&str>,
-        due: &[i64],
-        again: bool,
-    ) -> Vec<String> {
+    pub(super) fn lines(&mut self, scene: &Scene<'_>, due: &[i64], again: bool) -> Vec<String> {
+        let Scene { runs, now, note, .. } = *scene;
         let at = now.at.format("%H:%M");
         let mut lines = Vec::new();
         if self.noted.as_deref() != note {
@@ -45,7 +39,7 @@ impl Teller {
             let stands = Told { run: run.id, canner: run.canner.clone(), step: run.last_entry, is_over };
             if again || due.contains(&run.id) || !self.told.contains(&stands) {
                 let first = if runs.len() > 1 { format!("{} ", place + 1) } else { String::new() };
-                lines.push(format!("{at} {first}{}: {}", run.canner, here.say));
+                lines.push(format!("{at} {first}{}{}: {}", run.canner, scene.dial_of(run), here.say));
                 let keys = offered(run, &here);
                 if !keys.is_empty() {
                     let keys: Vec<String> =

@@ -70,7 +70,7 @@ const AT_PRESSURE: [(RunStep, i64); 4] =
     [(RunStep::Heat, 0), (RunStep::Steam, 300), (RunStep::Closed, 900), (RunStep::Reached, 1_200)];
 
 fn shown(runs: &[Run], now: &Instant, chosen: usize, note: Option<&str>, size: Size) -> String {
-    let lines = frame(&Scene { runs, now, chosen, note }, size);
+    let lines = frame(&Scene { runs, now, dials: &[], chosen, note }, size);
     assert!(lines.len() <= size.rows);
     let texts = lines.iter().map(|line| line.iter().map(|span| span.text.as_str()).collect::<String>());
     texts.map(|text| text.trim_end().to_owned() + "\n").collect()
@@ -263,8 +263,10 @@ fn a_wall_clock_that_jumps_changes_nothing_until_the_machine_starts_anew() {
 #[test]
 fn the_last_minute_and_a_time_that_is_over_are_marked() {
     let marks = |now: i64| {
-        let lines =
-            frame(&Scene { runs: &[beans(&AT_PRESSURE)], now: &at(now), chosen: 0, note: None }, WIDE);
+        let lines = frame(
+            &Scene { runs: &[beans(&AT_PRESSURE)], now: &at(now), dials: &[], chosen: 0, note: None },
+            WIDE,
+        );
         let digits = lines.iter().flatten().find(|span| span.text.contains('█'));
         digits.unwrap().mark
     };
@@ -283,7 +285,8 @@ fn names_steer_no_terminal_and_no_line_is_wider_or_the_screen_higher_than_there_
     runs.push(beans(&AT_PRESSURE));
     for count in 1..=runs.len() {
         for (columns, rows) in [(80, 24), (40, 24), (120, 50), (40, 10), (20, 6), (3, 2), (1, 1)] {
-            let scene = Scene { runs: &runs[..count], now: &at(1_500), chosen: 0, note: Some(evil) };
+            let scene =
+                Scene { runs: &runs[..count], now: &at(1_500), dials: &[], chosen: 0, note: Some(evil) };
             let lines = frame(&scene, Size { columns, rows });
             assert!(lines.len() <= rows, "{count} at {columns}");
             for line in lines {
@@ -318,7 +321,9 @@ fn a_time_that_is_over_is_said_at_once_and_each_minute_until_it_is_answered() {
 fn a_screen_reader_is_told_a_line_a_change() {
     let mut teller = Teller::default();
     let mut told = |now: i64, steps: usize, due: &[i64], again: bool| {
-        teller.lines(&[beans(&AT_PRESSURE[..steps])], &at(now), None, due, again)
+        let scene =
+            Scene { runs: &[beans(&AT_PRESSURE[..steps])], now: &at(now), dials: &[], chosen: 0, note: None };
+        teller.lines(&scene, due, again)
     };
     let venting = [
         "14:05 Big dial: Venting: 10 min left, until 14:15. Leave the vent open.",
@@ -332,10 +337,25 @@ fn a_screen_reader_is_told_a_line_a_change() {
     assert_eq!(told(900, 2, &[3], false), [over, "      Keys: c vent closed."]);
     assert_eq!(told(901, 2, &[], false), [""; 0]);
     assert_eq!(told(960, 2, &[3], false).len(), 2);
-    assert_eq!(
-        teller.lines(&[], &at(961), Some("Given up."), &[], false),
-        ["14:16 Given up.", "14:16 Big dial: its run is no longer under way."]
-    );
+    let gone = Scene { runs: &[], now: &at(961), dials: &[], chosen: 0, note: Some("Given up.") };
+    let lines = ["14:16 Given up.", "14:16 Big dial: its run is no longer under way."];
+    assert_eq!(teller.lines(&gone, &[], false), lines);
+}
+
+#[test]
+fn a_dial_that_reads_high_is_told_with_what_it_must_show() {
+    // It reads 1 psi high, so that 12 psi on the dial are a true 11; common practice, no source.
+    let dials = [(3, Pressure::from_psi(12))];
+    let runs = [beans(&AT_PRESSURE), pears(&[])];
+    let scene = Scene { runs: &runs, now: &at(1_930), dials: &dials, chosen: 0, note: None };
+    for size in [WIDE, NARROW] {
+        let lines = frame(&scene, size);
+        let text: String = lines.iter().flatten().map(|span| span.text.as_str()).collect();
+        assert!(text.contains("> 1  Big dial, its dial at 12 psi or more"), "{text}");
+        assert!(!text.contains("Kettle, its dial"), "{text}");
+    }
+    let lines = Teller::default().lines(&scene, &[], false);
+    assert!(lines[0].starts_with("14:32 1 Big dial, its dial at 12 psi or more: 20 min"), "{lines:?}");
 }
 
 /// One thing that may happen at the stove, `gap` seconds after the one before.
