@@ -47,7 +47,7 @@ impl Scene<'_> {
     /// What the dial of a run's canner must show, in words that follow its name; none where that goes without saying.
     pub(super) fn dial_of(&self, run: &Run) -> String {
         let dial = self.dials.iter().find(|(of, _)| *of == run.id);
-        dial.map(|(_, dial)| format!(", its dial at {dial} or more")).unwrap_or_default()
+        dial.map(|(_, dial)| format!(", dial at {dial}")).unwrap_or_default()
     }
 }
 
@@ -156,11 +156,14 @@ fn block(scene: &Scene<'_>, place: usize, size: Size) -> Vec<Line> {
     let run = &scene.runs[place];
     let here = stand(&run.aim, &run.taken, scene.now);
     let among = (scene.runs.len() > 1).then_some(Among { place, chosen: place == scene.chosen });
-    let (title, detail) = heads(run, &scene.dial_of(run), among);
+    let (title, detail) = heads(run, among);
     let in_lines = |texts: Vec<String>, mark| -> Vec<Line> {
         texts.iter().flat_map(|text| wrapped(text, size.columns)).map(|text| line(text, mark)).collect()
     };
-    let title = line(cut(&plain(&title), size.columns), None);
+    // However long the name is, what the dial must show stands beside it.
+    let dial = scene.dial_of(run);
+    let title = cut(&plain(&title), size.columns.saturating_sub(dial.width())) + &dial;
+    let title = line(cut(&title, size.columns), None);
     let detail = in_lines(vec![detail], None);
     let say = in_lines(vec![here.say.clone()], mark(&here));
     let keys = in_lines(keys(run, &here, among), None);
@@ -203,15 +206,15 @@ struct Among {
 }
 
 /// Which canner, and what is in it.
-fn heads(run: &Run, dial: &str, among: Option<Among>) -> (String, String) {
+fn heads(run: &Run, among: Option<Among>) -> (String, String) {
     let psi = run.aim.psi.map(|psi| format!(" at {psi}")).unwrap_or_default();
     let what =
         format!("{}, {} pack, {}, {} min{psi}", run.food, run.pack, run.size.plural(), run.aim.minutes);
     match among {
-        None => (format!("Run {}, {}{dial}", run.id, run.canner), what),
+        None => (format!("Run {}, {}", run.id, run.canner), what),
         Some(Among { place, chosen }) => {
             let sign = if chosen { '>' } else { ' ' };
-            (format!("{sign} {}  {}{dial}", place + 1, run.canner), format!("run {}: {what}", run.id))
+            (format!("{sign} {}  {}", place + 1, run.canner), format!("run {}: {what}", run.id))
         }
     }
 }
