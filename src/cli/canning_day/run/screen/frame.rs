@@ -29,14 +29,16 @@ pub(super) struct Size {
     pub(super) rows: usize,
 }
 
+/// The number of a run, and what the dial of its canner must show for the pressure to be there; none where it may be
+/// taken at its word.
+pub(super) type Dial = (i64, Pressure);
+
 /// What there is to show.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Scene<'a> {
     pub(super) runs: &'a [Run],
     pub(super) now: &'a Instant,
-    /// What the dial of each must show for the pressure to be there, by the number of its run; none where it may be
-    /// taken at its word.
-    pub(super) dials: &'a [(i64, Pressure)],
+    pub(super) dials: &'a [Dial],
     /// The place among the runs of the one that the keys are for.
     pub(super) chosen: usize,
     /// What came of the last key.

@@ -13,7 +13,7 @@ use signal_hook::consts::SIGHUP;
 
 use crate::cli::canning_day::run::acts;
 use crate::cli::canning_day::run::screen::alarm::{Alarms, Due, Reminders};
-use crate::cli::canning_day::run::screen::frame::{Line, Scene, Size, frame};
+use crate::cli::canning_day::run::screen::frame::{Dial, Line, Scene, Size, frame};
 use crate::cli::canning_day::run::screen::keys::{Key, in_words};
 use crate::cli::canning_day::run::screen::plain::Teller;
 use crate::cli::canning_day::run::screen::terminal::{Happening, Terminal, draw, ring, size_now};
@@ -24,7 +24,6 @@ use crate::ledger::file::interrupt::{Working, asked};
 use crate::ledger::kitchen::run::Run;
 use crate::rules::canning_day::run::{Instant, left_in_words, stand};
 use crate::values::kinds::run_step::RunStep;
-use crate::values::measures::pressure::Pressure;
 
 mod alarm;
 mod digits;
@@ -128,7 +127,7 @@ fn lost(error: &io::Error) -> Failure {
 struct Board {
     runs: Vec<Run>,
     now: Instant,
-    dials: Vec<(i64, Pressure)>,
+    dials: Vec<Dial>,
     chosen: Option<i64>,
     note: Option<String>,
     unread: Option<String>,
@@ -207,7 +206,7 @@ impl Board {
 }
 
 /// The runs under way, and what a dial must show where its tests found that it reads high.
-fn read(ctx: &Context) -> Result<(Vec<Run>, Vec<(i64, Pressure)>), Failure> {
+fn read(ctx: &Context) -> Result<(Vec<Run>, Vec<Dial>), Failure> {
     let ledger = ctx.open()?;
     let runs = ledger.runs_under_way()?;
     let canners = ledger.canners()?;
