@@ -1,6 +1,6 @@
 //! `run` on a terminal: the screen at the stove, its keys, and the terminal after it.
 
-use std::process::Command;
+use std::process::{Child, Command};
 use std::thread::sleep;
 use std::time::Duration;
 
@@ -83,24 +83,24 @@ fn without_a_terminal_the_runs_are_shown_once() {
 /// A real terminal of so many columns, with a shell in it; it goes when this does.
 struct Terminal<'w> {
     world: &'w World,
+    server: Child,
 }
 
 impl<'w> Terminal<'w> {
     fn open(world: &'w World, columns: u32) -> Option<Self> {
-        readers::tool("tmux")?;
-        let terminal = Self { world };
+        let mut server = readers::tool("tmux")?;
+        // Its server is a child of the test, and what runs in it goes when the test does.
+        server.arg("-S").arg(world.home().join("tmux")).args(["-f", "/dev/null", "-D"]).env_clear();
+        server.env("PATH", std::env::var_os("PATH").unwrap()).env("LC_ALL", "C.UTF-8");
+        let terminal = Self { world, server: server.current_dir(world.home()).spawn().unwrap() };
+        for _ in 0..200 {
+            if world.home().join("tmux").exists() {
+                break;
+            }
+            sleep(Duration::from_millis(50));
+        }
         let columns = columns.to_string();
-        terminal.tmux(&[
-            "-f",
-            "/dev/null",
-            "new-session",
-            "-d",
-            "-x",
-            &columns,
-            "-y",
-            "24",
-            "env PS1='$ ' sh",
-        ]);
+        terminal.tmux(&["new-session", "-d", "-x", &columns, "-y", "24", "env PS1='$ ' sh"]);
         terminal.waits_for("$");
         Some(terminal)
     }
@@ -150,6 +150,8 @@ impl<'w> Terminal<'w> {
 impl Drop for Terminal<'_> {
     fn drop(&mut self) {
         self.tmux(&["kill-server"]);
+        let _ = self.server.kill();
+        let _ = self.server.wait();
     }
 }
 

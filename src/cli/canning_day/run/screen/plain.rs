@@ -6,13 +6,14 @@ use crate::ledger::entry::write::EntryId;
 use crate::paper::text::plain::plain;
 use crate::rules::canning_day::run::stand;
 
-/// What was told of a run: its last step, and whether its time is over.
+/// What was told of a run: its last step, whether its time is over, and whether the keys are for it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Told {
     run: i64,
     canner: String,
     step: Option<EntryId>,
     is_over: bool,
+    chosen: bool,
 }
 
 /// Tells what changed since it was asked before.
@@ -25,7 +26,7 @@ pub(super) struct Teller {
 impl Teller {
     /// The lines that are new: of the runs that changed and of those in `due`, which are reminded of; `again` tells all.
     pub(super) fn lines(&mut self, scene: &Scene<'_>, due: &[i64], again: bool) -> Vec<String> {
-        let Scene { runs, now, note, .. } = *scene;
+        let Scene { runs, now, note, chosen, .. } = *scene;
         let at = now.at.format("%H:%M");
         let mut lines = Vec::new();
         if self.noted.as_deref() != note {
@@ -36,14 +37,16 @@ impl Teller {
         for (place, run) in runs.iter().enumerate() {
             let here = stand(&run.aim, &run.taken, now);
             let is_over = here.over_s.is_some();
-            let stands = Told { run: run.id, canner: run.canner.clone(), step: run.last_entry, is_over };
+            let (canner, chosen) = (run.canner.clone(), place == chosen);
+            let stands = Told { run: run.id, canner, step: run.last_entry, is_over, chosen };
             if again || due.contains(&run.id) || !self.told.contains(&stands) {
                 let first = if runs.len() > 1 { format!("{} ", place + 1) } else { String::new() };
                 lines.push(format!("{at} {first}{}{}: {}", run.canner, scene.dial_of(run), here.say));
                 let keys = offered(run, &here);
                 if !keys.is_empty() {
+                    let choose = if chosen { "" } else { first.as_str() };
                     let keys: Vec<String> =
-                        keys.iter().map(|(key, words)| format!("{key} {words}")).collect();
+                        keys.iter().map(|(key, words)| format!("{choose}{key} {words}")).collect();
                     lines.push(format!("      Keys: {}.", keys.join("; ")));
                 }
             }

@@ -356,6 +356,9 @@ fn a_dial_that_reads_high_is_told_with_what_it_must_show() {
     }
     let lines = Teller::default().lines(&scene, &[], false);
     assert!(lines[0].starts_with("14:32 1 Big dial, dial at 12 psi: 20 min"), "{lines:?}");
+    // Another than the chosen canner is chosen first.
+    assert!(lines[1].starts_with("      Keys: o heat off"), "{lines:?}");
+    assert_eq!(lines[3], "      Keys: 2 h heat on.");
 }
 
 /// One thing that may happen at the stove, `gap` seconds after the one before.
