@@ -39,6 +39,7 @@ fn run(id: i64, canner: &str, food: &str, aim: Aim, steps: &[(RunStep, i64)]) ->
         size: JarSize::Pint,
         altitude: "500ft".parse().unwrap(),
         aim,
+        recipe: None,
         taken: steps.iter().map(|&(step, seconds)| Taken { step, when: at(seconds) }).collect(),
         last_entry: steps.last().map(|_| EntryId(steps.len() as i64)),
     }
