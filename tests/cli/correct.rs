@@ -22,13 +22,13 @@ fn beans() -> World {
 #[test]
 fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     let world = beans();
-    insta::assert_snapshot!(world.line("correct load 26-001/1 --minutes 12 --reason misread_the_clock"), @"
+    insta::assert_snapshot!(world.line("correct load 26-001/1 --minutes 12 --reason misread_the_clock"), @r"
     Corrected 2027-02-01, load 26-001/1: minutes was 20, is 12 (misread the clock)
     Load 26-001/1: Does not meet the tested process for Beans, snap and Italian,
     pieces (hot pack, pints, dial-gauge pressure).
-    - falls short: 12 min unbroken at pressure; 20 min is owed
-    - caution: the dial gauge had no test in the year before this load; one is owed
-      every year
+    - 12 min unbroken at pressure; 20 min is required
+    - caution: the dial gauge had no test in the year before this load; one is
+      required every year
     Put on hold: 26-001-01-0 26-001-02-8 26-001-03-6
 
     Place   Jar          Product      Size  State            Load
@@ -58,9 +58,9 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
       11 psi, 12 min, vented 10 min, at 500ft, out Friday 14 August 2026, 14:05
       Does not meet the tested process for Beans, snap and Italian, pieces (hot
       pack, pints, dial-gauge pressure).
-      - falls short: 12 min unbroken at pressure; 20 min is owed
+      - 12 min unbroken at pressure; 20 min is required
       - caution: the dial gauge had no test in the year before this load; one is
-        owed every year
+        required every year
     Corrected 2027-02-01, load: minutes was 20, is 12 (misread the clock)
 
     2026-08-15 07:00  sealed (press)

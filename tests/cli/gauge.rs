@@ -162,7 +162,7 @@ fn one_load(psi: &str) -> World {
 #[test]
 fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     let world = one_load("11");
-    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @"
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @r"
     Tested the gauge of A on 2026-05-12: it reads 2 psi high.
     Dial reads  True pressure  Error
          5 psi          3 psi  reads 2 psi high
@@ -176,7 +176,7 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     (the error is added to what the table requires: common practice, no source).
     Judged 1 load anew: 1 verdict changed.
       load 25-001/1 deviates: held a true 9 psi (read 11 psi on a gauge that reads 2
-      psi high); 11 psi is owed (was meets)
+      psi high); 11 psi is required (was meets)
     1 jar on hold now.
     Place     Jar          Product  Size   State            Load
     Cellar A  25-001-02-6  Load 02  quart  sealed, on hold  25-001/1

@@ -43,7 +43,7 @@ fn a_jar_is_told_with_its_load_and_everything_that_happened() {
       Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
       dial-gauge pressure).
       - caution: the dial gauge had no test in the year before this load; one is
-        owed every year
+        required every year
     Lid lot B7
 
     2026-08-15 07:00  did not seal (press)
@@ -127,7 +127,7 @@ fn a_batch_is_told_with_its_loads_and_ingredients() {
       Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
       dial-gauge pressure).
       - caution: the dial gauge had no test in the year before this load; one is
-        owed every year
+        required every year
 
     Jar          Size  State     Place   Best by
     26-001-01-0  pint  sealed    Cellar  2027-08-14

@@ -22,29 +22,18 @@ fn a_batch_is_split_into_loads_and_told_with_its_seal_window() {
     let world = friday();
     insta::assert_snapshot!(world.line(&format!("{BEANS} --jars pint:14 --minutes 20 --come-up 12")), @r"
     26-001  Green beans: 14 pints, put up Friday 14 August 2026.
-
-    Load 26-001/1: 9 pints, Big dial
-      11 psi, 20 min, vented 10 min, came up in 12 min, at 500ft, out Friday 14
-      August, 14:05
-      Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
-      dial-gauge pressure).
-      - caution: the dial gauge had no test in the year before this load; one is
-        owed every year
-      Jars: 26-001-01-0 26-001-02-8 26-001-03-6 26-001-04-4 26-001-05-2 26-001-06-9
-      26-001-07-7 26-001-08-5 26-001-09-3
-
-    Load 26-001/2: 5 pints, Big dial
-      11 psi, 20 min, vented 10 min, came up in 12 min, at 500ft, out Friday 14
-      August, 14:05
-      Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
-      dial-gauge pressure).
-      - caution: the dial gauge had no test in the year before this load; one is
-        owed every year
-      Jars: 26-001-10-8 26-001-11-6 26-001-12-4 26-001-13-2 26-001-14-9
-
+    Load 26-001/1: 9 pints, Big dial, 11 psi, 20 min, vented 10 min, came up in 12
+    min, at 500ft, out Friday 14 August, 14:05. Jars 26-001-01-0 to 26-001-09-3.
+    Load 26-001/2: 5 pints, Big dial, 11 psi, 20 min, vented 10 min, came up in 12
+    min, at 500ft, out Friday 14 August, 14:05. Jars 26-001-10-8 to 26-001-14-9.
     Check the seals from Saturday 15 August, 02:05 to Saturday 15 August, 14:05.
     Note: Loads of one canner came out at one time here; `--load out=…` tells their
     times apart.
+
+    Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
+    dial-gauge pressure).
+      - caution: the dial gauge had no test in the year before this load; one is
+        required every year
     -- stderr --
     next: after 12 hours `jarledger seal 26-001 --sealed`, or `jarledger seal 26-001 --failed 3,7`
     -- exit 0 --
@@ -69,36 +58,25 @@ fn the_answer_for_other_programs_has_what_was_promised() {
 fn a_load_that_falls_short_is_held_with_what_may_still_be_done() {
     let world = friday();
     let load = "jars=quart:2,minutes=30,reached=13:30,ended=14:00,drop=13:50-13:52";
-    insta::assert_snapshot!(world.line(&format!("{BEANS} --load {load}")), @"
+    insta::assert_snapshot!(world.line(&format!("{BEANS} --load {load}")), @r"
     26-001  Green beans: 2 quarts, put up Friday 14 August 2026.
+    Load 26-001/1: 2 quarts, Big dial, 11 psi, 30 min, vented 10 min, reached 13:30,
+    ended 14:00, drop 13:50-13:52, at 500ft, out Friday 14 August, 14:05. Jars
+    26-001-01-0 to 26-001-02-8.
 
-    Load 26-001/1: 2 quarts, Big dial
-      11 psi, 30 min, vented 10 min, reached 13:30, ended 14:00, drop 13:50-13:52,
-      at 500ft, out Friday 14 August, 14:05
-      Does not meet the tested process for Beans, snap and Italian, pieces (hot
-      pack, quarts, dial-gauge pressure).
-      - falls short: 20 min unbroken at pressure, as a drop starts the full time
-        again; 25 min is owed
+    Does not meet the tested process for Beans, snap and Italian, pieces (hot pack,
+    quarts, dial-gauge pressure).
+      - 20 min unbroken at pressure, as a drop starts the full time again; 25 min is
+        required
       - caution: the dial gauge had no test in the year before this load; one is
-        owed every year
-      Jars: 26-001-01-0 26-001-02-8
-      Every jar of it is on hold.
-      Until Friday 14 August, 16:05 you may
-      - reprocess: check the rim for nicks and change the jar if needed, reheat the
-        food, use a new lid and give it the full time of the tested hot-pack process
-        again (without a tested hot pack, chill or freeze instead)
-      - chill: keep it in the refrigerator and use it within 2 days
-      - freeze: leave 1 1/2 in of headspace and put it in the freezer
-      (extension services differ on how long such a load may still be rescued: one
-      says 2 hours after the process, another 24 hours; this program uses 2 hours)
-
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+        required every year
+    On hold: all 2 jars. Mistyped? `jarledger correct load 26-001/1`
+    Until 16:05: reprocess (new lids, full hot-pack time), refrigerate (use within 2
+    days), or freeze (1 1/2 in of headspace). Extension services say 2 hours or 24
+    (ask yours); this program uses 2.
+    Never taste food to decide: botulism toxin can be there with little or no sign.
     -- stderr --
-    next: `jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load
+    next: `jarledger freeze 26-001 1-2` (or `chill`, or `putup --reprocess`)
     -- exit 0 --
     ");
     let answer = world.json_of(&format!("{BEANS} --load {load}"));

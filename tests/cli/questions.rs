@@ -57,7 +57,8 @@ fn a_batch_is_asked_for_fact_by_fact_and_reviewed() {
             ("Load 2 (1 pint): When did it come out?", ENTER),
             ("Load 2 (1 pint): Did anything go wrong?", ENTER),
             ("Where do the jars go?", "Cellar\r"),
-            ("Save this batch?", ENTER),
+            ("Load 2: Does not meet", ""),
+            ("Save this batch?", "save\r"),
         ],
     ) else {
         return;
@@ -123,7 +124,7 @@ fn times_that_cannot_be_are_asked_for_again() {
             ("How many jars", "pint:2\r"),
             ("Minutes at", "30\r"),
             ("30 min is more than the 25 min", "25\r"),
-            ("Did the pressure", "12:00-12:05\r"),
+            ("Did the boil", "12:00-12:05\r"),
             ("lies outside the run", ENTER),
             ("Lot of the lids", ENTER),
             ("When did it come out?", "10:15\r"),
@@ -154,7 +155,7 @@ fn breaking_off_saves_nothing() {
         &[
             ("How many jars", "pint:2\r"),
             ("Minutes at", "20\r"),
-            ("Did the pressure", ENTER),
+            ("Did the boil", ENTER),
             ("Lot of the lids", ENTER),
             ("When did it come out?", ENTER),
             ("Did anything go wrong?", ENTER),
@@ -167,6 +168,122 @@ fn breaking_off_saves_nothing() {
         assert!(shown.contains("interrupted; nothing was saved"), "{shown}");
         assert!(std::fs::read(world.ledger()).unwrap() == before);
     }
+}
+
+// USDA AIB 539, Guide 4, Beans, snap and Italian: raw pack, pints, weighted gauge to 1,000 ft, 20 min at 10 psi.
+#[test]
+fn what_looks_mistyped_is_asked_again_and_the_verdict_is_told_before_saving() {
+    let world = World::with_canners();
+    world.ok(&["canner", "add", "Weights", "--method", "pressure-weighted", "--holds", "pint:9"]);
+    let args = ["putup", "--product", "Green beans", "--food", "green-beans", "--pack", "raw", "--canner"];
+    let Some((code, shown)) = at_terminal(
+        &world,
+        &[&args[..], &["Weights", "--place", "Cellar", "--lid-lot", "B7"]].concat(),
+        &[
+            ("How many jars", "pint:7\r"),
+            ("Minutes of venting", "100\r"),
+            ("100 min is far from the 10 min required", "10\r"),
+            ("Which weight was on it?", "60\r"),
+            ("30 psi", "25\r"),
+            ("25 psi cannot be: a weighted gauge holds 5, 10 or 15 psi", "11\r"),
+            ("11 psi is no weight", "10\r"),
+            ("Minutes at pressure", "2\r"),
+            // Typed twice it stands.
+            ("2 min is far from the 20 min required", ENTER),
+            ("Did the pressure drop?", "no\r"),
+            ("When did it come out?", ENTER),
+            ("Did anything go wrong?", "no\r"),
+            ("Does not meet the tested process", ""),
+            ("2 min unbroken at pressure; 20 min is required", ""),
+            // The cursor is not on saving it, and then on what fell short.
+            ("Save this batch?", ENTER),
+            ("Which answer?", ENTER),
+            ("Minutes at pressure", "20\r"),
+            ("Meets the tested process", ""),
+            ("Save this batch?", ENTER),
+        ],
+    ) else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    let load = &world.json_of("batch 26-001")["loads"][0];
+    assert_eq!((&load["minutes"], &load["psi"]), (&20.into(), &10.into()));
+    assert_eq!((&load["verdict"], &load["went_wrong"]), (&"meets".into(), &serde_json::Value::Null));
+    let line = "putup --product Beans --food green-beans --pack raw --jars pint:7 --canner Weights --minutes 20 --pressure 25";
+    let refused = world.line(line);
+    assert!(refused.code == 2 && refused.err.contains("25 psi cannot be"), "{refused}");
+}
+
+#[test]
+fn a_batch_begins_as_the_last_one_and_its_seals_are_asked_for_at_once_after_12_hours() {
+    let mut world = World::with_canners();
+    world.on("2026-08-01T12:00").json_of(
+        "putup --product Green_beans --food green-beans --pack raw --jars pint:7 --canner Big_dial --minutes 20 \
+         --pressure 11 --vent 10 --place Cellar --lid-lot B7",
+    );
+    let asked = [
+        ("How many jars of each size? (pint:7)", ENTER),
+        ("Minutes of venting", "10\r"),
+        ("Lowest pressure", "11\r"),
+        ("Minutes at pressure", "20\r"),
+        ("Did the pressure drop?", ENTER),
+        ("Lot of the lids (B7)", ENTER),
+        // 15:00 now: 12 hours later than 03:00, by hand.
+        ("When did it come out?", "03:00\r"),
+        ("Did anything go wrong?", ENTER),
+        ("Save this batch?", ENTER),
+    ];
+    let again = ["putup", "--again", "beans"];
+    let sealed = [&asked[..], &[("Did the jars seal?", "all\r")]].concat();
+    let Some((code, shown)) = at_terminal(&world, &again, &sealed) else { return };
+    assert_eq!(code, 0, "{shown}");
+    let batch = world.json_of("batch 26-002");
+    assert_eq!((&batch["product"], &batch["pack"]), (&"Green beans".into(), &"raw".into()));
+    assert_eq!(
+        (&batch["jars"][6]["place"], &batch["jars"][6]["state"]),
+        (&"Cellar".into(), &"sealed".into())
+    );
+    // Ctrl-C at the seals leaves the batch saved, and says so.
+    let left = [&asked[..], &[("Did the jars seal?", CTRL_C)]].concat();
+    let (code, shown) = at_terminal(&world, &again, &left).unwrap();
+    assert!(
+        code == 0 && shown.contains("Batch 26-003 is saved.") && !shown.contains("nothing was saved"),
+        "{shown}"
+    );
+    assert_eq!(world.json_of("batch 26-003")["jars"][6]["state"], "cooling");
+    // A minute less than 12 hours, and it is too early to ask.
+    let mut early = asked;
+    early[6].1 = "03:01\r";
+    let (code, shown) = at_terminal(&world, &again, &early).unwrap();
+    assert!(code == 0 && !shown.contains("Did the jars seal?"), "{shown}");
+    let unknown = world.run(&["putup", "--again", "plums"]);
+    assert!(unknown.code == 3 && unknown.err.contains("no product plums"), "{unknown}");
+}
+
+#[test]
+fn a_line_of_a_count_that_cannot_be_read_is_told_as_it_is_typed() {
+    let mut world = World::with_canners();
+    world.on("2026-08-13T01:00");
+    world.json_of("putup --product Peach_halves --food peaches --pack hot --jars quart:7 --canner Kettle --minutes 25 --place Cellar");
+    let Some((code, shown)) = at_terminal(
+        &world,
+        &["count", "cellar"],
+        &[
+            ("Ctrl-D ends the", "hello\r"),
+            ("Not counted:", ""),
+            ("Type it again.", "5 qt peach halves\r"),
+            ("halves", "2 quart peaches\r"),
+            ("peaches", "\u{4}"),
+        ],
+    ) else {
+        return;
+    };
+    assert_eq!(code, 0, "{shown}");
+    assert!(
+        shown.contains("Peach halves (quart): 7 counted")
+            || shown.contains("peach halves (quart): 7 counted"),
+        "{shown}"
+    );
 }
 
 #[test]

@@ -31,7 +31,7 @@ fn jars_that_failed_are_told_with_what_may_be_done_until_when() {
     Jars keep best at 50 to 70 °F (10 to 21 °C), clean, dark and dry, without their
     bands, and never above 95 °F (35 °C) or beside pipes, a stove or in the sun.
     -- stderr --
-    next: `jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load
+    next: `jarledger freeze 26-001-03-6` (or `chill`, or `putup --reprocess`)
     -- exit 0 --
     ");
     insta::assert_snapshot!(world.line("batch 26-001"), @r"
@@ -96,7 +96,7 @@ fn before_12_hours_only_failures_are_recorded() {
     They cool on, to be checked from 12 hours on: a lid that looks sealed before its
     jar has cooled for 12 hours can still let go.
     -- stderr --
-    next: `jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load
+    next: `jarledger freeze 26-001-03-6` (or `chill`, or `putup --reprocess`)
     -- exit 0 --
     ");
     assert_eq!(world.json_of("jar 26-001 3")["seal_checks"][0]["early"], true);

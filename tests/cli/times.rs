@@ -112,15 +112,10 @@ fn a_load_that_fails_is_told_what_to_do_at_once_and_nothing_of_its_seals() {
     let mut world = noon();
     let ran = world.line(&format!("{BEANS} --minutes 10 --out 11:00"));
     let next: Vec<&str> = ran.err.lines().filter(|line| line.starts_with("next: ")).collect();
-    assert_eq!(
-        next,
-        [
-            "next: `jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load"
-        ]
-    );
+    assert_eq!(next, ["next: `jarledger freeze 26-001 1-2` (or `chill`, or `putup --reprocess`)"]);
     world.on("2026-08-14T13:01");
     let ran = world.line(&format!("{BEANS} --minutes 10 --out 11:00"));
-    assert!(ran.err.contains("next: `jarledger discard 26-002-01-2` tells how\n"), "{ran}");
+    assert!(ran.err.contains("next: `jarledger discard 26-002 1-2` tells how\n"), "{ran}");
     let ran = world.line(&format!("{BEANS} --minutes 20 --out 11:00"));
     assert!(
         ran.err.contains("`jarledger seal 26-003 --sealed`, or `jarledger seal 26-003 --failed 2`"),
@@ -172,10 +167,9 @@ fn a_correction_is_held_against_the_times_on_record() {
 fn the_year_is_told_where_it_is_not_this_one() {
     let mut world = noon();
     world.on("2026-12-31T20:00");
-    let told = world.line(&format!("{BEANS} --minutes 20 --out 19:00")).out;
+    let told = world.line(&format!("{BEANS} --minutes 20 --out 19:00")).out.replace('\n', " ");
     // 12 and 24 h after 19:00 on New Year's Eve.
     assert!(told.contains("out Thursday 31 December, 19:00"), "{told}");
-    let told = told.replace('\n', " ");
     assert!(told.contains("from Friday 1 January 2027, 07:00 to Friday 1 January 2027, 19:00"), "{told}");
     world.on("2027-01-01T10:00");
     assert!(world.line("jar 26-001 1").out.contains("out Thursday 31 December 2026, 19:00"));

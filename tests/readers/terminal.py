@@ -57,8 +57,13 @@ def main() -> int:
                 return 99
         unread = unread[unread.index(wait_for) + len(wait_for):]
         os.write(terminal, answer.encode())
-    while read(LONGEST_WAIT):
-        pass
+    until = time.monotonic() + LONGEST_WAIT
+    while read(0.2):
+        if time.monotonic() > until:
+            print(shown)
+            print("-- still waiting for an answer")
+            os.close(terminal)
+            return 97
     _, status = os.waitpid(child, 0)
     line_by_line = termios.ICANON | termios.ECHO | termios.ISIG
     if termios.tcgetattr(terminal)[3] & line_by_line != line_by_line:

@@ -32,6 +32,19 @@ pub(crate) fn say_load(story: &LoadStory, batch: &Batch, clock: Clock, screen: &
     say_corrections("load", corrections, clock, screen);
 }
 
+/// A load with what is on record of its run, in one line.
+pub(crate) fn load_in_a_line(story: &LoadStory, clock: Clock) -> String {
+    let LoadStory { load, jars, lid_lots, .. } = story;
+    let canner = load.canner.as_deref().unwrap_or("canner not on record");
+    let wrong = load.went_wrong.as_ref().map(|wrong| format!("; went wrong: {wrong}")).unwrap_or_default();
+    format!(
+        "Load {}: {}, {canner}, {}{wrong}",
+        load.code,
+        in_words(&sizes(jars)),
+        facts(load, lid_lots, clock)
+    )
+}
+
 /// What is on record of the run, in one line.
 fn facts(load: &Load, lid_lots: &[String], clock: Clock) -> String {
     let mut told = Vec::new();
@@ -65,10 +78,9 @@ pub(crate) fn is_said_by(verdict: Option<Verdict>, finding: &Finding) -> bool {
 /// A finding with what it weighs in front.
 pub(crate) fn finding_in_words(finding: &Finding) -> String {
     let weight = match finding.bearing {
-        Bearing::Fails if finding.code == FindingCode::NoTestedProcess => "",
-        Bearing::Fails => "falls short: ",
+        Bearing::Fails => "",
         Bearing::Missing => "missing: ",
         Bearing::Caution => "caution: ",
     };
-    format!("{weight}{}", finding.message)
+    format!("{weight}{}", finding.shown())
 }

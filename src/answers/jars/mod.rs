@@ -11,4 +11,5 @@ pub(crate) mod seal;
 pub(crate) mod seal_lines;
 pub(crate) mod sizes;
 pub(crate) mod stands;
+pub(crate) mod verdict_lines;
 pub(crate) mod what_it_is;

@@ -3,9 +3,9 @@
 use crate::answers::moments;
 use crate::answers::say::Say;
 use crate::ledger::jar::rescue::Rescue;
-use crate::rules::load::consequence::RESCUE_SOURCES;
+use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::rules::load::consequence::{RESCUE_SOURCES, RESCUE_SOURCES_SHORT};
 use crate::rules::load::remedy::Remedy;
-use crate::values::codes::jar_code::JarCode;
 use crate::values::time::clock::Clock;
 
 /// Says the remedies there are and until when.
@@ -27,12 +27,57 @@ pub(crate) fn say_rescue(rescue: &Rescue, indent: &str, clock: Clock, screen: &m
     }
 }
 
-/// What to type next, by what may be done with jars of which `first` is one.
-pub(crate) fn next_after(remedies: &[Remedy], first: JarCode) -> String {
+/// The remedies there are and until when, in one line, for loads that are named where several differ.
+pub(crate) fn rescues_in_short(rescues: &[(String, &Rescue)], clock: Clock) -> Vec<String> {
+    let mut lines: Vec<(&[Remedy], Vec<(Vec<&str>, String)>)> = Vec::new();
+    for (load, rescue) in rescues {
+        let until = rescue.until.map(|until| {
+            let is_today = on_the_wall(until).date_naive() == clock.today();
+            if is_today {
+                on_the_wall(until).format("%H:%M").to_string()
+            } else {
+                moments::in_words(until, clock)
+            }
+        });
+        let until = until.unwrap_or_else(|| "a time nobody wrote down".to_owned());
+        let at = lines.iter().position(|(remedies, _)| *remedies == rescue.remedies).unwrap_or_else(|| {
+            lines.push((&rescue.remedies, Vec::new()));
+            lines.len() - 1
+        });
+        let times = &mut lines[at].1;
+        match times.iter_mut().find(|(_, time)| *time == until) {
+            Some((loads, _)) => loads.push(load),
+            None => times.push((vec![load], until)),
+        }
+    }
+    let are_several = lines.len() > 1 || lines.iter().any(|(_, times)| times.len() > 1);
+    lines.into_iter().map(|(remedies, times)| in_short(remedies, &times, are_several)).collect()
+}
+
+fn in_short(remedies: &[Remedy], times: &[(Vec<&str>, String)], are_several: bool) -> String {
+    let in_time = remedies.iter().any(|&remedy| remedy != Remedy::Discard);
+    let times: Vec<String> = times
+        .iter()
+        .map(|(loads, time)| {
+            let of = if are_several { format!("{} ", loads.join(", ")) } else { String::new() };
+            let until = if in_time { "until" } else { "the time to rescue them ended" };
+            format!("{of}{until} {time}")
+        })
+        .collect();
+    let ways: Vec<&str> = remedies.iter().map(|remedy| remedy.in_short()).collect();
+    let ways = match ways.split_last() {
+        Some((last, others)) if !others.is_empty() => format!("{}, or {last}", others.join(", ")),
+        _ => ways.join(""),
+    };
+    let told = format!("{}: {ways}. {RESCUE_SOURCES_SHORT}", times.join("; "));
+    told[..1].to_uppercase() + &told[1..]
+}
+
+/// What to type next, by what may be done with these jars, named as they are typed.
+pub(crate) fn next_after(remedies: &[Remedy], jars: &str) -> String {
     if remedies.iter().any(|&remedy| remedy != Remedy::Discard) {
-        "`jarledger chill JAR`, `freeze JAR` or `discard JAR`; `putup --reprocess JAR` with the new load"
-            .to_owned()
+        format!("`jarledger freeze {jars}` (or `chill`, or `putup --reprocess`)")
     } else {
-        format!("`jarledger discard {first}` tells how")
+        format!("`jarledger discard {jars}` tells how")
     }
 }

@@ -8,7 +8,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::jar_words::BareBatch;
-use crate::values::codes::jar_code::JarCode;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::jar_word::JarWord;
 
 /// The jars a command is about.
@@ -43,6 +43,11 @@ pub(in crate::cli) struct Named {
 }
 
 impl JarsArg {
+    /// A whole batch.
+    pub(in crate::cli) fn of_batch(batch: BatchCode) -> Self {
+        Self { jars: vec![JarWord::Batch(batch)] }
+    }
+
     /// Whether no jar is named.
     pub(in crate::cli) fn is_empty(&self) -> bool {
         self.jars.is_empty()

@@ -10,10 +10,11 @@ use crate::cli::arguments::moment::Moment;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask;
-use crate::cli::talk::ask::{Asker, Question};
+use crate::cli::talk::ask::{Asker, Question, Reply};
 use crate::cli::talk::jar_offers;
 use crate::cli::talk::jar_offers::Offered;
 use crate::cli::talk::screen::Screen;
+use crate::cli::talk::stderr::complain;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
@@ -23,7 +24,7 @@ use crate::ledger::jar::rescue::Rescue;
 use crate::ledger::jar::seal::SealLook;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::spoilage::cautions;
-use crate::values::codes::jar_code::JarCode;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::jar_list::JarList;
 use crate::values::kinds::seal_test::SealTest;
 
@@ -65,6 +66,26 @@ pub(in crate::cli) struct Args {
     /// Anything worth keeping about a lost seal
     #[arg(long, value_name = "TEXT", requires = "lost")]
     note: Option<String>,
+}
+
+impl Args {
+    /// The seals of a whole batch.
+    fn of_batch(batch: BatchCode, sealed: bool) -> Self {
+        Self {
+            jars: JarsArg::of_batch(batch),
+            only: None,
+            failed: None,
+            sealed,
+            test: SealTest::Press,
+            press: None,
+            tap: None,
+            look: None,
+            at: None,
+            early: false,
+            lost: false,
+            note: None,
+        }
+    }
 }
 
 #[derive(serde::Serialize)]
@@ -137,13 +158,41 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
     answer.say(ctx.clock, screen);
     match answer.failed.first() {
-        Some(first) => screen.next(next_after(&remedies_of(&answer.checked), *first)),
+        Some(first) => screen.next(next_after(&remedies_of(&answer.checked), &first.to_string())),
         None => {
             let codes: Vec<String> = answer.batches().iter().map(ToString::to_string).collect();
             screen.next(format!("`jarledger label {} --out labels.pdf`", codes.join(" ")));
         }
     }
     Ok(())
+}
+
+/// Asks whether the lids of a batch just logged were looked at, and records what is said of them.
+pub(super) fn ask_at_once(
+    batch: BatchCode,
+    ctx: &Context,
+    asker: &Asker,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    const LATER: &str = "not checked yet";
+    const ALL: &str = "all of them";
+    const SOME: &str = "some did not";
+    let question = Question { ask: "Did the jars seal?", flag: "--sealed", help: "", default: None };
+    let later = || format!("Batch {batch} is saved. `jarledger seal {batch}` asks for its seals later.");
+    let args = |sealed| Args::of_batch(batch, sealed);
+    let done = match asker.choose(question, vec![LATER, ALL, SOME], 0) {
+        Ok(Reply::Given(ALL)) => run(args(true), ctx, screen),
+        Ok(Reply::Given(SOME)) => run(args(false), ctx, screen),
+        Ok(_) => Err(ask::interrupted()),
+        Err(failure) => Err(failure),
+    };
+    match done {
+        Err(Failure { code: Code::Interrupted, .. }) => {
+            complain(&later());
+            Ok(())
+        }
+        done => done,
+    }
 }
 
 /// The jars named; of a batch named without numbers, those still cooling.
@@ -255,6 +304,6 @@ fn lost(
         remedies.extend(rescue.remedies);
     }
     screen.say(cautions::BOTULISM.text);
-    screen.next(next_after(&remedies, jars[0].code));
+    screen.next(next_after(&remedies, &jars[0].code.to_string()));
     Ok(())
 }

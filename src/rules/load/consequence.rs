@@ -17,6 +17,10 @@ pub const RESCUE_HOURS: i64 = 2;
 pub const RESCUE_SOURCES: &str = "extension services differ on how long such a load may still be rescued: \
     one says 2 hours after the process, another 24 hours; this program uses 2 hours";
 
+/// Both figures in a few words, for a screen that must keep its main line in view.
+pub const RESCUE_SOURCES_SHORT: &str =
+    "Extension services say 2 hours or 24 (ask yours); this program uses 2.";
+
 named_enum! {
     /// Why a verdict withholds every jar of a load.
     pub enum LoadHold as "a reason to withhold a load" {

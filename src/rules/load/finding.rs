@@ -129,6 +129,12 @@ impl Finding {
         Self::of_load(code, &[size], message)
     }
 
+    /// The message as it is shown. What is kept stays as it was written, so that a verdict judged again compares
+    /// with it word for word; the word "owed" in it is what people call required.
+    pub fn shown(&self) -> String {
+        self.message.replace(" is owed", " is required")
+    }
+
     /// A finding about jars of several sizes.
     pub(crate) fn of_load(code: FindingCode, sizes: &[JarSize], message: String) -> Self {
         Self { code, bearing: code.bearing(), message, jars: sizes.to_vec() }

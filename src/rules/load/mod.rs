@@ -9,5 +9,6 @@ pub mod load_times;
 pub mod process_record;
 pub mod remedy;
 pub mod run_time;
+pub mod slip;
 pub mod verdict;
 pub mod verdict_words;

@@ -48,6 +48,18 @@ impl Remedy {
     }
 }
 
+impl Remedy {
+    /// The same in a few words, for a screen that must keep its main line in view.
+    pub const fn in_short(self) -> &'static str {
+        match self {
+            Self::Reprocess => "reprocess (new lids, full hot-pack time)",
+            Self::Chill => "refrigerate (use within 2 days)",
+            Self::Freeze => "freeze (1 1/2 in of headspace)",
+            Self::Discard => "discard, untasted",
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -55,10 +67,14 @@ mod tests {
     #[test]
     fn the_sentences_carry_the_figures_the_rules_use() {
         assert_eq!(CHILLED_DAYS, 2);
-        assert!(Remedy::Chill.instruction().contains("within 2 days"));
+        for told in [Remedy::Chill.instruction(), Remedy::Chill.in_short()] {
+            assert!(told.contains("within 2 days"));
+        }
         // USDA AIB 539, Guide 1, Reprocessing unsealed jars: freeze with 1 1/2 in of headspace.
         assert!((FREEZING_HEADSPACE_IN - 1.5).abs() < f64::EPSILON);
-        assert!(Remedy::Freeze.instruction().contains("1 1/2 in"));
+        for told in [Remedy::Freeze.instruction(), Remedy::Freeze.in_short()] {
+            assert!(told.contains("1 1/2 in"));
+        }
         assert!(Remedy::Reprocess.instruction().contains("new lid"));
         assert!(Remedy::Reprocess.instruction().contains("full time"));
         assert!(Remedy::Discard.instruction().starts_with("discard"));

@@ -159,6 +159,13 @@ pub const LOCAL_LAW: Caution = Caution {
     basis: Basis::CommonPractice,
 };
 
+/// What may be in the jars of a load that failed, for a screen that must keep its main line in view.
+pub const FAILED_LOAD: Caution = Caution {
+    text: "Never taste food to decide: botulism toxin can be there with little or no sign.",
+    source: "USDA AIB 539 (1994), Guide 1, Identifying and Handling Spoiled Canned Food; CDC, Home-Canned Foods",
+    basis: Basis::Reprint,
+};
+
 /// Every caution.
 pub const ALL: &[Caution] = &[
     BOTULISM,
@@ -170,6 +177,7 @@ pub const ALL: &[Caution] = &[
     CLEAN_UP,
     BOIL_SCOPE,
     BEST_BY,
+    FAILED_LOAD,
     ON_RECORD,
     NO_RECORD,
     FIGURES_ONLY,

@@ -24,7 +24,9 @@ pub(super) struct Questions<'a> {
     pub(super) ledger: &'a Ledger,
     pub(super) ctx: &'a Context,
     pub(super) asker: &'a Asker,
-    /// What the flags told: not asked for.
+    /// What the flags said themselves: it cannot be answered otherwise.
+    pub(super) said: &'a Told,
+    /// What need not be asked: what the flags said, and what was chosen the last time.
     pub(super) flags: Told,
     /// What is told so far.
     pub(super) told: Told,

@@ -3,16 +3,21 @@
 use crate::answers::jars::sizes::in_words;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::canning_day::putup::asked::{LoadFact, Questions, keep};
+use crate::cli::canning_day::putup::doubts::doubt;
 use crate::cli::canning_day::putup::settle::day_told;
 use crate::cli::canning_day::putup::times::times_can_be;
 use crate::cli::canning_day::putup::told::{AcidTold, LoadTold};
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Question, Reply};
 use crate::cli::talk::offers::Offers;
+use crate::cli::talk::stderr::complain;
 use crate::ledger::batch::last_time::LastTime;
 use crate::ledger::jar::glance::Named;
 use crate::rules::load::run_time::Drop;
+use crate::rules::load::slip::impossible_pressure;
 use crate::values::kinds::acid::{Acid, AcidRecord};
+use crate::values::kinds::method::Method;
+use crate::values::names::nothing::says_nothing;
 
 /// Which facts of a load are asked for, in order; `told` is what the flags told of it.
 ///
@@ -44,19 +49,32 @@ struct Wording {
 }
 
 impl LoadFact {
-    const fn wording(self) -> Wording {
+    const fn wording(self, method: Option<Method>) -> Wording {
         let (ask, flag, help) = match self {
             Self::Vent => ("Minutes of venting", "--vent MINUTES", "Enter alone: not recorded"),
-            Self::Pressure => (
-                "Lowest pressure while the time ran, or the weight",
-                "--pressure PSI",
-                "Such as 11 or 76kPa; Enter alone: not recorded",
-            ),
+            Self::Pressure => match method {
+                Some(Method::PressureWeighted) => {
+                    ("Which weight was on it?", "--pressure PSI", "5, 10 or 15; Enter alone: not recorded")
+                }
+                _ => (
+                    "Lowest pressure while the time ran",
+                    "--pressure PSI",
+                    "Such as 11 or 76kPa; Enter alone: not recorded",
+                ),
+            },
             Self::Minutes => {
-                ("Minutes at pressure or at a full boil", "--minutes MINUTES", "Enter alone: not recorded")
+                let ask = match method {
+                    Some(Method::BoilingWater) => "Minutes at a full boil",
+                    Some(Method::Steam) => "Minutes in full steam",
+                    _ => "Minutes at pressure",
+                };
+                (ask, "--minutes MINUTES", "Enter alone: not recorded")
             }
             Self::Drops => (
-                "Did the pressure or the boil drop?",
+                match method {
+                    Some(Method::BoilingWater | Method::Steam) => "Did the boil stop?",
+                    _ => "Did the pressure drop?",
+                },
                 "--drop FROM-TO",
                 "Such as 14:05-14:12, several with spaces between; Enter alone: no",
             ),
@@ -67,24 +85,64 @@ impl LoadFact {
         };
         Wording { ask, flag, help }
     }
+
+    /// The fact in a list of answers to change.
+    pub(super) const fn answer_to(self) -> &'static str {
+        match self {
+            Self::Vent => "venting",
+            Self::Pressure => "pressure",
+            Self::Minutes => "minutes",
+            Self::Drops => "drops",
+            Self::Acid => "acid",
+            Self::LidLot => "lot of the lids",
+            Self::Out => "when it came out",
+            Self::WentWrong => "what went wrong",
+        }
+    }
 }
 
-/// Asks one fact of a load.
+/// Asks one fact of a load; an answer that looks mistyped is asked for again, and taken when it is given again.
 pub(super) fn ask(
     questions: &mut Questions<'_>,
     number: usize,
     fact: LoadFact,
     last: &LastTime,
 ) -> Result<Reply<()>, Failure> {
-    let loads = questions.told.loads.len();
-    let jars = in_words(&questions.told.loads[number].jars);
-    let Wording { ask, flag, help } = fact.wording();
-    let ask = if loads > 1 { format!("Load {} ({jars}): {ask}", number + 1) } else { ask.to_owned() };
-    let default = last.lid_lot.as_deref().filter(|_| fact == LoadFact::LidLot);
-    let question = Question { ask: &ask, flag, help, default };
     if fact == LoadFact::Acid {
-        return acid(questions, number, question);
+        return acid(questions, number);
     }
+    let mut doubted = None;
+    loop {
+        let answer = ask_text(questions, number, fact, last, doubted.as_deref())?;
+        let Reply::Given((read, typed)) = answer else { return Ok(Reply::Back) };
+        let mut load = questions.told.loads[number].clone();
+        put(&mut load, fact, read);
+        if doubted.as_ref() != Some(&typed)
+            && let Some(why) = doubt(questions, &load.or(&questions.told.every_load), fact)
+        {
+            complain(&format!("{why} Enter if it was so, or type it again."));
+            doubted = Some(typed);
+            continue;
+        }
+        questions.told.loads[number] = load;
+        return Ok(Reply::Given(()));
+    }
+}
+
+/// Asks for a fact once; `again` is what was typed before and looked mistyped.
+fn ask_text(
+    questions: &Questions<'_>,
+    number: usize,
+    fact: LoadFact,
+    last: &LastTime,
+    again: Option<&str>,
+) -> Result<Reply<(LoadTold, String)>, Failure> {
+    let so_far = questions.told.loads[number].or(&questions.told.every_load);
+    let method = questions.canner_of(&so_far).map(|canner| canner.method);
+    let Wording { ask, flag, help } = fact.wording(method);
+    let ask = of_load(questions, number, ask);
+    let default = again.or(last.lid_lot.as_deref().filter(|_| fact == LoadFact::LidLot));
+    let question = Question { ask: &ask, flag, help, default };
     let day_is_today = questions.told.on.is_none();
     let offers = match fact {
         LoadFact::LidLot => Offers::new(questions.ledger.names_in_use(Named::LidLot)?),
@@ -92,46 +150,61 @@ pub(super) fn ask(
     };
     let clock = questions.ctx.clock;
     let now = Moment::At(clock.now.naive_local());
-    let so_far = questions.told.loads[number].or(&questions.told.every_load);
     let on = day_told(&questions.told, clock).ok().flatten();
-    let answer = questions.asker.text(question, &offers, |text| {
+    questions.asker.text(question, &offers, |text| {
         let mut read = LoadTold::default();
-        let key = fact.key();
         match (fact, text) {
+            (LoadFact::Drops | LoadFact::LidLot, nothing) if says_nothing(nothing) => {}
             (LoadFact::Drops, text) => {
                 for drop in text.split_whitespace() {
                     read.drops.push(drop.parse::<Drop>().map_err(|error| error.to_string())?);
                 }
             }
-            (LoadFact::LidLot, "" | "-") | (_, "") => {}
-            (_, text) => read.set(key, text)?,
+            (_, "") => {}
+            (_, text) => read.set(fact.key(), text)?,
         }
-        if fact == LoadFact::Out && read.out.is_none() && !day_is_today {
-            return Err("It was not today: write the time, such as 14:05.".to_owned());
+        if let (Some(told), Some(method)) = (&read.pressure, method)
+            && let Some(why) = impossible_pressure(method, told.0)
+        {
+            return Err(format!("{why}."));
         }
-        let mut with = so_far.clone();
-        match fact {
-            LoadFact::Minutes => with.minutes = read.minutes,
-            LoadFact::Drops => with.drops.clone_from(&read.drops),
-            LoadFact::Out => with.out = read.out.or(Some(now)),
-            _ => return Ok(read),
+        if fact == LoadFact::Out {
+            if read.out.is_none() && !day_is_today {
+                return Err("It was not today: write the time, such as 14:05.".to_owned());
+            }
+            read.out = read.out.or(Some(now));
         }
-        times_can_be(with, on, clock).map_err(Failure::in_one_line)?;
-        Ok(read)
-    })?;
-    Ok(keep(answer, |read: LoadTold| {
-        let load = &mut questions.told.loads[number];
-        match fact {
-            LoadFact::Vent => load.vent = read.vent,
-            LoadFact::Pressure => load.pressure = read.pressure,
-            LoadFact::Minutes => load.minutes = read.minutes,
-            LoadFact::Drops => load.drops = read.drops,
-            LoadFact::LidLot => load.lid_lot = read.lid_lot,
-            LoadFact::Out => load.out = read.out.or(Some(now)),
-            LoadFact::WentWrong => load.went_wrong = read.went_wrong,
-            LoadFact::Acid => {}
+        if matches!(fact, LoadFact::Minutes | LoadFact::Drops | LoadFact::Out) {
+            let mut with = so_far.clone();
+            put(&mut with, fact, read.clone());
+            times_can_be(with, on, clock).map_err(Failure::in_one_line)?;
         }
-    }))
+        Ok((read, text.to_owned()))
+    })
+}
+
+/// A question, with the load it is about where there are several.
+fn of_load(questions: &Questions<'_>, number: usize, ask: &str) -> String {
+    let loads = &questions.told.loads;
+    if loads.len() > 1 {
+        format!("Load {} ({}): {ask}", number + 1, in_words(&loads[number].jars))
+    } else {
+        ask.to_owned()
+    }
+}
+
+/// Puts one fact of what was read into a load.
+fn put(load: &mut LoadTold, fact: LoadFact, read: LoadTold) {
+    match fact {
+        LoadFact::Vent => load.vent = read.vent,
+        LoadFact::Pressure => load.pressure = read.pressure,
+        LoadFact::Minutes => load.minutes = read.minutes,
+        LoadFact::Drops => load.drops = read.drops,
+        LoadFact::LidLot => load.lid_lot = read.lid_lot,
+        LoadFact::Out => load.out = read.out,
+        LoadFact::WentWrong => load.went_wrong = read.went_wrong,
+        LoadFact::Acid => load.acid = read.acid,
+    }
 }
 
 impl LoadFact {
@@ -167,7 +240,10 @@ impl std::fmt::Display for AcidChoice {
     }
 }
 
-fn acid(questions: &mut Questions<'_>, number: usize, question: Question<'_>) -> Result<Reply<()>, Failure> {
+fn acid(questions: &mut Questions<'_>, number: usize) -> Result<Reply<()>, Failure> {
+    let Wording { ask, flag, help } = LoadFact::Acid.wording(None);
+    let ask = of_load(questions, number, ask);
+    let question = Question { ask: &ask, flag, help, default: None };
     let mut among = vec![AcidChoice(None)];
     for full_measure in [true, false] {
         for acid in [Acid::LemonJuice, Acid::CitricAcid, Acid::Vinegar] {

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use chrono::TimeDelta;
 
+use crate::cli::canning_day::seal;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask::Asker;
@@ -13,9 +14,12 @@ use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::jar_words::BareBatch;
 use crate::values::codes::jar_word::JarWord;
 use crate::values::kinds::method::Pack;
+use crate::values::names::name::Name;
 
+mod again;
 mod asked;
 mod canner_use;
+mod doubts;
 mod load_questions;
 mod note_file;
 mod questions;
@@ -27,9 +31,11 @@ mod taken_over;
 mod times;
 mod told;
 mod unsettled;
+mod verdicts;
 
 use crate::values::names::counted::jars;
 use settle::Settled;
+use show::Next;
 use told::Told;
 use unsettled::Unsettled;
 
@@ -40,6 +46,9 @@ pub(in crate::cli) struct Args {
     /// Read what no flag tells from a note of the session, written as --help shows
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
+    /// Begin with what was chosen the last time this was put up; without a name, with the last batch of all
+    #[arg(long, value_name = "PRODUCT", num_args = 0..=1, conflicts_with_all = ["from", "product"])]
+    again: Option<Option<Name>>,
     /// Jars emptied into this batch because their seal or their load failed, such as 26-041 3,7
     #[arg(long, value_name = "JAR", num_args = 1..)]
     reprocess: Vec<JarWord>,
@@ -58,9 +67,16 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let ledger = ctx.open_to_write()?;
     let told = taken_over::by_run(told, &ledger)?;
     let (told, recipe) = taken_over::by_recipe(told, &ledger)?;
+    let said = told.clone();
+    let (told, suggested) = match &args.again {
+        Some(product) => again::begin_with(told, product.as_ref(), &ledger)?,
+        None => (told, Vec::new()),
+    };
     let asker = Asker::new(screen);
     let Settled { batch: new, mut remarks } = match settle::settle(&told, &ledger, ctx.clock) {
-        Err(Unsettled::Missing(_)) if asker.can_ask() => questions::ask(told, &ledger, ctx, &asker)?,
+        Err(Unsettled::Missing(_)) if asker.can_ask() => {
+            questions::ask(&said, told, suggested, &ledger, ctx, &asker)?
+        }
         settled => settled?,
     };
     let emptied = ledger.jars_named(&args.reprocess, BareBatch::Refused)?;
@@ -81,7 +97,14 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         let summary = format!("{} {}, {}", logged.batch, new.product, jars(logged.jars.len()));
         Ok((logged.batch, summary))
     })?;
-    show::show(&ledger, written.outcome, &emptied, &remarks, ctx.clock, screen)
+    let batch = written.outcome;
+    if show::show(&ledger, batch, &emptied, &remarks, ctx.clock, &asker, screen)? == Next::Seals {
+        drop(ledger);
+        // What was saved is on the screen before the next question.
+        screen.finish()?;
+        return seal::ask_at_once(batch, ctx, &asker, screen);
+    }
+    Ok(())
 }
 
 /// What has been heated once is a hot pack.

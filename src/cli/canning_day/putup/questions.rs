@@ -23,6 +23,7 @@ use crate::ledger::jar::glance::Named;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::canning_day::loading;
 use crate::rules::food::food_search::{Found, find};
+use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
 
 /// One question, in the order asked.
@@ -38,6 +39,23 @@ pub(super) enum Step {
     Place,
 }
 
+impl Step {
+    /// The question in a list of answers to change.
+    fn answer_to(self, several_loads: bool) -> String {
+        match self {
+            Self::Product => "what is in the jars".to_owned(),
+            Self::Food => "food of the tables".to_owned(),
+            Self::Acidity => "acidity".to_owned(),
+            Self::Pack => "hot or raw pack".to_owned(),
+            Self::Canner => "canner".to_owned(),
+            Self::Jars => "jars".to_owned(),
+            Self::Load(number, fact) if several_loads => format!("load {}: {}", number + 1, fact.answer_to()),
+            Self::Load(_, fact) => fact.answer_to().to_owned(),
+            Self::Place => "where the jars go".to_owned(),
+        }
+    }
+}
+
 /// A choice with words of its own.
 struct Choice<T>(T, &'static str);
 
@@ -48,7 +66,16 @@ impl<T> std::fmt::Display for Choice<T> {
 }
 
 /// Asks until the batch is settled and the person says to save it.
-pub(super) fn ask(flags: Told, ledger: &Ledger, ctx: &Context, asker: &Asker) -> Result<Settled, Failure> {
+///
+/// `said` is what the flags said, `flags` that with what was chosen the last time; `suggested` are the jars of then.
+pub(super) fn ask(
+    said: &Told,
+    flags: Told,
+    suggested: Vec<(JarSize, u32)>,
+    ledger: &Ledger,
+    ctx: &Context,
+    asker: &Asker,
+) -> Result<Settled, Failure> {
     let canners = ledger.canners()?;
     if canners.is_empty() {
         return Err(Failure::usage(
@@ -64,15 +91,18 @@ pub(super) fn ask(flags: Told, ledger: &Ledger, ctx: &Context, asker: &Asker) ->
         times_can_be(load, on, ctx.clock)?;
     }
     complain("Enter takes what stands in brackets; Esc goes back; Ctrl-C ends with nothing saved.");
-    let told = flags.clone();
-    Questions { ledger, ctx, asker, flags, told, canners }.run()
+    let mut told = flags.clone();
+    if told.jars.is_empty() {
+        told.jars = suggested;
+    }
+    Questions { ledger, ctx, asker, said, flags, told, canners }.run()
 }
 
 impl Questions<'_> {
     fn run(mut self) -> Result<Settled, Failure> {
         let mut at = 0;
         loop {
-            let steps = self.steps();
+            let steps = self.steps(&self.flags);
             if let Some(&step) = steps.get(at) {
                 match self.ask_step(step)? {
                     Reply::Given(()) => at += 1,
@@ -88,15 +118,40 @@ impl Questions<'_> {
                 }
                 Ok(settled) => match decide(&settled, self.ledger, self.ctx.clock, self.asker)? {
                     Decision::Save => return Ok(settled),
+                    Decision::Change(short) => at = self.change(short)?,
                     Decision::Back => at = steps.len().saturating_sub(1),
                 },
             }
         }
     }
 
+    /// Asks one question again, the one about what fell short being under the cursor; what does not hang on its answer
+    /// stays. Returns where to go on.
+    fn change(&mut self, short: Option<(usize, LoadFact)>) -> Result<usize, Failure> {
+        let steps = self.steps(self.said);
+        let several = self.told.loads.len() > 1;
+        let words: Vec<String> = steps.iter().map(|step| step.answer_to(several)).collect();
+        let start =
+            short.and_then(|(load, fact)| steps.iter().position(|step| *step == Step::Load(load, fact)));
+        let question = Question { ask: "Which answer?", flag: "--product NAME", help: "", default: None };
+        let at = match self.asker.choose(question, words.clone(), start.unwrap_or(0))? {
+            Reply::Given(chosen) => words.iter().position(|word| *word == chosen),
+            Reply::Back => None,
+        };
+        let Some(at) = at else { return Ok(usize::MAX) };
+        let answer = self.ask_step(steps[at])?;
+        let is_asked = |step: &Step| steps[..=at].contains(step);
+        Ok(match (answer, steps[at]) {
+            // Which questions there are hangs on these.
+            (Reply::Given(()), Step::Food | Step::Canner | Step::Jars) => {
+                self.steps(&self.flags).iter().take_while(|step| is_asked(step)).count()
+            }
+            (Reply::Given(()) | Reply::Back, _) => usize::MAX,
+        })
+    }
+
     /// The questions there are, as far as the answers so far tell.
-    fn steps(&self) -> Vec<Step> {
-        let flags = &self.flags;
+    fn steps(&self, flags: &Told) -> Vec<Step> {
         let mut steps = Vec::new();
         let mut add = |wanted: bool, step| {
             if wanted {
@@ -126,7 +181,7 @@ impl Questions<'_> {
         steps
     }
 
-    fn canner_of(&self, load: &LoadTold) -> Option<&Canner> {
+    pub(super) fn canner_of(&self, load: &LoadTold) -> Option<&Canner> {
         let key = load.canner.as_ref()?.key();
         self.canners.iter().find(|canner| canner.name.to_lowercase() == key)
     }

@@ -1,19 +1,27 @@
 //! The last look at a batch before it is saved.
 
 use crate::answers::jars::sizes::in_words;
+use crate::answers::jars::verdict_lines::{ToldVerdict, say_verdicts};
 use crate::answers::moments;
+use crate::cli::canning_day::putup::asked::LoadFact;
 use crate::cli::canning_day::putup::settle::Settled;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, Reply, interrupted};
 use crate::cli::talk::stderr::complain;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::file::open::Ledger;
+use crate::rules::load::finding::{Bearing, Finding, FindingCode};
+use crate::rules::load::verdict::{Judgement, Verdict};
+use crate::rules::load::verdict_words::Compared;
+use crate::values::kinds::jar_size::JarSize;
 use crate::values::time::clock::Clock;
 
 /// What the person says to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Decision {
     Save,
+    /// Change an answer, beginning with the load and the fact that fall short.
+    Change(Option<(usize, LoadFact)>),
     Back,
 }
 
@@ -24,7 +32,10 @@ pub(super) fn decide(
     clock: Clock,
     asker: &Asker,
 ) -> Result<Decision, Failure> {
-    for line in lines(&settled.batch, ledger, clock)? {
+    let judged = ledger.judge_before_saving(&settled.batch)?;
+    let mut lines = lines(&settled.batch, ledger, clock)?;
+    say_verdicts(&verdicts(&settled.batch, &judged, ledger)?, &mut lines);
+    for line in lines {
         complain(&line);
     }
     for remark in &settled.remarks {
@@ -34,11 +45,45 @@ pub(super) fn decide(
     const CHANGE: &str = "Change an answer";
     const LEAVE: &str = "Leave it, and save nothing";
     let question = Question { ask: "Save this batch?", flag: "--product NAME", help: "", default: None };
-    match asker.choose(question, vec![SAVE, CHANGE, LEAVE], 0)? {
+    // What falls short is looked at once more before Enter saves it.
+    let falls_short = judged.iter().any(|judged| judged.verdict > Verdict::NotRecorded);
+    match asker.choose(question, vec![SAVE, CHANGE, LEAVE], usize::from(falls_short))? {
         Reply::Given(SAVE) => Ok(Decision::Save),
         Reply::Given(LEAVE) => Err(interrupted()),
-        Reply::Given(_) | Reply::Back => Ok(Decision::Back),
+        Reply::Given(_) => Ok(Decision::Change(judged.iter().enumerate().find_map(first_short))),
+        Reply::Back => Ok(Decision::Back),
     }
+}
+
+/// The fact of a load that falls short first.
+fn first_short((load, judged): (usize, &Judgement)) -> Option<(usize, LoadFact)> {
+    let fact = |finding: &Finding| match finding.code {
+        FindingCode::VentShort => Some(LoadFact::Vent),
+        FindingCode::PressureLow | FindingCode::WeightFigure => Some(LoadFact::Pressure),
+        FindingCode::TimeShort => Some(LoadFact::Minutes),
+        FindingCode::AcidNotAdded | FindingCode::AcidShort | FindingCode::AcidWrong => Some(LoadFact::Acid),
+        _ => None,
+    };
+    judged.findings.iter().find_map(fact).map(|fact| (load, fact))
+}
+
+/// The verdicts the loads would get, with what decides about them.
+fn verdicts(batch: &NewBatch, judged: &[Judgement], ledger: &Ledger) -> Result<Vec<ToldVerdict>, Failure> {
+    let mut told = Vec::new();
+    for ((load, judged), number) in batch.loads.iter().zip(judged).zip(1..) {
+        let canner = load.canner.as_ref().map(|name| ledger.canner(name)).transpose()?;
+        let sizes: Vec<JarSize> = load.jars.iter().map(|&(size, _)| size).collect();
+        let method = canner.map(|canner| canner.method);
+        let compared = Compared { food: batch.food.as_ref(), pack: batch.pack, sizes: &sizes, method };
+        told.push(ToldVerdict::new(
+            format!("load {number}"),
+            &compared,
+            judged.verdict,
+            &judged.findings,
+            |bearing| bearing != Bearing::Caution,
+        ));
+    }
+    Ok(told)
 }
 
 /// The batch as it would be saved; none of it is on record yet.

@@ -9,6 +9,7 @@ use crate::cli::canning_day::putup::unsettled::{Unsettled, wrong};
 use crate::ledger::batch::put_up::NewLoad;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::load::load_times::out_fits;
+use crate::rules::load::slip::impossible_pressure;
 use crate::values::measures::altitude::Altitude;
 use crate::values::names::nothing::says_nothing;
 use crate::values::time::clock::Clock;
@@ -29,6 +30,14 @@ pub(super) fn settle_load(
                 canner.method.with_article()
             ),
             "leave --pressure out, or name another canner",
+        ));
+    }
+    if let Some(told) = &load.pressure
+        && let Some(why) = impossible_pressure(canner.method, told.0)
+    {
+        return Err(wrong(
+            format!("{why}; {} is a weighted gauge, and nothing was saved", canner.name),
+            "write the weight it had, or leave --pressure out if nobody knows",
         ));
     }
     let Times { reached_at, ended_at, out_at } = times;

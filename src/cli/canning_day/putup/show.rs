@@ -4,20 +4,20 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::answers::jars::load_lines::say_load;
-use crate::answers::jars::rescue_lines::{next_after, say_rescue};
+use crate::answers::jars::load_lines::load_in_a_line;
+use crate::answers::jars::rescue_lines::next_after;
 use crate::answers::jars::sizes::in_words;
 use crate::answers::jars::sizes::sizes;
 use crate::answers::moments;
+use crate::cli::canning_day::putup::verdicts;
 use crate::cli::errors::Failure;
+use crate::cli::talk::ask::Asker;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::batch_story::LoadStory;
 use crate::ledger::batch::load::Load;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::rescue::Rescue;
-use crate::rules::food::care::Care;
-use crate::rules::spoilage::cautions;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::time::clock::Clock;
 
@@ -44,14 +44,24 @@ struct LoadAnswer<'a> {
     rescue: Option<Rescue>,
 }
 
+/// What comes after a batch was logged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Next {
+    /// It was told.
+    Told,
+    /// The seals, which can be looked at already.
+    Seals,
+}
+
 pub(super) fn show(
     ledger: &Ledger,
     code: BatchCode,
     emptied: &[Jar],
     remarks: &[String],
     clock: Clock,
+    asker: &Asker,
     screen: &mut Screen,
-) -> Result<(), Failure> {
+) -> Result<Next, Failure> {
     let story = ledger.batch_story(code)?;
     let mut loads = Vec::new();
     for load in &story.loads {
@@ -63,7 +73,7 @@ pub(super) fn show(
     let from = story.loads.iter().map(|of_batch| of_batch.load.seal_window().opens()).max();
     let to = story.loads.iter().map(|of_batch| of_batch.load.seal_window().due()).min();
     if screen.json() {
-        return screen.answer(&Answer {
+        screen.answer(&Answer {
             batch: code,
             product: &story.batch.product,
             jars: codes(&story.jars),
@@ -82,7 +92,8 @@ pub(super) fn show(
             reprocessed: codes(emptied),
             made_with: codes(&story.made_with),
             remarks,
-        });
+        })?;
+        return Ok(Next::Told);
     }
     screen.say(format!(
         "{code}  {}: {}, put up {}.",
@@ -90,21 +101,8 @@ pub(super) fn show(
         in_words(&sizes(&story.jars)),
         moments::day_in_words(story.batch.put_up)
     ));
-    for (load, rescue) in &loads {
-        screen.say("");
-        say_load(load, &story.batch, clock, screen);
-        let codes: Vec<String> = load.jars.iter().map(|jar| jar.code.to_string()).collect();
-        screen.say(format!("  Jars: {}", codes.join(" ")));
-        if let Some(rescue) = rescue {
-            screen.say("  Every jar of it is on hold.");
-            say_rescue(rescue, "  ", clock, screen);
-        }
-    }
-    // A load withheld is rescued or thrown away; its lids tell nothing more.
-    let to_check: Vec<&Load> =
-        loads.iter().filter(|(_, rescue)| rescue.is_none()).map(|(load, _)| &load.load).collect();
-    if !(emptied.is_empty() && story.made_with.is_empty() && to_check.is_empty() && remarks.is_empty()) {
-        screen.say("");
+    for (load, _) in &loads {
+        screen.say(format!("{}.{}", load_in_a_line(load, clock), of_jars(&load.jars)));
     }
     for jar in &story.made_with {
         screen.say(format!("{}  used in this batch{}.", jar.code, jar.process.after_comma()));
@@ -112,27 +110,31 @@ pub(super) fn show(
     for jar in emptied {
         screen.say(format!("{}  emptied into this batch.", jar.code));
     }
+    // A load withheld is rescued or thrown away; its lids tell nothing more.
+    let to_check: Vec<&Load> =
+        loads.iter().filter(|(_, rescue)| rescue.is_none()).map(|(load, _)| &load.load).collect();
     say_window(&to_check, loads.len(), clock, screen);
     for remark in remarks {
         screen.say(format!("Note: {remark}"));
     }
-    if loads.iter().any(|(_, rescue)| rescue.is_some()) {
-        screen.say("");
-        if Care::of(story.batch.food.as_ref(), &story.batch.product) == Care::LowAcid {
-            screen.say(cautions::BOTULISM.text);
-        }
-        screen.say(cautions::ASK.text);
+    screen.say("");
+    verdicts::say(&story, &loads, clock, screen);
+    let is_held = loads.iter().any(|(_, rescue)| rescue.is_some());
+    if asker.can_ask() && !is_held && from.is_some_and(|from| from <= clock.now) {
+        return Ok(Next::Seals);
     }
     say_next(&loads, code, screen);
-    Ok(())
+    Ok(Next::Told)
 }
 
 /// What to type next: the rescue of the loads withheld first, then the seal checks of the others.
 fn say_next(loads: &[(&LoadStory, Option<Rescue>)], code: BatchCode, screen: &mut Screen) {
-    let rescues = loads.iter().filter_map(|(load, rescue)| load.jars.first().zip(rescue.as_ref()));
-    // The load with the most time left.
-    if let Some((jar, rescue)) = rescues.max_by_key(|(_, rescue)| rescue.until) {
-        screen.next(next_after(&rescue.remedies, jar.code));
+    let held = || loads.iter().filter_map(|(load, rescue)| Some((load, rescue.as_ref()?)));
+    // The loads with the most time left.
+    if let Some((_, longest)) = held().max_by_key(|(_, rescue)| rescue.until) {
+        let of_those = held().filter(|(_, rescue)| rescue.until == longest.until);
+        let numbers: Vec<String> = of_those.filter_map(|(load, _)| span(&load.jars)).collect();
+        screen.next(next_after(&longest.remedies, &format!("{code} {}", numbers.join(","))));
     }
     let to_check = loads.iter().filter(|(_, rescue)| rescue.is_none()).flat_map(|(load, _)| &load.jars);
     let numbers: Vec<u32> = to_check.map(|jar| jar.code.number).collect();
@@ -164,6 +166,21 @@ fn say_window(loads: &[&Load], of: usize, clock: Clock, screen: &mut Screen) {
             moments::in_words(window.opens(), clock),
             moments::in_words(window.due(), clock)
         ));
+    }
+}
+
+/// The numbers of a load's jars, which follow one another.
+fn span(jars: &[Jar]) -> Option<String> {
+    let (first, last) = (jars.first()?.code.number, jars.last()?.code.number);
+    Some(if first == last { first.to_string() } else { format!("{first}-{last}") })
+}
+
+/// The codes of a load's jars: the first and the last of many.
+fn of_jars(jars: &[Jar]) -> String {
+    match jars {
+        [] => String::new(),
+        [only] => format!(" Jar {}.", only.code),
+        [first, .., last] => format!(" Jars {} to {}.", first.code, last.code),
     }
 }
 

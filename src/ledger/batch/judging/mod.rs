@@ -27,6 +27,8 @@ use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::Pressure;
 use crate::values::time::clock_time::ClockTime;
 
+mod before_saving;
+
 /// A verdict on a load, beside the one before it.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Judged {
@@ -70,7 +72,7 @@ impl Judged {
 
     /// The load, its verdict and the finding that weighs most, in one line.
     pub fn told(&self) -> String {
-        let finding = self.findings.first().map(|finding| format!(": {}", finding.message));
+        let finding = self.findings.first().map(|finding| format!(": {}", finding.shown()));
         format!("load {} {}{}", self.load, self.verdict, finding.unwrap_or_default())
     }
 }
@@ -125,8 +127,7 @@ impl Gathered {
         let went_wrong: Option<String> = row.get("went_wrong")?;
         let method: Option<Method> = parsed_opt(row, "method")?;
         let entered: Option<String> = row.get("pressure_entered")?;
-        let weight = entered.filter(|_| method == Some(Method::PressureWeighted));
-        let weight = weight.as_deref().and_then(Pressure::of_a_weight);
+        let kept = row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi);
         let record = LoadRecord {
             food: parsed_opt(row, "food")?,
             acidity: parsed_opt(row, "acidity")?,
@@ -135,7 +136,7 @@ impl Gathered {
             method,
             altitude: parsed_opt(row, "altitude")?,
             day: date(row, "put_up")?,
-            pressure: weight.or(row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi)),
+            pressure: kept.map(|kept| pressure_that_counts(method, kept, entered.as_deref())),
             vent_min: row.get("vent_min")?,
             time: RunTime {
                 minutes: row.get("minutes")?,
@@ -178,6 +179,12 @@ impl Gathered {
                 written.is_ok_and(|written| reasons(&written) == reasons(&judgement.findings))
             })
     }
+}
+
+/// The pressure that the rules take a figure for: on a weighted gauge a rounded figure in kPa is its weight.
+fn pressure_that_counts(method: Option<Method>, kept: Pressure, entered: Option<&str>) -> Pressure {
+    let weight = entered.filter(|_| method == Some(Method::PressureWeighted)).and_then(Pressure::of_a_weight);
+    weight.unwrap_or(kept)
 }
 
 /// Findings as they were written down.

@@ -56,8 +56,8 @@ fn load(minutes: u32) -> NewLoad {
     }
 }
 
-fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judging>) {
-    let batch = NewBatch {
+fn beans(loads: Vec<NewLoad>) -> NewBatch {
+    NewBatch {
         product: "beans".parse().unwrap(),
         food: Some("green-beans".parse().unwrap()),
         acidity: Some(Acidity::LowAcid),
@@ -70,13 +70,41 @@ fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judging>)
         name_reason: None,
         recipe: None,
         loads,
-    };
+    }
+}
+
+fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judging>) {
+    let batch = beans(loads);
     let written = ledger.write("putup", clock(), |write| {
         let logged = write.put_up(&batch)?;
         let judged = logged.loads.iter().map(|&load| write.judge_load(load)).collect::<Result<_, _>>()?;
         Ok(((logged.loads, judged), "beans".to_owned()))
     });
     written.unwrap().outcome
+}
+
+#[test]
+fn a_load_is_judged_before_saving_as_it_is_after() {
+    let (_folder, ledger) = kitchen();
+    let told = |pressure: &str| Some((pressure.parse().unwrap(), pressure.to_owned()));
+    // 69 kPa is the 10 psi weight, 55 kPa is none; a drop at minute 20 leaves 20 of the 40 minutes.
+    let loads = vec![
+        load(25),
+        load(24),
+        NewLoad { pressure: told("69kPa"), ..load(25) },
+        NewLoad { pressure: told("55kPa"), ..load(25) },
+        NewLoad { pressure: None, vent_min: None, ..load(25) },
+        NewLoad { drops: vec!["20m-21m".parse().unwrap()], ..load(40) },
+        NewLoad { jars: vec![(JarSize::HalfGallon, 1), (JarSize::Pint, 1)], ..load(25) },
+        NewLoad { canner: None, altitude: None, went_wrong: Some("a lid buckled".to_owned()), ..load(25) },
+    ];
+    let before = ledger.judge_before_saving(&beans(loads.clone())).unwrap();
+    assert_eq!(before[0].verdict, Verdict::Meets);
+    assert_eq!(before[1].verdict, Verdict::Deviates);
+    let (_, after) = put_up(&ledger, loads);
+    for (before, after) in before.iter().zip(&after) {
+        assert_eq!((before.verdict, &before.findings), (after.judged.verdict, &after.judged.findings));
+    }
 }
 
 /// Judges a load after its minutes were amended.

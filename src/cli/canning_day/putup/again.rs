@@ -1,0 +1,73 @@
+//! What was chosen the last time a product was put up, to begin the same again. What was measured is never taken over.
+
+use crate::answers::jars::sizes::sizes;
+use crate::answers::near::did_you_mean;
+use crate::cli::canning_day::putup::told::Told;
+use crate::cli::errors::{Code, Failure};
+use crate::cli::talk::jar_offers::lately;
+use crate::ledger::batch::batch_story::{BatchLine, Origin};
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::glance::Named;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::names::everyday::meant;
+use crate::values::names::name::Name;
+use crate::values::names::near::near_names;
+
+/// Completes what was told by the last batch of a product, or of all; with it come the jars that batch had.
+pub(super) fn begin_with(
+    mut told: Told,
+    product: Option<&Name>,
+    ledger: &Ledger,
+) -> Result<(Told, Vec<(JarSize, u32)>), Failure> {
+    let name = product.map(|words| known(words, ledger)).transpose()?;
+    let is_it = |line: &BatchLine| {
+        line.batch.origin == Origin::Own && name.as_ref().is_none_or(|name| *name == line.batch.product)
+    };
+    let Some(last) = lately(ledger, 1, is_it)?.pop() else {
+        return Err(Failure::new(
+            Code::NotFound,
+            format!(
+                "{} was put up here before; nothing was saved",
+                name.map_or_else(|| "nothing".to_owned(), |name| format!("no {name}"))
+            ),
+            "`jarledger putup` without --again asks for everything",
+        ));
+    };
+    let story = ledger.batch_story(last.batch.code)?;
+    let product: Name = story
+        .batch
+        .product
+        .parse()
+        .map_err(|_| LedgerError::Unreadable(format!("product {:?}", story.batch.product)))?;
+    let choices = ledger.last_time(Some(&product))?;
+    told.product = Some(product);
+    told.food = told.food.or_else(|| story.batch.food.as_ref().map(ToString::to_string));
+    told.acidity = told.acidity.or(story.batch.acidity.filter(|_| story.batch.food.is_none()));
+    told.pack = told.pack.or(story.batch.pack);
+    told.place = told.place.or_else(|| choices.place.and_then(|place| place.parse().ok()));
+    if told.loads.is_empty() {
+        let canner = choices.canner.and_then(|canner| canner.parse().ok());
+        told.every_load.canner = told.every_load.canner.or(canner);
+    }
+    Ok((told, sizes(&story.jars)))
+}
+
+/// The product that everyday words name.
+fn known(words: &Name, ledger: &Ledger) -> Result<String, Failure> {
+    let products = ledger.names_in_use(Named::Product)?;
+    match meant(words.as_str(), products.iter().map(String::as_str))[..] {
+        [only] => Ok(only.to_owned()),
+        [] => Err(Failure::new(
+            Code::NotFound,
+            format!("there is no product {words} in this ledger; nothing was saved"),
+            did_you_mean(&near_names(words.as_str(), products.iter().map(String::as_str)))
+                .unwrap_or_else(|| "`jarledger batch` lists what was put up".to_owned()),
+        )),
+        ref several => Err(LedgerError::SeveralNames {
+            given: words.to_string(),
+            among: several.iter().map(|&name| name.to_owned()).collect(),
+        }
+        .into()),
+    }
+}

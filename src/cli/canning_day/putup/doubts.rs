@@ -1,0 +1,59 @@
+//! Figures that look mistyped, held against what the process of the jars requires.
+
+use crate::cli::arguments::food_arg;
+use crate::cli::arguments::pressure_told::PressureTold;
+use crate::cli::canning_day::putup::asked::{LoadFact, Questions};
+use crate::cli::canning_day::putup::told::LoadTold;
+use crate::ledger::kitchen::canner::Canner;
+use crate::rules::load::slip::looks_mistyped;
+use crate::rules::process::{ProcessQuestion, TestedProcess, VENT_MINUTES, look_up};
+use crate::values::kinds::method::Method;
+use crate::values::measures::pressure::{Pressure, WEIGHTS_IN_WORDS};
+
+/// Why an answer about a load looks mistyped, if it does.
+pub(super) fn doubt(questions: &Questions<'_>, load: &LoadTold, fact: LoadFact) -> Option<String> {
+    let canner = questions.canner_of(load)?;
+    let required = required(questions, load, canner);
+    let far = |told: i64, figures: Vec<i64>, words: &dyn Fn(i64) -> String| {
+        let nearest = figures.iter().copied().min_by_key(|figure| (figure - told).abs())?;
+        looks_mistyped(told, &figures)
+            .then(|| format!("{} is far from the {} required.", words(told), words(nearest)))
+    };
+    let minutes = |minutes: i64| format!("{minutes} min");
+    match fact {
+        LoadFact::Minutes => {
+            far(load.minutes?.into(), required.iter().map(|row| row.minutes.into()).collect(), &minutes)
+        }
+        LoadFact::Vent => far(load.vent?.into(), vec![VENT_MINUTES.into()], &minutes),
+        LoadFact::Pressure => {
+            let PressureTold(told, entered) = load.pressure.as_ref()?;
+            let is_weight = told.is_of_a_weight() || Pressure::of_a_weight(entered).is_some();
+            if canner.method == Method::PressureWeighted && !is_weight {
+                return Some(format!("{told} is no weight: a weighted gauge holds {WEIGHTS_IN_WORDS}."));
+            }
+            let figures = required.iter().filter_map(|row| Some(row.psi?.centi_psi())).collect();
+            far(told.centi_psi(), figures, &|psi| format!("{} psi", psi as f64 / 100.0))
+        }
+        _ => None,
+    }
+}
+
+/// The processes of the load's jars, as far as the answers before tell what it is.
+fn required(questions: &Questions<'_>, load: &LoadTold, canner: &Canner) -> Vec<TestedProcess> {
+    let told = &questions.told;
+    let known = food_arg::settle(told.food.as_deref(), told.acidity, questions.ledger).ok();
+    let (Some(food), Some(pack)) = (known.and_then(|known| known.food), told.pack) else { return Vec::new() };
+    let (Ok(household), Ok(own)) = (questions.ledger.household(), questions.ledger.household_processes())
+    else {
+        return Vec::new();
+    };
+    let altitude = load.altitude.unwrap_or(household.altitude);
+    let sizes = load.jars.iter().map(|&(size, _)| size);
+    let method = canner.method;
+    sizes
+        .flat_map(|size| {
+            let question = ProcessQuestion { food: food.clone(), pack, size, method, altitude };
+            look_up(&question, &own).all().cloned().collect::<Vec<_>>()
+        })
+        .collect()
+}
