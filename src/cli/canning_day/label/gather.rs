@@ -10,6 +10,7 @@ use crate::cli::arguments::jars_arg::JarsArg;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::jar_offers;
+use crate::cli::talk::stderr::complain;
 use crate::ledger::batch::batch_story::BatchLine;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
@@ -64,7 +65,8 @@ fn warning(live: &LiveJar, now: DateTime<FixedOffset>) -> Option<LabelWarning> {
     label_warning(live.jar.state, live.keeps(now), live.holds.iter().map(|hold| hold.reason.as_str()))
 }
 
-/// The labels of jars; jars that need words of warning are refused unless wanted `anyway`.
+/// The labels of jars. Jars that need words of warning get none unless wanted `anyway`: of a whole batch they are left
+/// out and named, else they are refused.
 pub(super) fn labels(
     ledger: &Ledger,
     jars: &[Jar],
@@ -75,7 +77,7 @@ pub(super) fn labels(
     let boil = format!("Boil {} min before tasting", boil_before_tasting_minutes(altitude));
     let mut batches: HashMap<BatchCode, HashMap<JarCode, LiveJar>> = HashMap::new();
     let mut labels = Vec::new();
-    let mut refused = Vec::new();
+    let mut refused: Vec<(BatchCode, String)> = Vec::new();
     for jar in jars {
         if !jar.state.is_live() {
             return Err(Failure::new(
@@ -95,7 +97,8 @@ pub(super) fn labels(
         let Some(live) = of_batch.get(&jar.code) else { continue };
         let warning = warning(live, now);
         if let Some(warning) = warning.as_ref().filter(|_| !anyway) {
-            refused.push(format!("{} ({warning})", jar.code));
+            refused.push((batch, format!("{} ({warning})", jar.code)));
+            continue;
         }
         let care = Care::of(live.food.as_ref(), &live.jar.product);
         // Boiling never rescues a suspect jar, so such a label does not speak of it.
@@ -112,7 +115,17 @@ pub(super) fn labels(
             process: jar.process.clone(),
         });
     }
+    let whole = |batch: &BatchCode| {
+        let named = |code: &JarCode| jars.iter().any(|jar| jar.code == *code);
+        batches.get(batch).is_some_and(|live| live.keys().all(named))
+    };
+    let is_of_whole = refused.iter().all(|(batch, _)| whole(batch));
+    let refused: Vec<String> = refused.into_iter().map(|(_, told)| told).collect();
     if refused.is_empty() {
+        return Ok(labels);
+    }
+    if is_of_whole && !labels.is_empty() {
+        complain(&format!("Left out: {}. --anyway prints them too, with the warning.", refused.join(", ")));
         return Ok(labels);
     }
     Err(Failure::new(
