@@ -237,15 +237,17 @@ fn count(ask: &Ask) -> Answered {
     }
     let counted_jars = ledger.compare_count(&place, &seen.jars, &seen.tallies)?;
     let said = lines(&counted_jars, &seen.unknown, &place);
-    if settles && counted_jars.to_settle() > 0 {
+    // A jar behind a line nobody could read would be taken for missing.
+    let to_settle = if seen.unknown.is_empty() { counted_jars.to_settle() } else { 0 };
+    if settles && to_settle > 0 {
         settle(&ledger, &place, &counted_jars, ask.clock)?;
         return done("Settled", &said, None, Some(ask.key()?));
     }
     let page = CountPage {
         place: place.as_str(),
         lines: &said,
-        settles: counted_jars.to_settle(),
-        settles_words: counted(counted_jars.to_settle()),
+        settles: to_settle,
+        settles_words: counted(to_settle),
         seen: text.join("\n"),
         key: Uuid::new_v4(),
     };

@@ -50,7 +50,7 @@ fn what_differs_is_told_and_settled_only_after_a_yes() {
 
     let before = problems(&world);
     let settled = count(&world, &seen, &["--yes"]);
-    assert!(settled.out.ends_with("Settled 4 jars.\n"), "{settled}");
+    assert!(settled.out.ends_with("Wrote down 4 jars.\n"), "{settled}");
     assert_eq!(of_jar(&world, "26-001", 3, "state"), "missing");
     assert_eq!(of_jar(&world, "26-002", 1, "state"), "missing");
     assert_eq!(of_jar(&world, "26-001", 1, "state"), "sealed");
@@ -105,6 +105,21 @@ fn a_paper_tally_is_compared_and_changes_nothing() {
 }
 
 #[test]
+fn nothing_is_written_down_while_a_line_is_unread() {
+    let world = cellar();
+    let told = count(&world, "26-001 1,2\nhello\n", &["--yes"]);
+    assert_eq!(told.code, 5, "{told}");
+    assert!(told.err.contains("line 2:") && told.err.contains("1 line could not be read"), "{told}");
+    assert_eq!(of_jar(&world, "26-001", 3, "state"), "sealed");
+    let ran = count(&world, "26-001 1,2\nhello\n", &["--yes", "--json"]);
+    let answer: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(
+        (ran.code, &answer["entry"], &answer["unknown"][0]["line"]),
+        (5, &serde_json::Value::Null, &2.into())
+    );
+}
+
+#[test]
 fn an_empty_list_and_an_unknown_place_are_refused() {
     let world = cellar();
     // Otherwise every jar would be missing.
@@ -131,7 +146,7 @@ fn jars_that_cannot_be_missing_or_are_gone_by_the_ledger_are_told_and_left_alone
     assert_eq!(seen.code, 0, "{seen}");
     assert!(seen.out.contains("Green beans (pint): not seen, and opened\n"), "{seen}");
     assert!(seen.out.contains("Pears (quart): seen here, and given by the ledger; look at it\n"), "{seen}");
-    assert!(!seen.out.contains("Settled"), "{seen}");
+    assert!(!seen.out.contains("Wrote down"), "{seen}");
     assert_eq!(of_jar(&world, "26-001", 1, "state"), "opened");
 }
 
@@ -140,10 +155,10 @@ fn jars_counted_only_on_paper_are_never_written_down_as_missing() {
     let world = cellar();
     // Nobody read a code, so nobody can say that the pears are not there.
     let paper = count(&world, "3 pints green beans\n", &["--yes"]);
-    assert!(!paper.out.contains("missing") && !paper.out.contains("Settled"), "{paper}");
+    assert!(!paper.out.contains("missing") && !paper.out.contains("Wrote down"), "{paper}");
     // The pears are read by code, the beans tallied: one quart is missing and no pint.
     let mixed = count(&world, "1 pint green beans\n26-002 1\n", &["--yes"]);
-    assert!(mixed.out.ends_with("Settled 1 jar.\n"), "{mixed}");
+    assert!(mixed.out.ends_with("Wrote down 1 jar.\n"), "{mixed}");
     assert_eq!(of_jar(&world, "26-002", 2, "state"), "missing");
     assert_eq!(of_jar(&world, "26-001", 1, "state"), "sealed");
 }

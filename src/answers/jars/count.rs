@@ -11,7 +11,8 @@ use crate::ledger::jar::jar_words::BareBatch;
 use crate::values::codes::count_line::{CountLine, read_line};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::names::counted::jars as jars_in_words;
-use crate::values::names::name::Name;
+use crate::values::names::everyday::meant;
+use crate::values::names::name::{Name, NameError};
 use crate::values::names::near::near_names;
 use crate::values::time::clock::Clock;
 
@@ -22,6 +23,16 @@ pub(crate) struct Unknown {
     pub(crate) text: String,
     pub(crate) why: String,
     pub(crate) near: Vec<JarCode>,
+}
+
+impl Unknown {
+    /// What is wrong with it, and what may be meant.
+    pub(crate) fn told(&self) -> String {
+        let near: Vec<String> = self.near.iter().map(ToString::to_string).collect();
+        let hint =
+            if near.is_empty() { String::new() } else { format!("; did you mean {}?", near.join(" or ")) };
+        format!("{}{hint}", self.why)
+    }
 }
 
 /// What was seen.
@@ -43,52 +54,67 @@ impl Seen {
 pub(crate) fn see(text: &str, ledger: &Ledger) -> Result<Seen, LedgerError> {
     let mut seen = Seen::default();
     for (line, number) in text.lines().zip(1..) {
-        let unknown = |why: String, near: Vec<JarCode>| Unknown {
-            line: number,
-            text: line.trim().to_owned(),
-            why,
-            near,
-        };
-        match read_line(line) {
-            Ok(None) => {}
-            Ok(Some(CountLine::Tally(counted, size, product))) => {
-                if ledger.knows_product(&product)? {
-                    add(&mut seen.tallies, Tally { product, size, counted });
-                } else {
-                    let products = ledger.names_in_use(Named::Product)?;
-                    let near = near_names(product.as_str(), products.iter().map(String::as_str));
-                    let near = did_you_mean(&near).map(|near| format!("; {near}")).unwrap_or_default();
-                    seen.unknown.push(unknown(
-                        format!("there is no product {product} in this ledger{near}"),
-                        Vec::new(),
-                    ));
-                }
-            }
-            Ok(Some(CountLine::Jars(words))) => match ledger.jars_named(&words, BareBatch::Refused) {
-                Ok(jars) => seen.jars.extend(jars),
-                Err(
-                    error @ (LedgerError::NoJar { .. }
-                    | LedgerError::WrongCheck { .. }
-                    | LedgerError::NoBatch { .. }
-                    | LedgerError::NotFound(_)
-                    | LedgerError::Refused { .. }),
-                ) => {
-                    let why = match &error {
-                        LedgerError::Refused { what, .. } => what.clone(),
-                        other => other.to_string(),
-                    };
-                    let near = match error {
-                        LedgerError::NoJar { near, .. } | LedgerError::WrongCheck { near, .. } => near,
-                        _ => Vec::new(),
-                    };
-                    seen.unknown.push(unknown(why, near));
-                }
-                Err(error) => return Err(error),
-            },
-            Err(why) => seen.unknown.push(unknown(why, Vec::new())),
-        }
+        see_line(line, number, &mut seen, ledger)?;
     }
     Ok(seen)
+}
+
+/// Reads one line into what was seen so far.
+pub(crate) fn see_line(
+    line: &str,
+    number: usize,
+    seen: &mut Seen,
+    ledger: &Ledger,
+) -> Result<(), LedgerError> {
+    let unknown =
+        |why: String, near: Vec<JarCode>| Unknown { line: number, text: line.trim().to_owned(), why, near };
+    match read_line(line) {
+        Ok(None) => {}
+        Ok(Some(CountLine::Tally(counted, size, product))) => match product_named(&product, ledger)? {
+            Ok(product) => add(&mut seen.tallies, Tally { product, size, counted }),
+            Err(why) => seen.unknown.push(unknown(why, Vec::new())),
+        },
+        Ok(Some(CountLine::Jars(words))) => match ledger.jars_named(&words, BareBatch::Refused) {
+            Ok(jars) => seen.jars.extend(jars),
+            Err(
+                error @ (LedgerError::NoJar { .. }
+                | LedgerError::WrongCheck { .. }
+                | LedgerError::NoBatch { .. }
+                | LedgerError::NotFound(_)
+                | LedgerError::Refused { .. }),
+            ) => {
+                let why = match &error {
+                    LedgerError::Refused { what, .. } => what.clone(),
+                    other => other.to_string(),
+                };
+                let near = match error {
+                    LedgerError::NoJar { near, .. } | LedgerError::WrongCheck { near, .. } => near,
+                    _ => Vec::new(),
+                };
+                seen.unknown.push(unknown(why, near));
+            }
+            Err(error) => return Err(error),
+        },
+        Err(why) => seen.unknown.push(unknown(why, Vec::new())),
+    }
+    Ok(())
+}
+
+/// The product that everyday words name, or why none.
+fn product_named(words: &Name, ledger: &Ledger) -> Result<Result<Name, String>, LedgerError> {
+    if ledger.knows_product(words)? {
+        return Ok(Ok(words.clone()));
+    }
+    let products = ledger.names_in_use(Named::Product)?;
+    Ok(match meant(words.as_str(), products.iter().map(String::as_str))[..] {
+        [only] => only.parse().map_err(|error: NameError| error.to_string()),
+        [] => {
+            let near = near_names(words.as_str(), products.iter().map(String::as_str));
+            let near = did_you_mean(&near).map(|near| format!("; {near}")).unwrap_or_default();
+            Err(format!("there is no product {words} in this ledger{near}"))
+        }
+        ref several => Err(format!("{words} may be {}", several.join(" or "))),
+    })
 }
 
 /// Adds a tally to one of the same jars, so that two shelves may be counted one after the other.
@@ -124,12 +150,7 @@ pub(crate) fn lines(counted: &Counted, unknown: &[Unknown], place: &Name) -> Vec
         };
         lines.push(format!("{} ({}): {counted} counted, {told}", tally.product, tally.size));
     }
-    for Unknown { line, why, near, .. } in unknown {
-        let near: Vec<String> = near.iter().map(ToString::to_string).collect();
-        let hint =
-            if near.is_empty() { String::new() } else { format!("; did you mean {}?", near.join(" or ")) };
-        lines.push(format!("line {line}: {why}{hint}"));
-    }
+    lines.extend(unknown.iter().map(|unread| format!("line {}: {}", unread.line, unread.told())));
     lines
 }
 

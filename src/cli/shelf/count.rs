@@ -1,8 +1,8 @@
 use std::fs::File;
-use std::io::{self, IsTerminal, Read};
+use std::io::{self, BufRead, Read};
 use std::path::{Path, PathBuf};
 
-use crate::answers::jars::count::{Unknown, lines, see, settle};
+use crate::answers::jars::count::{Seen, Unknown, lines, see, see_line, settle};
 use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
@@ -14,7 +14,7 @@ use crate::ledger::counts::count::Counted;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
-use crate::values::names::counted::jars as jars_in_words;
+use crate::values::names::counted::{counted as in_words, jars as jars_in_words};
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 
@@ -24,7 +24,8 @@ const MOST: u64 = 16 << 20;
 /// Take stock of a place: compare the jars seen there with the ledger
 ///
 /// A line is a jar code, typed or scanned, a batch and its jars such as 26-041 3,5-7, or a tally such as
-/// 7 pints pears. Tallies are compared and told; only codes are settled.
+/// 5 qt peach halves. Tallies are only compared; codes update jars. While a line cannot be read, nothing is
+/// written down.
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
     /// The place
@@ -56,7 +57,12 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             known_place(parsed(answer)?, &ledger).map_err(Failure::in_one_line)
         })?,
     };
-    let seen = see(&text(args.file.as_deref())?, &ledger)?;
+    let from_keyboard = args.file.as_deref().is_none_or(|file| file == Path::new("-"));
+    let seen = if from_keyboard && asker.can_ask() {
+        typed(&ledger)?
+    } else {
+        see(&text(args.file.as_deref())?, &ledger)?
+    };
     if seen.is_empty() {
         // An empty list would make everything missing.
         return Err(Failure::new(
@@ -67,7 +73,24 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
     let counted = ledger.compare_count(&place, &seen.jars, &seen.tallies)?;
     drop(ledger);
+    let unread = seen.unknown.len();
+    if args.yes && unread > 0 && counted.to_settle() > 0 {
+        // A jar behind a line nobody could read would be taken for missing.
+        if screen.json() {
+            let (place, unknown) = (&place, seen.unknown.as_slice());
+            screen.answer(&Answer { entry: None, place, counted: &counted, unknown })?;
+            screen.finish()?;
+        } else {
+            lines(&counted, &seen.unknown, &place).iter().for_each(|line| complain(line));
+        }
+        return Err(Failure::new(
+            Code::BadInput,
+            format!("{} could not be read; nothing was changed", in_words(unread, "line", "lines")),
+            "correct what was counted, and count again",
+        ));
+    }
     let settles = counted.to_settle() > 0
+        && unread == 0
         && (args.yes || (asker.can_ask() && agreed(&counted, &seen.unknown, &place, &asker)?));
     let entry =
         if settles { Some(settle(&ctx.open_to_write()?, &place, &counted, ctx.clock)?) } else { None };
@@ -80,12 +103,15 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
     match entry {
         Some(entry) => {
-            screen.say(format!("Settled {}.", jars_in_words(counted.to_settle())));
+            screen.say(format!("Wrote down {}.", jars_in_words(counted.to_settle())));
             screen.next(format!("`jarledger undo {}` takes this back", entry.0));
         }
         None if counted.to_settle() > 0 => {
             screen.say("Nothing was changed.");
-            screen.next("--yes settles what differs");
+            screen.next(match unread {
+                0 => "--yes writes it down".to_owned(),
+                _ => "correct the lines that could not be read, and count again".to_owned(),
+            });
         }
         None => {}
     }
@@ -105,6 +131,20 @@ fn known_place(place: Name, ledger: &Ledger) -> Result<Name, Failure> {
     ))
 }
 
+/// Reads what is typed, line by line; a line that cannot be read is told at once and typed again.
+fn typed(ledger: &Ledger) -> Result<Seen, Failure> {
+    complain("A jar code or a tally such as 5 qt peach halves on each line; Ctrl-D ends the count.");
+    let mut seen = Seen::default();
+    for line in io::stdin().lock().lines() {
+        let line = line.map_err(|error| unreadable("the keyboard", &error))?;
+        see_line(&line, 1, &mut seen, ledger)?;
+        for wrong in seen.unknown.drain(..) {
+            complain(&format!("Not counted: {}. Type it again.", wrong.told()));
+        }
+    }
+    Ok(seen)
+}
+
 /// Reads what was seen, as text.
 fn text(file: Option<&Path>) -> Result<String, Failure> {
     let mut text = String::new();
@@ -113,12 +153,7 @@ fn text(file: Option<&Path>) -> Result<String, Failure> {
             let opened = File::open(file).map_err(|error| unreadable(file.display(), &error))?;
             (Box::new(opened), file.display().to_string())
         }
-        None => {
-            if io::stdin().is_terminal() {
-                complain("One jar code a line; Ctrl-D ends the count.");
-            }
-            (Box::new(io::stdin()), "stdin".to_owned())
-        }
+        None => (Box::new(io::stdin()), "stdin".to_owned()),
     };
     match from.take(MOST + 1).read_to_string(&mut text) {
         Ok(length) if length as u64 <= MOST => Ok(text),

@@ -13,16 +13,6 @@ pub enum CountLine {
     Tally(u32, JarSize, Name),
 }
 
-/// What people write for the common sizes.
-const SHORT: [(&str, JarSize); 6] = [
-    ("qt", JarSize::Quart),
-    ("qts", JarSize::Quart),
-    ("pt", JarSize::Pint),
-    ("pts", JarSize::Pint),
-    ("half pint", JarSize::HalfPint),
-    ("half pints", JarSize::HalfPint),
-];
-
 /// Most jars of one tally.
 const MOST: u32 = 100_000;
 
@@ -54,18 +44,13 @@ fn tally(line: &str) -> Option<Result<CountLine, String>> {
         return None;
     }
     let rest = rest.trim_start();
-    let (size, product) = JarSize::ALL
+    // The longest size it begins with: "pints and a half", "half pint", "8 oz".
+    let ends: Vec<usize> = rest.match_indices(char::is_whitespace).map(|(at, _)| at).collect();
+    let (size, product) = ends
         .iter()
-        .flat_map(|size| [(size.plural(), *size), (size.as_str(), *size)])
-        .chain(SHORT)
-        .filter_map(|(word, size)| {
-            let head = rest.get(..word.len()).filter(|head| head.eq_ignore_ascii_case(word))?;
-            let product = rest[head.len()..].strip_prefix(char::is_whitespace)?;
-            Some((word.len(), size, product))
-        })
-        .max_by_key(|(length, ..)| *length)
-        .map(|(_, size, product)| (size, product))?;
-    let product = product.trim_start();
+        .rev()
+        .find_map(|&end| Some((JarSize::meant_by(&rest[..end])?, rest[end..].trim_start())))?;
+    let product = ["jars ", "jar "].iter().find_map(|jars| product.strip_prefix(jars)).unwrap_or(product);
     let product = product.strip_prefix("of ").unwrap_or(product);
     let count = count.parse().ok().filter(|count| *count <= MOST);
     Some(match (count, product.parse()) {
@@ -90,6 +75,9 @@ mod tests {
     fn a_tally_is_a_count_a_size_and_a_product() {
         assert_eq!(tallied("7 pints pears"), (7, JarSize::Pint, "pears".to_owned()));
         assert_eq!(tallied("1 Quart of green beans"), (1, JarSize::Quart, "green beans".to_owned()));
+        assert_eq!(tallied("6 half pints of plum jam"), (6, JarSize::HalfPint, "plum jam".to_owned()));
+        assert_eq!(tallied("5 qts. peach halves"), (5, JarSize::Quart, "peach halves".to_owned()));
+        assert_eq!(tallied("12 8 oz jars of jam"), (12, JarSize::HalfPint, "jam".to_owned()));
         assert_eq!(tallied("0 pints and a half plums"), (0, JarSize::PintAndHalf, "plums".to_owned()));
     }
 
