@@ -171,7 +171,7 @@ fn fault_25_all_rows_come_in_or_none_and_all_problems_are_told_at_once() {
 fn fault_26_values_are_refused_rather_than_guessed() {
     let lab = Lab::new();
     let row = |put_up: &str, jar: &str, count: &str| format!("{HEAD}Pears,{put_up},{jar},{count},\n");
-    let readings = "it could be 2004-03-02 by --date-format dmy, or 2004-02-03 by --date-format mdy";
+    let readings = "it could be 2004-03-02 with --date-format dmy, or 2004-02-03 with --date-format mdy";
     for (text, words) in [
         (row("02/03/04", "pint", "1"), readings),
         (row("2024-02-30", "pint", "1"), "that is no day of the calendar"),
@@ -310,8 +310,15 @@ fn fault_27_a_row_with_an_id_is_known_by_it() {
     assert_eq!(import_with(&lab, file("one").as_bytes(), &[]).code, Some(0));
     assert_eq!(import_with(&lab, file("two").as_bytes(), &[]).code, Some(0));
     assert_eq!(jars(&lab), 2);
-    // In one file as well, whatever else the second row says.
-    let twice = "product,put_up,jar,id\nFigs,2026-01-05,pint,B1\nFigs,2026-01-06,quart,B1\n";
+    // In one file as well, where both rows say the same; where they do not, nobody knows which is right.
+    let twice = "product,put_up,jar,id\nFigs,2026-01-05,pint,B1\nFigs,2026-01-05,pint,B1\n";
     assert_eq!(import_with(&lab, twice.as_bytes(), &[]).code, Some(0));
+    assert_eq!(jars(&lab), 3);
+    let otherwise = "product,put_up,jar,id\nPlums,2026-01-05,pint,C1\nPlums,2026-01-06,quart,C1\n";
+    refused(
+        &lab,
+        otherwise.as_bytes(),
+        "line 3, line 2 has the id \u{201c}C1\u{201d} too, and says something else",
+    );
     assert_eq!(jars(&lab), 3);
 }

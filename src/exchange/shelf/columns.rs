@@ -9,7 +9,7 @@ use crate::exchange::problem::{Problem, Problems};
 /// The columns of a shelf: name, whether it must be there, and what is in it.
 pub const COLUMNS: [(&str, bool, &str); 12] = [
     ("product", true, "what is in the jars"),
-    ("put_up", true, "the day it was put up, YYYY-MM-DD"),
+    ("put_up", true, "the day it was put up, such as 2026-07-04 or July 4, 2026"),
     (
         "jar",
         true,
@@ -17,7 +17,7 @@ pub const COLUMNS: [(&str, bool, &str); 12] = [
     ),
     ("count", false, "how many such jars (1 where the column is missing or the cell empty)"),
     ("place", false, "where they stand"),
-    ("best_by", false, "best quality until, YYYY-MM-DD (the product's months after put_up where empty)"),
+    ("best_by", false, "best quality until, a date (the product's months after put_up where empty)"),
     ("food", false, "the food of the process tables, such as green-beans"),
     ("pack", false, "hot or raw"),
     ("id", false, "the other list's own name for the row; a row with the same id comes in once"),
@@ -125,7 +125,7 @@ fn unknown(heading: &str, at: usize) -> Problem {
         |(_, ours)| format!("--map {}={ours}", quoted(heading)),
     );
     Problem::of_line(1, format!("column {at} \u{201c}{heading}\u{201d} is an unknown column"))
-        .hint(format!("{take} takes it, --ignore {} passes it over", quoted(heading)))
+        .hint(format!("{take} takes it, --ignore {} leaves it out", quoted(heading)))
 }
 
 fn quoted(heading: &str) -> String {
@@ -148,8 +148,8 @@ mod tests {
             [
                 "line 1, columns 1 and 2 are both headed “Product”",
                 "line 1, column 3 has no heading",
-                "line 1, column 4 “put_upp” is an unknown column (--map put_upp=put_up takes it, --ignore put_upp passes it over)",
-                "line 1, column 5 “size” is an unknown column (--map size=OURS takes it, --ignore size passes it over)",
+                "line 1, column 4 “put_upp” is an unknown column (--map put_upp=put_up takes it, --ignore put_upp leaves it out)",
+                "line 1, column 5 “size” is an unknown column (--map size=OURS takes it, --ignore size leaves it out)",
                 "line 1, there is no column put_up (say which it is with --map THEIRS=put_up)",
                 "line 1, there is no column jar (say which it is with --map THEIRS=jar)",
             ]

@@ -1,8 +1,9 @@
-//! Days in files: ISO 8601 unless the file's own order is said; never guessed.
+//! Days in files: ISO 8601, or with the month in letters; numbers alone only in the order that was said or proven.
 
 use chrono::NaiveDate;
 
 use crate::values::names::named::named_enum;
+use crate::values::time::month_in_letters::in_letters;
 
 named_enum! {
     /// In which order a file writes day, month and year.
@@ -23,15 +24,18 @@ const FIRST_YEAR: i32 = 1950;
 
 /// Reads a day, or says what is wrong with it and what to do.
 pub(in crate::exchange) fn day(text: &str, order: DateOrder) -> Result<NaiveDate, (String, Option<String>)> {
-    let read = match order {
-        DateOrder::Iso => iso(text),
-        other => numbers(text).and_then(|numbers| ordered(numbers, other)),
-    };
+    let plain = iso(text).or_else(|| in_letters(text));
+    let read = plain.or_else(|| numbers(text).and_then(|numbers| ordered(numbers, order)));
     match read {
         Some(day) if chrono::Datelike::year(&day) >= FIRST_YEAR => Ok(day),
         Some(_) => Err((format!("the year is before {FIRST_YEAR}"), None)),
         None => Err(refusal(text, order)),
     }
+}
+
+/// Whether a text is a date in any order: ISO 8601, or with its month in letters.
+pub(in crate::exchange) fn is_plain(text: &str) -> bool {
+    iso(text).or_else(|| in_letters(text)).is_some()
 }
 
 fn iso(text: &str) -> Option<NaiveDate> {
@@ -58,7 +62,8 @@ fn ordered([a, b, c]: [(u32, usize); 3], order: DateOrder) -> Option<NaiveDate> 
     let (year, month, day) = match order {
         DateOrder::DayMonthYear => (c, b, a),
         DateOrder::MonthDayYear => (c, a, b),
-        DateOrder::YearMonthDay | DateOrder::Iso => (a, b, c),
+        DateOrder::YearMonthDay => (a, b, c),
+        DateOrder::Iso => return None,
     };
     let year = match year {
         (year, 4) => year,
@@ -78,11 +83,11 @@ fn refusal(text: &str, order: DateOrder) -> (String, Option<String>) {
         .into_iter()
         .filter(|&other| other != order)
         .filter_map(|other| Some((other, ordered(numbers(text)?, other)?)))
-        .map(|(other, day)| format!("{day} by --date-format {other}"))
+        .map(|(other, day)| format!("{day} with --date-format {other}"))
         .collect();
     let what = match order {
-        DateOrder::Iso => "write days as YYYY-MM-DD".to_owned(),
-        other => format!("that is no day by --date-format {other}"),
+        DateOrder::Iso => "write days as YYYY-MM-DD, or as July 4, 2026".to_owned(),
+        other => format!("that is not a date in the order {other}"),
     };
     let hint = (!readings.is_empty()).then(|| format!("it could be {}", readings.join(", or ")));
     (what, hint)
@@ -111,11 +116,21 @@ mod tests {
     }
 
     #[test]
+    fn iso_and_a_month_in_letters_are_read_in_any_order() {
+        let fourth = Ok(NaiveDate::from_ymd_opt(2026, 7, 4).unwrap());
+        for text in ["July 4, 2026", "2026-07-04"] {
+            for order in [DateOrder::Iso, DateOrder::MonthDayYear, DateOrder::DayMonthYear] {
+                assert_eq!(day(text, order), fourth, "{text}");
+            }
+        }
+    }
+
+    #[test]
     fn a_date_with_two_readings_is_refused_with_both() {
         let (_, hint) = day("02/03/04", DateOrder::Iso).unwrap_err();
         assert_eq!(
             hint.unwrap(),
-            "it could be 2004-03-02 by --date-format dmy, or 2004-02-03 by --date-format mdy, or 2002-03-04 by --date-format ymd"
+            "it could be 2004-03-02 with --date-format dmy, or 2004-02-03 with --date-format mdy, or 2002-03-04 with --date-format ymd"
         );
     }
 

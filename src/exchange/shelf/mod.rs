@@ -6,4 +6,6 @@ pub mod cells;
 pub mod columns;
 pub mod day;
 pub mod decode;
+pub mod guess;
+pub mod look;
 pub mod shelf_csv;

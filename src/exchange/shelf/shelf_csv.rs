@@ -1,6 +1,7 @@
 //! A shelf that was kept elsewhere, as CSV: one row a jar, or a count of like jars.
 
 use std::collections::HashMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::{BufRead, BufReader, Cursor, Read};
 
 use chrono::NaiveDate;
@@ -43,6 +44,45 @@ pub struct Reading<'r> {
     pub raw: bool,
 }
 
+/// The rows of a list, its header read.
+pub(in crate::exchange) struct Rows<R: Read> {
+    pub(in crate::exchange) reader:
+        csv::Reader<Cells<std::io::Chain<Cursor<Vec<u8>>, BufReader<Decoded<R>>>>>,
+    pub(in crate::exchange) header: Vec<String>,
+    /// On which lines the rows begin that went by.
+    lines: Lines,
+}
+
+/// Opens a list and reads its header.
+pub(in crate::exchange) fn open_rows<R: Read>(
+    from: R,
+    encoding: Option<Encoding>,
+    delimiter: Option<u8>,
+) -> Result<Rows<R>, Problems> {
+    let mut text = BufReader::with_capacity(64 << 10, Decoded::new(from, encoding));
+    let head = first_line(&mut text).map_err(|error| of_io(&error))?;
+    if head.is_empty() {
+        return Err(Problem::of_file("the file is empty").into());
+    }
+    let delimiter = delimiter.unwrap_or_else(|| delimiter_of(&head));
+    let lines = Lines::default();
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(Cells::new(Cursor::new(head).chain(text), delimiter, lines.clone()));
+    let mut record = ByteRecord::new();
+    match reader.read_byte_record(&mut record) {
+        Ok(true) => {}
+        Ok(false) => return Err(Problem::of_file("the file has nothing but empty lines").into()),
+        Err(error) => return Err(of_csv(&error).into()),
+    }
+    let header_line = lines.borrow_mut().pop_front();
+    debug_assert!(header_line.is_some(), "the header is a row that went by");
+    let header = record.iter().map(|cell| String::from_utf8_lossy(cell).into_owned()).collect();
+    Ok(Rows { reader, header, lines })
+}
+
 /// Reads every row and hands the good ones to `take`, until the first problem: from there on the
 /// rest is only looked through, so that all problems are told at once.
 ///
@@ -53,36 +93,18 @@ pub fn read_shelf(
     reading: &Reading<'_>,
     mut take: impl FnMut(&ShelfRow) -> Result<(), LedgerError>,
 ) -> Result<Result<(), Problems>, LedgerError> {
-    let mut text = BufReader::with_capacity(64 << 10, Decoded::new(from, reading.encoding));
-    let head = match first_line(&mut text) {
-        Ok(head) => head,
-        Err(error) => return Ok(Err(of_io(&error).into())),
+    let Rows { mut reader, header, lines } = match open_rows(from, reading.encoding, reading.delimiter) {
+        Ok(rows) => rows,
+        Err(problems) => return Ok(Err(problems)),
     };
-    if head.is_empty() {
-        return Ok(Err(Problem::of_file("the file is empty").into()));
-    }
-    let delimiter = reading.delimiter.unwrap_or_else(|| delimiter_of(&head));
-    let lines = Lines::default();
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .from_reader(Cells::new(Cursor::new(head).chain(text), delimiter, lines.clone()));
     let mut record = ByteRecord::new();
-    match reader.read_byte_record(&mut record) {
-        Ok(true) => {}
-        Ok(false) => return Ok(Err(Problem::of_file("the file has nothing but empty lines").into())),
-        Err(error) => return Ok(Err(of_csv(&error).into())),
-    }
-    let header_line = lines.borrow_mut().pop_front();
-    debug_assert!(header_line.is_some(), "the header is a row that went by");
-    let header: Vec<String> = record.iter().map(|cell| String::from_utf8_lossy(cell).into_owned()).collect();
     let columns = match Columns::read(header.iter().map(String::as_str), reading.columns) {
         Ok(columns) => columns,
         Err(problems) => return Ok(Err(problems)),
     };
     let mut problems = Problems::default();
     let mut doubts = Doubts::default();
+    let mut ids = Ids::default();
     let mut rows = 0;
     loop {
         match reader.read_byte_record(&mut record) {
@@ -108,9 +130,15 @@ pub fn read_shelf(
             problems: &mut problems,
             doubts: &mut doubts,
         };
-        if let Some(read) = row.read()
-            && problems.is_empty()
-        {
+        let read = row.read();
+        if let Some(before) = read.as_ref().and_then(|read| ids.said_otherwise(read, line)) {
+            let id = read.as_ref().and_then(|read| read.id.clone()).unwrap_or_default();
+            let what = format!("line {before} has the id \u{201c}{id}\u{201d} too, and says something else");
+            problems.add(
+                Problem::of_line(line, what).hint("give each row an id of its own, or correct one of them"),
+            );
+        }
+        if let Some(read) = read.filter(|_| problems.is_empty()) {
             take(&read)?;
         }
     }
@@ -138,6 +166,27 @@ fn delimiter_of(head: &[u8]) -> u8 {
     }
     // The earlier of equals: a comma where there is nothing to go by.
     counts.iter().rev().max_by_key(|(count, _)| *count).map_or(b',', |(_, delimiter)| *delimiter)
+}
+
+/// The rows of a file that have an id: by half of the hash of the id, part of that of what they say, and their line.
+#[derive(Default)]
+struct Ids(HashMap<u64, (u32, u32)>);
+
+impl Ids {
+    /// The line of an earlier row that has the id of this one and says something else.
+    fn said_otherwise(&mut self, row: &ShelfRow, line: u64) -> Option<u32> {
+        let hash = |text: &str| {
+            let mut hasher = DefaultHasher::new();
+            text.hash(&mut hasher);
+            hasher.finish()
+        };
+        let says = (hash(&format!("{row:?}")) >> 32) as u32;
+        let (said, before) = *self
+            .0
+            .entry(hash(row.id.as_deref()?))
+            .or_insert((says, u32::try_from(line).unwrap_or(u32::MAX)));
+        (said != says).then_some(before)
+    }
 }
 
 /// What is to be doubted about a product's name with a food, of the last names met: a list has few.
@@ -168,7 +217,7 @@ impl<'r> Row<'r> {
         }
         let product = self.needed("product", |text| text.parse::<Name>().map_err(|error| error.to_string()));
         let put_up = self.put_up();
-        let size = self.needed("jar", |text| text.parse::<JarSize>().map_err(|error| error.to_string()));
+        let size = self.needed("jar", jar_size);
         let count = self.count();
         let place = self.optional("place", |text| text.parse::<Name>().map_err(|error| error.to_string()));
         let best_by = self.best_by(put_up);
@@ -329,6 +378,13 @@ impl<'r> Row<'r> {
             }
         }
     }
+}
+
+/// A size by its name, or as people write it: `qt`, `Pint jars`, `8 oz`.
+fn jar_size(text: &str) -> Result<JarSize, String> {
+    let lower = text.to_lowercase();
+    let bare = lower.trim_end_matches("jars").trim_end_matches("jar").trim();
+    text.parse::<JarSize>().or_else(|error| JarSize::meant_by(bare).ok_or_else(|| error.to_string()))
 }
 
 fn near_food(given: &str) -> Option<String> {

@@ -1,9 +1,11 @@
-//! Days as people write them: ISO dates, `today`, `yesterday`, `-3d`, `tuesday`.
+//! Days as people write them: ISO dates, `July 4, 2026`, `today`, `yesterday`, `-3d`, `tuesday`.
 //!
-//! Only year-month-day is read as a date. `02/03/04` is a different day in
+//! Of dates in numbers alone only year-month-day is read. `02/03/04` is a different day in
 //! different countries, so it is refused with its readings, never guessed.
 
 use chrono::{Datelike, Days, Months, NaiveDate, Weekday};
+
+use crate::values::time::month_in_letters::in_letters;
 
 /// Years a ledger can hold.
 const YEARS: std::ops::RangeInclusive<i32> = 1900..=2199;
@@ -13,7 +15,7 @@ const YEARS: std::ops::RangeInclusive<i32> = 1900..=2199;
 pub enum DayError {
     /// Nothing that names a day.
     #[error(
-        "\u{201c}{0}\u{201d} is not a day; write it as year-month-day such as 2026-08-14, or today, yesterday, -3d, -2w or a weekday"
+        "\u{201c}{0}\u{201d} is not a day; write it as year-month-day such as 2026-08-14, or August 14, 2026, today, yesterday, -3d or a weekday"
     )]
     Unknown(String),
     /// More than one reading, or one that is not in the order the ledger reads.
@@ -75,11 +77,12 @@ impl DayWord {
 /// # Errors
 /// [`DayError`] for anything else, and for years outside 1900 to 2199.
 pub fn parse_day(given: &str, today: NaiveDate) -> Result<NaiveDate, DayError> {
-    match DayWord::read(given) {
-        Some(word) => {
-            let day = word.seen_from(today).ok_or_else(|| DayError::OutOfRange(given.to_owned()))?;
-            within_years(day, given)
-        }
+    if let Some(word) = DayWord::read(given) {
+        let day = word.seen_from(today).ok_or_else(|| DayError::OutOfRange(given.to_owned()))?;
+        return within_years(day, given);
+    }
+    match in_letters(given) {
+        Some(day) => within_years(day, given),
         None => numbers(&given.trim().to_ascii_lowercase(), given),
     }
 }

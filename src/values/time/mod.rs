@@ -8,3 +8,4 @@ pub mod clock_time;
 pub mod day_words;
 pub mod duration;
 pub mod month;
+pub mod month_in_letters;

@@ -1,15 +1,11 @@
 //! `import`: a shelf that was kept elsewhere, or a whole export.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::record::backup::in_words as in_words_of;
-use crate::cli::record::check::unreadable_sheets;
-use crate::cli::talk::ask::{Asker, Question};
+use crate::cli::talk::ask::{Asker, Question, Reply, interrupted};
 use crate::cli::talk::offers::{Offers, files_here};
 use crate::cli::talk::progress::Progress;
 use crate::cli::talk::screen::Screen;
@@ -18,27 +14,28 @@ use crate::exchange::problem::{Problem, Problems};
 use crate::exchange::shelf::columns::{COLUMNS, ColumnChoice};
 use crate::exchange::shelf::day::DateOrder;
 use crate::exchange::shelf::decode::Encoding;
+use crate::exchange::shelf::guess;
+use crate::exchange::shelf::guess::Guess;
+use crate::exchange::shelf::look::{Dates, look_at};
 use crate::exchange::shelf::shelf_csv::{Reading, read_shelf};
-use crate::exchange::whole::whole_in::{is_whole, read_whole};
-use crate::ledger::batch::import::{Imported, Importer};
-use crate::ledger::copies::copy::Extent;
-use crate::ledger::copies::restore::look_at;
-use crate::ledger::copies::restore::restore;
+use crate::exchange::whole::whole_in::is_whole;
+use crate::ledger::batch::import::{Imported, Importer, ShelfRow};
 use crate::ledger::entry::write::EntryId;
-use crate::ledger::file::create::make_folder;
-use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
-use crate::ledger::file::saved::in_place;
 use crate::tables::foods;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::Acidity;
 use crate::values::names::counted::{counted, jars};
 
+mod preview;
+mod source;
+mod whole_export;
+
+use source::Source;
+use whole_export::take_whole;
+
 /// Problems shown; the rest are counted.
 const SHOWN: usize = 20;
-
-/// Most bytes taken from a pipe, in MiB: it is read before the ledger is locked.
-const MOST_FROM_A_PIPE: u64 = 32;
 
 /// Take in jars of a shelf that was kept elsewhere, or a whole export
 ///
@@ -55,7 +52,7 @@ pub(in crate::cli) struct Args {
     /// Take a column of theirs as one of ours
     #[arg(long, value_name = "THEIRS=OURS", value_parser = mapping)]
     map: Vec<(String, String)>,
-    /// Pass over a column of theirs
+    /// Leave out a column of theirs
     #[arg(long, value_name = "THEIRS")]
     ignore: Vec<String>,
     /// Your word, and whose, that the process of these jars was right; for rows without a word of their own
@@ -64,9 +61,12 @@ pub(in crate::cli) struct Args {
     /// Say what would come in, and write nothing
     #[arg(long)]
     dry_run: bool,
-    /// Order of day, month and year: iso, dmy, mdy or ymd
-    #[arg(long, value_name = "ORDER", default_value = "iso")]
-    date_format: DateOrder,
+    /// Order of dates in numbers: mdy (7/4/2026), dmy, ymd or iso [default: iso, or the one order that fits every date]
+    #[arg(long, value_name = "ORDER")]
+    date_format: Option<DateOrder>,
+    /// Take headings such as Item, Qty, Size, Location and Date for what they most likely mean, without asking
+    #[arg(long)]
+    guess: bool,
     /// How letters are written: utf-8, utf-16le, utf-16be or latin-1 [default: by the file's mark, else utf-8]
     #[arg(long, value_name = "NAME")]
     encoding: Option<Encoding>,
@@ -111,20 +111,11 @@ struct Answer<'a> {
     file: String,
     dry_run: bool,
     entry: Option<EntryId>,
+    columns: &'a [guess::Taken],
+    /// The first rows, as they were read.
+    rows: Vec<&'a str>,
     #[serde(flatten)]
     imported: &'a Imported,
-}
-
-/// What a trial would be called, were it ever given its name.
-const DRY_RUN: &str = "jarledger-dry-run";
-
-#[derive(serde::Serialize)]
-struct WholeAnswer<'a> {
-    file: String,
-    dry_run: bool,
-    #[serde(flatten)]
-    extent: &'a Extent,
-    replaced: Option<String>,
 }
 
 #[derive(serde::Serialize)]
@@ -141,14 +132,24 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         return take_whole(&file, &args, ctx, screen);
     }
     let progress = Progress::begin(screen, "importing");
-    let from = progress.reading(open(&file)?, file.metadata().ok().map(|about| about.len()));
+    let source = Source::of(&file)?;
+    drop(progress);
+    let asker = Asker::new(screen);
+    let said = ColumnChoice { map: args.map.clone(), ignore: args.ignore.clone() };
+    let (from, _) = source.read()?;
+    let look = look_at(from, args.encoding, args.delimiter, &said, ctx.clock.today())
+        .map_err(|problems| refused(&shown, &problems, None, screen))?;
+    let takes_guesses =
+        args.guess || (asker.can_ask() && !args.dry_run) || (args.dry_run && look.guess.is_guessed());
+    let columns = if takes_guesses { &look.guess.choice } else { &said };
+    let (dates, proof) = preview::order(args.date_format, &look.dates, &asker)?;
     let ledger = ctx.open_to_write()?;
     let household = household_foods(&ledger)?;
     let reading = Reading {
-        columns: &ColumnChoice { map: args.map, ignore: args.ignore },
+        columns,
         encoding: args.encoding,
         delimiter: args.delimiter,
-        dates: args.date_format,
+        dates,
         today: ctx.clock.today(),
         acidity: &|food| {
             let published = foods::get(food).map(|food| Some(food.acidity));
@@ -157,88 +158,122 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         vouched: args.vouched.as_ref().map(ToString::to_string),
         raw: args.raw,
     };
-    let (entry, read) = ledger.write_or_not("import", ctx.clock, |write| {
-        let mut importer = Importer::new(write)?;
-        if let Err(problems) = read_shelf(from, &reading, |row| importer.add(row))? {
-            return Ok((Err(problems), None));
-        }
-        let imported = importer.finish()?;
-        let summary = in_words(&imported, "imported");
-        let something = imported.jars > 0 && !args.dry_run;
-        Ok((Ok(imported), something.then_some(summary)))
-    })?;
-    drop(progress);
-    let imported = read.map_err(|problems| refused(&shown, &problems, screen))?;
+    let unsure = (look.guess.is_guessed() && !takes_guesses).then_some(&look.guess);
+    let take_in = |writes: bool, screen: &mut Screen| {
+        let taken = take(&source, &reading, writes, &ledger, ctx, screen)?;
+        taken.map_err(|problems| refused(&shown, &problems, unsure, screen))
+    };
+    let is_to_agree = look.guess.is_guessed() || !matches!(look.dates, Dates::Plain);
+    if is_to_agree && asker.can_ask() && !args.guess && !args.dry_run {
+        let taken = take_in(false, screen)?;
+        agree(&look.guess, proof.as_deref(), &taken, &asker)?;
+    }
+    let taken = take_in(!args.dry_run, screen)?;
+    let Taken { entry, imported, rows } = &taken;
     if screen.json() {
-        return screen.answer(&Answer { file: shown, dry_run: args.dry_run, entry, imported: &imported });
+        let columns = &look.guess.taken;
+        let rows: Vec<String> = preview::rows(rows, rows.len() as u64);
+        let rows = rows.iter().map(|row| row.trim_start()).collect();
+        return screen.answer(&Answer {
+            file: shown,
+            dry_run: args.dry_run,
+            entry: *entry,
+            columns,
+            rows,
+            imported,
+        });
+    }
+    if look.guess.is_guessed() && (args.guess || args.dry_run) {
+        screen.say("Headings are taken so:");
+        preview::headings(&look.guess).iter().for_each(|line| screen.say(line));
+    }
+    if let Some(proof) = proof {
+        screen.say(proof);
+    }
+    if args.dry_run {
+        preview::rows(rows, imported.rows).iter().for_each(|line| screen.say(line));
     }
     let verb = if args.dry_run { "Would import" } else { "Imported" };
-    screen.say(format!("{}.", in_words(&imported, verb)));
-    if let Some(entry) = entry {
-        screen.say(if args.vouched.is_some() {
-            "They are marked wherever they show with your word for their process."
-        } else {
-            "They are marked wherever they show: process not on record, or your word for it."
-        });
-        screen.next(format!("`jarledger undo {}` takes the whole import back", entry.0));
+    screen.say(format!("{}.", in_words(imported, verb)));
+    match (entry, imported.first) {
+        (Some(entry), Some(first)) => {
+            screen.say(if args.vouched.is_some() {
+                "They are marked wherever they show with your word for their process."
+            } else {
+                "They are marked wherever they show: process not on record, or your word for it."
+            });
+            if args.vouched.is_none() {
+                screen.say(format!(
+                    "If you know how a batch was processed, give your word for it: `jarledger correct batch {first} \
+                     --vouched \"by the book, my own notes\"`"
+                ));
+            }
+            screen.next(format!("`jarledger undo {}` takes the whole import back", entry.0));
+        }
+        _ if args.dry_run && look.guess.is_guessed() => {
+            screen.next("the same without --dry-run, with --guess to take the headings so");
+        }
+        _ => {}
     }
     Ok(())
 }
 
-/// Makes the ledger anew from an export. Where there is one, it must not hold anything but the
-/// kitchen's settings, and it is kept beside the new one.
-fn take_whole(file: &Path, args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let shown = file.display().to_string();
-    let there = match ctx.open() {
-        Ok(ledger) if ledger.is_bare()? => true,
-        Ok(_) => {
-            return Err(Failure::new(
-                Code::Refused,
-                format!("{} has jars or canners already; nothing was imported", ctx.path.display()),
-                "a whole export makes a ledger of its own: name a new file with --ledger FILE",
-            ));
-        }
-        Err(failure) if failure.code == Code::NotFound => false,
-        Err(failure) => return Err(failure),
-    };
+/// What was read, and what came of it.
+struct Taken {
+    entry: Option<EntryId>,
+    imported: Imported,
+    /// The first rows.
+    rows: Vec<ShelfRow>,
+}
+
+/// Reads the list to its end; what it brings is kept only where it `writes`.
+fn take(
+    source: &Source,
+    reading: &Reading<'_>,
+    writes: bool,
+    ledger: &Ledger,
+    ctx: &Context,
+    screen: &Screen,
+) -> Result<Result<Taken, Problems>, Failure> {
     let progress = Progress::begin(screen, "importing");
-    let new = if args.dry_run && !folder_of(&ctx.path).exists() {
-        // A trial makes no folders: it is read beside other passing things.
-        NewFile::begin(&std::env::temp_dir().join(DRY_RUN))?
-    } else {
-        make_folder(folder_of(&ctx.path))?;
-        NewFile::begin(&ctx.path)?
-    };
-    let mut read = read_whole(file, args.raw, &new)?;
-    if read.is_ok() {
-        let mut problems = Problems::default();
-        for what in unreadable_sheets(&Ledger::open(new.temp())?) {
-            problems.add(Problem::of_file(what));
+    let (from, length) = source.read()?;
+    let from = progress.reading(from, length);
+    let mut rows = Vec::new();
+    let (entry, read) = ledger.write_or_not("import", ctx.clock, |write| {
+        let mut importer = Importer::new(write)?;
+        let outcome = read_shelf(from, reading, |row| {
+            if rows.len() < preview::MOST {
+                rows.push(row.clone());
+            }
+            importer.add(row)
+        })?;
+        if let Err(problems) = outcome {
+            return Ok((Err(problems), None));
         }
-        read = if problems.is_empty() { Ok(()) } else { Err(problems) };
+        let imported = importer.finish()?;
+        let summary = in_words(&imported, "imported");
+        let something = imported.jars > 0 && writes;
+        Ok((Ok(imported), something.then_some(summary)))
+    })?;
+    Ok(read.map(|imported| Taken { entry, imported, rows }))
+}
+
+/// Shows what the list is taken for and its first rows, and asks.
+fn agree(guess: &Guess, proof: Option<&str>, taken: &Taken, asker: &Asker) -> Result<(), Failure> {
+    complain("Headings are taken so:");
+    preview::headings(guess).iter().for_each(|line| complain(line));
+    if let Some(proof) = proof {
+        complain(proof);
     }
-    drop(progress);
-    read.map_err(|problems| refused(&shown, &problems, screen))?;
-    let extent = look_at(new.temp())?;
-    let mut replaced = None;
-    if !args.dry_run {
-        if there {
-            replaced = restore(new.temp(), &ctx.path, ctx.clock)?.replaced;
-        } else {
-            new.take_new_name()?;
-            in_place(&ctx.path);
-        }
+    complain("The first rows as they are read:");
+    let first = &taken.rows[..taken.rows.len().min(preview::FIRST)];
+    preview::rows(first, taken.imported.rows).iter().for_each(|line| complain(line));
+    complain(&format!("{}.", in_words(&taken.imported, "Would import")));
+    let question = Question { ask: "Import it so?", flag: "--guess", help: "", default: None };
+    match asker.confirm(question, false)? {
+        Reply::Given(true) => Ok(()),
+        Reply::Given(false) | Reply::Back => Err(interrupted()),
     }
-    let replaced = replaced.map(|file| file.display().to_string());
-    if screen.json() {
-        return screen.answer(&WholeAnswer { file: shown, dry_run: args.dry_run, extent: &extent, replaced });
-    }
-    let verb = if args.dry_run { "Would make" } else { "Made" };
-    screen.say(format!("{verb} the ledger {} from {shown}: {}.", ctx.path.display(), in_words_of(&extent)));
-    if let Some(replaced) = replaced {
-        screen.say(format!("What was there before is kept in {replaced}."));
-    }
-    Ok(())
 }
 
 /// The file named, else the one asked for; the lists that lie here are offered.
@@ -285,7 +320,7 @@ fn in_words(imported: &Imported, verb: &str) -> String {
 }
 
 /// Tells the problems, and fails.
-fn refused(file: &str, problems: &Problems, screen: &mut Screen) -> Failure {
+fn refused(file: &str, problems: &Problems, unsure: Option<&Guess>, screen: &mut Screen) -> Failure {
     if screen.json() {
         let told = Refused { file: file.to_owned(), count: problems.count, problems: &problems.kept };
         if let Err(failure) = screen.answer(&told).and_then(|()| screen.finish()) {
@@ -300,45 +335,18 @@ fn refused(file: &str, problems: &Problems, screen: &mut Screen) -> Failure {
         }
     }
     let count = counted(problems.count, "problem", "problems");
-    Failure::new(
-        Code::BadInput,
-        format!("{file} has {count}; nothing was imported"),
-        "correct the file and run the command again; `jarledger import --help` names the columns",
-    )
-}
-
-/// Opens the file; what comes through a pipe is read to its end first, so that no slow neighbour
-/// keeps the ledger locked.
-fn open(file: &Path) -> Result<Box<dyn Read>, Failure> {
-    if file != Path::new("-") {
-        let opened = File::open(file).and_then(|opened| {
-            let about = opened.metadata()?;
-            if about.is_dir() {
-                Err(std::io::ErrorKind::IsADirectory.into())
-            } else {
-                Ok((opened, about.is_file()))
-            }
-        });
-        let (opened, plain) = opened.map_err(|error| unreadable(file, &error))?;
-        return if plain { Ok(Box::new(opened)) } else { whole(opened, file) };
-    }
-    whole(std::io::stdin().lock(), file)
-}
-
-fn whole(from: impl Read, file: &Path) -> Result<Box<dyn Read>, Failure> {
-    let mut bytes = Vec::new();
-    let most = MOST_FROM_A_PIPE << 20;
-    from.take(most + 1).read_to_end(&mut bytes).map_err(|error| unreadable(file, &error))?;
-    if bytes.len() as u64 > most {
-        return Err(Failure::new(
-            Code::BadInput,
-            format!("more than {MOST_FROM_A_PIPE} MiB came through the pipe; nothing was imported"),
-            "save it in a file and import that",
-        ));
-    }
-    Ok(Box::new(std::io::Cursor::new(bytes)))
-}
-
-fn unreadable(file: &Path, error: &std::io::Error) -> Failure {
-    Failure::unreadable(file.display(), error, "nothing was imported", "name the file to import")
+    let hint = match unsure {
+        Some(guess) => {
+            let taken = guess.taken.iter().filter(|taken| taken.guessed);
+            let taken = taken.filter_map(|taken| Some(format!("{} as {}", taken.heading, taken.column?)));
+            let taken: Vec<String> = taken.collect();
+            format!(
+                "--guess takes {}, and leaves the rest out; --dry-run shows the rows first",
+                taken.join(", ")
+            )
+        }
+        None => "correct the file and run the command again; `jarledger import --help` names the columns"
+            .to_owned(),
+    };
+    Failure::new(Code::BadInput, format!("{file} has {count}; nothing was imported"), hint)
 }
