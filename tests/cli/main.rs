@@ -49,5 +49,6 @@ mod slips;
 mod times;
 mod today;
 mod trace;
+mod typed_phrases;
 mod world;
 mod year;

@@ -17,6 +17,17 @@ pub enum HeightUnit {
     Metres,
 }
 
+/// What people write after a height; a longer word before one that it ends with.
+const UNITS: [(&str, HeightUnit); 7] = [
+    ("feet", HeightUnit::Feet),
+    ("foot", HeightUnit::Feet),
+    ("ft", HeightUnit::Feet),
+    ("meters", HeightUnit::Metres),
+    ("metres", HeightUnit::Metres),
+    ("meter", HeightUnit::Metres),
+    ("m", HeightUnit::Metres),
+];
+
 /// A height above sea level, as entered: whole feet or metres, -1,500 to 30,000 ft.
 ///
 /// Held in tenths of a millimetre, where both a foot and a metre are whole, so
@@ -83,13 +94,11 @@ impl FromStr for Altitude {
     fn from_str(given: &str) -> Result<Self, Self::Err> {
         let refuse = || AltitudeError(given.to_owned());
         let text: String = given.trim().to_ascii_lowercase().replace([' ', ','], "");
-        let (digits, unit) = if let Some(digits) = text.strip_suffix("ft") {
-            (digits, HeightUnit::Feet)
-        } else if let Some(digits) = text.strip_suffix('m') {
-            (digits, HeightUnit::Metres)
-        } else {
-            return Err(refuse());
-        };
+        if text == "sealevel" {
+            return Ok(Self { count: 0, unit: HeightUnit::Feet });
+        }
+        let told = |(word, unit): &(&str, HeightUnit)| Some((text.strip_suffix(word)?, *unit));
+        let (digits, unit) = UNITS.iter().find_map(told).ok_or_else(refuse)?;
         if !digits.trim_start_matches('-').bytes().all(|byte| byte.is_ascii_digit()) {
             return Err(refuse());
         }

@@ -11,6 +11,9 @@ const KPA_PER_PSI: f64 = 6.894_757_293_168;
 /// The pressures a weighted gauge regulates at (USDA AIB 539, Guide 1, Using Pressure Canners).
 pub const WEIGHTS: [Pressure; 3] = [Pressure::from_psi(5), Pressure::from_psi(10), Pressure::from_psi(15)];
 
+/// What people write after pounds per square inch.
+const POUNDS: [&str; 6] = ["psi", "pounds", "pound", "lbs", "lb", "#"];
+
 /// How near a weight a figure in kPa is that weight: makers print 35, 69 or 70, and 103 for 5, 10 and 15 psi.
 const KPA_OF_A_WEIGHT: f64 = 2.0;
 
@@ -78,7 +81,8 @@ impl FromStr for Pressure {
             // Rounded down: a reading never counts for more than it was.
             (kilopascals / KPA_PER_PSI * 100.0).floor() as i64
         } else {
-            decimal::hundredths(text.strip_suffix("psi").unwrap_or(&text).trim()).ok_or_else(refuse)?
+            let pounds = POUNDS.iter().find_map(|unit| text.strip_suffix(unit)).unwrap_or(&text);
+            decimal::hundredths(pounds.trim()).ok_or_else(refuse)?
         };
         if value > 3_000 {
             return Err(refuse());
@@ -129,6 +133,7 @@ mod tests {
     #[test]
     fn both_units_are_read_and_nothing_else() {
         assert_eq!("11".parse(), Ok(Pressure::from_psi(11)));
+        assert_eq!("11 pounds".parse(), Ok(Pressure::from_psi(11)));
         assert_eq!("11.5 psi".parse(), Ok(Pressure::from_centi_psi(1_150)));
         // 75.8 kPa / 6.894757 = 10.9939 psi (NIST SP 811, Appendix B), kept as 10.99: never rounded up to 11.
         assert_eq!("75.8kPa".parse(), Ok(Pressure::from_centi_psi(1_099)));

@@ -41,7 +41,12 @@ impl FromStr for ClockTime {
 }
 
 fn parse(given: &str) -> Option<ClockTime> {
-    let text = given.trim().to_ascii_lowercase();
+    let text = given.trim().to_ascii_lowercase().replace("a.m.", "am").replace("p.m.", "pm");
+    match text.as_str() {
+        "noon" => return Some(ClockTime(DAY / 2)),
+        "midnight" => return Some(ClockTime(0)),
+        _ => {}
+    }
     let (clock, half) = if let Some(clock) = text.strip_suffix("am") {
         (clock.trim_end(), Some(0))
     } else if let Some(clock) = text.strip_suffix("pm") {
