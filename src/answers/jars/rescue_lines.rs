@@ -27,9 +27,12 @@ pub(crate) fn say_rescue(rescue: &Rescue, indent: &str, clock: Clock, screen: &m
     }
 }
 
+/// Loads, and until when their jars may be rescued.
+type Until<'a> = (Vec<&'a str>, String);
+
 /// The remedies there are and until when, in one line, for loads that are named where several differ.
 pub(crate) fn rescues_in_short(rescues: &[(String, &Rescue)], clock: Clock) -> Vec<String> {
-    let mut lines: Vec<(&[Remedy], Vec<(Vec<&str>, String)>)> = Vec::new();
+    let mut lines: Vec<(&[Remedy], Vec<Until<'_>>)> = Vec::new();
     for (load, rescue) in rescues {
         let until = rescue.until.map(|until| {
             let is_today = on_the_wall(until).date_naive() == clock.today();
@@ -54,7 +57,7 @@ pub(crate) fn rescues_in_short(rescues: &[(String, &Rescue)], clock: Clock) -> V
     lines.into_iter().map(|(remedies, times)| in_short(remedies, &times, are_several)).collect()
 }
 
-fn in_short(remedies: &[Remedy], times: &[(Vec<&str>, String)], are_several: bool) -> String {
+fn in_short(remedies: &[Remedy], times: &[Until<'_>], are_several: bool) -> String {
     let in_time = remedies.iter().any(|&remedy| remedy != Remedy::Discard);
     let times: Vec<String> = times
         .iter()

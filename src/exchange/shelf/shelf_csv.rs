@@ -44,10 +44,12 @@ pub struct Reading<'r> {
     pub raw: bool,
 }
 
+/// The text of a list, its first line read before the rest.
+type Text<R> = std::io::Chain<Cursor<Vec<u8>>, BufReader<Decoded<R>>>;
+
 /// The rows of a list, its header read.
 pub(in crate::exchange) struct Rows<R: Read> {
-    pub(in crate::exchange) reader:
-        csv::Reader<Cells<std::io::Chain<Cursor<Vec<u8>>, BufReader<Decoded<R>>>>>,
+    pub(in crate::exchange) reader: csv::Reader<Cells<Text<R>>>,
     pub(in crate::exchange) header: Vec<String>,
     /// On which lines the rows begin that went by.
     lines: Lines,
