@@ -134,7 +134,7 @@ mod tests {
         assert_eq!(at("yesterday 9:00pm"), "2026-08-14 21:00:00");
         assert_eq!(at("-2d 09:00"), "2026-08-13 09:00:00");
         assert_eq!(at("Tuesday 09:00"), "2026-08-11 09:00:00");
-        for wrong in ["", "noon", "14", "2026-08-14", "2026-02-30T10:00", "14:05:09", "soon 14:05"] {
+        for wrong in ["", "teatime", "14", "2026-08-14", "2026-02-30T10:00", "14:05:09", "soon 14:05"] {
             assert!(wrong.parse::<Moment>().is_err(), "{wrong}");
         }
         let told = "02/03/04 14:05".parse::<Moment>().unwrap_err();
