@@ -9,7 +9,6 @@ pub(super) mod happened_on;
 pub(super) mod jar_counts;
 pub(super) mod jars_arg;
 pub(super) mod local_instant;
-pub(super) mod minutes_arg;
 pub(super) mod moment;
 pub(super) mod out_file;
 pub(super) mod page_address;

@@ -17,13 +17,9 @@ use crate::values::kinds::method::Pack;
 use crate::values::names::name::Name;
 
 mod again;
-mod asked;
 mod canner_use;
-mod doubts;
-mod load_questions;
 mod note_file;
 mod questions;
-mod review;
 mod settle;
 mod settle_load;
 mod show;

@@ -1,11 +1,10 @@
 //! What was told of a batch: by flags, by a note of the session, or by answers.
 
 use crate::cli::arguments::jar_counts::jar_counts;
-use crate::cli::arguments::minutes_arg::minutes;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::arguments::pressure_told::PressureTold;
 use crate::cli::arguments::reason::Reason;
-use crate::cli::arguments::whole_number::whole;
+use crate::cli::arguments::whole_number::{minutes, whole};
 use crate::rules::load::run_time::Drop;
 use crate::values::kinds::acid::AcidRecord;
 use crate::values::kinds::jar_size::JarSize;

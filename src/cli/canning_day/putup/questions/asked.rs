@@ -8,7 +8,7 @@ use crate::ledger::kitchen::canner::Canner;
 
 /// A fact of one load.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum LoadFact {
+pub(in crate::cli::canning_day::putup) enum LoadFact {
     Pressure,
     Vent,
     Minutes,
@@ -20,21 +20,21 @@ pub(super) enum LoadFact {
 }
 
 /// The questions of one batch.
-pub(super) struct Questions<'a> {
-    pub(super) ledger: &'a Ledger,
-    pub(super) ctx: &'a Context,
-    pub(super) asker: &'a Asker,
+pub(in crate::cli::canning_day::putup) struct Questions<'a> {
+    pub(in crate::cli::canning_day::putup) ledger: &'a Ledger,
+    pub(in crate::cli::canning_day::putup) ctx: &'a Context,
+    pub(in crate::cli::canning_day::putup) asker: &'a Asker,
     /// What the flags said themselves: it cannot be answered otherwise.
-    pub(super) said: &'a Told,
+    pub(in crate::cli::canning_day::putup) said: &'a Told,
     /// What need not be asked: what the flags said, and what was chosen the last time.
-    pub(super) flags: Told,
+    pub(in crate::cli::canning_day::putup) flags: Told,
     /// What is told so far.
-    pub(super) told: Told,
-    pub(super) canners: Vec<Canner>,
+    pub(in crate::cli::canning_day::putup) told: Told,
+    pub(in crate::cli::canning_day::putup) canners: Vec<Canner>,
 }
 
 /// Keeps an answer.
-pub(super) fn keep<T>(answer: Reply<T>, put: impl FnOnce(T)) -> Reply<()> {
+pub(in crate::cli::canning_day::putup) fn keep<T>(answer: Reply<T>, put: impl FnOnce(T)) -> Reply<()> {
     match answer {
         Reply::Given(value) => {
             put(value);

@@ -1,12 +1,18 @@
 //! Asks for what no flag told, one fact at a time, and back where wanted.
+//!
+//! May use arguments, talk, process and the ledger.
+
+mod asked;
+pub(super) mod doubts;
+mod load_questions;
+mod review;
 
 use crate::answers::jars::sizes::in_words;
 use crate::cli::arguments::food_arg;
 use crate::cli::arguments::food_arg::NO_FOOD;
 use crate::cli::arguments::jar_counts::jar_counts;
-use crate::cli::canning_day::putup::asked::{LoadFact, Questions, keep};
-use crate::cli::canning_day::putup::load_questions;
-use crate::cli::canning_day::putup::review::{Decision, decide};
+use crate::cli::canning_day::putup::questions::asked::{LoadFact, Questions, keep};
+use crate::cli::canning_day::putup::questions::review::{Decision, decide};
 use crate::cli::canning_day::putup::settle;
 use crate::cli::canning_day::putup::settle::Settled;
 use crate::cli::canning_day::putup::times::times_can_be;

@@ -3,7 +3,7 @@
 use crate::answers::jars::sizes::in_words;
 use crate::answers::jars::verdict_lines::{ToldVerdict, say_verdicts};
 use crate::answers::moments;
-use crate::cli::canning_day::putup::asked::LoadFact;
+use crate::cli::canning_day::putup::questions::asked::LoadFact;
 use crate::cli::canning_day::putup::settle::Settled;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, Reply, interrupted};
@@ -18,7 +18,7 @@ use crate::values::time::clock::Clock;
 
 /// What the person says to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Decision {
+pub(in crate::cli::canning_day::putup) enum Decision {
     Save,
     /// Change an answer, beginning with the load and the fact that fall short.
     Change(Option<(usize, LoadFact)>),
@@ -26,7 +26,7 @@ pub(super) enum Decision {
 }
 
 /// Shows what would be saved, and asks.
-pub(super) fn decide(
+pub(in crate::cli::canning_day::putup) fn decide(
     settled: &Settled,
     ledger: &Ledger,
     clock: Clock,

@@ -2,7 +2,7 @@
 
 use crate::cli::arguments::food_arg;
 use crate::cli::arguments::pressure_told::PressureTold;
-use crate::cli::canning_day::putup::asked::{LoadFact, Questions};
+use crate::cli::canning_day::putup::questions::asked::{LoadFact, Questions};
 use crate::cli::canning_day::putup::told::LoadTold;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::load::slip::looks_mistyped;
@@ -11,7 +11,11 @@ use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::{Pressure, WEIGHTS_IN_WORDS};
 
 /// Why an answer about a load looks mistyped, if it does.
-pub(super) fn doubt(questions: &Questions<'_>, load: &LoadTold, fact: LoadFact) -> Option<String> {
+pub(in crate::cli::canning_day::putup) fn doubt(
+    questions: &Questions<'_>,
+    load: &LoadTold,
+    fact: LoadFact,
+) -> Option<String> {
     let canner = questions.canner_of(load)?;
     let required = required(questions, load, canner);
     let far = |told: i64, figures: Vec<i64>, words: &dyn Fn(i64) -> String| {

@@ -2,8 +2,8 @@
 
 use crate::answers::jars::sizes::in_words;
 use crate::cli::arguments::moment::Moment;
-use crate::cli::canning_day::putup::asked::{LoadFact, Questions, keep};
-use crate::cli::canning_day::putup::doubts::doubt;
+use crate::cli::canning_day::putup::questions::asked::{LoadFact, Questions, keep};
+use crate::cli::canning_day::putup::questions::doubts::doubt;
 use crate::cli::canning_day::putup::settle::day_told;
 use crate::cli::canning_day::putup::times::times_can_be;
 use crate::cli::canning_day::putup::told::{AcidTold, LoadTold};
@@ -22,7 +22,7 @@ use crate::values::names::nothing::says_nothing;
 /// Which facts of a load are asked for, in order; `told` is what the flags told of it.
 ///
 /// Loads given whole by flags are asked only for what cannot be left open.
-pub(super) fn wanted(
+pub(in crate::cli::canning_day::putup) fn wanted(
     told: &LoadTold,
     pressure: bool,
     acidified: bool,
@@ -87,7 +87,7 @@ impl LoadFact {
     }
 
     /// The fact in a list of answers to change.
-    pub(super) const fn answer_to(self) -> &'static str {
+    pub(in crate::cli::canning_day::putup) const fn answer_to(self) -> &'static str {
         match self {
             Self::Vent => "venting",
             Self::Pressure => "pressure",
@@ -102,7 +102,7 @@ impl LoadFact {
 }
 
 /// Asks one fact of a load; an answer that looks mistyped is asked for again, and taken when it is given again.
-pub(super) fn ask(
+pub(in crate::cli::canning_day::putup) fn ask(
     questions: &mut Questions<'_>,
     number: usize,
     fact: LoadFact,
