@@ -58,7 +58,13 @@ const HARMLESS: &[&str] = &[
     "sliced",
     "slice",
     "syrup",
+    "water",
     "whole",
+];
+/// What spreads called butter are made of that have nothing of milk in them.
+const NO_DAIRY: &[&str] = &[
+    "almond", "apricot", "banana", "cashew", "cherry", "grape", "mango", "nut", "peach", "peanut", "pear", "plum", "quince",
+    "seed", "strawberry", "sunflower",
 ];
 /// Everyday names wider than the one food tested under them: most of what they name has another process or none, so
 /// the food is offered and never taken.
@@ -88,6 +94,9 @@ const WIDE: &[&str] = &[
     "mini carrots",
     "peach pie",
     "reduced sugar jam",
+    "relish",
+    "shellfish",
+    "stew beef",
     "sugar free jam",
     "watermelon",
     "yam bean",
@@ -134,8 +143,12 @@ pub fn never(given: &str) -> Option<&'static NoProcessRow> {
     // Bread-and-butter zucchini is no zucchini bread.
     let tested: Vec<BTreeSet<String>> =
         if named(&asked).is_empty() { tested_within(&asked) } else { vec![asked.clone()] };
+    let is_spread = asked.contains("butter") && NO_DAIRY.iter().any(|word| asked.contains(*word));
     let names = |row: &&NoProcessRow| {
         let phrase = stems(&row.words);
+        if is_spread && phrase.len() == 1 && phrase.contains("butter") {
+            return false;
+        }
         phrase == asked || (phrase.is_subset(&asked) && !tested.iter().any(|name| phrase.is_subset(name)))
     };
     no_process::all().iter().find(names)
