@@ -186,3 +186,23 @@ fn the_card_of_a_day_is_one_page_with_its_process_in_the_largest_type() {
         words.iter().filter(|(height, _)| *height > largest * 0.95).map(|(_, word)| *word).collect();
     assert!(of_largest.join(" ").contains("20 minutes at a full boil"), "{of_largest:?}");
 }
+
+#[test]
+fn sizes_that_a_canner_holds_together_share_a_load_where_one_process_serves_them() {
+    let rhubarb = PEARS.replace("Hillside pears", "Garden rhubarb").replace("\"pears\"", "\"rhubarb\"");
+    let world = world_with(&rhubarb);
+    let deep = ["canner", "add", "Deep", "--method", "boiling-water", "--holds", "pint:9,quart:7"];
+    world.ok(&[&deep[..], &["--together", "quart:4,pint:5"]].concat());
+    let line = ["plan", "--recipe", "rhubarb", "--canner", "Deep", "--jars", "pint:5,quart:4"];
+    // Rhubarb, hot, pints and quarts alike 15 min up to 1,000 ft (AIB 539, Guide 2).
+    let plan = world.json(&line);
+    assert_eq!(plan["loads"].as_array().unwrap().len(), 1, "{plan}");
+    let what = plan["timetable"][1]["what"].as_str().unwrap();
+    assert!(what.contains("5 pints") && what.contains("4 quarts"), "{what}");
+    // Pears take 20 min in pints and 25 in quarts (the same): two loads.
+    fs::write(world.home().join("pears.toml"), PEARS).unwrap();
+    let path = world.home().join("pears.toml").display().to_string();
+    world.ok(&["recipe", "add", "--from", &path]);
+    let plan = world.json(&["plan", "--recipe", "pears", "--canner", "Deep", "--jars", "pint:5,quart:4"]);
+    assert_eq!(plan["loads"].as_array().unwrap().len(), 2, "{plan}");
+}

@@ -175,3 +175,20 @@ fn a_kitchen_that_stands_higher_names_the_loads_put_up_lower() {
     let back = world.json(&["setup", "--altitude", "500ft"]);
     assert_eq!(back["loads_at_old_altitude"][0], "26-001/1");
 }
+
+#[test]
+fn a_metric_household_reads_metric_measures_first_and_us_ones_beside_them() {
+    let world = World::at_500_ft();
+    let line = ["process", "--food", "green-beans", "--pack", "raw", "--jar", "pint", "--method", "pressure-dial"];
+    let before = world.ok(&line);
+    assert!(before.contains("at 11 psi (75.9 kPa)") && before.contains("1 in (2.5 cm)"), "{before}");
+    world.ok(&["setup", "--units", "metric"]);
+    // NIST SP 811, Appendix B: 11 psi = 75.842 kPa, owed and so rounded up; 1 in = 2.54 cm.
+    let after = world.ok(&line);
+    assert!(after.contains("at 75.9 kPa (11 psi)") && after.contains("2.5 cm (1 in)"), "{after}");
+    // What was entered stays as it was entered, and so do the data.
+    assert!(after.contains("500 ft (152 m)"), "{after}");
+    assert_eq!(world.json(&line)["options"][0]["psi"], 11);
+    assert!(world.ok(&["setup", "--list"]).contains("measures: metric (said to `setup`)"));
+    world.ok(&["check"]);
+}

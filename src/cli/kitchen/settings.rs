@@ -9,6 +9,7 @@ use crate::cli::talk::stderr::columns;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::setting::QUALITY_MONTHS;
 use crate::paper::label::sheet::built_in::DEFAULT_SHEET;
+use crate::values::measures::units::Units;
 use crate::values::time::day_words::DayOrder;
 
 /// A setting in force.
@@ -72,6 +73,12 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
             Some(told.day_order.unwrap_or(DayOrder::DayMonthYear).to_string()),
             by_ledger(told.day_order.is_some()),
             "--dates",
+        ),
+        setting(
+            "measures",
+            Some(told.units.unwrap_or(Units::Us).to_string()),
+            by_ledger(told.units.is_some()),
+            "",
         ),
         setting("label sheet", Some(DEFAULT_SHEET.to_owned()), BUILT_IN, "--sheet"),
         setting("best-by months", Some(QUALITY_MONTHS.to_string()), BUILT_IN, "--quality-months"),

@@ -11,6 +11,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::values::codes::load_code::LoadCode;
 use crate::values::measures::altitude::Altitude;
+use crate::values::measures::units::Units;
 use crate::values::time::day_words::DayOrder;
 
 /// Begin a ledger, or change what it knows about the kitchen
@@ -22,8 +23,11 @@ pub(in crate::cli) struct Args {
     /// How labels write a day: day-month-year, month-day-year or year-month-day; the month is always a word
     #[arg(long, value_name = "ORDER")]
     dates: Option<DayOrder>,
+    /// Which measures come first on screens: us or metric; what you enter stays as you entered it
+    #[arg(long, value_name = "SYSTEM")]
+    units: Option<Units>,
     /// List every setting, with who said it and the flag that goes before it
-    #[arg(long, conflicts_with_all = ["altitude", "dates"])]
+    #[arg(long, conflicts_with_all = ["altitude", "dates", "units"])]
     pub(in crate::cli) list: bool,
 }
 
@@ -68,6 +72,10 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             if let Some(order) = args.dates {
                 write.set_day_order(order)?;
                 told.push(format!("labels write {order}"));
+            }
+            if let Some(units) = args.units {
+                write.set_units(units)?;
+                told.push(format!("{units} measures first"));
             }
             Ok(((), told.join(", ")))
         })
@@ -127,7 +135,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 
 /// The altitude to set; none where the ledger has one and only something else is changed.
 fn altitude(args: &Args, created: bool, ctx: &Context, asker: &Asker) -> Result<Option<Altitude>, Failure> {
-    if !created && args.altitude.is_none() && args.dates.is_some() {
+    if !created && args.altitude.is_none() && (args.dates.is_some() || args.units.is_some()) {
         return Ok(None);
     }
     let now = match created || args.altitude.is_some() || !asker.can_ask() {

@@ -1,15 +1,23 @@
-//! Measures in words, US units first and metric beside them.
+//! Measures in words, those of the household's system first and the others beside them.
 
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::pounds::Pounds;
 use crate::values::measures::pressure::Pressure;
+use crate::values::measures::units::Units;
 
 /// Centimetres in an inch, exactly.
 const CM_PER_INCH: f64 = 2.54;
 
 /// A pressure that is owed: `11 psi (75.9 kPa)`, the kilopascals never rounded below it.
-pub(in crate::cli) fn owed(pressure: Pressure) -> String {
-    format!("{pressure} ({} kPa)", kilopascals(pressure))
+pub(in crate::cli) fn owed(pressure: Pressure, units: Units) -> String {
+    in_order(pressure.to_string(), format!("{} kPa", kilopascals(pressure)), units)
+}
+
+fn in_order(us: String, metric: String, units: Units) -> String {
+    match units {
+        Units::Us => format!("{us} ({metric})"),
+        Units::Metric => format!("{metric} ({us})"),
+    }
 }
 
 /// The kilopascals of a pressure that is owed, rounded up to a tenth.
@@ -18,8 +26,8 @@ pub(in crate::cli) fn kilopascals(pressure: Pressure) -> String {
 }
 
 /// A length: `1 in (2.5 cm)`.
-pub(in crate::cli) fn inches(inches: f64) -> String {
-    format!("{inches} in ({:.1} cm)", inches * CM_PER_INCH)
+pub(in crate::cli) fn inches(inches: f64, units: Units) -> String {
+    in_order(format!("{inches} in"), format!("{:.1} cm", inches * CM_PER_INCH), units)
 }
 
 /// A height, as entered and in the other unit: `500 ft (152 m)`.
@@ -32,8 +40,8 @@ pub(in crate::cli) fn height(altitude: Altitude) -> String {
 }
 
 /// A weight of produce: `24 lb (10.9 kg)`.
-pub(in crate::cli) fn weight(weight: Pounds) -> String {
-    format!("{weight} ({:.1} kg)", weight.kilograms())
+pub(in crate::cli) fn weight(weight: Pounds, units: Units) -> String {
+    in_order(weight.to_string(), format!("{:.1} kg", weight.kilograms()), units)
 }
 
 /// A length of time: `45 minutes`, `2 h 5 min`.
@@ -51,13 +59,15 @@ mod tests {
     use super::*;
 
     #[test]
-    fn metric_measures_stand_beside_us_ones() {
+    fn the_other_measures_stand_beside_those_of_the_household() {
         // NIST SP 811, Appendix B: 11 psi = 75.842 kPa, 10 psi = 68.948 kPa; owed, so rounded up.
-        assert_eq!(owed(Pressure::from_psi(11)), "11 psi (75.9 kPa)");
-        assert_eq!(owed(Pressure::from_psi(10)), "10 psi (69.0 kPa)");
+        assert_eq!(owed(Pressure::from_psi(11), Units::Us), "11 psi (75.9 kPa)");
+        assert_eq!(owed(Pressure::from_psi(10), Units::Us), "10 psi (69.0 kPa)");
         // 1.25 in x 2.54 = 3.175 cm; 24 lb x 0.45359237 = 10.886 kg.
-        assert_eq!(inches(1.25), "1.25 in (3.2 cm)");
-        assert_eq!(weight("24".parse().unwrap()), "24 lb (10.9 kg)");
+        assert_eq!(inches(1.25, Units::Us), "1.25 in (3.2 cm)");
+        assert_eq!(weight("24".parse().unwrap(), Units::Us), "24 lb (10.9 kg)");
+        assert_eq!(weight("24".parse().unwrap(), Units::Metric), "10.9 kg (24 lb)");
+        assert_eq!(owed(Pressure::from_psi(11), Units::Metric), "75.9 kPa (11 psi)");
         // 1 ft = 0.3048 m: 500 ft = 152.4 m; 260 m = 853.02 ft.
         let told = |text: &str| height(text.parse().unwrap());
         assert_eq!(told("500ft"), "500 ft (152 m)");

@@ -6,6 +6,7 @@ use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::values::measures::altitude::Altitude;
+use crate::values::measures::units::Units;
 use crate::values::names::name::Name;
 use crate::values::time::day_words::DayOrder;
 
@@ -23,12 +24,15 @@ pub struct Settings {
     pub altitude: Option<Altitude>,
     /// How labels write a day.
     pub day_order: Option<DayOrder>,
+    /// Which measures come first on screens.
+    pub units: Option<Units>,
     /// Months of best quality of a product, by its name.
     pub quality_months: Vec<(String, u32)>,
 }
 
 const ALTITUDE: &str = "altitude";
 const DAY_ORDER: &str = "day-order";
+const UNITS: &str = "units";
 const QUALITY_MONTHS_OF: &str = "quality-months/";
 
 /// Months of best quality where nothing else was said (National Center for Home Food Preservation,
@@ -47,6 +51,10 @@ fn read_order(value: &str) -> Result<DayOrder, LedgerError> {
     value.parse().map_err(|_| LedgerError::Unreadable(format!("order of days {value:?}")))
 }
 
+fn read_units(value: &str) -> Result<Units, LedgerError> {
+    value.parse().map_err(|_| LedgerError::Unreadable(format!("system of measures {value:?}")))
+}
+
 fn read_months(value: &str) -> Result<u32, LedgerError> {
     value.parse().map_err(|_| LedgerError::Unreadable(format!("quality months {value:?}")))
 }
@@ -56,6 +64,7 @@ pub(in crate::ledger) fn written_setting(key: &str, value: &str) -> Result<(), L
     match key {
         ALTITUDE => read_altitude(value).map(drop),
         DAY_ORDER => read_order(value).map(drop),
+        UNITS => read_units(value).map(drop),
         key if key.starts_with(QUALITY_MONTHS_OF) => read_months(value).map(drop),
         _ => Ok(()),
     }
@@ -92,12 +101,21 @@ impl Ledger {
         }
     }
 
+    /// Which measures the household reads first; US ones where it never said.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn units(&self) -> Result<Units, LedgerError> {
+        self.setting(UNITS)?.map_or(Ok(Units::Us), |units| read_units(&units))
+    }
+
     /// Everything that was said and is in force.
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn settings(&self) -> Result<Settings, LedgerError> {
         let day_order = self.setting(DAY_ORDER)?.is_some().then(|| self.day_order()).transpose()?;
+        let units = self.setting(UNITS)?.as_deref().map(read_units).transpose()?;
         let altitude = self.setting(ALTITUDE)?.is_some().then(|| self.household()).transpose()?;
         let mut statement = self.conn.prepare(
             "SELECT p.name, s.value FROM product p
@@ -112,7 +130,8 @@ impl Ledger {
                 Ok((row.get("name")?, read_months(&value)?))
             })?
             .collect::<Result<_, LedgerError>>()?;
-        Ok(Settings { altitude: altitude.map(|household| household.altitude), day_order, quality_months })
+        let altitude = altitude.map(|household| household.altitude);
+        Ok(Settings { altitude, day_order, units, quality_months })
     }
 
     /// The value in force for a key.
@@ -153,6 +172,14 @@ impl Write<'_> {
     /// [`LedgerError`] when the row cannot be written.
     pub fn set_day_order(&self, order: DayOrder) -> Result<(), LedgerError> {
         self.set(DAY_ORDER, order.as_str())
+    }
+
+    /// Records which measures the household reads first.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the row cannot be written.
+    pub fn set_units(&self, units: Units) -> Result<(), LedgerError> {
+        self.set(UNITS, units.as_str())
     }
 
     /// Records where the kitchen stands.

@@ -152,7 +152,8 @@ mod tests {
         // By hand: peel 40, simmer 20; fill 4 jars 8, boil 30, process 20, wait 5 and 2 more for hands, lift 5.
         let steps =
             [preparation(40, true, false), preparation(20, false, false), preparation(600, false, true)];
-        let slot = Slot { canner: 0, size: 0, jars: 4, fill: 0, closed: 8, ready: 63, lift: 65, out: 70 };
+        let slot =
+            Slot { canner: 0, way: 0, jars: vec![4], fill: 0, closed: 8, ready: 63, lift: 65, out: 70 };
         let stretch = |step, minutes| Stretch { step, minutes };
         let stretches = [stretch(Step::ComeUp, 30), stretch(Step::Process, 20), stretch(Step::Wait, 5)];
         let day = timetable(&steps, &[slot], |_| &stretches);

@@ -1,24 +1,23 @@
 //! The shortest day: jars over canners, with one pair of hands.
 //!
 //! A load is filled, stays in its canner, and is lifted out. Filling and lifting take hands, which do one thing at a time.
-//! Jars go into the canner as soon as they are filled, so none cools beside it. A canner takes as many jars of one size as
-//! it holds, or all that are left. Jars that are ready may wait for hands; nothing else waits.
+//! Jars go into the canner as soon as they are filled, so none cools beside it. A canner takes as many jars as one of
+//! its ways of being filled holds, or all that are left. Jars that are ready may wait for hands; nothing else waits.
 //!
 //! Every order of filling and lifting is weighed, each begun as early as it can be: nothing gains by beginning later,
 //! since no rule above sets an end. What is left of a day depends only on the jars left and on how long each canner is
 //! taken, so that is reckoned once.
 
 use std::collections::HashMap;
-use std::num::NonZeroU32;
 
 /// States weighed before a day counts as too large.
 const MOST_STATES: usize = 200_000;
 
-/// What a canner does with jars of one size.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Stay {
-    /// Jars in one load.
-    pub room: NonZeroU32,
+/// One way to fill a canner: with jars of one size, or of several that it holds together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Way {
+    /// Jars of each size of the question.
+    pub takes: Vec<u32>,
     /// Minutes from the filled jars until they may be lifted out.
     pub minutes: u32,
 }
@@ -33,14 +32,14 @@ pub struct Hands {
 }
 
 /// One load of the day, in minutes from the first jar filled.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Slot {
     /// The canner, by its place in the question.
     pub canner: usize,
-    /// The size, by its place in the question.
-    pub size: usize,
-    /// Jars.
-    pub jars: u32,
+    /// The way it is filled, by its place among the canner's.
+    pub way: usize,
+    /// Jars of each size.
+    pub jars: Vec<u32>,
     /// Filling begins.
     pub fill: u32,
     /// The jars are in the canner.
@@ -70,7 +69,7 @@ type State = (Vec<u32>, Vec<Option<u32>>);
 /// The next thing done by hand.
 #[derive(Debug, Clone, Copy)]
 enum Act {
-    Fill { canner: usize, size: usize },
+    Fill { canner: usize, way: usize },
     Lift { canner: usize },
 }
 
@@ -78,24 +77,24 @@ enum Act {
 type Cost = (u32, u32);
 
 struct Day<'q> {
-    stays: &'q [Vec<Option<Stay>>],
+    ways: &'q [Vec<Way>],
     hands: Hands,
     known: HashMap<State, (Cost, Option<Act>)>,
 }
 
 /// Plans the shortest day for so many jars of each size; of two days alike, the one with fewer loads.
 ///
-/// `stays` has a row for each canner and in it a place for each size.
+/// `ways` has a row for each canner.
 ///
 /// # Errors
 /// [`NoDay`].
-pub fn shortest(wanted: &[u32], stays: &[Vec<Option<Stay>>], hands: Hands) -> Result<Vec<Slot>, NoDay> {
-    let is_taken = |size: usize| stays.iter().any(|canner| canner[size].is_some());
+pub fn shortest(wanted: &[u32], ways: &[Vec<Way>], hands: Hands) -> Result<Vec<Slot>, NoDay> {
+    let is_taken = |size: usize| ways.iter().flatten().any(|way| way.takes[size] > 0);
     if wanted.iter().enumerate().any(|(size, jars)| *jars > 0 && !is_taken(size)) {
         return Err(NoDay::NoCanner);
     }
-    let mut day = Day { stays, hands, known: HashMap::new() };
-    let start = (wanted.to_vec(), vec![None; stays.len()]);
+    let mut day = Day { ways, hands, known: HashMap::new() };
+    let start = (wanted.to_vec(), vec![None; ways.len()]);
     day.cost(&start)?;
     Ok(day.slots(start))
 }
@@ -129,8 +128,8 @@ impl Day<'_> {
                 acts.push(Act::Lift { canner });
                 continue;
             }
-            let takes = |size: &usize| left[*size] > 0 && self.stays[canner][*size].is_some();
-            acts.extend((0..left.len()).filter(takes).map(|size| Act::Fill { canner, size }));
+            let takes = |way: &usize| load(left, &self.ways[canner][*way]).iter().sum::<u32>() > 0;
+            acts.extend((0..self.ways[canner].len()).filter(takes).map(|way| Act::Fill { canner, way }));
         }
         acts
     }
@@ -139,10 +138,12 @@ impl Day<'_> {
     fn after(&self, (left, canners): &State, act: Act) -> (u32, State) {
         let (mut left, mut canners) = (left.clone(), canners.clone());
         let minutes = match act {
-            Act::Fill { canner, size } => {
-                let jars = self.load(&left, canner, size);
-                left[size] -= jars;
-                jars * self.hands.fill_a_jar
+            Act::Fill { canner, way } => {
+                let jars = load(&left, &self.ways[canner][way]);
+                for (left, jars) in left.iter_mut().zip(&jars) {
+                    *left -= jars;
+                }
+                jars.iter().sum::<u32>() * self.hands.fill_a_jar
             }
             Act::Lift { canner } => canners[canner].unwrap_or(0) + self.hands.lift_a_load,
         };
@@ -150,32 +151,28 @@ impl Day<'_> {
             *ready = ready.saturating_sub(minutes);
         }
         match act {
-            Act::Fill { canner, size } => canners[canner] = self.stays[canner][size].map(|stay| stay.minutes),
+            Act::Fill { canner, way } => canners[canner] = Some(self.ways[canner][way].minutes),
             Act::Lift { canner } => canners[canner] = None,
         }
         (minutes, (left, canners))
-    }
-
-    fn load(&self, left: &[u32], canner: usize, size: usize) -> u32 {
-        self.stays[canner][size].map_or(0, |stay| stay.room.get().min(left[size]))
     }
 
     /// Follows the best acts from the start.
     fn slots(&self, start: State) -> Vec<Slot> {
         let (mut state, mut now) = (start, 0);
         let mut slots: Vec<Slot> = Vec::new();
-        let mut in_canner: Vec<Option<usize>> = vec![None; self.stays.len()];
+        let mut in_canner: Vec<Option<usize>> = vec![None; self.ways.len()];
         while let Some((_, Some(act))) = self.known.get(&state) {
             let (minutes, after) = self.after(&state, *act);
             let end = now + minutes;
             match *act {
-                Act::Fill { canner, size } => {
-                    let jars = self.load(&state.0, canner, size);
+                Act::Fill { canner, way } => {
+                    let jars = load(&state.0, &self.ways[canner][way]);
                     let ready = end + after.1[canner].unwrap_or(0);
                     in_canner[canner] = Some(slots.len());
                     slots.push(Slot {
                         canner,
-                        size,
+                        way,
                         jars,
                         fill: now,
                         closed: end,
@@ -197,12 +194,17 @@ impl Day<'_> {
     }
 }
 
+/// The jars that go in one way, of those left.
+fn load(left: &[u32], way: &Way) -> Vec<u32> {
+    left.iter().zip(&way.takes).map(|(&left, &takes)| left.min(takes)).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn stay(room: u32, minutes: u32) -> Option<Stay> {
-        Some(Stay { room: NonZeroU32::new(room).unwrap(), minutes })
+    fn way<const N: usize>(takes: [u32; N], minutes: u32) -> Way {
+        Way { takes: takes.to_vec(), minutes }
     }
 
     fn length(slots: &[Slot]) -> u32 {
@@ -211,7 +213,7 @@ mod tests {
 
     /// Tries, minute by minute, everything that the rules allow, also doing nothing; returns the shortest end.
     struct Every<'q> {
-        stays: &'q [Vec<Option<Stay>>],
+        ways: &'q [Vec<Way>],
         hands: Hands,
         best: u32,
     }
@@ -234,16 +236,17 @@ mod tests {
                     }
                     Some(_) => {}
                     None => {
-                        for size in 0..left.len() {
-                            let Some(stay) = self.stays[canner][size].filter(|_| left[size] > 0) else {
-                                continue;
-                            };
-                            let jars = stay.room.get().min(left[size]);
-                            let mut fewer = left.to_vec();
-                            fewer[size] -= jars;
-                            let filled = now + jars * self.hands.fill_a_jar;
-                            after[canner] = Some(filled + stay.minutes);
-                            self.from(filled, &fewer, &after);
+                        for way in &self.ways[canner] {
+                            let jars: Vec<u32> =
+                                left.iter().zip(&way.takes).map(|(left, takes)| *left.min(takes)).collect();
+                            let count: u32 = jars.iter().sum();
+                            if count > 0 {
+                                let fewer: Vec<u32> =
+                                    left.iter().zip(&jars).map(|(left, jars)| left - jars).collect();
+                                let filled = now + count * self.hands.fill_a_jar;
+                                after[canner] = Some(filled + way.minutes);
+                                self.from(filled, &fewer, &after);
+                            }
                         }
                     }
                 }
@@ -261,16 +264,18 @@ mod tests {
             [((1, 2), Some((1, 3))), ((2, 3), Some((1, 2))), ((2, 4), None), ((1, 1), Some((2, 5)))]
         {
             for (pints, quarts) in [(1, 0), (2, 0), (3, 0), (4, 0), (1, 1), (2, 1)] {
-                for quarts_in_second in [false, true] {
-                    let mut stays = vec![vec![stay(first.0, first.1), stay(1, first.1 + 1)]];
-                    stays.extend(second.map(|(room, minutes)| {
-                        vec![stay(room, minutes), stay(1, minutes + 2).filter(|_| quarts_in_second)]
+                for is_mixed in [false, true] {
+                    let mut ways = vec![vec![way([first.0, 0], first.1), way([0, 1], first.1 + 1)]];
+                    ways.extend(second.map(|(room, minutes)| {
+                        let mut of_second = vec![way([room, 0], minutes)];
+                        of_second.extend(is_mixed.then(|| way([1, 1], minutes + 2)));
+                        of_second
                     }));
-                    let slots = shortest(&[pints, quarts], &stays, hands).unwrap();
-                    let ready_at = vec![None; stays.len()];
-                    let mut every = Every { stays: &stays, hands, best: 26 };
+                    let slots = shortest(&[pints, quarts], &ways, hands).unwrap();
+                    let ready_at = vec![None; ways.len()];
+                    let mut every = Every { ways: &ways, hands, best: 26 };
                     every.from(0, &[pints, quarts], &ready_at);
-                    assert_eq!(length(&slots), every.best, "{pints} pints, {quarts} quarts in {stays:?}");
+                    assert_eq!(length(&slots), every.best, "{pints} pints, {quarts} quarts in {ways:?}");
                     tried += 1;
                 }
             }
@@ -281,11 +286,13 @@ mod tests {
     #[test]
     fn hands_do_one_thing_at_a_time_and_no_canner_holds_two_loads() {
         let hands = Hands { fill_a_jar: 2, lift_a_load: 5 };
-        let stays =
-            vec![vec![stay(7, 120), stay(9, 105)], vec![stay(5, 40), None], vec![stay(7, 95), stay(8, 90)]];
-        let slots = shortest(&[24, 20], &stays, hands).unwrap();
-        let of_size =
-            |size: usize| slots.iter().filter(|slot| slot.size == size).map(|slot| slot.jars).sum::<u32>();
+        let ways = vec![
+            vec![way([7, 0], 120), way([0, 9], 105), way([4, 5], 120)],
+            vec![way([5, 0], 40)],
+            vec![way([7, 0], 95), way([0, 8], 90)],
+        ];
+        let slots = shortest(&[24, 20], &ways, hands).unwrap();
+        let of_size = |size: usize| slots.iter().map(|slot| slot.jars[size]).sum::<u32>();
         assert_eq!((of_size(0), of_size(1)), (24, 20));
         let mut busy: Vec<(u32, u32)> =
             slots.iter().flat_map(|slot| [(slot.fill, slot.closed), (slot.lift, slot.out)]).collect();
@@ -305,7 +312,7 @@ mod tests {
         // By hand: 14 jars at 2 min each, 7 in each canner: 14, 28; the first is ready at 114 and out at 119, the
         // second ready at 128 and out at 133. One canner alone: 14 + 100 + 5, twice.
         let hands = Hands { fill_a_jar: 2, lift_a_load: 5 };
-        let one = vec![stay(7, 100)];
+        let one = vec![way([7], 100)];
         assert_eq!(length(&shortest(&[14], &[one.clone(), one.clone()], hands).unwrap()), 133);
         assert_eq!(length(&shortest(&[14], &[one], hands).unwrap()), 238);
     }
@@ -313,6 +320,16 @@ mod tests {
     #[test]
     fn a_size_that_no_canner_takes_is_told() {
         let hands = Hands { fill_a_jar: 2, lift_a_load: 5 };
-        assert_eq!(shortest(&[1], &[vec![None]], hands), Err(NoDay::NoCanner));
+        assert_eq!(shortest(&[1], &[vec![way([0], 100)]], hands), Err(NoDay::NoCanner));
+    }
+
+    #[test]
+    fn sizes_that_a_canner_holds_together_go_in_together() {
+        // By hand: 4 quarts and 5 pints at 2 min each, 18; 100; 5. Apart they would be two loads.
+        let hands = Hands { fill_a_jar: 2, lift_a_load: 5 };
+        let apart = vec![way([7, 0], 100), way([0, 9], 100)];
+        let together = [&apart[..], &[way([4, 5], 100)]].concat();
+        assert_eq!(length(&shortest(&[4, 5], &[together], hands).unwrap()), 123);
+        assert_eq!(length(&shortest(&[4, 5], &[apart], hands).unwrap()), 18 + 2 * 105);
     }
 }

@@ -63,8 +63,22 @@ const HARMLESS: &[&str] = &[
 ];
 /// What spreads called butter are made of that have nothing of milk in them.
 const NO_DAIRY: &[&str] = &[
-    "almond", "apricot", "banana", "cashew", "cherry", "grape", "mango", "nut", "peach", "peanut", "pear", "plum", "quince",
-    "seed", "strawberry", "sunflower",
+    "almond",
+    "apricot",
+    "banana",
+    "cashew",
+    "cherry",
+    "grape",
+    "mango",
+    "nut",
+    "peach",
+    "peanut",
+    "pear",
+    "plum",
+    "quince",
+    "seed",
+    "strawberry",
+    "sunflower",
 ];
 /// Everyday names wider than the one food tested under them: most of what they name has another process or none, so
 /// the food is offered and never taken.

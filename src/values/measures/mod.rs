@@ -1,7 +1,8 @@
-//! Altitudes, pressures and weights, compared exactly.
+//! Altitudes, pressures and weights, compared exactly, and which of their units come first.
 //!
 //! Uses names.
 
 pub mod altitude;
 pub mod pounds;
 pub mod pressure;
+pub mod units;

@@ -31,6 +31,7 @@ use crate::values::kinds::method::Pack;
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::pounds::Pounds;
 use crate::values::measures::pressure::Pressure;
+use crate::values::measures::units::Units;
 use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
 use jars_wanted::JarsWanted;
@@ -196,10 +197,14 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             [cautions::BOTULISM, cautions::ASK]
         },
     };
-    if screen.json() { screen.answer(&plan) } else { show(&plan, canner.method.is_pressure(), screen) }
+    if screen.json() {
+        screen.answer(&plan)
+    } else {
+        show(&plan, canner.method.is_pressure(), ledger.units()?, screen)
+    }
 }
 
-fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure> {
+fn show(plan: &Plan, pressure: bool, units: Units, screen: &mut Screen) -> Result<(), Failure> {
     if plan.options.is_empty() {
         screen.say(format!("No tested process. {}", plan.detail));
     }
@@ -226,7 +231,8 @@ fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure>
     for produce in &plan.produce {
         let figure = &produce.figure;
         let style = figure.style.map(|style| format!("for {style} ")).unwrap_or_default();
-        let amount = produce.pounds.map_or_else(|| "more than 9,999 lb".to_owned(), weight);
+        let amount =
+            produce.pounds.map_or_else(|| "more than 9,999 lb".to_owned(), |pounds| weight(pounds, units));
         let extra = [figure.remark, figure.basis.warning()].into_iter().flatten();
         let extra: String = extra.map(|text| format!(" ({text})")).collect();
         screen.say(format!("  {style}{amount} of produce as bought, from {}{extra}", figure.source));
@@ -239,7 +245,7 @@ fn show(plan: &Plan, pressure: bool, screen: &mut Screen) -> Result<(), Failure>
     }
     for day in &plan.options {
         screen.say("");
-        screen.say(format!("Each load, {}:", words::figures(&day.process)));
+        screen.say(format!("Each load, {}:", words::figures(&day.process, units)));
         if let Some(advice) = &day.gauge {
             screen.say(format!("    {advice}"));
         }

@@ -18,6 +18,7 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::pounds::Pounds;
+use crate::values::measures::units::Units;
 use crate::values::names::name::Name;
 
 /// What is to be planned.
@@ -63,7 +64,7 @@ pub(super) fn ask(args: &Args, ledger: &Ledger, asker: &Asker) -> Result<Wanted,
     let altitude = altitude(args.altitude, Some(ledger), asker)?;
     let amount = amount(args, asker)?;
     let styles = styles(args.style.as_deref(), &food, size, amount, asker)?;
-    let jars = jars(amount, &food, size, &styles)?;
+    let jars = jars(amount, &food, size, &styles, ledger.units()?)?;
     Ok(Wanted { product, food, size, pack, canner, altitude, styles, jars })
 }
 
@@ -216,7 +217,13 @@ fn styles(
 }
 
 /// How many jars it will be.
-fn jars(amount: Amount, food: &FoodId, size: JarSize, styles: &[Yield]) -> Result<u32, Failure> {
+fn jars(
+    amount: Amount,
+    food: &FoodId,
+    size: JarSize,
+    styles: &[Yield],
+    units: Units,
+) -> Result<u32, Failure> {
     let pounds = match amount {
         Amount::Jars(jars) => return Ok(jars),
         Amount::Produce(pounds) => pounds,
@@ -224,10 +231,10 @@ fn jars(amount: Amount, food: &FoodId, size: JarSize, styles: &[Yield]) -> Resul
     match styles {
         [one] => match one.jars_from(pounds) {
             0 => Err(Failure::usage(
-                format!("{} does not fill one jar", weight(pounds)),
+                format!("{} does not fill one jar", weight(pounds, units)),
                 format!(
                     "the guide gives {} for {} {}",
-                    weight(one.load_pounds),
+                    weight(one.load_pounds, units),
                     one.load_jars,
                     size.plural()
                 ),

@@ -236,12 +236,13 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             let_go: &written.outcome.released,
         });
     }
-    list::say_own(&own, screen);
+    let units = ledger.units()?;
+    list::say_own(&own, units, screen);
     for other in own.set_aside_by(&known) {
         screen.say(format!(
             "Caution: for this another process asks for more, {}, {}, from {}. There the one you added is set \
              aside: no load is judged by it. Ask your extension service which holds.",
-            figures_of(other.minutes, other.psi),
+            figures_of(other.minutes, other.psi, units),
             other.band(),
             other.source
         ));
@@ -250,7 +251,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         let other = other.tested();
         screen.say(format!(
             "What you added before asks for less, and is set aside where they meet: {}, from {}.",
-            words::figures(&other),
+            words::figures(&other, units),
             other.source
         ));
     }

@@ -8,7 +8,9 @@ use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::planning::process::gauge_target::Gauge;
 use crate::cli::planning::process::numbered::{Notes, venting};
-use crate::cli::planning::process::{Args, altitude, food_offers, ledger_if_any, own_processes, words};
+use crate::cli::planning::process::{
+    Args, altitude, food_offers, ledger_if_any, own_processes, units, words,
+};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::measures::{height, inches, kilopascals};
 use crate::cli::talk::screen::Screen;
@@ -27,6 +29,7 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Method, Pack};
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::pressure::Pressure;
+use crate::values::measures::units::Units;
 
 const CAUTIONS: [Caution; 2] = [cautions::FIGURES_ONLY, cautions::ASK];
 
@@ -146,8 +149,14 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             (Some(canner), Some(gauge))
         }
     };
+    let units = units(ledger.as_ref())?;
     let (Some(food), Some(altitude)) = (key(&food, &own), altitude) else {
-        return show(reply(None, altitude.or(args.altitude), unknown_food(&food)), gauge.as_ref(), screen);
+        return show(
+            reply(None, altitude.or(args.altitude), unknown_food(&food)),
+            gauge.as_ref(),
+            units,
+            screen,
+        );
     };
     let method = args.method.or(canner.map(|canner| canner.method));
     let asked = Asked { food, pack: args.pack, jar: args.jar, method, altitude };
@@ -155,7 +164,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Some(ledger) => ledger.canners()?.into_iter().map(|canner| canner.method).collect(),
         None => Vec::new(),
     };
-    show(answer(&asked, &own, &kinds, gauge.as_ref()), gauge.as_ref(), screen)
+    show(answer(&asked, &own, &kinds, gauge.as_ref()), gauge.as_ref(), units, screen)
 }
 
 /// The key meant by words, which is only a key itself: the tables' own or one of the household's.
@@ -250,7 +259,7 @@ fn answer(asked: &Asked, own: &[HouseholdProcess], kinds: &[Method], gauge: Opti
     reply
 }
 
-fn show(reply: Reply, gauge: Option<&Gauge>, screen: &mut Screen) -> Result<(), Failure> {
+fn show(reply: Reply, gauge: Option<&Gauge>, units: Units, screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
         return screen.answer(&reply);
     }
@@ -284,19 +293,19 @@ fn show(reply: Reply, gauge: Option<&Gauge>, screen: &mut Screen) -> Result<(), 
         }
         if all_one {
             for one in told {
-                words::say(&one.process, screen);
+                words::say(&one.process, units, screen);
                 if let Some(advice) = gauge.and_then(|gauge| gauge.advice(one.process.psi?)) {
                     screen.say(format!("    {advice}"));
                 }
             }
         } else if !told.is_empty() {
-            table(told, screen);
+            table(told, units, screen);
         }
     }
     let instead = tested_instead(&reply);
     if !instead.is_empty() {
         screen.say(format!("Tested at {} instead:", reply.place));
-        table(&instead, screen);
+        table(&instead, units, screen);
     }
     if one.is_some() || !instead.is_empty() {
         screen.say("");
@@ -325,7 +334,7 @@ fn tested_instead(reply: &Reply) -> Vec<Told> {
 }
 
 /// The processes of several questions, one a line, with what must be said of them below.
-fn table(told: &[Told], screen: &mut Screen) {
+fn table(told: &[Told], units: Units, screen: &mut Screen) {
     let mut table = Table::new(["Pack", "Jar", "Canner", "Min", "psi", "kPa", "Headspace", "Notes"])
         .number(3)
         .number(4)
@@ -345,7 +354,7 @@ fn table(told: &[Told], screen: &mut Screen) {
             one.process.minutes.to_string(),
             one.process.psi.map_or_else(String::new, |psi| psi.psi().to_string()),
             one.process.psi.map_or_else(String::new, kilopascals),
-            inches(one.process.headspace_in),
+            inches(one.process.headspace_in, units),
             marks,
         ]);
     }

@@ -10,12 +10,14 @@ use crate::rules::gauge::dial_gauge::GaugeTest;
 use crate::rules::gauge::gauge_history::{is_untested, last_test, tests_in_force};
 use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::Pressure;
+use crate::values::measures::units::Units;
 
 /// What is known of the gauge of one canner on one day.
 pub(in crate::cli) struct Gauge {
     tests: Vec<GaugeTest>,
     today: NaiveDate,
     dial: bool,
+    units: Units,
 }
 
 impl Gauge {
@@ -26,7 +28,7 @@ impl Gauge {
         today: NaiveDate,
     ) -> Result<Self, LedgerError> {
         let tests = ledger.gauge_tests(canner)?.into_iter().map(|recorded| recorded.test).collect();
-        Ok(Self { tests, today, dial: canner.method == Method::PressureDial })
+        Ok(Self { tests, today, dial: canner.method == Method::PressureDial, units: ledger.units()? })
     }
 
     /// The reading to aim at, in psi; none without a dial or a test, and where the gauge is to be replaced.
@@ -58,7 +60,7 @@ impl Gauge {
             Some(day) => format!("its gauge was tested on {day}"),
         };
         Some(match self.target(required) {
-            Some(target) => format!("aim at a reading of {} or more; {tested}", owed(target)),
+            Some(target) => format!("aim at a reading of {} or more; {tested}", owed(target, self.units)),
             None if self.is_changed_today() => {
                 "its gauge was changed today: a load of this day counts as read on either, and the one before was \
                  too far off to be corrected; begin tomorrow"
@@ -81,7 +83,7 @@ mod tests {
                 GaugeTest::new(day.parse().unwrap(), false, &point(reads), &point(truly)).unwrap()
             })
             .collect();
-        Gauge { tests, today: today.parse().unwrap(), dial }
+        Gauge { tests, today: today.parse().unwrap(), dial, units: Units::Us }
     }
 
     #[test]

@@ -18,6 +18,7 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Method, Pack};
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::pressure::Pressure;
+use crate::values::measures::units::Units;
 
 /// Above every height that a note begins at.
 const HIGH_FT: i64 = 10_000;
@@ -28,7 +29,7 @@ struct Published {
 }
 
 /// Shows every row that fits what else was asked for.
-pub(super) fn all(args: &Args, screen: &mut Screen) -> Result<(), Failure> {
+pub(super) fn all(args: &Args, units: Units, screen: &mut Screen) -> Result<(), Failure> {
     let food = args.food.as_deref().map(|words| find::key(words, &[]).ok_or(words)).transpose();
     let food = match food {
         Ok(food) => food,
@@ -74,7 +75,7 @@ pub(super) fn all(args: &Args, screen: &mut Screen) -> Result<(), Failure> {
                 row.minutes.to_string(),
                 row.psi.map_or_else(String::new, |psi| psi.to_string()),
                 row.psi.map_or_else(String::new, |psi| kilopascals(Pressure::from_psi(psi))),
-                inches(row.headspace_in),
+                inches(row.headspace_in, units),
                 marks,
             ]);
         }
@@ -151,7 +152,7 @@ impl OwnProcess {
 }
 
 /// Shows the processes the household added.
-pub(super) fn own(processes: &[HouseholdProcess], screen: &mut Screen) -> Result<(), Failure> {
+pub(super) fn own(processes: &[HouseholdProcess], units: Units, screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
         return screen.answer(&Own {
             household_processes: processes.iter().map(|own| OwnProcess::of(own, processes)).collect(),
@@ -162,7 +163,7 @@ pub(super) fn own(processes: &[HouseholdProcess], screen: &mut Screen) -> Result
         screen.next("`jarledger process add --help`");
     }
     for own in processes {
-        say_own(own, screen);
+        say_own(own, units, screen);
         if !own.set_aside_by(processes).is_empty() {
             screen.say(
                 "    set aside: another process asks for more at some height they share, and counts there",
@@ -173,7 +174,7 @@ pub(super) fn own(processes: &[HouseholdProcess], screen: &mut Screen) -> Result
 }
 
 /// Says a process of the household's own.
-pub(super) fn say_own(own: &HouseholdProcess, screen: &mut Screen) {
+pub(super) fn say_own(own: &HouseholdProcess, units: Units, screen: &mut Screen) {
     screen.say(format!(
         "{} ({}), {} pack, {}, in {}, {}",
         own.food,
@@ -183,5 +184,5 @@ pub(super) fn say_own(own: &HouseholdProcess, screen: &mut Screen) {
         own.method.with_article(),
         own.band()
     ));
-    words::say(&own.tested(), screen);
+    words::say(&own.tested(), units, screen);
 }

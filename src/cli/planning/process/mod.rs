@@ -12,6 +12,7 @@ use crate::tables::foods;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Method, Pack};
 use crate::values::measures::altitude::Altitude;
+use crate::values::measures::units::Units;
 use crate::values::names::name::Name;
 
 mod add;
@@ -76,8 +77,11 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
     }
     match args.add {
         Some(Add::Add(add)) => add::run(*add, ctx, screen),
-        None if args.own => list::own(&ctx.open()?.household_processes()?, screen),
-        None if args.all => list::all(&args, screen),
+        None if args.own => {
+            let ledger = ctx.open()?;
+            list::own(&ledger.household_processes()?, ledger.units()?, screen)
+        }
+        None if args.all => list::all(&args, units(ledger_if_any(ctx)?.as_ref())?, screen),
         None => find::run(args, ctx, screen),
     }
 }
@@ -89,6 +93,11 @@ fn ledger_if_any(ctx: &Context) -> Result<Option<Ledger>, Failure> {
         Err(LedgerError::NoLedger(_)) => Ok(None),
         Err(error) => Err(error.into()),
     }
+}
+
+/// The measures the household reads first; US ones without a ledger.
+fn units(ledger: Option<&Ledger>) -> Result<Units, Failure> {
+    Ok(ledger.map_or(Ok(Units::Us), Ledger::units)?)
 }
 
 /// The household's own processes, if there is a ledger.

@@ -8,29 +8,30 @@ use crate::cli::talk::screen::Screen;
 use crate::rules::food::acid::AcidDose;
 use crate::rules::process::TestedProcess;
 use crate::values::measures::pressure::Pressure;
+use crate::values::measures::units::Units;
 
 /// Minutes and pressure in one breath: "25 minutes at 11 psi (75.9 kPa)".
-pub(in crate::cli) fn figures(process: &TestedProcess) -> String {
-    figures_of(process.minutes, process.psi)
+pub(in crate::cli) fn figures(process: &TestedProcess, units: Units) -> String {
+    figures_of(process.minutes, process.psi, units)
 }
 
 /// The same of the bare figures.
-pub(super) fn figures_of(minutes: u32, psi: Option<Pressure>) -> String {
+pub(super) fn figures_of(minutes: u32, psi: Option<Pressure>, units: Units) -> String {
     let minutes = time(minutes);
     match psi {
-        Some(psi) => format!("{minutes} at {}", owed(psi)),
+        Some(psi) => format!("{minutes} at {}", owed(psi, units)),
         None => format!("{minutes} at a full boil"),
     }
 }
 
 /// Says all that is owed, one fact a line.
-pub(super) fn say(process: &TestedProcess, screen: &mut Screen) {
-    screen.say(format!("  {}", figures(process)));
+pub(super) fn say(process: &TestedProcess, units: Units, screen: &mut Screen) {
+    screen.say(format!("  {}", figures(process, units)));
     let mut first = String::new();
     if let Some(vent) = venting(process) {
         let _ = write!(first, "{vent}; ");
     }
-    let _ = write!(first, "headspace {}", inches(process.headspace_in));
+    let _ = write!(first, "headspace {}", inches(process.headspace_in, units));
     screen.say(format!("    {first}"));
     say_terms(process, screen);
     screen.say(format!("    from {}", process.source));

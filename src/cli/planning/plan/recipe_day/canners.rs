@@ -1,7 +1,5 @@
 //! Which canner takes which jars of the day, for how long, and what is only allowed for.
 
-use std::num::NonZeroU32;
-
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
@@ -15,11 +13,12 @@ use crate::ledger::kitchen::canner::Canner;
 use crate::rules::canning_day::day::{Step, timetable};
 use crate::rules::canning_day::own_times::OwnTimes;
 use crate::rules::canning_day::planned_day::{HANDS, InCanner};
-use crate::rules::canning_day::shortest::{Slot, Stay};
+use crate::rules::canning_day::shortest::{Slot, Way};
 use crate::rules::process::{ProcessQuestion, TestedProcess, look_up};
 use crate::rules::recipe::definition::Recipe;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::measures::pressure::Pressure;
+use crate::values::measures::units::Units;
 use crate::values::names::counted::counted;
 
 /// A canner and what it does with each size of the day.
@@ -27,12 +26,21 @@ pub(super) struct CannerOfDay {
     pub(super) canner: Canner,
     heat: Option<OwnTimes>,
     come_up: Option<OwnTimes>,
+    units: Units,
     sizes: Vec<Result<ForSize, String>>,
+    ways: Vec<WayOfDay>,
+}
+
+/// A way to fill a canner.
+struct WayOfDay {
+    takes: Vec<u32>,
+    /// The size that decides how long the jars stay: the largest.
+    largest: usize,
 }
 
 /// A size that a canner takes.
 pub(super) struct ForSize {
-    room: NonZeroU32,
+    room: u32,
     pub(super) in_canner: InCanner,
     process: Process,
 }
@@ -85,7 +93,7 @@ pub(super) fn of_day(
         let gauge = Gauge::of(ledger, &canner, ctx.clock.today())?;
         let (heat, come_up) = (ledger.heat_up_times(&canner)?, ledger.come_up_times(&canner)?);
         let of_size = |size: JarSize| -> Result<ForSize, String> {
-            let room = canner.holds.get(&size).copied().and_then(NonZeroU32::new);
+            let room = canner.holds.get(&size).copied().filter(|&room| room > 0);
             let room = room.ok_or_else(|| {
                 format!("how many {} {} takes is not on record", size.plural(), canner.name)
             })?;
@@ -112,10 +120,37 @@ pub(super) fn of_day(
             };
             Ok(ForSize { room, in_canner, process })
         };
-        let sizes = sizes.iter().map(|&size| of_size(size)).collect();
-        of_day.push(CannerOfDay { canner, heat, come_up, sizes });
+        let ready: Vec<Result<ForSize, String>> = sizes.iter().map(|&size| of_size(size)).collect();
+        let ways = ways(&canner, sizes, &ready);
+        of_day.push(CannerOfDay { canner, heat, come_up, units: ledger.units()?, sizes: ready, ways });
     }
     Ok(of_day)
+}
+
+/// The ways to fill a canner: each size alone, and those it holds together where one process serves them.
+fn ways(canner: &Canner, sizes: &[JarSize], ready: &[Result<ForSize, String>]) -> Vec<WayOfDay> {
+    let mut ways = Vec::new();
+    for (size, ready) in ready.iter().enumerate() {
+        let Ok(ready) = ready else { continue };
+        let mut takes = vec![0; sizes.len()];
+        takes[size] = ready.room;
+        ways.push(WayOfDay { takes, largest: size });
+    }
+    for mix in &canner.holds_together {
+        let takes: Vec<u32> = sizes.iter().map(|size| mix.get(size).copied().unwrap_or(0)).collect();
+        let together: Vec<usize> = (0..sizes.len()).filter(|&size| takes[size] > 0).collect();
+        let figures = |size: usize| {
+            let process = &ready[size].as_ref().ok()?.process.process;
+            Some((process.minutes, process.psi, process.vent_min))
+        };
+        let first = together.first().and_then(|&size| figures(size));
+        let serves_all = first.is_some() && together.iter().all(|&size| figures(size) == first);
+        let largest = together.iter().copied().max_by_key(|&size| sizes[size]);
+        if let (true, Some(largest)) = (together.len() > 1 && serves_all, largest) {
+            ways.push(WayOfDay { takes, largest });
+        }
+    }
+    ways
 }
 
 /// Says why a size goes into none of the canners.
@@ -138,9 +173,14 @@ pub(super) fn no_canner(recipe: &Recipe, sizes: &[JarSize], canners: &[CannerOfD
 }
 
 impl CannerOfDay {
-    pub(super) fn stays(&self) -> Vec<Option<Stay>> {
-        let stay = |ready: &ForSize| Stay { room: ready.room, minutes: ready.in_canner.minutes() };
-        self.sizes.iter().map(|size| size.as_ref().ok().map(stay)).collect()
+    pub(super) fn ways(&self) -> Vec<Way> {
+        let minutes = |way: &WayOfDay| self.of_size(way.largest).map_or(0, |ready| ready.in_canner.minutes());
+        self.ways.iter().map(|way| Way { takes: way.takes.clone(), minutes: minutes(way) }).collect()
+    }
+
+    /// The size that decides how long a load stays in.
+    pub(super) fn size_of(&self, slot: &Slot) -> usize {
+        self.ways.get(slot.way).map_or(0, |way| way.largest)
     }
 
     pub(super) fn of_size(&self, size: usize) -> Option<&ForSize> {
@@ -163,7 +203,8 @@ impl CannerOfDay {
                 _ => "come to a full boil".to_owned(),
             },
             Step::Process => {
-                let figures = process.map(|process| words::figures(&process.process)).unwrap_or_default();
+                let figures =
+                    process.map(|process| words::figures(&process.process, self.units)).unwrap_or_default();
                 format!("process {figures}")
             }
             Step::PressureFalls => "heat off; let the pressure fall by itself".to_owned(),
@@ -178,7 +219,7 @@ pub(super) fn used(canners: Vec<CannerOfDay>, slots: &[Slot]) -> Vec<Process> {
     let mut used = Vec::new();
     for (canner, of_day) in canners.into_iter().enumerate() {
         for (size, ready) in of_day.sizes.into_iter().enumerate() {
-            let is_used = slots.iter().any(|slot| (slot.canner, slot.size) == (canner, size));
+            let is_used = slots.iter().any(|slot| slot.canner == canner && slot.jars[size] > 0);
             used.extend(ready.ok().filter(|_| is_used).map(|ready| ready.process));
         }
     }
@@ -195,7 +236,7 @@ pub(super) fn assumed(canners: &[CannerOfDay], slots: &[Slot]) -> Vec<String> {
     for (number, of_day) in canners.iter().enumerate() {
         let Some(slot) = slots.iter().find(|slot| slot.canner == number) else { continue };
         let name = &of_day.canner.name;
-        let step = |step: Step| of_day.words(step, slot.size);
+        let step = |step: Step| of_day.words(step, of_day.size_of(slot));
         for (what, times) in [(Step::Heat, of_day.heat), (Step::ComeUp, of_day.come_up)] {
             let Some(times) = times else { continue };
             if what == Step::Heat && !of_day.canner.method.is_pressure() {
@@ -209,8 +250,10 @@ pub(super) fn assumed(canners: &[CannerOfDay], slots: &[Slot]) -> Vec<String> {
             let loads = counted(times.loads, "load of yours", "loads of yours");
             said.push(format!("{name}: \u{201c}{}\u{201d} took {spread} ({loads}).", step(what)));
         }
-        let allowed =
-            of_day.of_size(slot.size).map(|ready| ready.in_canner.allowed.as_slice()).unwrap_or_default();
+        let allowed = of_day
+            .of_size(of_day.size_of(slot))
+            .map(|ready| ready.in_canner.allowed.as_slice())
+            .unwrap_or_default();
         for stretch in allowed {
             said.push(format!(
                 "{name}: {} is allowed for \u{201c}{}\u{201d}, since no load of yours tells (common practice, no source).",

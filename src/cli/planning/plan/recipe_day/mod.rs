@@ -11,6 +11,7 @@ use std::path::PathBuf;
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
+use crate::answers::jars::sizes::in_words;
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
@@ -26,6 +27,7 @@ use crate::rules::canning_day::shortest::{NoDay, Slot, shortest};
 use crate::rules::recipe::definition::Preparation;
 use crate::rules::seal::seal_window::SealWindow;
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::measures::units::Units;
 use canners::{CannerOfDay, Process};
 use wish::{Length, Wish};
 
@@ -52,6 +54,8 @@ struct Day {
     /// What the plan takes for granted, in sentences.
     assumed: Vec<String>,
     cautions: Vec<String>,
+    #[serde(skip)]
+    units: Units,
     #[serde(skip_serializing_if = "Option::is_none")]
     card: Option<PathBuf>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -68,8 +72,7 @@ struct Jars {
 struct Load {
     load: usize,
     canner: String,
-    size: JarSize,
-    jars: u32,
+    jars: Vec<Jars>,
 }
 
 /// One line of the timetable.
@@ -110,13 +113,15 @@ pub(super) fn run(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(),
     let sizes: Vec<JarSize> = jars.iter().map(|&(size, _)| size).collect();
     let canners = canners::of_day(args, recipe, &sizes, &ledger, &asker, ctx)?;
     let wanted: Vec<u32> = jars.iter().map(|&(_, jars)| jars).collect();
-    let stays: Vec<_> = canners.iter().map(CannerOfDay::stays).collect();
-    let slots = shortest(&wanted, &stays, HANDS).map_err(|error| match error {
+    let ways: Vec<_> = canners.iter().map(CannerOfDay::ways).collect();
+    let slots = shortest(&wanted, &ways, HANDS).map_err(|error| match error {
         NoDay::NoCanner => canners::no_canner(recipe, &sizes, &canners),
         NoDay::TooLarge => Failure::usage(format!("{error}; nothing was planned"), "plan fewer jars"),
     })?;
     let in_canner = |slot: &Slot| -> &[Stretch] {
-        canners[slot.canner].of_size(slot.size).map_or(&[], |ready| &ready.in_canner.stretches)
+        canners[slot.canner]
+            .of_size(canners[slot.canner].size_of(slot))
+            .map_or(&[], |ready| &ready.in_canner.stretches)
     };
     let day = timetable(&recipe.steps, &slots, in_canner);
     let evening = preparations(&recipe.steps, true);
@@ -150,6 +155,7 @@ pub(super) fn run(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(),
         processes: canners::used(canners, &slots),
         jars: jars.into_iter().map(|(size, jars)| Jars { size, jars }).collect(),
         cautions: recipe.cautions(),
+        units: ledger.units()?,
         card: card.as_ref().map(|file| file.path().to_owned()),
         ics: ics.as_ref().map(|file| file.path().to_owned()),
     };
@@ -168,8 +174,7 @@ fn loads(slots: &[Slot], canners: &[CannerOfDay], sizes: &[JarSize]) -> Vec<Load
         .map(|(slot, load)| Load {
             load,
             canner: canners[slot.canner].canner.name.clone(),
-            size: sizes[slot.size],
-            jars: slot.jars,
+            jars: jars_of(slot, sizes).into_iter().map(|(size, jars)| Jars { size, jars }).collect(),
         })
         .collect()
 }
@@ -187,9 +192,11 @@ fn entry(
         (Doing::Prepare(place), _) => {
             on_record.recipe.steps.get(*place).map(|step: &Preparation| step.what.clone()).unwrap_or_default()
         }
-        (Doing::Fill, Some(slot)) => format!("fill {}", sizes[slot.size].counted(slot.jars)),
-        (Doing::LiftOut, Some(slot)) => format!("lift out {}", sizes[slot.size].counted(slot.jars)),
-        (Doing::InCanner(step), Some(slot)) => canners[slot.canner].words(*step, slot.size),
+        (Doing::Fill, Some(slot)) => format!("fill {}", in_words(&jars_of(slot, sizes))),
+        (Doing::LiftOut, Some(slot)) => format!("lift out {}", in_words(&jars_of(slot, sizes))),
+        (Doing::InCanner(step), Some(slot)) => {
+            canners[slot.canner].words(*step, canners[slot.canner].size_of(slot))
+        }
         (Doing::Fill | Doing::LiftOut | Doing::InCanner(_), None) => String::new(),
     };
     let at = |minutes: u32| on_the_wall(from + TimeDelta::minutes(minutes.into()));
@@ -202,6 +209,11 @@ fn entry(
         hands_on: timed.hands_on,
         doing: timed.doing.clone(),
     }
+}
+
+/// The jars of a load, by size.
+fn jars_of(slot: &Slot, sizes: &[JarSize]) -> Vec<(JarSize, u32)> {
+    sizes.iter().copied().zip(slot.jars.iter().copied()).filter(|(_, jars)| *jars > 0).collect()
 }
 
 /// Refuses a recipe that goes into no canner.

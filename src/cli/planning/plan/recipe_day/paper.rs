@@ -14,6 +14,7 @@ use crate::paper::day_card::{CardProcess, CardStep, DayCard, print_day_card};
 use crate::paper::label::sheet::page::Page;
 use crate::rules::canning_day::day::Step;
 use crate::rules::canning_day::planned_day::Doing;
+use crate::values::measures::units::Units;
 use crate::values::names::counted::counted;
 use crate::values::time::clock::Clock;
 
@@ -36,7 +37,7 @@ pub(super) fn card(day: &Day, page: Page, created: DateTime<Utc>, clock: Clock) 
     let card = DayCard {
         title: format!("{}: {}", day.recipe, jars.join(" and ")),
         span: format!("{} to {}", moments::in_words(day.start, clock), moments::in_words(day.done, clock)),
-        processes: day.processes.iter().map(process).collect(),
+        processes: day.processes.iter().map(|one| process(one, day.units)).collect(),
         days: dates.into_iter().map(steps).collect(),
         at_hand,
         cautions: std::iter::once(seals).chain(day.cautions.iter().cloned()).collect(),
@@ -44,18 +45,22 @@ pub(super) fn card(day: &Day, page: Page, created: DateTime<Utc>, clock: Clock) 
     Ok(print_day_card(&card, page, Some(created))?.pdf)
 }
 
-fn process(process: &Process) -> CardProcess {
+fn process(process: &Process, units: Units) -> CardProcess {
     let tested = &process.process;
     let own = if process.is_own { "; your own process, which no table confirms" } else { "" };
     let mut terms = vec![format!("{} in {}{own}", process.size.plural(), process.canner)];
     if tested.vent_min > 0 {
-        terms.push(format!("vent {}; headspace {}", time(tested.vent_min), inches(tested.headspace_in)));
+        terms.push(format!(
+            "vent {}; headspace {}",
+            time(tested.vent_min),
+            inches(tested.headspace_in, units)
+        ));
     } else {
-        terms.push(format!("headspace {}", inches(tested.headspace_in)));
+        terms.push(format!("headspace {}", inches(tested.headspace_in, units)));
     }
     terms.extend(words::acid(tested).map(|acid| format!("add to each jar {acid}")));
     terms.extend(process.gauge.clone());
-    CardProcess { figures: words::figures(tested), terms }
+    CardProcess { figures: words::figures(tested, units), terms }
 }
 
 fn step(entry: &Entry) -> CardStep {

@@ -36,7 +36,7 @@ pub(super) fn show(day: &Day, clock: Clock, screen: &mut Screen) -> Result<(), F
             "{} in {}: {}{own}",
             process.size.plural(),
             process.canner,
-            words::figures(&process.process)
+            words::figures(&process.process, day.units)
         ));
         if let Some(gauge) = &process.gauge {
             screen.say(format!("    {gauge}"));
