@@ -144,3 +144,24 @@ fn a_plan_without_a_tested_process_says_so_first_and_counts_nothing_up() {
         assert!(told.contains("botulism toxin") && told.contains("This is a record, not advice."), "{told}");
     }
 }
+
+#[test]
+fn sizes_share_loads_where_the_canner_is_known_to_hold_them_together() {
+    let world = kitchen();
+    let line = ["plan", "green-beans", "--jars", "pint:5,quart:4", "--pack", "raw", "--canner"];
+    let apart = world.json(&[&line[..], &["Big"]].concat());
+    assert_eq!(apart["loads"].as_array().unwrap().len(), 2);
+    assert!(apart["detail"].as_str().unwrap().contains("nothing on record says"), "{apart}");
+    // Snap beans, raw, 500 ft: pints 20, quarts 25 min (AIB 539, Guide 4): no process in common.
+    let deep = ["canner", "add", "Deep", "--method", "pressure-dial", "--holds", "quart:7,pint:9"];
+    world.ok(&[&deep[..], &["--together", "quart:4,pint:5"]].concat());
+    assert_eq!(world.json(&[&line[..], &["Deep"]].concat())["loads"].as_array().unwrap().len(), 2);
+    // Apple juice, pints and quarts alike 5 min in boiling water up to 1,000 ft (AIB 539, Guide 2).
+    let kettle = ["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "quart:7,pint:9"];
+    world.ok(&[&kettle[..], &["--together", "quart:4,pint:5"]].concat());
+    let juice = ["plan", "apple-juice", "--jars", "pint:5,quart:4", "--pack", "hot", "--canner", "Kettle"];
+    let together = world.json(&juice);
+    let load = serde_json::json!([[{"size": "pint", "jars": 5}, {"size": "quart", "jars": 4}]]);
+    assert_eq!(together["loads"], load, "{together}");
+    assert_eq!(together["plans"].as_array().unwrap().len(), 2);
+}

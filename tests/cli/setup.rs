@@ -179,7 +179,8 @@ fn a_kitchen_that_stands_higher_names_the_loads_put_up_lower() {
 #[test]
 fn a_metric_household_reads_metric_measures_first_and_us_ones_beside_them() {
     let world = World::at_500_ft();
-    let line = ["process", "--food", "green-beans", "--pack", "raw", "--jar", "pint", "--method", "pressure-dial"];
+    let line =
+        ["process", "--food", "green-beans", "--pack", "raw", "--jar", "pint", "--method", "pressure-dial"];
     let before = world.ok(&line);
     assert!(before.contains("at 11 psi (75.9 kPa)") && before.contains("1 in (2.5 cm)"), "{before}");
     world.ok(&["setup", "--units", "metric"]);

@@ -2,6 +2,7 @@
 
 mod jars_wanted;
 mod recipe_day;
+mod several_sizes;
 mod time_ahead;
 mod wanted;
 
@@ -17,6 +18,7 @@ use crate::cli::planning::process::words;
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::measures::{height, time, weight};
 use crate::cli::talk::screen::Screen;
+use crate::ledger::file::open::Ledger;
 use crate::paper::label::sheet::page::Page;
 use crate::rules::canning_day::day as plan;
 use crate::rules::canning_day::day::{TimedStep, Total};
@@ -49,7 +51,7 @@ pub(in crate::cli) struct Args {
     /// Produce there is, such as 24lb or 11kg
     #[arg(long, value_name = "WEIGHT", conflicts_with = "jars")]
     from_pounds: Option<Pounds>,
-    /// Jars wanted: 14, or with their size pint:18; several sizes with --recipe: pint:18,quart:7
+    /// Jars wanted: 14, or with their size pint:18; or of several sizes pint:18,quart:7
     #[arg(long, value_name = "JARS", allow_negative_numbers = true)]
     jars: Option<JarsWanted>,
     /// The jar: half-pint, pint, quart or half-gallon
@@ -143,8 +145,24 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         return recipe_day::run(&args, ctx, screen);
     }
     let ledger = ctx.open()?;
-    let Wanted { product, food, size, pack, canner, altitude, styles, jars } =
-        Asker::new(screen).talk(|asker| wanted::ask(&args, &ledger, asker))?;
+    match args.jars.as_ref().map(JarsWanted::sizes).unwrap_or_default() {
+        sizes @ [_, _, ..] => several_sizes::run(&args, sizes, &ledger, ctx, screen),
+        _ => {
+            let wanted = Asker::new(screen).talk(|asker| wanted::ask(&args, None, &ledger, asker))?;
+            let is_pressure = wanted.canner.method.is_pressure();
+            let plan = plan_of(wanted, &ledger, ctx)?;
+            if screen.json() {
+                screen.answer(&plan)
+            } else {
+                show(&plan, is_pressure, ledger.units()?, screen)
+            }
+        }
+    }
+}
+
+/// The plan for one size of jar.
+fn plan_of(wanted: Wanted, ledger: &Ledger, ctx: &Context) -> Result<Plan, Failure> {
+    let Wanted { product, food, size, pack, canner, altitude, styles, jars } = wanted;
     let capacity = canner.holds.get(&size).copied().and_then(NonZeroU32::new).ok_or_else(|| {
         Failure::new(
             Code::NotFound,
@@ -154,7 +172,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     })?;
     let loads = plan::loads(jars, capacity);
     let come_up = ledger.come_up_times(&canner)?.map(|times| times.middle);
-    let gauge = Gauge::of(&ledger, &canner, ctx.clock.today())?;
+    let gauge = Gauge::of(ledger, &canner, ctx.clock.today())?;
     let question = ProcessQuestion { food: food.clone(), pack, size, method: canner.method, altitude };
     let answer = look_up(&question, &ledger.household_processes()?);
     let is_tested = answer.all().next().is_some();
@@ -175,7 +193,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         .collect();
     let produce =
         styles.into_iter().map(|figure| Produce { pounds: figure.pounds_for(jars), figure }).collect();
-    let plan = Plan {
+    Ok(Plan {
         product,
         food,
         jar: size,
@@ -196,12 +214,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         } else {
             [cautions::BOTULISM, cautions::ASK]
         },
-    };
-    if screen.json() {
-        screen.answer(&plan)
-    } else {
-        show(&plan, canner.method.is_pressure(), ledger.units()?, screen)
-    }
+    })
 }
 
 fn show(plan: &Plan, pressure: bool, units: Units, screen: &mut Screen) -> Result<(), Failure> {

@@ -2,7 +2,7 @@
 
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
-use crate::cli::planning::plan::jars_wanted::{JarsWanted, MOST_JARS};
+use crate::cli::planning::plan::jars_wanted::MOST_JARS;
 use crate::cli::planning::process::{altitude, food_offers, foods_by_key, key};
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::measures::weight;
@@ -34,8 +34,13 @@ pub(super) struct Wanted {
     pub(super) jars: u32,
 }
 
-/// Gathers it, the product's last time being suggested.
-pub(super) fn ask(args: &Args, ledger: &Ledger, asker: &Asker) -> Result<Wanted, Failure> {
+/// Gathers it, the product's last time being suggested. Of several sizes told `of_size` is the one meant now.
+pub(super) fn ask(
+    args: &Args,
+    of_size: Option<(JarSize, u32)>,
+    ledger: &Ledger,
+    asker: &Asker,
+) -> Result<Wanted, Failure> {
     let product = product(args, ledger, asker)?;
     let last = ledger.last_time(Some(&product))?;
     let (food, last_pack) = food(args, &product, ledger, asker)?;
@@ -43,16 +48,8 @@ pub(super) fn ask(args: &Args, ledger: &Ledger, asker: &Asker) -> Result<Wanted,
     let sizes = JarSize::ALL.to_vec();
     let start = last.size.unwrap_or(JarSize::Pint);
     let start = sizes.iter().position(|&size| size == start).unwrap_or(0);
-    let given = match args.jars.as_ref().map(JarsWanted::sizes) {
-        Some([(size, _)]) => Some(*size),
-        Some([_, _, ..]) => {
-            return Err(Failure::usage(
-                "a plan without a recipe is for one size of jar",
-                "plan each size by itself, or name a recipe with --recipe",
-            ));
-        }
-        _ => args.jar,
-    };
+    let told = of_size.or_else(|| args.jars.as_ref().and_then(|jars| jars.sizes().first().copied()));
+    let given = told.map(|(size, _)| size).or(args.jar);
     let size = asker.need_one_of(given, question("Which jar?", "--jar SIZE"), sizes, start)?;
     let pack = asker.need_one_of(
         args.pack.or(last_pack),
@@ -62,7 +59,10 @@ pub(super) fn ask(args: &Args, ledger: &Ledger, asker: &Asker) -> Result<Wanted,
     )?;
     let canner = canner(&args.canner, &last, ledger, asker)?;
     let altitude = altitude(args.altitude, Some(ledger), asker)?;
-    let amount = amount(args, asker)?;
+    let amount = match told {
+        Some((_, jars)) => Amount::Jars(jars),
+        None => amount(args, asker)?,
+    };
     let styles = styles(args.style.as_deref(), &food, size, amount, asker)?;
     let jars = jars(amount, &food, size, &styles, ledger.units()?)?;
     Ok(Wanted { product, food, size, pack, canner, altitude, styles, jars })
