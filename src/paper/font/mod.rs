@@ -3,8 +3,9 @@
 use std::collections::HashMap;
 use std::rc::Rc;
 
+use harfrust::{Direction, GlyphBuffer, ShapeOptions, ShapePlan, ShaperData, UnicodeBuffer};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
-use rustybuzz::{Direction, Face, Script, ShapePlan, UnicodeBuffer};
+use skrifa::{FontRef, MetadataProvider};
 
 static REGULAR: &[u8] = include_bytes!("NotoSans-Regular.ttf");
 static BOLD: &[u8] = include_bytes!("NotoSans-Bold.ttf");
@@ -35,9 +36,10 @@ pub(crate) const DESCENT: f32 = 0.24;
 pub(crate) const CAP_HEIGHT: f32 = 0.714;
 
 struct Loaded {
-    face: Face<'static>,
+    face: FontRef<'static>,
+    shaper: ShaperData,
     font: Font,
-    plans: Vec<(Script, ShapePlan)>,
+    plans: Vec<ShapePlan>,
     shaped: HashMap<String, Rc<Shaped>>,
 }
 
@@ -50,21 +52,25 @@ pub(crate) struct Typeface {
 
 impl Loaded {
     fn new(data: &'static [u8]) -> Self {
+        let face = FontRef::new(data).expect("the font in the crate is a font");
         Self {
-            face: Face::from_slice(data, 0).expect("the font in the crate is a font"),
+            shaper: ShaperData::new(&face),
+            face,
             font: Font::new(data.into(), 0).expect("the font in the crate is a font"),
             plans: Vec::new(),
             shaped: HashMap::new(),
         }
     }
 
-    fn plan(&mut self, script: Script) -> &ShapePlan {
-        let at = self.plans.iter().position(|(known, _)| *known == script).unwrap_or_else(|| {
-            let plan = ShapePlan::new(&self.face, Direction::LeftToRight, Some(script), None, &[]);
-            self.plans.push((script, plan));
+    /// Turns a text into glyphs; the plan of a script is made once.
+    fn shape(&mut self, buffer: UnicodeBuffer) -> GlyphBuffer {
+        let shaper = self.shaper.shaper(&self.face).build();
+        let script = buffer.script();
+        let at = self.plans.iter().position(|plan| plan.script() == Some(script)).unwrap_or_else(|| {
+            self.plans.push(ShapePlan::new(&shaper, buffer.direction(), Some(script), None, &[]));
             self.plans.len() - 1
         });
-        &self.plans[at].1
+        shaper.shape(buffer, ShapeOptions::new().plan(Some(&self.plans[at])))
     }
 }
 
@@ -87,7 +93,7 @@ impl Typeface {
 
     /// Whether the font draws a character. Both weights hold the same ones.
     pub(crate) fn draws(&self, character: char) -> bool {
-        self.regular.face.glyph_index(character).is_some()
+        self.regular.face.charmap().map(character).is_some()
     }
 
     /// Shapes one line, left to right: every script the font holds runs that way.
@@ -99,14 +105,12 @@ impl Typeface {
         buffer.push_str(text);
         buffer.guess_segment_properties();
         buffer.set_direction(Direction::LeftToRight);
+        // A buffer of spaces has no script yet.
         let script = buffer.script();
-        let loaded = self.loaded(weight);
-        loaded.plan(script);
-        let plan = loaded.plans.iter().find(|(known, _)| *known == script).map(|(_, plan)| plan);
-        let plan = plan.expect("the plan was made just now");
         buffer.set_script(script);
-        let output = rustybuzz::shape_with_plan(&loaded.face, plan, buffer);
-        let em = loaded.face.units_per_em() as f32;
+        let loaded = self.loaded(weight);
+        let output = loaded.shape(buffer);
+        let em = loaded.font.units_per_em();
         let infos = output.glyph_infos();
         let mut width = 0.0;
         let glyphs = infos
