@@ -100,6 +100,7 @@ fn main() {
         order: LabelOrder::Asked,
         days: DayOrder::DayMonthYear,
         outline: false,
+        fonts: Default::default(),
     };
     let mut times: Vec<Duration> = Vec::new();
     let mut bytes = 0;

@@ -3,6 +3,7 @@
 use chrono::{DateTime, Utc};
 
 use crate::paper::font::Weight;
+use crate::paper::font::fonts::Fonts;
 use crate::paper::label::draw::list::{Column, List, Row, print_list};
 use crate::paper::label::draw::print::Printed;
 use crate::paper::label::draw::run::LabelError;
@@ -57,19 +58,20 @@ pub struct CardStep {
 pub fn print_day_card(
     card: &DayCard,
     page: Page,
+    fonts: &Fonts,
     created: Option<DateTime<Utc>>,
 ) -> Result<Printed, LabelError> {
     let mut list = list(card);
     for scale in SCALES {
         list.scale = scale;
-        let printed = print_list(&list, page, created)?;
+        let printed = print_list(&list, page, fonts, created)?;
         if printed.pages == 1 {
             return Ok(printed);
         }
     }
     // A day too long for one page is printed at the usual size on several.
     list.scale = 1.0;
-    print_list(&list, page, created)
+    print_list(&list, page, fonts, created)
 }
 
 fn list(card: &DayCard) -> List {

@@ -500,3 +500,33 @@ fn codes_lead_to_the_page_where_they_stay_readable_and_every_jar_argument_takes_
     let wrong = world.run(&["jar", "HTTP://SHELF.LOCAL:8464/J/25-001-01-7"]);
     assert_eq!(wrong.code, 3, "{wrong}");
 }
+
+#[test]
+fn what_no_font_draws_is_told_with_what_brings_it_and_a_font_must_be_one() {
+    let world = World::at_500_ft();
+    shelve(&world, "\u{6885}\u{5e72}\u{3057}", None, (JarSize::Pint, 1), "2025-08-14T16:40", "Cellar");
+    insta::assert_snapshot!(world.run(&["label", "--batch", "25-001", "--out", "a.pdf"]), @"
+    Wrote a.pdf: 1 label on 1 page of letter-3x6.
+    Note: no font here has a picture for 梅干し in “梅干し”; a box is printed for
+    each. The Debian package fonts-noto-cjk has them, or give a font file with
+    --font.
+    Boiling before tasting is for low-acid and tomato food, whenever any departure
+    from the tested process is possible. It is never a rescue for a suspect jar:
+    discard that one.
+    -- exit 0 --
+    ");
+    std::fs::write(world.home().join("font.ttf"), "no font").unwrap();
+    insta::assert_snapshot!(world.run(&["label", "--batch", "25-001", "--out", "b.pdf", "--font", "font.ttf"]), @"
+    -- stderr --
+    error: font.ttf is no TrueType or OpenType font with outlines; nothing was written
+    hint: give another font file, or none
+    -- exit 5 --
+    ");
+    insta::assert_snapshot!(world.run(&["label", "--batch", "25-001", "--out", "b.pdf", "--font", "none.ttf"]), @"
+    -- stderr --
+    error: none.ttf could not be read: No such file or directory (os error 2); nothing was written
+    hint: give a TrueType or OpenType file
+    -- exit 3 --
+    ");
+    assert!(!world.home().join("b.pdf").exists());
+}

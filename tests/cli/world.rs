@@ -77,6 +77,8 @@ impl World {
             .env_clear()
             .env("HOME", self.home.path())
             .env("TZ", "UTC")
+            // The machine's fonts would draw what these tests find missing.
+            .env("XDG_DATA_DIRS", self.home.path())
             .env("COLUMNS", "80")
             .env("JARLEDGER_FILE", self.ledger())
             .current_dir(self.home.path())

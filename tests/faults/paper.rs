@@ -114,5 +114,5 @@ fn fault_36_labels_of_any_name_are_printed_and_what_cannot_be_drawn_is_told() {
         assert!(String::from_utf8_lossy(&read.stdout).contains(code), "{batch}");
     }
     let drawn = lab.run(&["label", "26-008", "3", "--out", "again.pdf"]);
-    assert!(drawn.out.contains("the label font has no picture for"), "{} {}", drawn.out, drawn.err);
+    assert!(drawn.out.contains("no font here has a picture for"), "{} {}", drawn.out, drawn.err);
 }

@@ -34,7 +34,7 @@ fn printed_card(batches: u32) -> Result<Printed, LabelError> {
     });
     let as_of = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
     let card = ShelfCard { place: "Cellar, north wall, shelf 2".to_owned(), as_of, lines: lines.collect() };
-    print_shelf_card(&card, DayOrder::DayMonthYear, Page::Letter, None)
+    print_shelf_card(&card, DayOrder::DayMonthYear, Page::Letter, &Default::default(), None)
 }
 
 pub fn pull(jars: u32) -> Printed {
@@ -51,7 +51,7 @@ pub fn pull(jars: u32) -> Printed {
         lines: lines.collect(),
         cautions: vec!["Do not taste to find out. When in doubt, throw it out.".to_owned()],
     };
-    print_pull_sheet(&sheet, DayOrder::DayMonthYear, Page::A4, None).unwrap()
+    print_pull_sheet(&sheet, DayOrder::DayMonthYear, Page::A4, &Default::default(), None).unwrap()
 }
 
 #[test]

@@ -8,6 +8,7 @@ mod look;
 mod model;
 mod picture;
 mod reading;
+mod scripts;
 mod size;
 mod tools;
 mod words;

@@ -46,5 +46,6 @@ pub fn run(sheet: Sheet, labels: Vec<Label>) -> LabelRun {
         order: LabelOrder::Asked,
         days: DayOrder::DayMonthYear,
         outline: false,
+        fonts: Default::default(),
     }
 }

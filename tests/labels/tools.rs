@@ -13,8 +13,11 @@ pub fn have(programs: &[&str]) -> bool {
     if missing.is_empty() {
         return true;
     }
-    assert!(std::env::var_os("CI").is_none(), "needed here: {missing:?} (Debian: poppler-utils, zbar-tools)");
-    eprintln!("SKIPPED: {missing:?} not installed (Debian: poppler-utils, zbar-tools)");
+    assert!(
+        std::env::var_os("CI").is_none(),
+        "needed here: {missing:?} (Debian: poppler-utils, zbar-tools, libharfbuzz-bin)"
+    );
+    eprintln!("SKIPPED: {missing:?} not installed (Debian: poppler-utils, zbar-tools, libharfbuzz-bin)");
     false
 }
 

@@ -1,5 +1,6 @@
 //! `label`: labels, cards and sheets of jars as PDF.
 
+pub(in crate::cli) mod fonts;
 mod gather;
 mod measure;
 mod sheets;
@@ -11,12 +12,14 @@ use chrono::{DateTime, Utc};
 use crate::cli::arguments::jars_arg::JarsArg;
 use crate::cli::arguments::out_file::{OutArgs, OutFile};
 use crate::cli::arguments::page_address::page_at;
+use crate::cli::canning_day::label::fonts::{machine_fonts, read_font};
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::progress::Progress;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
+use crate::paper::font::fonts::Fonts;
 use crate::paper::label::draw::print::{Printed, print_linked};
 use crate::paper::label::draw::run::{Label, LabelError, LabelOrder, LabelRun};
 use crate::paper::label::draw::sheets_of_jars::{print_pull_sheet, print_shelf_card};
@@ -47,6 +50,9 @@ pub(in crate::cli) struct Args {
     batch: Vec<BatchCode>,
     #[command(flatten)]
     out: OutArgs,
+    /// A font file for letters that the program's own font lacks, before those of the machine
+    #[arg(long, value_name = "FILE")]
+    font: Option<PathBuf>,
     /// The label sheet; --sheets lists them
     #[arg(long, value_name = "NAME", default_value = DEFAULT_SHEET)]
     sheet: Name,
@@ -98,6 +104,11 @@ pub(in crate::cli) struct Args {
 }
 
 impl Args {
+    fn fonts(&self) -> Result<Fonts, Failure> {
+        let given = self.font.as_deref().map(read_font).transpose()?;
+        Ok(Fonts { given, ..machine_fonts() })
+    }
+
     fn days(&self, ledger: &Ledger) -> Result<DayOrder, Failure> {
         self.dates.map_or_else(|| Ok(ledger.day_order()?), Ok)
     }
@@ -172,6 +183,7 @@ fn labels(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
                 days,
                 // A sheet of one's own is cut already; those built in are cut along their lines.
                 outline: args.edges || sheets::find_without_ledger(&args.sheet).is_some(),
+                fonts: args.fonts()?,
             };
             let progress = Progress::begin(screen, "drawing labels");
             let printed = print_linked(&run, args.link.as_deref(), created(ctx)?)?;
@@ -241,7 +253,7 @@ fn card(args: &Args, place: &Name, ctx: &Context, screen: &mut Screen) -> Result
     let ledger = ctx.open()?;
     let page = list_page(&sheets::find(&ledger, &args.sheet)?);
     let (card, codes) = gather::card(&ledger, place, ctx.clock.now)?;
-    let printed = print_shelf_card(&card, args.days(&ledger)?, page, created(ctx)?)?;
+    let printed = print_shelf_card(&card, args.days(&ledger)?, page, &args.fonts()?, created(ctx)?)?;
     finish(file, &printed, None, codes, screen)
 }
 
@@ -255,7 +267,7 @@ fn pull(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> 
         gather::jars(&ledger, &args.jars, &args.batch, &Asker::new(screen))?
     };
     let (sheet, codes) = gather::pull(&ledger, &jars, ctx.clock.today())?;
-    let printed = print_pull_sheet(&sheet, args.days(&ledger)?, page, created(ctx)?)?;
+    let printed = print_pull_sheet(&sheet, args.days(&ledger)?, page, &args.fonts()?, created(ctx)?)?;
     finish(file, &printed, None, codes, screen)
 }
 
@@ -337,6 +349,7 @@ impl From<LabelError> for Failure {
                 message,
                 "take a larger sheet: `jarledger label --sheets` lists them",
             ),
+            LabelError::Font(_) => Self::new(Code::BadInput, message, "give another font file, or none"),
             LabelError::Pdf(_) => Self { code: Code::Other, message, hint: None },
         }
     }

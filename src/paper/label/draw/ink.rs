@@ -66,21 +66,23 @@ impl<'a, 'b> Ink<'a, 'b> {
         self.surface.set_fill(Some(Fill { paint, ..Fill::default() }));
     }
 
-    fn shaped(&mut self, shaped: &Shaped, weight: Weight, size: f32, x: f32, baseline: f32) {
-        let font = self.face.font(weight);
-        let at = Point::from_xy(round(x), round(baseline));
-        self.surface.draw_glyphs(at, &shaped.glyphs, font, &shaped.text, round(size), false);
+    fn shaped(&mut self, shaped: &Shaped, size: f32, x: f32, baseline: f32) {
+        for run in &shaped.runs {
+            let at = Point::from_xy(round(x + run.x * size), round(baseline));
+            let text = &shaped.text[run.at.clone()];
+            self.surface.draw_glyphs(at, &run.glyphs, run.font.clone(), text, round(size * run.scale), false);
+        }
     }
 
     /// Draws a fitted line; `x` and `y` place its shape.
     pub fn line(&mut self, line: &Line, x: f32, y: f32) {
-        self.shaped(&line.shaped, line.weight, line.size, x + line.x, y + line.baseline);
+        self.shaped(&line.shaped, line.size, x + line.x, y + line.baseline);
     }
 
     /// Draws a text from a point on its baseline.
     pub fn text(&mut self, text: &str, weight: Weight, size: f32, x: f32, baseline: f32) {
         let shaped = self.face.shape(weight, text);
-        self.shaped(&shaped, weight, size, x, baseline);
+        self.shaped(&shaped, size, x, baseline);
     }
 
     /// Draws a text with its middle at a point on its baseline.

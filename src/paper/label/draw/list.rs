@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 use krilla::Document;
 use krilla::page::PageSettings;
 
+use crate::paper::font::fonts::Fonts;
 use crate::paper::font::{ASCENT, CAP_HEIGHT, DESCENT, Typeface, Weight};
 use crate::paper::label::draw::ink::{Ink, Rule, document};
 use crate::paper::label::draw::print::Printed;
@@ -81,6 +82,7 @@ struct Flow<'l> {
 pub(in crate::paper) fn print_list(
     list: &List,
     page: Page,
+    fonts: &Fonts,
     created: Option<DateTime<Utc>>,
 ) -> Result<Printed, LabelError> {
     if list.rows.len() > MOST_ROWS {
@@ -89,7 +91,7 @@ pub(in crate::paper) fn print_list(
     let (width, height) = page.size();
     let mut flow = Flow {
         list,
-        face: Typeface::new(),
+        face: Typeface::with(fonts)?,
         warnings: std::collections::BTreeSet::new(),
         width: width.points() - 2.0 * MARGIN,
         height: height.points() - MARGIN,
@@ -220,13 +222,7 @@ impl Flow<'_> {
         names: bool,
     ) -> Cell {
         let ready = printable(&self.face, given);
-        if !ready.missing.is_empty() {
-            let (text, characters) = (ready.text.clone(), ready.missing.clone());
-            self.warnings.insert(PrintWarning::Missing { text, characters });
-        }
-        if ready.replaced {
-            self.warnings.insert(PrintWarning::Replaced { text: ready.text.clone() });
-        }
+        self.warnings.extend(ready.warnings());
         let mark = mark(given);
         let alike = names && (ready.replaced || !ready.missing.is_empty());
         let text = if alike { format!("{} {mark}", ready.text) } else { ready.text };

@@ -29,7 +29,7 @@ pub struct Printed {
 /// depends on the run alone, so that the same run gives the same bytes.
 ///
 /// # Errors
-/// [`LabelError`] where the run is empty, too long or starts off the sheet.
+/// [`LabelError`] where the run is empty, too long or starts off the sheet, and where the font given is of no use.
 pub fn print_labels(run: &LabelRun, created: Option<DateTime<Utc>>) -> Result<Printed, LabelError> {
     print_linked(run, None, created)
 }
@@ -51,7 +51,7 @@ pub fn print_linked(
     let mut document = document("Jar labels", created);
     let unprintable = run.sheet.unprintable().map(|white| PrintWarning::Margin { white });
     let warnings = unprintable.into_iter().collect();
-    let mut press = Press { face: Typeface::new(), known: HashMap::new(), warnings };
+    let mut press = Press { face: Typeface::with(&run.fonts)?, known: HashMap::new(), warnings };
     let per_page = run.sheet.per_page();
     let (mut position, mut pages, mut rest) = (run.start - 1, 0, labels.as_slice());
     while !rest.is_empty() {

@@ -1,5 +1,6 @@
 //! A print run: which labels go where, in which order.
 
+use crate::paper::font::fonts::{FontError, Fonts};
 use crate::paper::label::sheet::definition::{PRINTABLE, Sheet};
 use crate::paper::label::sheet::length::Length;
 use crate::rules::jar::keeps::Keeps;
@@ -66,6 +67,8 @@ pub struct LabelRun {
     pub days: DayOrder,
     /// Whether the edges of the labels are drawn, for plain paper and scissors.
     pub outline: bool,
+    /// What is printed with.
+    pub fonts: Fonts,
 }
 
 /// Most labels in one run: a hundred sheets of the smallest built-in.
@@ -122,6 +125,9 @@ pub enum LabelError {
     /// More rows than one list takes.
     #[error("a list of {0} rows is too long; it takes at most {MOST_ROWS}")]
     Rows(usize),
+    /// A font that was given is of no use.
+    #[error(transparent)]
+    Font(#[from] FontError),
     /// The PDF writer gave up.
     #[error("the PDF could not be made: {0}")]
     Pdf(String),
@@ -130,15 +136,18 @@ pub enum LabelError {
 /// Says what of a label's words could not be shown as they stand.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, thiserror::Error)]
 pub enum PrintWarning {
-    /// The font has no picture for some characters.
+    /// No font has a picture for some characters.
     #[error(
-        "the label font has no picture for {characters} in \u{201c}{text}\u{201d}; a box is printed for each"
+        "no font here has a picture for {characters} in \u{201c}{text}\u{201d}; a box is printed for each. The Debian \
+         package {package} has them, or give a font file with --font"
     )]
     Missing {
         /// The whole text.
         text: String,
         /// The characters, each once.
         characters: String,
+        /// The package of the first.
+        package: &'static str,
     },
     /// Control or invisible characters were replaced.
     #[error("\u{201c}{text}\u{201d} holds control or invisible characters; \u{fffd} is printed for each")]
@@ -215,7 +224,16 @@ mod tests {
             label("26-001-02-8", (2026, 2, 1)),
         ];
         let sheet = built_in_sheet("a4-3x6").unwrap();
-        LabelRun { labels, sheet, start, copies, order, days: DayOrder::DayMonthYear, outline: false }
+        LabelRun {
+            labels,
+            sheet,
+            start,
+            copies,
+            order,
+            days: DayOrder::DayMonthYear,
+            outline: false,
+            fonts: Fonts::default(),
+        }
     }
 
     fn codes(run: &LabelRun) -> Vec<String> {

@@ -3,6 +3,7 @@
 use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::paper::font::Weight;
+use crate::paper::font::fonts::Fonts;
 use crate::paper::label::draw::list::{Column, List, Row, print_list};
 use crate::paper::label::draw::print::Printed;
 use crate::paper::label::draw::run::LabelError;
@@ -82,11 +83,12 @@ const fn column(heading: &'static str, share: f32) -> Column {
 /// then the oldest first.
 ///
 /// # Errors
-/// [`LabelError`] when the list is too long or the PDF writer gives up.
+/// [`LabelError`] when the list is too long, the font given is of no use or the PDF writer gives up.
 pub fn print_shelf_card(
     card: &ShelfCard,
     days: DayOrder,
     page: Page,
+    fonts: &Fonts,
     created: Option<DateTime<Utc>>,
 ) -> Result<Printed, LabelError> {
     let mut lines = card.lines.clone();
@@ -129,17 +131,18 @@ pub fn print_shelf_card(
         tick: false,
         scale: 1.0,
     };
-    print_list(&list, page, created)
+    print_list(&list, page, fonts, created)
 }
 
 /// Prints a pull sheet, a box to tick beside each jar.
 ///
 /// # Errors
-/// [`LabelError`] when the list is too long or the PDF writer gives up.
+/// [`LabelError`] when the list is too long, the font given is of no use or the PDF writer gives up.
 pub fn print_pull_sheet(
     sheet: &PullSheet,
     days: DayOrder,
     page: Page,
+    fonts: &Fonts,
     created: Option<DateTime<Utc>>,
 ) -> Result<Printed, LabelError> {
     let mut lines = sheet.lines.clone();
@@ -166,5 +169,5 @@ pub fn print_pull_sheet(
         tick: true,
         scale: 1.0,
     };
-    print_list(&list, page, created)
+    print_list(&list, page, fonts, created)
 }

@@ -1,5 +1,6 @@
 //! Lines of text flowing into a shape at given sizes.
 
+use crate::paper::font::parts::is_leftward;
 use crate::paper::font::{ASCENT, DESCENT, Typeface};
 use crate::paper::label::fit::block::{Block, Cut, Frame, Line, Shape};
 use crate::paper::label::words::breaks::break_at;
@@ -149,9 +150,10 @@ impl<'a> Setting<'a> {
         }
         laid.splits |= wrapped.splits;
         laid.counts.push(wrapped.lines.len());
+        let leftward = is_leftward(&block.text);
         let mut frame: Option<(f32, f32)> = None;
         for (text, left, right) in wrapped.lines {
-            let shaped = face.shape(block.weight, text);
+            let shaped = face.shape_line(block.weight, text, leftward);
             let slack = (right - left - shaped.width * size).max(0.0);
             let x = if self.shape.centred { left + slack / 2.0 } else { left };
             let end = x + shaped.width * size;
@@ -178,6 +180,7 @@ impl<'a> Setting<'a> {
         let shrank = if block.lines > 1 { (block.size - size) / LINE_MORE } else { 0.0 };
         let most = self.limits[at].saturating_add(shrank as usize);
         let mut wrapped = Wrapped { lines: vec![], whole: false, splits: false };
+        let leftward = is_leftward(&block.text);
         let mut rest = block.text.as_str();
         let mut top = from;
         while !rest.is_empty() {
@@ -196,7 +199,7 @@ impl<'a> Setting<'a> {
             } else {
                 (left + side, right - side - unused)
             };
-            let end = break_at(face, block.weight, rest, (right - left) / size);
+            let end = break_at(face, block.weight, rest, leftward, (right - left) / size);
             if end == 0 {
                 return wrapped;
             }

@@ -1,13 +1,22 @@
 //! Where lines break.
 
-use unicode_normalization::char::is_combining_mark;
+use unicode_segmentation::UnicodeSegmentation;
 
 use crate::paper::font::{Typeface, Weight};
 
-/// Where a text breaks for a width (at a size of 1): after the last word that goes
+/// What a line may be wider than its parts added up, at a size of 1; far less than is seen.
+const ROUNDING: f32 = 0.01;
+
+/// Where a text that is read in a direction breaks for a width (at a size of 1): after the last word that goes
 /// in, or inside a word that is wider than the line; 0 when nothing goes in.
-pub(in crate::paper) fn break_at(face: &mut Typeface, weight: Weight, text: &str, width: f32) -> usize {
-    let (mut end, mut used) = (0, 0.0);
+pub(in crate::paper) fn break_at(
+    face: &mut Typeface,
+    weight: Weight,
+    text: &str,
+    leftward: bool,
+    width: f32,
+) -> usize {
+    let (mut ends, mut end, mut used) = (Vec::new(), 0, 0.0);
     let space = face.width(weight, " ");
     for word in words(text) {
         let bare = word.trim_end();
@@ -17,22 +26,35 @@ pub(in crate::paper) fn break_at(face: &mut Typeface, weight: Weight, text: &str
         }
         used += if bare.len() < word.len() { wide + space } else { wide };
         end += word.len();
+        ends.push(end);
     }
-    if end > 0 {
+    if let Some(end) = last_that_goes_in(face, weight, text, &ends, leftward, width) {
         return end;
     }
-    for (start, c) in text.char_indices() {
-        let wide = face.width(weight, c.encode_utf8(&mut [0; 4]));
-        if used + wide > width {
+    let (mut ends, mut end, mut used) = (Vec::new(), 0, 0.0);
+    for letter in text.graphemes(true) {
+        used += face.width(weight, letter);
+        if used > width {
             break;
         }
-        used += wide;
-        let next = start + c.len_utf8();
-        if !text[next..].chars().next().is_some_and(is_combining_mark) {
-            end = next;
-        }
+        end += letter.len();
+        ends.push(end);
     }
-    end
+    last_that_goes_in(face, weight, text, &ends, leftward, width).unwrap_or(0)
+}
+
+/// The last of several ends with which a line goes in: in a line letters join, and marks sit, otherwise than alone.
+fn last_that_goes_in(
+    face: &mut Typeface,
+    weight: Weight,
+    text: &str,
+    ends: &[usize],
+    leftward: bool,
+    width: f32,
+) -> Option<usize> {
+    let goes_in =
+        |end: &usize| face.shape_line(weight, text[..*end].trim_end(), leftward).width <= width + ROUNDING;
+    ends.iter().copied().rev().find(goes_in)
 }
 
 /// Splits a text behind its spaces and behind hyphens between letters.

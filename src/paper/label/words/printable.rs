@@ -1,18 +1,36 @@
 //! What of a text can be put on paper, and how texts that look alike are kept apart.
 
 use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::canonical_combining_class;
+use unicode_script::{Script, UnicodeScript};
 
 use crate::paper::font::Typeface;
+use crate::paper::font::fonts::package;
+use crate::paper::font::is_joiner;
+use crate::paper::label::draw::run::PrintWarning;
 
 /// A text made ready for paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::paper) struct Printable {
     /// One line, composed, with nothing in it that steers a printer or a reader's eye.
     pub text: String,
-    /// Characters the font has no picture for; each prints as an empty box.
+    /// Characters no font has a picture for; each prints as an empty box.
     pub missing: String,
     /// Whether control or invisible characters were replaced.
     pub replaced: bool,
+}
+
+impl Printable {
+    /// What of the text is not shown as it stands.
+    pub fn warnings(&self) -> impl Iterator<Item = PrintWarning> {
+        let text = || self.text.clone();
+        let missing = self.missing.chars().next().map(|first| PrintWarning::Missing {
+            text: text(),
+            characters: self.missing.clone(),
+            package: package(first),
+        });
+        missing.into_iter().chain(self.replaced.then(|| PrintWarning::Replaced { text: text() }))
+    }
 }
 
 /// Stands in for a character that has no picture by nature.
@@ -29,6 +47,18 @@ const fn is_invisible(c: char) -> bool {
         | '\u{1d173}'..='\u{1d17a}' | '\u{e0000}'..='\u{e0fff}')
 }
 
+/// Chooses among the looks of the character before it: the variation selectors of Unicode 16 (chapter 23.4).
+const fn is_variation_selector(c: char) -> bool {
+    matches!(c, '\u{180b}'..='\u{180d}' | '\u{180f}' | '\u{fe00}'..='\u{fe0f}' | '\u{e0100}'..='\u{e01ef}')
+}
+
+/// Whether a joiner behind a character shapes what is read, as in Persian and Hindi: behind a virama or an Arabic letter
+/// (RFC 5892, appendix A.1 and A.2).
+fn may_join(before: char) -> bool {
+    const VIRAMA: u8 = 9;
+    canonical_combining_class(before) == VIRAMA || before.script() == Script::Arabic
+}
+
 /// Makes a text ready for paper.
 pub(in crate::paper) fn printable(face: &Typeface, given: &str) -> Printable {
     let mut ready = Printable { text: String::new(), missing: String::new(), replaced: false };
@@ -37,6 +67,13 @@ pub(in crate::paper) fn printable(face: &Typeface, given: &str) -> Printable {
             ready.text.push(' ');
         }
         for c in word.nfc() {
+            if is_variation_selector(c) {
+                continue;
+            }
+            if is_joiner(c) && ready.text.chars().next_back().is_some_and(may_join) {
+                ready.text.push(c);
+                continue;
+            }
             if c.is_control() || is_invisible(c) {
                 ready.replaced = true;
                 ready.text.push(STAND_IN);
@@ -78,6 +115,17 @@ mod tests {
         assert_eq!(ready.missing, "梅干");
         assert!(ready.replaced);
         assert_eq!(printable(&face, "z\u{307}ur").text, "\u{17c}ur");
+    }
+
+    #[test]
+    fn what_chooses_a_look_vanishes_and_what_joins_letters_stays_where_it_shapes_them() {
+        let face = Typeface::new();
+        let ready = printable(&face, "Jam \u{2665}\u{fe0f} p\u{e0100}lum");
+        assert_eq!((ready.text.as_str(), ready.replaced), ("Jam \u{2665} plum", false));
+        // Persian "pickles" with its plural kept apart, Hindi "ksha" with its half form kept, and a joiner in English.
+        assert!(!printable(&face, "\u{62a}\u{631}\u{634}\u{6cc}\u{200c}\u{647}\u{627}").replaced);
+        assert!(!printable(&face, "\u{915}\u{94d}\u{200d}\u{937}").replaced);
+        assert!(printable(&face, "Bea\u{200c}ns").replaced);
     }
 
     #[test]

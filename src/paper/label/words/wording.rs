@@ -153,11 +153,6 @@ fn capitalised(text: &str) -> String {
 /// Makes a text printable and notes what it lost.
 fn told(face: &Typeface, given: &str, warnings: &mut Vec<PrintWarning>) -> Printable {
     let ready = printable(face, given);
-    if !ready.missing.is_empty() {
-        warnings.push(PrintWarning::Missing { text: ready.text.clone(), characters: ready.missing.clone() });
-    }
-    if ready.replaced {
-        warnings.push(PrintWarning::Replaced { text: ready.text.clone() });
-    }
+    warnings.extend(ready.warnings());
     ready
 }

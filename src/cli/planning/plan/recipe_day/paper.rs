@@ -3,6 +3,7 @@
 use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::answers::moments;
+use crate::cli::canning_day::label::fonts::machine_fonts;
 use crate::cli::errors::Failure;
 use crate::cli::planning::plan::recipe_day::canners::Process;
 use crate::cli::planning::plan::recipe_day::{Day, Entry};
@@ -42,7 +43,7 @@ pub(super) fn card(day: &Day, page: Page, created: DateTime<Utc>, clock: Clock) 
         at_hand,
         cautions: std::iter::once(seals).chain(day.cautions.iter().cloned()).collect(),
     };
-    Ok(print_day_card(&card, page, Some(created))?.pdf)
+    Ok(print_day_card(&card, page, &machine_fonts(), Some(created))?.pdf)
 }
 
 fn process(process: &Process, units: Units) -> CardProcess {
