@@ -92,6 +92,7 @@ impl<'w> Terminal<'w> {
         // Its server is a child of the test, and what runs in it goes when the test does.
         server.arg("-S").arg(world.home().join("tmux")).args(["-f", "/dev/null", "-D"]).env_clear();
         server.env("PATH", std::env::var_os("PATH").unwrap()).env("LC_ALL", "C.UTF-8");
+        server.env("JARLEDGER_FILE", world.ledger()).env("HOME", world.home()).env("TZ", "UTC");
         let terminal = Self { world, server: server.current_dir(world.home()).spawn().unwrap() };
         for _ in 0..200 {
             if world.home().join("tmux").exists() {

@@ -99,6 +99,7 @@ fn every_setting_is_listed_with_who_said_it() {
     insta::assert_snapshot!(&listed[listed.find("  altitude").unwrap()..], @r"
       altitude: 260m (said to `setup`; --altitude overrides it)
       dates on labels: month-day-year (said to `setup`; --dates overrides it)
+      measures: us (built in)
       label sheet: letter-3x6 (built in; --sheet overrides it)
       best-by months: 12 (built in; --quality-months overrides it)
       best-by months of Jam: 18 (said to `putup`; --quality-months overrides it)

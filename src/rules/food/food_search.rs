@@ -6,6 +6,7 @@
 //! word among others that say something leads nowhere: banana bread is no pickle.
 
 use std::collections::BTreeSet;
+use std::sync::OnceLock;
 
 use crate::tables::foods;
 use crate::tables::foods::Food;
@@ -158,14 +159,28 @@ pub fn never(given: &str) -> Option<&'static NoProcessRow> {
     let tested: Vec<BTreeSet<String>> =
         if named(&asked).is_empty() { tested_within(&asked) } else { vec![asked.clone()] };
     let is_spread = asked.contains("butter") && NO_DAIRY.iter().any(|word| asked.contains(*word));
-    let names = |row: &&NoProcessRow| {
-        let phrase = stems(&row.words);
+    let names = |(phrase, _): &&(BTreeSet<String>, &'static NoProcessRow)| {
         if is_spread && phrase.len() == 1 && phrase.contains("butter") {
             return false;
         }
-        phrase == asked || (phrase.is_subset(&asked) && !tested.iter().any(|name| phrase.is_subset(name)))
+        *phrase == asked || (phrase.is_subset(&asked) && !tested.iter().any(|name| phrase.is_subset(name)))
     };
-    no_process::all().iter().find(names)
+    never_phrases().iter().find(names).map(|(_, row)| *row)
+}
+
+/// The rows of food without any process, each with its words in their plainest form.
+fn never_phrases() -> &'static [(BTreeSet<String>, &'static NoProcessRow)] {
+    static PHRASES: OnceLock<Vec<(BTreeSet<String>, &'static NoProcessRow)>> = OnceLock::new();
+    PHRASES.get_or_init(|| no_process::all().iter().map(|row| (stems(&row.words), row)).collect())
+}
+
+/// Every name of a tested food, in its plainest form.
+fn tested_names() -> &'static [BTreeSet<String>] {
+    static NAMES: OnceLock<Vec<BTreeSet<String>>> = OnceLock::new();
+    NAMES.get_or_init(|| {
+        let names = foods::all().iter().flat_map(|food| [stems(food.id.as_str()), stems(head(&food.name))]);
+        names.chain(words::all().iter().map(|row| stems(&row.words))).collect()
+    })
 }
 
 /// Whether words are one of the names that say more than the food tested under them.
@@ -176,11 +191,7 @@ fn is_wide(asked: &BTreeSet<String>) -> bool {
 
 /// The names of tested foods that are among the words.
 fn tested_within(asked: &BTreeSet<String>) -> Vec<BTreeSet<String>> {
-    let names = foods::all().iter().flat_map(|food| [stems(food.id.as_str()), stems(head(&food.name))]);
-    names
-        .chain(words::all().iter().map(|row| stems(&row.words)))
-        .filter(|name| name.is_subset(asked))
-        .collect()
+    tested_names().iter().filter(|name| name.is_subset(asked)).cloned().collect()
 }
 
 /// What a name says before it comes to what it leaves out.
@@ -276,6 +287,10 @@ fn name_stems(food: &Food) -> BTreeSet<String> {
 fn matching(asked: &BTreeSet<String>) -> (Vec<&'static Food>, Likeness) {
     let telling: BTreeSet<String> =
         asked.iter().filter(|word| !HARMLESS.contains(&word.as_str())).cloned().collect();
+    // What only says how food was packed names none.
+    if telling.is_empty() {
+        return (Vec::new(), Likeness::SomeWords);
+    }
     for words in [asked, &telling] {
         let named = named(words);
         if !named.is_empty() {
