@@ -2,8 +2,9 @@
 
 use std::io;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use std::sync::{Arc, LazyLock};
+use std::sync::{Arc, LazyLock, Mutex};
 
+use signal_hook::SigId;
 use signal_hook::consts::{SIGABRT, SIGINT, SIGTERM, SIGXFSZ};
 
 struct Signals {
@@ -21,6 +22,9 @@ static SIGNALS: LazyLock<Signals> = LazyLock::new(|| Signals {
     depth: AtomicUsize::new(0),
 });
 
+/// What ends a program that is asked a second time.
+static IMPATIENT: Mutex<Vec<SigId>> = Mutex::new(Vec::new());
+
 /// The exit code of a program that cannot go on: any other failure.
 const CANNOT_GO_ON: i32 = 1;
 
@@ -32,7 +36,10 @@ pub fn listen() -> io::Result<()> {
     for signal in [SIGINT, SIGTERM] {
         // In this order: who was asked before and works still, such as one that waits for a disk, ends at once; so does what is
         // idle; what works sees the flag.
-        signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.asked))?;
+        let id = signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.asked))?;
+        if let Ok(mut impatient) = IMPATIENT.lock() {
+            impatient.push(id);
+        }
         signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.idle))?;
         signal_hook::flag::register(signal, Arc::clone(&SIGNALS.asked))?;
     }
@@ -41,6 +48,16 @@ pub fn listen() -> io::Result<()> {
     // Where memory runs out the runtime says so and aborts; a ledger is whole after that as after any end.
     signal_hook::flag::register_conditional_shutdown(SIGABRT, CANNOT_GO_ON, Arc::new(AtomicBool::new(true)))?;
     Ok(())
+}
+
+/// Lets no second request end the program at once from now on: for a screen, which looks often whether it was asked and
+/// has the terminal to give back. Some programs ask twice, such as a shell's `timeout`.
+pub fn give_time() {
+    if let Ok(mut impatient) = IMPATIENT.lock() {
+        for id in impatient.drain(..) {
+            signal_hook::low_level::unregister(id);
+        }
+    }
 }
 
 /// Whether the program was asked to stop.

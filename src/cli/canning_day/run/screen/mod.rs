@@ -20,7 +20,7 @@ use crate::cli::canning_day::run::screen::terminal::{Happening, Terminal, draw, 
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::process::gauge_target::Gauge;
-use crate::ledger::file::interrupt::{Working, asked};
+use crate::ledger::file::interrupt::{Working, asked, give_time};
 use crate::ledger::kitchen::run::Run;
 use crate::rules::canning_day::run::{Instant, left_in_words, stand};
 use crate::values::kinds::run_step::RunStep;
@@ -62,6 +62,7 @@ pub(super) fn watch(looks: Looks, alarm: Option<&str>, ctx: &Context) -> Result<
     }
     // Asked to end, it gives the terminal back first.
     let _working = Working::begin();
+    give_time();
     let hung_up = Arc::new(AtomicBool::new(false));
     // Without it the terminal that hangs up ends the program, which is no worse.
     let _ = signal_hook::flag::register(SIGHUP, Arc::clone(&hung_up));
