@@ -40,6 +40,7 @@ fn label(at: u32) -> Label {
         warning: None,
         because: None,
         process: Default::default(),
+        kind: Default::default(),
     }
 }
 

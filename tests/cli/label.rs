@@ -337,6 +337,72 @@ fn a_sheet_is_measured_with_a_ruler_and_moved_until_the_print_lies_on_it() {
 }
 
 #[test]
+fn a_gift_label_says_what_is_in_the_jar_and_how_to_keep_it_and_has_no_number() {
+    let world = stocked();
+    std::fs::write(
+        world.home().join("pears.toml"),
+        "name = \"Pears\"\nfood = \"pears\"\npack = \"hot\"\nmakes = \"quart:3\"\npublication = \"Example Guide, Pears\"\n[[ingredient]]\nwhat = \"pears\"\namount = \"6 lb\"\n\
+         [[ingredient]]\nwhat = \"cane sugar\"\namount = \"1 cup\"\n",
+    )
+    .unwrap();
+    world.ok(&["recipe", "add", "--from", "pears.toml"]);
+    world.ok(&["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "quart:7"]);
+    world.ok(&[
+        "putup",
+        "--recipe",
+        "pears",
+        "--canner",
+        "Kettle",
+        "--minutes",
+        "25",
+        "--jars",
+        "quart:3",
+        "--out",
+        "2026-08-22 11:00",
+        "--place",
+        "Cellar",
+    ]);
+    let batch: BatchCode = "26-003".parse().unwrap();
+    act(&world, batch, &[1], Act::CheckSealed, "2026-08-23T11:00");
+    act(&world, batch, &[2], Act::CheckFailed, "2026-08-23T11:00");
+    let answer = world.json(&["label", "26-003", "1", "--gift", "--sheet", "letter-2x4", "--out", "l.pdf"]);
+    assert_eq!(answer["warnings"], serde_json::json!([]));
+    if let Some(words) = words(&made(&world, "l.pdf")) {
+        // Best by is a year after 22 August 2026.
+        let expected = "Pears 22 Aug 2026 best by 22 Aug 2027 Keep in the refrigerator after opening \
+                        Ingredients: pears, cane sugar";
+        assert_eq!(words, expected);
+    }
+    // Low-acid food is to be boiled; this batch was put up by no recipe.
+    let answer = world.json(&["label", "25-001", "1", "--gift", "--out", "m.pdf"]);
+    assert!(answer["warnings"][0].as_str().unwrap().contains("by no recipe"), "{answer}");
+    if let Some(words) = words(&made(&world, "m.pdf")) {
+        assert!(words.contains("Boil 10 min") && words.contains("after opening"), "{words}");
+        assert!(!words.contains("25-001"), "{words}");
+    }
+    // A jar that did not seal is no gift, whatever is asked.
+    let ran = world.run(&["label", "26-003", "2", "--gift", "--anyway", "--out", "n.pdf"]);
+    assert_eq!(ran.code, 4, "{ran}");
+    assert!(!world.home().join("n.pdf").exists());
+}
+
+#[test]
+fn a_lid_sticker_has_number_and_month_only() {
+    let world = stocked();
+    world.ok(&["label", "25-001", "1", "--lid", "--sheet", "letter-round-4x5", "--out", "l.pdf"]);
+    if let Some(words) = words(&made(&world, "l.pdf")) {
+        assert_eq!(words, "25-001-01-8 Aug 2025");
+    }
+    // One on hold says so there too.
+    hold(&world, "25-001", 3, "dented lid");
+    assert_eq!(world.run(&["label", "25-001", "3", "--lid", "--out", "m.pdf"]).code, 4);
+    world.ok(&["label", "25-001", "3", "--lid", "--anyway", "--out", "m.pdf"]);
+    if let Some(words) = words(&made(&world, "m.pdf")) {
+        assert!(words.starts_with("DO NOT EAT"), "{words}");
+    }
+}
+
+#[test]
 fn what_lies_where_printers_leave_white_is_told() {
     let world = stocked();
     // 210 - 206, halved.

@@ -29,6 +29,7 @@ pub fn label(batch: u32, number: u32) -> Label {
         warning: None,
         because: None,
         process: Default::default(),
+        kind: Default::default(),
     }
 }
 

@@ -1,11 +1,12 @@
 //! Recipes: every version is kept, the newest one in force is offered.
 
-use rusqlite::params;
+use rusqlite::{Row, params};
 
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::rules::recipe::definition::Recipe;
+use crate::values::codes::jar_code::BatchCode;
 use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 
@@ -28,6 +29,17 @@ pub(in crate::ledger) fn written_recipe(name: &str, definition: &str) -> Result<
         .map_err(|error| LedgerError::Unreadable(format!("recipe {name}: {error}")))
 }
 
+impl RecipeOnRecord {
+    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
+        let (definition, name): (String, String) = (row.get("definition")?, row.get("name")?);
+        Ok(Self {
+            id: row.get("id")?,
+            version: row.get("version")?,
+            recipe: written_recipe(&name, &definition)?,
+        })
+    }
+}
+
 impl Ledger {
     /// Lists the recipes by name, each in its newest version.
     ///
@@ -42,15 +54,21 @@ impl Ledger {
                  WHERE l.name_key = r.name_key)
              ORDER BY r.name_key",
         )?;
-        let rows = statement.query_and_then([], |row| {
-            let (definition, name): (String, String) = (row.get("definition")?, row.get("name")?);
-            Ok(RecipeOnRecord {
-                id: row.get("id")?,
-                version: row.get("version")?,
-                recipe: written_recipe(&name, &definition)?,
-            })
-        })?;
-        rows.collect()
+        statement.query_and_then([], RecipeOnRecord::from_row)?.collect()
+    }
+
+    /// Reads the recipe that a batch was made by, in the version of that day; none where it was made without.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the ledger cannot be read.
+    pub fn recipe_of_batch(&self, batch: BatchCode) -> Result<Option<RecipeOnRecord>, LedgerError> {
+        let mut statement = self.conn.prepare(
+            "SELECT r.id, r.version, r.definition, r.name FROM batch b
+             JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+             JOIN recipe r ON r.id = b.recipe_id
+             WHERE b.year = ?1 AND b.number = ?2",
+        )?;
+        statement.query_and_then((batch.year, batch.number), RecipeOnRecord::from_row)?.next().transpose()
     }
 
     /// Finds the recipe that everyday words name.

@@ -18,10 +18,11 @@ use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::glance::Named;
 use crate::ledger::jar::jar_words::BareBatch;
 use crate::ledger::jar::live::{LiveJar, Which};
-use crate::paper::label::draw::run::Label;
+use crate::paper::label::draw::run::{Label, LabelKind};
 use crate::paper::label::draw::sheets_of_jars::{CardLine, PullLine, PullSheet, ShelfCard};
 use crate::rules::food::care::Care;
 use crate::rules::jar::label_warning::{LabelWarning, label_warning};
+use crate::rules::recipe::definition::Ingredient;
 use crate::rules::spoilage::cautions::{ASK, BOTULISM};
 use crate::rules::spoilage::signs::boil_before_tasting_minutes;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
@@ -71,9 +72,11 @@ pub(super) fn labels(
     ledger: &Ledger,
     jars: &[Jar],
     anyway: bool,
+    kind: &LabelKind,
     now: DateTime<FixedOffset>,
 ) -> Result<Vec<Label>, Failure> {
     let altitude = ledger.household()?.altitude;
+    let is_gift = matches!(kind, LabelKind::Gift { .. });
     let boil = format!("Boil {} min before tasting", boil_before_tasting_minutes(altitude));
     let mut batches: HashMap<BatchCode, HashMap<JarCode, LiveJar>> = HashMap::new();
     let mut labels = Vec::new();
@@ -96,7 +99,7 @@ pub(super) fn labels(
         };
         let Some(live) = of_batch.get(&jar.code) else { continue };
         let warning = warning(live, now);
-        if let Some(warning) = warning.as_ref().filter(|_| !anyway) {
+        if let Some(warning) = warning.as_ref().filter(|_| is_gift || !anyway) {
             refused.push((batch, format!("{} ({warning})", jar.code)));
             continue;
         }
@@ -113,6 +116,10 @@ pub(super) fn labels(
             because: warning.as_ref().and_then(|warning| warning.because.clone()),
             warning: warning.map(|warning| warning.says),
             process: jar.process.clone(),
+            kind: match kind {
+                LabelKind::Gift { .. } => LabelKind::Gift { ingredients: ingredients(ledger, batch)? },
+                other => other.clone(),
+            },
         });
     }
     let whole = |batch: &BatchCode| {
@@ -124,15 +131,32 @@ pub(super) fn labels(
     if refused.is_empty() {
         return Ok(labels);
     }
+    let refused = refused.join(", ");
     if is_of_whole && !labels.is_empty() {
-        complain(&format!("Left out: {}. --anyway prints them too, with the warning.", refused.join(", ")));
+        let otherwise = if is_gift { "" } else { " --anyway prints them too, with the warning." };
+        complain(&format!("Left out: {refused}.{otherwise}"));
         return Ok(labels);
     }
     Err(Failure::new(
         Code::Refused,
-        format!("no label for {}; nothing was written", refused.join(", ")),
-        "leave them out, or print them with --anyway: the labels then say so",
+        format!("no label for {refused}; nothing was written"),
+        if is_gift {
+            "leave them out: only a jar that is sealed and not on hold is given away"
+        } else {
+            "leave them out, or print them with --anyway: the labels then say so"
+        },
     ))
+}
+
+/// What is in the jars of a batch, in the words that its recipe has for a label, else by the names of its ingredients.
+fn ingredients(ledger: &Ledger, batch: BatchCode) -> Result<Option<String>, Failure> {
+    let Some(made_by) = ledger.recipe_of_batch(batch)? else { return Ok(None) };
+    let what = |ingredient: &Ingredient| match ingredient {
+        Ingredient::Jars { product, .. } => product.clone(),
+        Ingredient::Bought { what, .. } => what.clone(),
+    };
+    let listed = || made_by.recipe.ingredients.iter().map(what).collect::<Vec<_>>().join(", ");
+    Ok(Some(made_by.recipe.label.clone().unwrap_or_else(listed)).filter(|words| !words.is_empty()))
 }
 
 /// Every jar on hold that is still in the house.

@@ -21,7 +21,7 @@ use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::paper::font::fonts::Fonts;
 use crate::paper::label::draw::print::{Printed, print_linked};
-use crate::paper::label::draw::run::{Label, LabelError, LabelOrder, LabelRun};
+use crate::paper::label::draw::run::{Label, LabelError, LabelKind, LabelOrder, LabelRun};
 use crate::paper::label::draw::sheets_of_jars::{print_pull_sheet, print_shelf_card};
 use crate::paper::label::draw::test_page::print_test_page;
 use crate::paper::label::sheet::built_in::DEFAULT_SHEET;
@@ -29,7 +29,7 @@ use crate::paper::label::sheet::definition::Sheet;
 use crate::paper::label::sheet::length::Length;
 use crate::paper::label::sheet::page::Page;
 use crate::paper::label::words::by_hand::{LidText, lid_text};
-use crate::rules::spoilage::cautions::BOIL_SCOPE;
+use crate::rules::spoilage::cautions::{BOIL_SCOPE, LOCAL_LAW};
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
@@ -77,6 +77,12 @@ pub(in crate::cli) struct Args {
     /// Print labels also for jars that are not sealed, not checked or on hold; the labels say so
     #[arg(long)]
     anyway: bool,
+    /// Labels for jars to give away: what is in them by their recipe, and how to keep them once opened
+    #[arg(long, conflicts_with_all = ["link", "text", "outline", "card", "pull", "sheets", "define", "measure"])]
+    gift: bool,
+    /// Stickers for lids: number and month
+    #[arg(long, conflicts_with_all = ["gift", "link", "text", "outline", "card", "pull", "sheets", "define", "measure"])]
+    lid: bool,
     /// Say what to write on each lid by hand, shortest first
     #[arg(long, conflicts_with = "out")]
     text: bool,
@@ -107,6 +113,14 @@ impl Args {
     fn fonts(&self) -> Result<Fonts, Failure> {
         let given = self.font.as_deref().map(read_font).transpose()?;
         Ok(Fonts { given, ..machine_fonts() })
+    }
+
+    const fn kind(&self) -> LabelKind {
+        match (self.gift, self.lid) {
+            (true, _) => LabelKind::Gift { ingredients: None },
+            (false, true) => LabelKind::Lid,
+            (false, false) => LabelKind::Shelf,
+        }
     }
 
     fn days(&self, ledger: &Ledger) -> Result<DayOrder, Failure> {
@@ -166,7 +180,7 @@ fn labels(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
         let file = if args.text { None } else { Some(args.out.file(ctx, "labels.pdf", asker)?) };
         Ok((jars, file))
     })?;
-    let labels = gather::labels(&ledger, &jars, args.anyway, ctx.clock.now)?;
+    let labels = gather::labels(&ledger, &jars, args.anyway, &args.kind(), ctx.clock.now)?;
     let days = args.days(&ledger)?;
     let boils = labels.iter().any(|label| label.household.is_some());
     match file {
@@ -197,8 +211,13 @@ fn labels(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
             }
         }
     }
-    if boils && !screen.json() {
-        screen.say(BOIL_SCOPE.text);
+    if !screen.json() {
+        if boils {
+            screen.say(BOIL_SCOPE.text);
+        }
+        if args.gift {
+            screen.say(LOCAL_LAW.text);
+        }
     }
     Ok(())
 }

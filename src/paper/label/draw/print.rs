@@ -140,13 +140,15 @@ fn draw(ink: &mut Ink<'_, '_>, label: &Label, layout: &Layout, symbol: &Symbol, 
     }
     for line in &layout.fitted.lines {
         let code = label.code.to_string();
-        if line.block == layout.number_block && line.shaped.text.len() == code.len() {
+        if Some(line.block) == layout.number_block && line.shaped.text.len() == code.len() {
             ink.text(&code, line.weight, line.size, x + line.x, y + line.baseline);
         } else {
             ink.line(line, x, y);
         }
     }
-    ink.path(&symbol.outline(), layout.module, x + layout.symbol.0, y + layout.symbol.1);
+    if let Some((left, top)) = layout.symbol {
+        ink.path(&symbol.outline(), layout.module, x + left, y + top);
+    }
 }
 
 /// Draws the edge of one label.

@@ -5,7 +5,7 @@ use crate::paper::label::sheet::definition::{PRINTABLE, Sheet};
 use crate::paper::label::sheet::length::Length;
 use crate::rules::jar::keeps::Keeps;
 use crate::rules::load::process_record::ProcessMark;
-use crate::values::codes::jar_code::JarCode;
+use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::{counted, jars};
 use crate::values::names::named::named_enum;
@@ -36,6 +36,23 @@ pub struct Label {
     pub because: Option<String>,
     /// What must be said of its process.
     pub process: ProcessMark,
+    /// What it is for.
+    pub kind: LabelKind,
+}
+
+/// What a label is for.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
+pub enum LabelKind {
+    /// The shelf: with the jar's number and its symbol.
+    #[default]
+    Shelf,
+    /// A jar given away: with what is in it and how to keep it once opened.
+    Gift {
+        /// What is in it, in words; none where no recipe says so.
+        ingredients: Option<String>,
+    },
+    /// A lid: the jar's number and the month it was put up.
+    Lid,
 }
 
 named_enum! {
@@ -155,6 +172,14 @@ pub enum PrintWarning {
         /// The text as printed.
         text: String,
     },
+    /// No recipe says what is in a jar that is given away.
+    #[error(
+        "{batch} was put up by no recipe on record, so its labels do not say what is in it: write it there by hand"
+    )]
+    Ingredients {
+        /// The batch.
+        batch: BatchCode,
+    },
     /// Labels lie where printers leave white.
     #[error(
         "labels lie {white} from the edge of the paper, where most printers leave {PRINTABLE} white; what falls there is not printed"
@@ -213,6 +238,7 @@ mod tests {
             warning: None,
             because: None,
             process: ProcessMark::default(),
+            kind: LabelKind::Shelf,
         }
     }
 

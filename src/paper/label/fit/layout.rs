@@ -1,8 +1,7 @@
 //! Where the words and the symbol of one label go.
 
 use crate::paper::font::Typeface;
-use crate::paper::label::draw::run::Label;
-use crate::paper::label::draw::run::PrintWarning;
+use crate::paper::label::draw::run::{Label, LabelKind, PrintWarning};
 use crate::paper::label::draw::symbol::{LEAST_MODULE, QUIET};
 use crate::paper::label::fit::block::{Block, Cut, Fitted, Shape};
 use crate::paper::label::fit::fill::fill;
@@ -36,10 +35,10 @@ const DAY: (f32, f32) = (12.0, 9.0);
 pub(in crate::paper) struct Layout {
     /// The words.
     pub fitted: Fitted,
-    /// Which block is the jar's number.
-    pub number_block: usize,
-    /// Top left of the symbol, without its quiet zone.
-    pub symbol: (f32, f32),
+    /// Which block is the jar's number, on a label that has one.
+    pub number_block: Option<usize>,
+    /// Top left of the symbol, without its quiet zone, on a label that has one.
+    pub symbol: Option<(f32, f32)>,
     /// Side of one module.
     pub module: f32,
     /// What it would be in the symbol's share of the label; a larger one takes room from the words.
@@ -79,8 +78,14 @@ pub(in crate::paper) fn lay_out(
     let details = if sheet.round { 0.052 * area.width } else { 0.047 * area.width.min(1.8 * area.height) };
     let sizes = Sizes { day, details: details.max(6.5), lines: 3 };
     let worded = wording(face, label, order, sizes);
-    let number_block = worded.head.len() + worded.safety.len();
-    let (fitted, corner) = if sheet.round {
+    let number_block = match label.kind {
+        LabelKind::Shelf => Some(worded.head.len() + worded.safety.len()),
+        LabelKind::Gift { .. } => None,
+        LabelKind::Lid => Some(usize::from(label.warning.is_some())),
+    };
+    let (fitted, corner) = if label.kind != LabelKind::Shelf {
+        (area.words_alone(face, &worded, sheet.round), None)
+    } else if sheet.round {
         area.disc(face, &worded, side)
     } else {
         area.columns(face, &worded, side).unwrap_or_else(|| area.column(face, &worded, side))
@@ -90,11 +95,12 @@ pub(in crate::paper) fn lay_out(
         |(text, shown): &(String, String)| PrintWarning::Cut { text: text.clone(), shown: shown.clone() };
     warnings.extend(fitted.cut.iter().map(told));
     let inset = QUIET as f32 * module;
-    Layout { fitted, number_block, symbol: (corner.0 + inset, corner.1 + inset), module, share, warnings }
+    let symbol = corner.map(|(x, y)| (x + inset, y + inset));
+    Layout { fitted, number_block, symbol, module, share, warnings }
 }
 
-/// The top left corner of a symbol's quiet zone.
-type Corner = (f32, f32);
+/// The top left corner of a symbol's quiet zone, where there is a symbol.
+type Corner = Option<(f32, f32)>;
 
 /// The room of one label.
 struct Area {
@@ -106,17 +112,40 @@ impl Area {
     /// Words in the middle above a symbol that sits as low as its quiet zone stays on the disc.
     fn disc(&self, face: &mut Typeface, worded: &Wording, side: f32) -> (Fitted, Corner) {
         let middle = self.width / 2.0;
-        let (radius, reach) = (middle - EDGE, middle - NEAR);
+        let reach = middle - NEAR;
         let bottom = middle + (reach * reach - side * side / 4.0).max(0.0).sqrt();
         let corner = (middle - side / 2.0, bottom - side);
-        let top = middle - 0.86 * radius;
-        let limits = move |from: f32, to: f32| {
+        let top = self.top_of_disc();
+        let limits = self.chords();
+        let shape = Shape { height: corner.1 - top, limits: &limits, centred: true };
+        (fill(face, worded.blocks(), &shape).moved(0.0, top), Some(corner))
+    }
+
+    /// Where the first line of a disc may begin.
+    fn top_of_disc(&self) -> f32 {
+        let middle = self.width / 2.0;
+        middle - 0.86 * (middle - EDGE)
+    }
+
+    /// How far lines of a disc reach, between two heights below its first.
+    fn chords(&self) -> impl Fn(f32, f32) -> (f32, f32) {
+        let (middle, top) = (self.width / 2.0, self.top_of_disc());
+        let radius = middle - EDGE;
+        move |from: f32, to: f32| {
             let far = (top + from - middle).abs().max((top + to - middle).abs());
             let chord = (radius * radius - far * far).max(0.0).sqrt();
             (middle - chord, middle + chord)
-        };
-        let shape = Shape { height: corner.1 - top, limits: &limits, centred: true };
-        (fill(face, worded.blocks(), &shape).moved(0.0, top), corner)
+        }
+    }
+
+    /// Words in the middle of a label without a symbol.
+    fn words_alone(&self, face: &mut Typeface, worded: &Wording, round: bool) -> Fitted {
+        let chords = self.chords();
+        let straight = |_: f32, _: f32| (EDGE, self.width - EDGE);
+        let top = if round { self.top_of_disc() } else { EDGE };
+        let limits: &dyn Fn(f32, f32) -> (f32, f32) = if round { &chords } else { &straight };
+        let shape = Shape { height: self.height - 2.0 * top, limits, centred: true };
+        fill(face, worded.blocks(), &shape).moved(0.0, top)
     }
 
     /// Words down the left, the first lines as wide as the label where they end above the symbol.
@@ -132,7 +161,7 @@ impl Area {
         if worded.safety.is_empty() {
             fitted.halfway(worded.head.len());
         }
-        (fitted.moved(EDGE, EDGE), corner)
+        (fitted.moved(EDGE, EDGE), Some(corner))
     }
 
     /// On a label wide enough: name and days above, the symbol in the middle, its number to the left of it
@@ -164,7 +193,7 @@ impl Area {
             let spare = (side - words.bottom()) / 2.0;
             fitted.add(words.moved(x, corner.1 + spare), behind);
         }
-        (fitted.left_out.is_none()).then_some((fitted, corner))
+        (fitted.left_out.is_none()).then_some((fitted, Some(corner)))
     }
 }
 
@@ -190,6 +219,7 @@ mod tests {
             household: household.map(str::to_owned),
             warning: warning.map(str::to_owned),
             because: None,
+            kind: Default::default(),
         }
     }
 
@@ -204,7 +234,8 @@ mod tests {
         let (width, height) = (spec.width.points(), spec.height.points());
         let inset = QUIET as f32 * layout.module;
         let side = modules as f32 * layout.module + 2.0 * inset;
-        let quiet = (layout.symbol.0 - inset, layout.symbol.1 - inset, side, side);
+        let symbol = layout.symbol.unwrap();
+        let quiet = (symbol.0 - inset, symbol.1 - inset, side, side);
         let lines = layout.fitted.lines.iter().map(|line| {
             let high = (ASCENT + DESCENT) * line.size;
             let wide = line.shaped.width * line.size;
@@ -232,12 +263,26 @@ mod tests {
             .fitted
             .lines
             .iter()
-            .filter(|line| line.block == layout.number_block)
+            .filter(|line| Some(line.block) == layout.number_block)
             .map(|line| line.shaped.text.as_str())
             .collect();
         assert_eq!(code, label.code.to_string(), "{}", sheet.name());
         assert!(layout.fitted.lines.iter().all(|line| line.size >= crate::paper::label::fit::block::FLOOR));
         assert!(layout.module >= LEAST_MODULE * MM);
+    }
+
+    #[test]
+    fn no_line_ends_inside_a_word_that_goes_on_one() {
+        let mut face = Typeface::new();
+        for sheet in built_in_sheets() {
+            for contents in ["Applesauce", "Tomato sauce", "Blackberry jam", "Peaches in light syrup"] {
+                let label = label("26-041-03-3", contents, Some("Boil 12 min before tasting"), None);
+                let layout = lay_out(&mut face, &label, DayOrder::DayMonthYear, sheet.spec(), 21);
+                let lines: Vec<&str> =
+                    layout.fitted.lines.iter().map(|line| line.shaped.text.as_str()).collect();
+                assert!(!layout.fitted.splits, "{}: {lines:?}", sheet.name());
+            }
+        }
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! Lines of text flowing into a shape at given sizes.
 
+use unicode_segmentation::UnicodeSegmentation;
+
 use crate::paper::font::parts::is_leftward;
 use crate::paper::font::{ASCENT, DESCENT, Typeface};
 use crate::paper::label::fit::block::{Block, Cut, Frame, Line, Shape};
@@ -204,7 +206,13 @@ impl<'a> Setting<'a> {
                 return wrapped;
             }
             let (line, after) = rest.split_at(end);
-            wrapped.splits |= !after.is_empty() && !line.ends_with([' ', '-']);
+            if end < rest.len() && rest.split_word_bound_indices().all(|(bound, _)| bound != end) {
+                // Smaller letters come before a word in two parts.
+                if size > block.floor {
+                    return wrapped;
+                }
+                wrapped.splits = true;
+            }
             wrapped.lines.push((line.trim_end(), left, right));
             rest = after.trim_start();
             top += LEADING * size;

@@ -55,6 +55,7 @@ mod tests {
             household: Some("boil 15 min before tasting".to_owned()),
             warning: None,
             because: None,
+            kind: Default::default(),
         };
         let text = lid_text(&label, DayOrder::DayMonthYear);
         assert_eq!(text.code, "26-041-03-3");

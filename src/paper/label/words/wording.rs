@@ -1,8 +1,7 @@
 //! The words on a label, block by block.
 
 use crate::paper::font::{Typeface, Weight};
-use crate::paper::label::draw::run::Label;
-use crate::paper::label::draw::run::PrintWarning;
+use crate::paper::label::draw::run::{Label, LabelKind, PrintWarning};
 use crate::paper::label::fit::block::{Block, Cut, FLOOR};
 use crate::paper::label::words::printable::{Printable, mark, printable};
 use crate::values::time::day_words::DayOrder;
@@ -21,6 +20,11 @@ const USUAL_NUMBER: usize = 12;
 const NAME: f32 = 1.25;
 /// Best by against the day put up.
 const KEEPS: f32 = 0.62;
+
+/// How a jar that is given away is kept once it is open.
+const AFTER_OPENING: &str = "Keep in the refrigerator after opening";
+/// Lines that what is in a jar may take before it shrinks.
+const INGREDIENT_LINES: usize = 5;
 
 /// Sizes wanted, in points.
 #[derive(Debug, Clone, Copy)]
@@ -65,6 +69,10 @@ pub(in crate::paper) fn wording(face: &Typeface, label: &Label, order: DayOrder,
             ..Block::plain(text, Weight::Bold, sizes.details.max(FLOOR + 1.0))
         });
     }
+    if label.kind == LabelKind::Lid {
+        head.extend(on_lid(label, sizes));
+        return Wording { head, safety: vec![], number: vec![], warnings };
+    }
     head.push(name(face, &label.contents, sizes, &mut warnings));
     let put_up = order.write(label.put_up);
     let keeps = label.keeps.in_words(|day| order.write(day));
@@ -107,8 +115,33 @@ pub(in crate::paper) fn wording(face: &Typeface, label: &Label, order: DayOrder,
         let text = told(face, because, &mut warnings).text;
         safety.push(Block { lines: 2, ..Block::plain(text, Weight::Regular, sizes.details) });
     }
+    if let LabelKind::Gift { ingredients } = &label.kind {
+        safety.push(never_cut(AFTER_OPENING.to_owned(), None));
+        match ingredients {
+            // Somebody may not eat what is left out.
+            Some(words) => {
+                let text = format!("Ingredients: {}", told(face, words, &mut warnings).text);
+                safety.push(Block { lines: INGREDIENT_LINES, ..never_cut(text, None) });
+            }
+            None => warnings.push(PrintWarning::Ingredients { batch: label.code.batch }),
+        }
+    }
     safety.iter_mut().take(1).for_each(|block| block.sinks = true);
-    Wording { head, safety, number: number(label, sizes), warnings }
+    let number = if label.kind == LabelKind::Shelf { number(label, sizes) } else { vec![] };
+    Wording { head, safety, number, warnings }
+}
+
+/// What stands on a lid: number and month.
+fn on_lid(label: &Label, sizes: Sizes) -> [Block; 2] {
+    let block = |text: String, size: f32| Block {
+        cut: Cut::Never,
+        grows: true,
+        ..Block::plain(text, Weight::Bold, size)
+    };
+    [
+        block(label.code.to_string(), NUMBER_FLOOR),
+        block(label.put_up.format("%b %Y").to_string(), sizes.day.min(NUMBER_FLOOR)),
+    ]
 }
 
 /// The name, the largest of all.
