@@ -175,8 +175,8 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     At 800ft, read on this dial: 8 psi for a true 6 psi, 13 psi for a true 11 psi
     (the error is added to what the table requires: common practice, no source).
     Judged 1 load anew: 1 verdict changed.
-      load 25-001/1 deviates: held a true 9 psi (read 11 psi on a gauge that reads 2
-      psi high); 11 psi is required (was meets)
+      load 25-001/1 deviates (before: meets): held a true 9 psi (read 11 psi on a
+      gauge that reads 2 psi high); 11 psi is required
     1 jar on hold now.
     Place     Jar          Product  Size   State            Load
     Cellar A  25-001-02-6  Load 02  quart  sealed, on hold  25-001/1
@@ -210,9 +210,9 @@ fn a_gauge_past_correction_is_to_be_replaced() {
     It is off by more than 2 psi: fit a new gauge before the next load, and test the
     new one before its first use (`--new-gauge`).
     Judged 1 load anew: 1 verdict changed.
-      load 25-001/1 deviates: read 15 psi on a gauge that its test of 2026-05-12
-      found more than 2 psi high, so that what it read counts for nothing; 11 psi is
-      required (was meets)
+      load 25-001/1 deviates (before: meets): read 15 psi on a gauge that its test
+      of 2026-05-12 found more than 2 psi high, so that what it read counts for
+      nothing; 11 psi is required
     1 jar on hold now.
     Place     Jar          Product  Size   State            Load
     Cellar A  25-001-02-6  Load 02  quart  sealed, on hold  25-001/1

@@ -250,8 +250,8 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
         note: your own process; no table here confirms it
         from Invented-Bulletin, page 4 (2020-01-01)
     Judged 1 load anew: 1 verdict changed.
-      load 26-001/1 deviates: 30 min unbroken at a full boil; 60 min is required
-      (was no-tested-process)
+      load 26-001/1 deviates (before: no-tested-process): 30 min unbroken at a full
+      boil; 60 min is required
     2 jars on hold now.
     Place  Jar          Product  Size         State             Load
     -      26-001-01-0  Pears    half-gallon  cooling, on hold  26-001/1

@@ -32,7 +32,7 @@ pub(in crate::cli) fn show(
                 return Ok(());
             }
             let was = judged.was.map_or_else(|| "not judged".to_owned(), |was| was.to_string());
-            take(format!("  {} (was {was})", judged.told()))
+            take(format!("  {}", judged.line_with(&format!(" (before: {was})"))))
         })
     })?;
     if rejudged.held > 0 {

@@ -83,7 +83,7 @@ impl Ledger {
         ))?;
         let rows = statement.query_and_then(params![jars, entry.0], |row| {
             let judged = Judged::from_row(row)?;
-            Ok((judged.load, judged.told()))
+            Ok((judged.load, judged.line()))
         })?;
         rows.collect()
     }

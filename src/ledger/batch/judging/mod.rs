@@ -70,10 +70,16 @@ impl Judged {
         self.was != Some(self.verdict)
     }
 
-    /// The load, its verdict and the finding that weighs most, in one line.
-    pub fn told(&self) -> String {
-        let finding = self.findings.first().map(|finding| format!(": {}", finding.shown()));
-        format!("load {} {}{}", self.load, self.verdict, finding.unwrap_or_default())
+    /// The load, its verdict and the reason that weighs most, in one line. A caution is no reason.
+    pub fn line(&self) -> String {
+        self.line_with("")
+    }
+
+    /// The same with a remark on the verdict, which stands before the reason so that it is not taken for one.
+    pub fn line_with(&self, remark: &str) -> String {
+        let weighs = |finding: &&Finding| finding.bearing != Bearing::Caution;
+        let reason = self.findings.iter().find(weighs).map(|finding| format!(": {}", finding.shown()));
+        format!("load {} {}{remark}{}", self.load, self.verdict, reason.unwrap_or_default())
     }
 }
 
