@@ -41,6 +41,7 @@ mod report;
 mod report_page;
 mod run;
 mod run_screen;
+mod screens;
 mod seal;
 mod season;
 mod setup;

@@ -7,12 +7,13 @@
 use std::cell::RefCell;
 use std::io::{self, IsTerminal};
 
-use inquire::{Confirm, InquireError, Select, Text};
+use inquire::{Confirm, InquireError, Select};
 
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::columns_of_stderr;
+use crate::cli::talk::text_prompt::{TextPrompt, Typed};
 use crate::paper::text::plain::{plain, wrap};
 
 /// One question and the flag that answers it.
@@ -188,19 +189,14 @@ impl Asker {
         let ask = plain(question.ask);
         let help = within_brackets(&offers.help(question.help));
         let default = question.default.map(plain).unwrap_or_default();
-        let shown = |answer: &str| plain(&offers.answer(answer));
-        let mut prompt = Text::new(&ask).with_formatter(&shown);
-        if !help.is_empty() {
-            prompt = prompt.with_help_message(&help);
-        }
-        if !default.is_empty() {
-            prompt = prompt.with_default(&default);
-        }
-        if !offers.is_empty() {
-            prompt = prompt.with_autocomplete(offers.clone());
-        }
+        let prompt = TextPrompt { ask: &ask, help: &help, default: &default, offers };
         loop {
-            let Some(answer) = skippable(prompt.clone().prompt_skippable())? else { return Ok(Reply::Back) };
+            let answer = match prompt.ask() {
+                Ok(Typed::Text(answer)) => answer,
+                Ok(Typed::Back) => return Ok(Reply::Back),
+                Ok(Typed::Left) => return Err(interrupted()),
+                Err(error) => return Err(unasked(&error)),
+            };
             match read(&offers.answer(answer.trim())) {
                 Ok(value) => return Ok(Reply::Given(value)),
                 Err(error) => crate::cli::talk::stderr::complain(&error),
@@ -294,12 +290,17 @@ pub(in crate::cli) fn interrupted() -> Failure {
 fn skippable<T>(answer: Result<Option<T>, InquireError>) -> Result<Option<T>, Failure> {
     answer.map_err(|error| match error {
         InquireError::OperationInterrupted | InquireError::OperationCanceled => interrupted(),
-        other => Failure {
-            code: Code::Io,
-            message: format!("the terminal could not be asked: {other}; nothing was saved"),
-            hint: Some("give every fact by its flag; see --help".to_owned()),
-        },
+        other => unasked(&other),
     })
+}
+
+/// Says that the terminal takes no questions.
+fn unasked(error: &dyn std::error::Error) -> Failure {
+    Failure {
+        code: Code::Io,
+        message: format!("the terminal could not be asked: {error}; nothing was saved"),
+        hint: Some("give every fact by its flag; see --help".to_owned()),
+    }
 }
 
 #[cfg(test)]

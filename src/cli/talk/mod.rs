@@ -11,3 +11,5 @@ pub(super) mod progress;
 pub(super) mod quoted;
 pub(super) mod screen;
 pub(super) mod stderr;
+mod text_field;
+mod text_prompt;

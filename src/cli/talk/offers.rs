@@ -3,9 +3,6 @@
 use std::cell::RefCell;
 use std::rc::Rc;
 
-use inquire::CustomUserError;
-use inquire::autocompletion::{Autocomplete, Replacement};
-
 use unicode_width::UnicodeWidthStr;
 
 use crate::cli::talk::stderr::terminal_columns;
@@ -96,8 +93,9 @@ impl Offers {
     }
 }
 
-impl Autocomplete for Offers {
-    fn get_suggestions(&mut self, typed: &str) -> Result<Vec<String>, CustomUserError> {
+impl Offers {
+    /// The lines that fit what is typed, what was typed in full before what only begins with it.
+    pub(in crate::cli) fn narrowed(&self, typed: &str) -> Vec<String> {
         let (codes, words) = self.split(typed);
         codes.clone_into(&mut self.codes.borrow_mut());
         let words = words.to_lowercase();
@@ -108,24 +106,15 @@ impl Autocomplete for Offers {
             !named && words.split_whitespace().all(|word| line.contains(word))
         };
         let mut found: Vec<String> = self.lines.iter().filter(fits).cloned().collect();
-        // What was typed in full stands before what only begins with it.
         let answer =
             |line: &String| line.split_once(GAP).map_or(line.to_lowercase(), |(one, _)| one.to_lowercase());
         found.sort_by_key(|line| answer(line) != words.trim());
-        Ok(found)
+        found
     }
 
-    fn get_completion(
-        &mut self,
-        typed: &str,
-        picked: Option<String>,
-    ) -> Result<Replacement, CustomUserError> {
-        let picked = match picked {
-            Some(picked) => Some(picked),
-            None => self.get_suggestions(typed)?.into_iter().next(),
-        };
-        let more = if self.several { " " } else { "" };
-        Ok(picked.map(|line| format!("{}{more}", self.answer(&line))))
+    /// What is typed once a line is taken into it.
+    pub(in crate::cli) fn completed(&self, line: &str) -> String {
+        format!("{}{}", self.answer(line), if self.several { " " } else { "" })
     }
 }
 
@@ -154,27 +143,27 @@ mod tests {
 
     #[test]
     fn words_narrow_down_and_codes_typed_before_are_kept() {
-        let mut jars = jars();
-        assert_eq!(jars.get_suggestions("").unwrap().len(), 2);
-        assert_eq!(jars.get_suggestions("PLU").unwrap(), ["26-002-01-2  Plums, pint"]);
-        assert_eq!(jars.get_suggestions("26-001-01-4 ").unwrap(), ["26-002-01-2  Plums, pint"]);
-        let mut copy = jars.clone();
-        assert_eq!(copy.get_suggestions("26-001 3,5-7 plums").unwrap(), ["26-002-01-2  Plums, pint"]);
+        let jars = jars();
+        assert_eq!(jars.narrowed("").len(), 2);
+        assert_eq!(jars.narrowed("PLU"), ["26-002-01-2  Plums, pint"]);
+        assert_eq!(jars.narrowed("26-001-01-4 "), ["26-002-01-2  Plums, pint"]);
+        let copy = jars.clone();
+        assert_eq!(copy.narrowed("26-001 3,5-7 plums"), ["26-002-01-2  Plums, pint"]);
         assert_eq!(jars.answer("26-002-01-2  Plums, pint"), "26-001 3,5-7 26-002-01-2");
     }
 
     #[test]
     fn tab_takes_the_picked_one_or_the_first() {
-        let mut jars = jars();
-        assert_eq!(jars.get_completion("pl", None).unwrap().as_deref(), Some("26-002-01-2 "));
-        assert_eq!(jars.get_completion("x", None).unwrap(), None);
+        let jars = jars();
+        assert_eq!(jars.completed(&jars.narrowed("pl")[0]), "26-002-01-2 ");
+        assert!(jars.narrowed("x").is_empty());
     }
 
     #[test]
     fn the_very_word_comes_before_what_begins_with_it() {
-        let mut sizes = Offers::new(["quarter-pint", "quart", "pint"].map(str::to_owned));
-        assert_eq!(sizes.get_suggestions("quart").unwrap(), ["quart", "quarter-pint"]);
-        assert_eq!(sizes.get_completion("quart", None).unwrap().as_deref(), Some("quart"));
+        let sizes = Offers::new(["quarter-pint", "quart", "pint"].map(str::to_owned));
+        assert_eq!(sizes.narrowed("quart"), ["quart", "quarter-pint"]);
+        assert_eq!(sizes.completed("quart"), "quart");
     }
 
     #[test]

@@ -1,0 +1,197 @@
+//! What somebody sees on a terminal of 80 columns and 24 rows, and on one of 40 columns, drawn by tmux.
+
+use std::process::Command;
+use std::thread::sleep;
+use std::time::{Duration, Instant};
+
+use super::readers::tool;
+use super::world::World;
+
+/// Longest wait for something to be shown.
+const LONGEST: Duration = Duration::from_secs(30);
+
+/// A terminal with one command in it.
+struct Terminal {
+    socket: String,
+}
+
+impl Terminal {
+    /// Runs a command in the afternoon of 14 August 2026 on a terminal of so many columns and rows.
+    fn of(size: (u32, u32), world: &World, args: &[&str]) -> Option<Self> {
+        let mut tmux = tool("tmux")?;
+        let terminal = Self { socket: world.home().join("tmux").display().to_string() };
+        let jarledger = env!("CARGO_BIN_EXE_jarledger");
+        let typed = [&[jarledger, "--today", "2026-08-14T15:00"], args].concat();
+        let typed = shlex::try_join(typed).unwrap();
+        let (columns, rows) = (size.0.to_string(), size.1.to_string());
+        let begun = tmux
+            .env_clear()
+            .env("HOME", world.home())
+            .env("LC_ALL", "C.UTF-8")
+            .env("TZ", "UTC")
+            .env("NO_COLOR", "1")
+            .env("PAGER", "")
+            .env("JARLEDGER_FILE", world.ledger())
+            .current_dir(world.home())
+            .args([
+                "-S",
+                &terminal.socket,
+                "-f",
+                "/dev/null",
+                "new-session",
+                "-d",
+                "-x",
+                &columns,
+                "-y",
+                &rows,
+            ])
+            .arg(format!("{typed}; printf '$ '; exec cat"))
+            .status()
+            .unwrap();
+        assert!(begun.success());
+        Some(terminal)
+    }
+
+    fn tmux(&self, args: &[&str]) -> String {
+        let output = Command::new("/usr/bin/tmux").args(["-S", &self.socket]).args(args).output().unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    }
+
+    /// The screen, once a text stands on it.
+    fn once(&self, text: &str) -> String {
+        let begun = Instant::now();
+        loop {
+            let screen = self.tmux(&["capture-pane", "-p"]);
+            if screen.split_whitespace().collect::<Vec<_>>().join(" ").contains(text) {
+                return screen;
+            }
+            assert!(begun.elapsed() < LONGEST, "never shown: {text}\n{screen}");
+            sleep(Duration::from_millis(50));
+        }
+    }
+
+    /// Types a text after another is shown, and Enter.
+    fn answer(&self, after: &str, text: &str) {
+        self.once(after);
+        self.tmux(&["send-keys", "-l", text]);
+        self.tmux(&["send-keys", "Enter"]);
+    }
+
+    fn keys(&self, keys: &[&str]) {
+        self.tmux(&[&["send-keys"], keys].concat());
+    }
+}
+
+impl Drop for Terminal {
+    fn drop(&mut self) {
+        self.tmux(&["kill-server"]);
+    }
+}
+
+const BEANS: &[&str] =
+    &["putup", "--product", "Green beans", "--food", "green-beans", "--pack", "raw", "--canner", "Big dial"];
+
+// 24 rows by 80 columns: the terminal of the job.
+#[test]
+fn two_loads_that_failed_fit_on_a_screen_with_the_verdict_before_the_rescue() {
+    let world = World::with_canners();
+    let loads = [
+        "--load",
+        "jars=pint:9,minutes=2,vent=2,pressure=8,out=14:00",
+        "--load",
+        "jars=pint:9,minutes=5,vent=10,pressure=8,out=14:45",
+    ];
+    let Some(terminal) = Terminal::of((80, 24), &world, &[BEANS, &loads[..]].concat()) else { return };
+    let screen = terminal.once("putup --reprocess`)");
+    assert!(screen.starts_with("26-001  Green beans: 18 pints"), "{screen}");
+    let at = |text: &str| screen.find(text).unwrap_or_else(|| panic!("{text}\n{screen}"));
+    assert!(at("Does not meet") < at("Mistyped?") && at("Mistyped?") < at("until 16:00"), "{screen}");
+}
+
+#[test]
+fn the_verdict_is_on_the_screen_before_saving_at_80_and_at_40_columns() {
+    for size in [(80, 24), (40, 24)] {
+        let world = World::with_canners();
+        let told =
+            ["--jars", "pint:9", "--place", "Cellar", "--lid-lot", "B7", "--vent", "10", "--pressure", "11"];
+        let Some(terminal) = Terminal::of(size, &world, &[BEANS, &told[..]].concat()) else { return };
+        terminal.answer("Minutes at pressure", "2");
+        terminal.answer("2 min is far from the 20 min required", "");
+        terminal.answer("Did the pressure drop?", "no");
+        terminal.answer("When did it come out?", "");
+        terminal.answer("Did anything go wrong?", "no");
+        let screen = terminal.once("Leave it, and save nothing");
+        let words = screen.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("Does not meet the tested process"), "{screen}");
+        assert!(words.contains("2 min unbroken at pressure; 20 min is required"), "{screen}");
+        assert!(words.contains("> Change an answer"), "{screen}");
+    }
+}
+
+#[test]
+fn keys_at_a_question_do_what_they_do_elsewhere() {
+    for size in [(80, 24), (40, 24)] {
+        let world = World::new();
+        let Some(terminal) = Terminal::of(size, &world, &["setup"]) else { return };
+        let ask = "above sea level?";
+        terminal.once(ask);
+        terminal.tmux(&["send-keys", "-l", "nonsense that is longer than a row of forty columns"]);
+        terminal.once("forty columns");
+        terminal.keys(&["C-u"]);
+        terminal.tmux(&["set-buffer", "-b", "copied", "5f\n"]);
+        terminal.tmux(&["paste-buffer", "-p", "-b", "copied"]);
+        terminal.once(&format!("{ask} 5f"));
+        terminal.keys(&["C-a", "8", "C-e", "x", "BSpace", "t", "Left", "Left", "0"]);
+        terminal.once(&format!("{ask} 850ft"));
+        terminal.keys(&["C-l"]);
+        let screen = terminal.once(&format!("{ask} 850ft"));
+        assert!(screen.starts_with("? How high"), "{screen}");
+        terminal.keys(&["Enter"]);
+        terminal.once("$");
+        assert!(world.ok(&["setup", "--list"]).contains("850ft"));
+    }
+}
+
+#[test]
+fn a_list_of_somebody_s_own_is_shown_as_it_is_read_before_anything_comes_in() {
+    for size in [(80, 24), (40, 24)] {
+        let world = World::at_500_ft();
+        let list = "Item,Qty,Size,Location,Date Canned,Color\nPeach halves,6,quart jars,Pantry,7/14/25,red\n\
+                    Plum jam,5,8 oz,Cellar,\"August 2, 2025\",blue\n";
+        std::fs::write(world.home().join("list.csv"), list).unwrap();
+        let Some(terminal) = Terminal::of(size, &world, &["import", "list.csv"]) else { return };
+        let screen = terminal.once("Import it so?");
+        let words = screen.split_whitespace().collect::<Vec<_>>().join(" ");
+        for told in [
+            "Item product",
+            "Qty number of jars",
+            "Color left out",
+            "Dates are month/day/year",
+            "Peach halves, 6 quarts, put up 2025-07-14, in Pantry",
+            "Plum jam, 5 half-pints, put up 2025-08-02, in Cellar",
+        ] {
+            assert!(words.contains(told), "{told}: {screen}");
+        }
+        assert_eq!(world.json(&["shelf"])["total"], 0);
+        terminal.keys(&["y", "Enter"]);
+        terminal.once("Imported 11 jars");
+        terminal.once("--vouched");
+    }
+}
+
+#[test]
+fn a_count_tells_a_wrong_line_as_it_is_typed() {
+    for size in [(80, 24), (40, 24)] {
+        let world = World::with_canners();
+        world.json_of(
+            "putup --product Peach_halves --food peaches --pack hot --jars quart:7 --canner Kettle --minutes 25 \
+             --place Cellar",
+        );
+        let Some(terminal) = Terminal::of(size, &world, &["count", "cellar"]) else { return };
+        terminal.answer("Ctrl-D ends the count", "helo");
+        terminal.answer("Type it again.", "5 qt peach halves");
+        terminal.keys(&["C-d"]);
+        let screen = terminal.once("5 counted");
+        assert!(screen.contains("Not counted") && !screen.contains("line 1"), "{screen}");
+    }
+}
