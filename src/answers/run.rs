@@ -126,7 +126,7 @@ impl RunNow {
     /// What to do with a run that nobody has said anything of for a day.
     pub(crate) fn forgotten(&self) -> String {
         format!(
-            "Nothing was said of it for a day: finish it with `jarledger run step`, or `jarledger run abandon --run {}`.",
+            "No step was entered for a day: finish it with `jarledger run step`, or `jarledger run abandon --run {}`.",
             self.run
         )
     }

@@ -65,7 +65,7 @@ fn done(title: &str, lines: &[String], jar: Option<JarCode>, undo: Option<Uuid>)
 fn done_before(kept: &Kept) -> Answered {
     let mut lines = vec![format!("This was done already: {}.", kept.summary)];
     if !kept.in_force {
-        lines.push("It was taken back since.".to_owned());
+        lines.push("It was undone since.".to_owned());
     }
     done("Done already", &lines, None, kept.in_force.then_some(kept.name))
 }
@@ -120,7 +120,7 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
             Discarded::of(&done, why, sign).say(&mut said);
         }
         Act::Give if done.jars.iter().any(|happened| happened.jar.jar.process.unrecorded) => {
-            said.push("Its process is not on record: say so to whom you give it.".to_owned());
+            said.push("Its process is not on record: tell whoever you give it to.".to_owned());
         }
         _ => {}
     }
@@ -137,14 +137,14 @@ fn particulars(ask: &Ask, act: Act) -> Result<(Acting, Option<Why>), Trouble> {
             ask.form.get(field).ok_or_else(|| Trouble::bad(format!("{what} Nothing was changed.")))?;
         given
             .parse()
-            .map_err(|_| Trouble::bad(format!("\u{201c}{given}\u{201d} is no name; nothing was changed.")))
+            .map_err(|_| Trouble::bad(format!("\u{201c}{given}\u{201d} is not a name; nothing was changed.")))
     };
     Ok(match act {
         Act::Open => (Acting::plain("opened"), None),
         Act::Finish => (Acting::plain("finished"), None),
         Act::Chill => (Acting::plain("chilled"), None),
         Act::Freeze => (Acting::plain("froze"), None),
-        Act::Give => (giving(&name("to", "Say to whom it was given.")?), None),
+        Act::Give => (giving(&name("to", "Say who it was given to.")?), None),
         Act::Move => (moving(&name("to", "Say where to.")?), None),
         _ => {
             let own = ask.form.get("why").filter(|why| why.chars().count() <= MOST_WHY);
@@ -152,7 +152,7 @@ fn particulars(ask: &Ask, act: Act) -> Result<(Acting, Option<Why>), Trouble> {
                 None | Some("none") => None,
                 Some(id) => {
                     Some(all().iter().find(|sign| sign.id.eq_ignore_ascii_case(id)).ok_or_else(|| {
-                        Trouble::bad("That is no sign of spoilage known here; nothing was changed.")
+                        Trouble::bad("That is not a known sign of spoilage; nothing was changed.")
                     })?)
                 }
             };
@@ -185,12 +185,12 @@ fn seal(ask: &Ask) -> Answered {
     };
     let mut looks: Vec<(u32, bool)> = Vec::new();
     for (number, outcome) in ask.form.beginning("jar-") {
-        let number = number.parse().map_err(|_| bad("That is no jar of the batch"))?;
+        let number = number.parse().map_err(|_| bad("That jar is not in the batch"))?;
         looks.push((number, outcome == "sealed"));
     }
     for (field, sealed) in [("sealed", true), ("failed", false)] {
         if let Some(list) = ask.form.get(field) {
-            let list: JarList = list.parse().map_err(|_| bad("Those are no numbers of jars"))?;
+            let list: JarList = list.parse().map_err(|_| bad("Those are not jar numbers"))?;
             looks.extend(list.numbers().iter().map(|&number| (number, sealed)));
         }
     }

@@ -137,7 +137,7 @@ async fn checked(gate: Arc<Gate>, request: Request<Incoming>) -> Answered {
     let path = head.uri.path().to_owned();
     let query = head.uri.query().unwrap_or_default().to_owned();
     if path.len() + query.len() > MOST_PATH || head.uri.host().is_some() {
-        return Err(Trouble::new(StatusCode::URI_TOO_LONG, "No page here has so long an address."));
+        return Err(Trouble::new(StatusCode::URI_TOO_LONG, "That address is too long."));
     }
     if let Some((_, script)) = SCRIPTS.iter().find(|(at, _)| !post && *at == path) {
         return Ok(Reply::file("text/javascript; charset=utf-8", (*script).to_owned()));
@@ -234,7 +234,7 @@ async fn read(body: Incoming) -> Result<Bytes, Trouble> {
     match read {
         Err(_) => Err(Trouble::new(StatusCode::REQUEST_TIMEOUT, "That took too long; nothing was changed.")),
         Ok(Err(error)) if error.is::<LengthLimitError>() => Err(too_long()),
-        Ok(Err(_)) => Err(Trouble::bad("That did not arrive whole; nothing was changed.")),
+        Ok(Err(_)) => Err(Trouble::bad("That did not arrive complete; nothing was changed.")),
         Ok(Ok(body)) => Ok(body.to_bytes()),
     }
 }

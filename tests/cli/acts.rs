@@ -215,7 +215,7 @@ fn jars_given_away_keep_to_whom_and_leave_the_shelf() {
     A gift is one thing: whether home-canned food may be sold or served to the
     public is a matter of local law. Ask your health department first.
     -- stderr --
-    next: `jarledger undo 6` takes this back
+    next: `jarledger undo 6` undoes this
     -- exit 0 --
     ");
     assert_eq!(world.json(&["shelf", "--product", "pears"])["total"], 0);
@@ -235,7 +235,7 @@ fn moving_says_when_the_place_is_new() {
     Moved 26-001-03-6 Green beans (pint), put up 2026-08-14, Under the stairs.
     Under the stairs is now a new place; `jarledger undo` if it was mistyped.
     -- stderr --
-    next: `jarledger undo 6` takes this back
+    next: `jarledger undo 6` undoes this
     -- exit 0 --
     ");
     assert_eq!(world.json(&["move", "26-002", "1", "--to", "under the STAIRS"])["new_place"], false);
@@ -407,7 +407,7 @@ fn a_sealed_jar_eaten_up_in_one_word_was_opened_too() {
     insta::assert_snapshot!(world.run(&["finish", "26-001", "1"]), @"
     Finished 26-001-01-0 Green beans (pint), put up 2026-08-14, Cellar.
     -- stderr --
-    next: `jarledger undo 6` takes this back
+    next: `jarledger undo 6` undoes this
     -- exit 0 --
     ");
     let story = world.ok(&["jar", "26-001-01-0"]);
@@ -428,7 +428,7 @@ fn a_missing_jar_is_not_offered_until_it_is_found() {
     Missing: 26-002-01-2 Pears (quart), put up 2026-08-20, Pantry.
     -- stderr --
     next: `jarledger missing 26-002-01-2 --found` when it turns up
-    next: `jarledger undo 6` takes this back
+    next: `jarledger undo 6` undoes this
     -- exit 0 --
     ");
     assert_eq!(state(&world, "26-002", 1), "missing");

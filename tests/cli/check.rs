@@ -62,7 +62,7 @@ const CORRECTED: &str = "
 fn an_untouched_ledger_fits() {
     let world = stocked();
     insta::assert_snapshot!(world.run(&["check"]), @r"
-    Everything fits: 2 entries, 2 jars, 2 events, 0 loads.
+    No problems found: 2 entries, 2 jars, 2 events, 0 loads.
     -- exit 0 --
     ");
 }

@@ -39,7 +39,7 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     with little or no sign. Never taste food to decide; treat every suspect jar as
     poisonous.
     -- stderr --
-    next: `jarledger undo 6` takes it back
+    next: `jarledger undo 6` undoes it
     -- exit 0 --
     ");
     insta::assert_snapshot!(world.line("jar 26-001 1"), @r"

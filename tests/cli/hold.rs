@@ -66,7 +66,7 @@ fn a_jar_is_withheld_and_let_go_with_reasons() {
     Cellar  26-001-01-0  Green beans  sealed, on hold
     Cellar  26-001-03-6  Green beans  sealed, on hold
     -- stderr --
-    next: `jarledger release JAR --reason ...` lets a jar go; `jarledger trace JAR` finds its sisters
+    next: `jarledger release JAR --reason ...` releases a jar; `jarledger trace JAR` finds its sisters
     -- exit 0 --
     ");
     assert_eq!(on_hold(&world), [true, false, true]);

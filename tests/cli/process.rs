@@ -200,7 +200,7 @@ fn an_own_process_needs_its_source_and_is_shown_as_theirs() {
         note: your own process; no table here confirms it
         from Invented-Bulletin, page 4 (2020-01-01)
     -- stderr --
-    next: `jarledger process --own` lists what you added; `jarledger undo` takes it back
+    next: `jarledger process --own` lists what you added; `jarledger undo` undoes it
     -- exit 0 --
     ");
     let again = world.run(&whole);
@@ -260,7 +260,7 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     with little or no sign. Never taste food to decide; treat every suspect jar as
     poisonous.
     -- stderr --
-    next: `jarledger process --own` lists what you added; `jarledger undo` takes it back
+    next: `jarledger process --own` lists what you added; `jarledger undo` undoes it
     -- exit 0 --
     ");
     world.json_of("undo");

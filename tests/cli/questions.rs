@@ -186,7 +186,7 @@ fn what_looks_mistyped_is_asked_again_and_the_verdict_is_told_before_saving() {
             ("Which weight was on it?", "60\r"),
             ("30 psi", "25\r"),
             ("25 psi cannot be: a weighted gauge holds 5, 10 or 15 psi", "11\r"),
-            ("11 psi is no weight", "10\r"),
+            ("11 psi is not a weight", "10\r"),
             ("Minutes at pressure", "2\r"),
             // Typed twice it stands.
             ("2 min is far from the 20 min required", ENTER),

@@ -93,7 +93,7 @@ fn before_12_hours_only_failures_are_recorded() {
       - freeze: leave 1 1/2 in of headspace and put it in the freezer
     Not checked yet: 26-001-01-0 26-001-02-8 26-001-04-4 26-001-05-2 26-001-06-9
     26-001-07-7.
-    They cool on, to be checked from 12 hours on: a lid that looks sealed before its
+    They keep cooling; check them after 12 hours: a lid that looks sealed before its
     jar has cooled for 12 hours can still let go.
     -- stderr --
     next: `jarledger freeze 26-001-03-6` (or `chill`, or `putup --reprocess`)

@@ -12,7 +12,7 @@ fn without_a_ledger_it_says_how_to_begin() {
     There is no ledger at HOME/ledger.jarledger yet.
     Begin yours with the height of your kitchen above sea level:
       jarledger setup --altitude 850ft
-    Or look round an example first, in a file of its own:
+    Or look around an example first, in a file of its own:
       jarledger demo --ledger example.jarledger
       jarledger eat --ledger example.jarledger
     A year with it, from a canning day to the end of the season:
@@ -29,7 +29,7 @@ fn with_one_it_says_what_is_due_today() {
     insta::assert_snapshot!(world.run(&[]), @r"
     Nothing to decide now.
     -- stderr --
-    next: `jarledger eat` tells it all, with the signs to look for; `jarledger --help` lists the commands
+    next: `jarledger eat` shows everything, with the signs to look for; `jarledger --help` lists the commands
     -- exit 0 --
     ");
     shelve(&world, "Pears", Some("pears"), (JarSize::Quart, 40), "2025-12-20T11:00", "Pantry");
@@ -49,7 +49,7 @@ fn with_one_it_says_what_is_due_today() {
     tested one. Unless you know that yourself, do not eat it.
     -- stderr --
     next: `jarledger seal` records which lids sealed
-    next: `jarledger eat` tells it all, with the signs to look for; `jarledger --help` lists the commands
+    next: `jarledger eat` shows everything, with the signs to look for; `jarledger --help` lists the commands
     -- exit 0 --
     ");
     assert_eq!(world.json(&[])["eat_first"].as_array().unwrap().len(), 5);

@@ -232,7 +232,7 @@ fn a_hold_pulls_every_jar_in_the_house_in_one_entry_and_tells_of_the_others() {
     control center and the local health department, and keep what is left of the
     food, closed and labeled, for them.
     -- stderr --
-    next: `jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` lets one go
+    next: `jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` releases one
     -- exit 0 --
     ");
     let told = world.json(&["trace", "--lid-lot", "L2"]);

@@ -174,7 +174,7 @@ fn fault_26_values_are_refused_rather_than_guessed() {
     let readings = "it could be 2004-03-02 with --date-format dmy, or 2004-02-03 with --date-format mdy";
     for (text, words) in [
         (row("02/03/04", "pint", "1"), readings),
-        (row("2024-02-30", "pint", "1"), "that is no day of the calendar"),
+        (row("2024-02-30", "pint", "1"), "that is not a day on the calendar"),
         (row("29 Feb 2023", "pint", "1"), "write days as YYYY-MM-DD"),
         (row("0024-01-01", "pint", "1"), "the year is before 1950"),
         (row("2026-09-02", "pint", "1"), "that is after today, 2026-09-01"),

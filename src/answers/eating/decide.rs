@@ -63,19 +63,19 @@ fn what(decision: &Decision, process: &ProcessMark, clock: Clock) -> String {
         Matter::Mend => format!("did not seal: reprocess, chill or freeze by {until}"),
         Matter::CheckLid => format!("check the lid by {until}"),
         Matter::CheckLidLate => {
-            format!("the lid should have been checked by {until}: check it now; if it failed, discard")
+            format!("seal check overdue since {until}: check now; discard it if it failed")
         }
         Matter::Finish if process.unrecorded => {
             format!("{NOT_ON_RECORD}: if you know it yourself, eat it up: the last day is {last_day}")
         }
         Matter::Finish => format!("eat it up: the last day is {last_day}{}", process.after_comma()),
-        Matter::UnsealedTooLate => format!("did not seal, and the time to mend it ended {until}: discard"),
+        Matter::UnsealedTooLate => format!("did not seal, and the time to rescue it ended {until}: discard"),
         Matter::LoadFailed => {
             "its load failed, and the time to rescue it is over: discard, or correct the record if that is wrong"
                 .to_owned()
         }
-        Matter::OpenedTooLong => format!("opened too long: the last day was {last_day}: discard"),
-        Matter::ChilledTooLong => format!("chilled too long: the last day was {last_day}: discard"),
+        Matter::OpenedTooLong => format!("opened too long ago (last day {last_day}): discard"),
+        Matter::ChilledTooLong => format!("chilled too long (last day {last_day}): discard"),
         Matter::OpenedOnHold => "opened, and on hold since: do not eat it, discard".to_owned(),
         Matter::ChilledOnHold => "chilled, and on hold: do not eat it, discard".to_owned(),
     }

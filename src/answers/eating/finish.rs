@@ -47,7 +47,7 @@ impl Finished {
     pub(crate) fn say(&self, screen: &mut impl Say) {
         for TooLong { jar, days, last_day, state } in &self.kept_too_long {
             screen.say(format!(
-            "{jar} was kept longer than {days} days once {state}: the last was {}. Throw away what is left of it.",
+            "{jar} was kept longer than {days} days once {state}: the last was {}. Throw away what is left.",
             day_in_words(*last_day)
         ));
         }

@@ -119,7 +119,7 @@ impl Advice {
             ));
         }
         screen.say(format!(
-            "In the refrigerator it keeps {} days: the last is {}. {}",
+            "It keeps {} days in the refrigerator: use it by {}. {}",
             self.keeps.days,
             day_in_words(self.last_day),
             self.keeps.remark

@@ -99,7 +99,7 @@ pub(crate) fn show(story: &JarStory, clock: Clock, screen: &mut impl Say) {
     for hold in &story.holds {
         screen.say(match (&hold.until, &hold.released_for) {
             (Some(until), Some(why)) => {
-                format!("Was on hold {} to {until}: {}; let go: {why}", hold.since, hold.reason)
+                format!("On hold {} to {until}: {}; released: {why}", hold.since, hold.reason)
             }
             _ => format!("On hold since {}: {}", hold.since, hold.reason),
         });

@@ -92,11 +92,11 @@ impl SealAnswer {
             let codes: Vec<String> = self.still_unchecked.iter().map(ToString::to_string).collect();
             screen.say(format!("Not checked yet: {}.", codes.join(" ")));
             if self.is_warm {
-                screen.say(format!("They cool on, to be checked from 12 hours on: {CAN_STILL_LET_GO}."));
+                screen.say(format!("They keep cooling; check them after 12 hours: {CAN_STILL_LET_GO}."));
             }
         }
         if self.held > 0 && self.sealed > 0 {
-            screen.say("A sealed lid lifts no hold: jars on hold stay on hold.");
+            screen.say("A sealed lid does not end a hold: jars on hold stay on hold.");
         }
         if self.sealed > 0 {
             screen.say(cautions::STORAGE.text);

@@ -11,7 +11,7 @@ pub(crate) fn unchecked(window: SealWindow, clock: Clock) -> String {
         SealStage::TooEarly => format!("Seal not checked yet: check it from {from} to {to}."),
         SealStage::Open => format!("Seal not checked yet: check it now, by {to}."),
         SealStage::Overdue => {
-            format!("Seal never checked, and that was due by {to}: check it, and do not eat from it before.")
+            format!("Seal check overdue since {to}: check it now, and do not eat it unchecked.")
         }
     }
 }

@@ -44,5 +44,5 @@ impl JarsAndWhen {
 
 /// Says how to take back what was written down.
 pub(in crate::cli) fn say_undo(done: &Done, screen: &mut Screen) {
-    screen.next(format!("`jarledger undo {}` takes this back", done.entry.0));
+    screen.next(format!("`jarledger undo {}` undoes this", done.entry.0));
 }

@@ -38,7 +38,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     done.say("Chilled", screen);
     if let Some(first) = done.jars.iter().map(|happened| happened.at.date_naive()).min() {
         screen.say(format!(
-            "Use within {} days: the last is {}. {}",
+            "Use within {} days, by {}. {}",
             keeps.days,
             day_in_words(keeps.last_day(first)),
             keeps.remark

@@ -20,7 +20,7 @@ pub(in crate::cli) struct Args {
     /// Why
     #[arg(long, value_name = "TEXT")]
     why: Option<Reason>,
-    /// The sign of spoilage seen, such as S02 (it leaks); `--sign list` tells them all
+    /// The sign of spoilage seen, such as S02 (it leaks); `--sign list` lists them all
     #[arg(long, value_name = "SIGN", value_parser = sign_or_list)]
     sign: Option<SignArg>,
 }
@@ -40,7 +40,7 @@ fn sign_or_list(given: &str) -> Result<SignArg, String> {
         .iter()
         .find(|sign| sign.id.eq_ignore_ascii_case(given))
         .map(SignArg::Seen)
-        .ok_or_else(|| format!("\u{201c}{given}\u{201d} is not a sign; `--sign list` tells them"))
+        .ok_or_else(|| format!("\u{201c}{given}\u{201d} is not a sign; `--sign list` lists them"))
 }
 
 #[derive(Serialize)]

@@ -129,7 +129,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         ));
     }
     if outcome.loads == 0 {
-        screen.say("It bears on no load on record.");
+        screen.say("It affects no load on record.");
     }
     rejudged_told::show(&ledger, written.entry, &outcome, screen)?;
     screen.next(format!("`jarledger gauge {} --list` shows the tests on record", quoted(&canner.name)));
@@ -220,7 +220,7 @@ fn list(canner: &Canner, tests: &[RecordedTest], screen: &mut Screen) -> Result<
         return Ok(());
     }
     if tests.is_empty() {
-        screen.say(format!("No test of the gauge of {} is on record; one is owed every year.", canner.name));
+        screen.say(format!("No test of the gauge of {} is on record; test it every year.", canner.name));
         screen.next(format!("`jarledger gauge {} --reads 5,10,15 --true 5,10,15`", quoted(&canner.name)));
         return Ok(());
     }

@@ -19,7 +19,7 @@ pub(in crate::cli) fn show(
         return Ok(());
     }
     screen.say(format!(
-        "Judged {} anew: {}.",
+        "Checked {} again: {}.",
         counted(rejudged.loads, "load", "loads"),
         match rejudged.verdicts_changed {
             0 => "no verdict changed".to_owned(),
@@ -40,7 +40,7 @@ pub(in crate::cli) fn show(
     }
     if !rejudged.released.is_empty() {
         let count = jars(rejudged.released.len());
-        screen.say(format!("{count} let go: the load now meets its process on record."));
+        screen.say(format!("{count} released: the load now meets its process on record."));
     }
     if !rejudged.pulled.is_empty() {
         pull_sheet::show(ledger, &rejudged.pulled, screen)?;

@@ -145,7 +145,7 @@ fn altitude(args: &Args, created: bool, ctx: &Context, asker: &Asker) -> Result<
     let question = Question {
         ask: "How high is the kitchen above sea level?",
         flag: "--altitude HEIGHT",
-        help: "Such as 850ft or 260m; processes hang on it",
+        help: "Such as 850ft or 260m; process times depend on it",
         default: now.as_deref(),
     };
     asker.need(args.altitude, question, parsed).map(Some)

@@ -68,7 +68,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
     screen.table(&by_place(held));
     screen
-        .next("`jarledger release JAR --reason ...` lets a jar go; `jarledger trace JAR` finds its sisters");
+        .next("`jarledger release JAR --reason ...` releases a jar; `jarledger trace JAR` finds its sisters");
     Ok(())
 }
 

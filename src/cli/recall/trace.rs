@@ -145,7 +145,7 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
     }
     ledger.at_one_moment(|ledger| tell(ledger, &query, Some(held), screen).map(drop))?;
     screen.next(
-        "`jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` lets one go",
+        "`jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` releases one",
     );
     Ok(())
 }

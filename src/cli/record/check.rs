@@ -66,7 +66,7 @@ pub(in crate::cli) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result
         ]
         .join(", ");
         screen.say(if ok {
-            format!("Everything fits: {looked_at}.")
+            format!("No problems found: {looked_at}.")
         } else {
             format!("{} in {looked_at}.", counted(problems, "problem", "problems"))
         });
@@ -78,7 +78,7 @@ pub(in crate::cli) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result
     screen.finish()?;
     Err(Failure::new(
         Code::Problems,
-        "the ledger does not fit together; nothing was changed",
+        "the ledger has problems; nothing was changed",
         "`jarledger doctor` names the newest backup, and `jarledger restore FILE` brings it back",
     ))
 }

@@ -111,7 +111,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
     if let Some(replaced) = replaced {
         screen.say(format!("What was there before is kept in {replaced}."));
-        screen.next(format!("`jarledger restore {replaced}` takes this back"));
+        screen.next(format!("`jarledger restore {replaced}` undoes this"));
     }
     Ok(())
 }

@@ -104,7 +104,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     match entry {
         Some(entry) => {
             screen.say(format!("Wrote down {}.", jars_in_words(counted.to_settle())));
-            screen.next(format!("`jarledger undo {}` takes this back", entry.0));
+            screen.next(format!("`jarledger undo {}` undoes this", entry.0));
         }
         None if counted.to_settle() > 0 => {
             screen.say("Nothing was changed.");
@@ -127,7 +127,7 @@ fn known_place(place: Name, ledger: &Ledger) -> Result<Name, Failure> {
     Err(Failure::new(
         Code::NotFound,
         format!("there is no place {place} in this ledger; nothing was changed"),
-        did_you_mean(&near).unwrap_or_else(|| "`jarledger shelf` tells the places".to_owned()),
+        did_you_mean(&near).unwrap_or_else(|| "`jarledger shelf` lists the places".to_owned()),
     ))
 }
 

@@ -82,7 +82,7 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
         screen.next("`jarledger seal` records which lids sealed");
     }
     screen.next(
-        "`jarledger eat` tells it all, with the signs to look for; `jarledger --help` lists the commands",
+        "`jarledger eat` shows everything, with the signs to look for; `jarledger --help` lists the commands",
     );
     Ok(())
 }
@@ -103,7 +103,7 @@ fn begin(ledger: String, screen: &mut Screen) -> Result<(), Failure> {
     screen.say(format!("There is no ledger at {ledger} yet."));
     screen.say("Begin yours with the height of your kitchen above sea level:");
     screen.say("  jarledger setup --altitude 850ft");
-    screen.say("Or look round an example first, in a file of its own:");
+    screen.say("Or look around an example first, in a file of its own:");
     screen.say("  jarledger demo --ledger example.jarledger");
     screen.say("  jarledger eat --ledger example.jarledger");
     screen.say("A year with it, from a canning day to the end of the season:");

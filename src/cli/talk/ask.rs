@@ -299,7 +299,7 @@ fn unasked(error: &dyn std::error::Error) -> Failure {
     Failure {
         code: Code::Io,
         message: format!("the terminal could not be asked: {error}; nothing was saved"),
-        hint: Some("give every fact by its flag; see --help".to_owned()),
+        hint: Some("give each answer by its flag; see --help".to_owned()),
     }
 }
 

@@ -77,7 +77,7 @@ fn ordered([a, b, c]: [(u32, usize); 3], order: DateOrder) -> Option<NaiveDate> 
 /// What is wrong, with every reading the text could have.
 fn refusal(text: &str, order: DateOrder) -> (String, Option<String>) {
     if order == DateOrder::Iso && text.len() == 10 && text.bytes().filter(|&byte| byte == b'-').count() == 2 {
-        return ("that is no day of the calendar".to_owned(), None);
+        return ("that is not a day on the calendar".to_owned(), None);
     }
     let readings: Vec<String> = [DateOrder::DayMonthYear, DateOrder::MonthDayYear, DateOrder::YearMonthDay]
         .into_iter()

@@ -23,7 +23,7 @@ named_enum! {
 pub(in crate::exchange) enum NotText {
     #[error("byte {offset} of the file is not part of {encoding} text")]
     Bytes { line: u64, offset: u64, encoding: Encoding },
-    #[error("byte {offset} of the file is a NUL, which is no text")]
+    #[error("byte {offset} of the file is a NUL, which is not text")]
     Nul { line: u64, offset: u64 },
 }
 

@@ -101,10 +101,10 @@ fn csv_cell(text: &str, kind: CellKind, raw: bool) -> Result<Cell<'_>, String> {
     if text.is_empty() {
         return Ok(Cell::Null);
     }
-    let number = |_| format!("{text:?} is no number");
+    let number = |_| format!("{text:?} is not a number");
     match kind {
         CellKind::Integer => text.parse().map(Cell::Integer).map_err(number),
-        CellKind::Real => text.parse().map(Cell::Real).map_err(|_| format!("{text:?} is no number")),
+        CellKind::Real => text.parse().map(Cell::Real).map_err(|_| format!("{text:?} is not a number")),
         CellKind::Text if raw => Ok(Cell::Text(text)),
         CellKind::Text => Ok(Cell::Text(unmarked(text))),
     }

@@ -17,20 +17,20 @@ pub(super) fn remark(
     let shared = || pairs().filter(|(one, other)| same_canner(one, other));
     if shared().any(|(one, other)| one.out_at == other.out_at) {
         remarks.push(
-            "Loads of one canner came out at one time here; `--load out=…` tells their times apart."
+            "Two loads from one canner came out at the same time; `--load out=…` gives each its own."
                 .to_owned(),
         );
     }
     if shared().any(|(one, other)| {
         one.out_at != other.out_at && began(one) < other.out_at && began(other) < one.out_at
     }) {
-        remarks.push("Loads of one canner overlap here: look at their times again.".to_owned());
+        remarks.push("Two loads from one canner overlap: check their times.".to_owned());
     }
     for load in loads {
         let Some(canner) = &load.canner else { continue };
         if let Some(other) = ledger.load_in_canner(canner, began(load), load.out_at)? {
             remarks.push(format!(
-                "Load {other} was in {canner} at that time: if this is the same one, `jarledger undo` takes it back."
+                "Load {other} was in {canner} at that time: if this is the same one, `jarledger undo` undoes it."
             ));
             break;
         }

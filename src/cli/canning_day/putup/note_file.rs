@@ -46,7 +46,7 @@ A note of the session (--from FILE) is TOML. What it leaves out, flags may tell:
 Keys of the batch: product, food, acidity, pack, jars, on, place, ingredients,
 quality-months, note, name-reason. Keys of a load: jars, canner, altitude, pressure, minutes,
 vent, come-up, acid, lid-lot, reached, ended, out, drop, went-wrong.
-Flags given beside the file go before it.";
+Flags override the file.";
 
 /// Where something stands that is wrong with the note.
 struct Wrong {
@@ -199,7 +199,7 @@ fn jars_of(
 fn table_of<'t, 'i>(value: &'t Spanned<DeValue<'i>>, key: &str) -> Result<&'t DeTable<'i>, Wrong> {
     match value.get_ref() {
         DeValue::Table(table) => Ok(table),
-        _ => Err(Wrong { at: value.span(), what: format!("{key}: keys and values are wanted here") }),
+        _ => Err(Wrong { at: value.span(), what: format!("{key}: write keys and values here") }),
     }
 }
 
@@ -211,7 +211,7 @@ fn text_of(value: &Spanned<DeValue<'_>>, key: &str) -> Result<String, Wrong> {
         DeValue::Float(number) => Ok(number.to_string()),
         DeValue::Datetime(moment) => Ok(moment.to_string()),
         DeValue::Boolean(_) | DeValue::Array(_) | DeValue::Table(_) => {
-            Err(Wrong { at: value.span(), what: format!("{key}: a text or a number is wanted here") })
+            Err(Wrong { at: value.span(), what: format!("{key}: write a text or a number here") })
         }
     }
 }

@@ -148,7 +148,7 @@ fn loads(
         let canner = canner(&load, ledger)?;
         match canner.room().too_much(&load.jars) {
             Some(TooMuch::OfSize(size, count)) => remarks.push(format!(
-                "{} in load {number} is more than {} takes on record.",
+                "{} in load {number} is more than {} holds on record.",
                 size.counted(count),
                 canner.name
             )),

@@ -125,12 +125,12 @@ fn out_untold(
         // Which hour it was decides what may still be done with a failed seal.
         (1, _) => Err(missing("--out TIME")),
         (_, Some(before)) => {
-            remarks.push("When it came out was not told: the end of its run is taken.".to_owned());
+            remarks.push("No time was given for taking it out: the end of its run is used.".to_owned());
             let left = if load.ended.is_some() { 0 } else { load.minutes.unwrap_or_default() };
             Ok(before + TimeDelta::minutes(left.into()))
         }
         (_, None) => {
-            remarks.push("When it came out was not told: the end of that day is taken.".to_owned());
+            remarks.push("No time was given for taking it out: the end of that day is used.".to_owned());
             let end: Moment = "23:59".parse().expect("23:59 is a time of day");
             Ok(end.on(day, today))
         }

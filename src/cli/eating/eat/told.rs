@@ -165,7 +165,7 @@ fn say_table<'a>(
 
 fn months(answer: &Answer, screen: &mut Screen) {
     screen.say("");
-    screen.say("To leave none past its best by:");
+    screen.say("To eat every jar by its best by:");
     let mut table = Table::new(["Month", "Product", "Jars"]).number(2);
     for owed in &answer.months {
         table.row([owed.month.to_string(), owed.product.to_string(), owed.jars.to_string()]);

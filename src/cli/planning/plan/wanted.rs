@@ -200,7 +200,7 @@ fn styles(
         (None, _) => return Ok(all),
     };
     if known.is_empty() {
-        return Err(Failure::usage("the guide tells no styles of this food apart", "leave out --style"));
+        return Err(Failure::usage("the guide lists no styles for this food", "leave out --style"));
     }
     let chosen: Vec<Yield> = all
         .iter()

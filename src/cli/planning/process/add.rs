@@ -168,7 +168,7 @@ fn gather(args: &Args, today: NaiveDate, asker: &Asker) -> Result<HouseholdProce
         headspace,
     )?;
     let text = |given: &str| match given {
-        "" => Err("Write it as it stands in the publication.".to_owned()),
+        "" => Err("Write it as the publication has it.".to_owned()),
         given => Ok(given.to_owned()),
     };
     let publication = asker.need(
@@ -256,7 +256,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         ));
     }
     rejudged_told::show(&ledger, written.entry, &written.outcome, screen)?;
-    screen.next("`jarledger process --own` lists what you added; `jarledger undo` takes it back");
+    screen.next("`jarledger process --own` lists what you added; `jarledger undo` undoes it");
     Ok(())
 }
 

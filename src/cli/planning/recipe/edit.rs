@@ -60,7 +60,7 @@ fn edit(command: &[String], path: &Path) -> Result<(), Failure> {
     };
     Err(Failure::new(
         Code::Io,
-        format!("the editor {} did not end well: {why}; nothing was changed", command[0]),
+        format!("the editor {} failed: {why}; nothing was changed", command[0]),
         "look at EDITOR, and try again",
     ))
 }

@@ -153,7 +153,7 @@ fn problems(of: impl std::fmt::Display, found: &[crate::rules::recipe::recipe_fi
     let code = if found.iter().any(|problem| problem.refused) { Code::Refused } else { Code::BadInput };
     Failure::new(
         code,
-        format!("{of} is no recipe; nothing was saved\n{}", lines.join("\n")),
+        format!("{of} is not a recipe; nothing was saved\n{}", lines.join("\n")),
         "correct these lines and try again",
     )
 }

@@ -318,7 +318,7 @@ fn show(
         pull_sheet::show(ledger, &traced, screen)?;
         pull_sheet::warn(ledger, &traced, screen)?;
     }
-    screen.next(format!("`jarledger undo {}` takes it back", entry.0));
+    screen.next(format!("`jarledger undo {}` undoes it", entry.0));
     Ok(())
 }
 

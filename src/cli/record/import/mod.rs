@@ -208,7 +208,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
                      --vouched \"by the book, my own notes\"`"
                 ));
             }
-            screen.next(format!("`jarledger undo {}` takes the whole import back", entry.0));
+            screen.next(format!("`jarledger undo {}` undoes the whole import", entry.0));
         }
         _ if args.dry_run && look.guess.is_guessed() => {
             screen.next("the same without --dry-run, with --guess to take the headings so");

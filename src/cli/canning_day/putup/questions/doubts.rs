@@ -33,7 +33,7 @@ pub(in crate::cli::canning_day::putup) fn doubt(
             let PressureTold(told, entered) = load.pressure.as_ref()?;
             let is_weight = told.is_of_a_weight() || Pressure::of_a_weight(entered).is_some();
             if canner.method == Method::PressureWeighted && !is_weight {
-                return Some(format!("{told} is no weight: a weighted gauge holds {WEIGHTS_IN_WORDS}."));
+                return Some(format!("{told} is not a weight: a weighted gauge holds {WEIGHTS_IN_WORDS}."));
             }
             let figures = required.iter().filter_map(|row| Some(row.psi?.centi_psi())).collect();
             far(told.centi_psi(), figures, &|psi| format!("{} psi", psi as f64 / 100.0))

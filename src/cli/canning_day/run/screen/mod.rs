@@ -181,7 +181,7 @@ impl Board {
                 self.note = match acts::take(run, step, &now, ctx) {
                     Ok(()) => early.map(|left| {
                         let words = in_words(step, run.aim.method);
-                        format!("\u{201c}{words}\u{201d} came {left} early; b takes it back.")
+                        format!("\u{201c}{words}\u{201d} came {left} early; b undoes it.")
                     }),
                     Err(failure) => Some(failure.message),
                 };
