@@ -1,16 +1,13 @@
 //! What is being typed at a question: the text, the cursor, and what each key does to them, as in other programs that
 //! read a line.
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use crossterm::event::{Event, KeyCode, KeyEvent, KeyModifiers};
+use tui_input::backend::crossterm::to_input_request;
+use tui_input::{Input, InputRequest};
 
 /// A line of text with a cursor in it.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct TextField {
-    text: Vec<char>,
-    cursor: usize,
-    /// What was cut last, for Ctrl-Y.
-    cut: Vec<char>,
-}
+#[derive(Debug, Default)]
+pub(super) struct TextField(Input);
 
 /// What a key asks for beyond the text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,19 +31,18 @@ pub(super) enum Asked {
 
 impl TextField {
     /// What is typed.
-    pub(super) fn text(&self) -> String {
-        self.text.iter().collect()
+    pub(super) fn text(&self) -> &str {
+        self.0.value()
     }
 
     /// What stands before the cursor.
     pub(super) fn before_cursor(&self) -> String {
-        self.text[..self.cursor].iter().collect()
+        self.text().chars().take(self.0.cursor()).collect()
     }
 
     /// Puts another text in its place, the cursor at its end.
     pub(super) fn set(&mut self, text: &str) {
-        self.text = text.chars().collect();
-        self.cursor = self.text.len();
+        self.0 = Input::new(text.to_owned());
     }
 
     /// Puts a text in at the cursor; what is pasted is one line.
@@ -54,8 +50,7 @@ impl TextField {
         for letter in text.trim_end_matches(['\r', '\n']).chars() {
             let letter = if letter.is_whitespace() { ' ' } else { letter };
             if !letter.is_control() {
-                self.text.insert(self.cursor, letter);
-                self.cursor += 1;
+                self.0.handle(InputRequest::InsertChar(letter));
             }
         }
     }
@@ -63,87 +58,32 @@ impl TextField {
     /// Does what a key asks for.
     pub(super) fn press(&mut self, key: KeyEvent) -> Asked {
         let with = |modifier| key.modifiers.contains(modifier);
-        let (control, alt) = (with(KeyModifiers::CONTROL), with(KeyModifiers::ALT));
-        match key.code {
+        let request = match key.code {
             KeyCode::Enter => return Asked::Enter,
             KeyCode::Esc => return Asked::Back,
             KeyCode::Tab => return Asked::Complete,
             KeyCode::Up => return Asked::Up,
             KeyCode::Down => return Asked::Down,
-            KeyCode::Left if control || alt => self.cursor = self.word_left(),
-            KeyCode::Right if control || alt => self.cursor = self.word_right(),
-            KeyCode::Left => self.cursor = self.cursor.saturating_sub(1),
-            KeyCode::Right => self.cursor = (self.cursor + 1).min(self.text.len()),
-            KeyCode::Home => self.cursor = 0,
-            KeyCode::End => self.cursor = self.text.len(),
-            KeyCode::Backspace if control || alt => self.cut(self.word_left(), self.cursor),
-            KeyCode::Backspace => self.delete(self.cursor.saturating_sub(1), self.cursor),
-            KeyCode::Delete if control => self.cut(self.cursor, self.word_right()),
-            KeyCode::Delete => self.delete(self.cursor, self.cursor + 1),
-            KeyCode::Char(letter) if control => return self.press_with_control(letter.to_ascii_lowercase()),
-            KeyCode::Char(letter) if alt => match letter {
-                'b' => self.cursor = self.word_left(),
-                'f' => self.cursor = self.word_right(),
-                'd' => self.cut(self.cursor, self.word_right()),
-                _ => {}
+            KeyCode::Char(letter) if with(KeyModifiers::CONTROL) => match letter.to_ascii_lowercase() {
+                'c' => return Asked::Leave,
+                'd' if self.text().is_empty() => return Asked::Leave,
+                'j' | 'm' => return Asked::Enter,
+                'l' => return Asked::Clear,
+                'n' => return Asked::Down,
+                'p' => return Asked::Up,
+                'd' => Some(InputRequest::DeleteNextChar),
+                'u' => Some(InputRequest::DeleteFromStart),
+                _ => to_input_request(&Event::Key(key)),
             },
-            KeyCode::Char(letter) => self.insert(letter.encode_utf8(&mut [0; 4])),
-            _ => {}
+            KeyCode::Char('b') if with(KeyModifiers::ALT) => Some(InputRequest::GoToPrevWord),
+            KeyCode::Char('f') if with(KeyModifiers::ALT) => Some(InputRequest::GoToNextWord),
+            KeyCode::Char('d') if with(KeyModifiers::ALT) => Some(InputRequest::DeleteNextWord),
+            _ => to_input_request(&Event::Key(key)),
+        };
+        if let Some(request) = request {
+            self.0.handle(request);
         }
         Asked::Nothing
-    }
-
-    fn press_with_control(&mut self, letter: char) -> Asked {
-        let end = self.text.len();
-        match letter {
-            'a' => self.cursor = 0,
-            'b' => self.cursor = self.cursor.saturating_sub(1),
-            'c' => return Asked::Leave,
-            'd' if self.text.is_empty() => return Asked::Leave,
-            'd' => self.delete(self.cursor, self.cursor + 1),
-            'e' => self.cursor = end,
-            'f' => self.cursor = (self.cursor + 1).min(end),
-            'h' => self.delete(self.cursor.saturating_sub(1), self.cursor),
-            'j' | 'm' => return Asked::Enter,
-            'k' => self.cut(self.cursor, end),
-            'l' => return Asked::Clear,
-            'n' => return Asked::Down,
-            'p' => return Asked::Up,
-            'u' => self.cut(0, self.cursor),
-            'w' => self.cut(self.word_left(), self.cursor),
-            'y' => {
-                let cut: String = self.cut.iter().collect();
-                self.insert(&cut);
-            }
-            _ => {}
-        }
-        Asked::Nothing
-    }
-
-    fn delete(&mut self, from: usize, to: usize) {
-        self.text.drain(from..to.min(self.text.len()).max(from));
-        self.cursor = from;
-    }
-
-    fn cut(&mut self, from: usize, to: usize) {
-        if from < to {
-            self.cut = self.text[from..to].to_vec();
-            self.delete(from, to);
-        }
-    }
-
-    /// Where the word before the cursor begins.
-    fn word_left(&self) -> usize {
-        let before = &self.text[..self.cursor];
-        let word = before.iter().rposition(|letter| !letter.is_whitespace()).map_or(0, |at| at + 1);
-        before[..word].iter().rposition(|letter| letter.is_whitespace()).map_or(0, |at| at + 1)
-    }
-
-    /// Where the word after the cursor ends.
-    fn word_right(&self) -> usize {
-        let end = self.text.len();
-        let word = (self.cursor..end).find(|&at| !self.text[at].is_whitespace()).unwrap_or(end);
-        (word..end).find(|&at| self.text[at].is_whitespace()).unwrap_or(end)
     }
 }
 

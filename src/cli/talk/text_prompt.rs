@@ -86,7 +86,7 @@ impl TextPrompt<'_> {
         let mut picked: Option<usize> = None;
         let mut raw = Raw::begin()?;
         let typed = loop {
-            let offers = self.offers.narrowed(&field.text());
+            let offers = self.offers.narrowed(field.text());
             let (rows, cursor) = self.rows(&field, &offers, picked);
             raw.draw(&rows, cursor)?;
             let asked = match read()? {
@@ -119,7 +119,7 @@ impl TextPrompt<'_> {
                 }
                 Asked::Enter => {
                     let line = picked.and_then(|at| offers.get(at)).cloned();
-                    let text = line.unwrap_or_else(|| field.text());
+                    let text = line.unwrap_or_else(|| field.text().to_owned());
                     break Typed::Text(if text.is_empty() { self.default.to_owned() } else { text });
                 }
                 Asked::Back => break Typed::Back,
