@@ -39,7 +39,7 @@ fn opening_shows_the_signs_the_boiling_and_the_days_it_keeps() {
     Boil before tasting: 10 minutes at 500ft. Boiling before tasting is for low-acid
     and tomato food, whenever any departure from the tested process is possible. It
     is never a rescue for a suspect jar: discard that one.
-    In the refrigerator it keeps 4 days: the last is Saturday 5 September 2026.
+    It keeps 4 days in the refrigerator: use it by Saturday 5 September 2026.
     Published as 3 to 4 days, for commercial cans.
     Where a jar's process is not on record, this ledger cannot tell whether it got a
     tested one. Unless you know that yourself, do not eat it.
@@ -277,8 +277,8 @@ fn a_jar_that_did_not_seal_is_chilled_or_frozen_within_a_day() {
     act(&world, plums, &[1, 2, 3], Act::CheckFailed, "2026-09-01T08:00");
     insta::assert_snapshot!(world.run(&["chill", "26-001", "1", "--to", "Fridge"]), @"
     Chilled 26-001-01-0 Plums (pint), put up 2026-08-31, Fridge.
-    Use within 2 days: the last is Thursday 3 September 2026. Sources differ: 2
-    days, several days, or one week. The shortest is held.
+    Use within 2 days, by Thursday 3 September 2026. Sources differ: 2 days, several
+    days, or one week. The shortest is held.
     -- stderr --
     next: `jarledger finish 26-001-01-0` when it is eaten up
     -- exit 0 --

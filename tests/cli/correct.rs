@@ -273,7 +273,7 @@ fn a_batch_and_its_loads_keep_to_one_day_and_the_next() {
     ] {
         world.json_of(&format!("correct {line} --reason wrong_day"));
     }
-    assert!(world.line("check").out.contains("Everything fits"));
+    assert!(world.line("check").out.contains("No problems found"));
 }
 
 // Sealed on 15 August at 07:00; USDA AIB 539, Guide 1, Testing jar seals: not before 12 hours, so out by 19:00.

@@ -51,10 +51,10 @@ fn household() -> World {
 fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
     insta::assert_snapshot!(household().run(&["eat"]), @"
     Decide now:
-      26-001-02-8 Green beans, refrigerator (was on Cellar): opened too long: the
-      last day was Monday 24 August 2026: discard.
-      26-004 1,2 Apricots, Counter: seal check overdue since Monday 31
-      August, 10:00: check now; discard it if it failed.
+      26-001-02-8 Green beans, refrigerator (was on Cellar): opened too long ago
+      (last day Monday 24 August 2026): discard.
+      26-004 1,2 Apricots, Counter: seal check overdue since Monday 31 August,
+      10:00: check now; discard it if it failed.
       26-005 1,2 Carrots, Stove: the load failed: reprocess, chill or freeze by
       Tuesday 1 September, 13:00.
       26-003 1,4 Plums, Counter: check the lid by Tuesday 1 September, 16:00.

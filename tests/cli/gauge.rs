@@ -162,7 +162,7 @@ fn one_load(psi: &str) -> World {
 #[test]
 fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     let world = one_load("11");
-    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @r"
+    insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @"
     Tested the gauge of A on 2026-05-12: it reads 2 psi high.
     Dial reads  True pressure  Error
          5 psi          3 psi  reads 2 psi high
@@ -174,7 +174,7 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     or more; that is not confirmed.
     At 800ft, read on this dial: 8 psi for a true 6 psi, 13 psi for a true 11 psi
     (the error is added to what the table requires: common practice, no source).
-    Judged 1 load anew: 1 verdict changed.
+    Checked 1 load again: 1 verdict changed.
       load 25-001/1 deviates (before: meets): held a true 9 psi (read 11 psi on a
       gauge that reads 2 psi high); 11 psi is required
     1 jar on hold now.
@@ -209,7 +209,7 @@ fn a_gauge_past_correction_is_to_be_replaced() {
         10 psi        7.9 psi  reads 2.1 psi high
     It is off by more than 2 psi: fit a new gauge before the next load, and test the
     new one before its first use (`--new-gauge`).
-    Judged 1 load anew: 1 verdict changed.
+    Checked 1 load again: 1 verdict changed.
       load 25-001/1 deviates (before: meets): read 15 psi on a gauge that its test
       of 2026-05-12 found more than 2 psi high, so that what it read counts for
       nothing; 11 psi is required

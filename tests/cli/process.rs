@@ -243,13 +243,13 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     let verdict = |told: &serde_json::Value| told["loads"][0]["verdict"].clone();
     // Nothing was tested for its jar, and food that is acid by the tables then goes free.
     assert_eq!(verdict(&world.json_of(pears)), "no-tested-process");
-    insta::assert_snapshot!(world.line(&own("half-gallon")), @r"
+    insta::assert_snapshot!(world.line(&own("half-gallon")), @"
     pears (acid), hot pack, half-gallons, in a boiling-water canner, from 0 ft up
       1 h at a full boil
         headspace 0.5 in (1.3 cm)
         note: your own process; no table here confirms it
         from Invented-Bulletin, page 4 (2020-01-01)
-    Judged 1 load anew: 1 verdict changed.
+    Checked 1 load again: 1 verdict changed.
       load 26-001/1 deviates (before: no-tested-process): 30 min unbroken at a full
       boil; 60 min is required
     2 jars on hold now.

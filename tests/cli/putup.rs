@@ -20,15 +20,15 @@ fn friday() -> World {
 #[test]
 fn a_batch_is_split_into_loads_and_told_with_its_seal_window() {
     let world = friday();
-    insta::assert_snapshot!(world.line(&format!("{BEANS} --jars pint:14 --minutes 20 --come-up 12")), @r"
+    insta::assert_snapshot!(world.line(&format!("{BEANS} --jars pint:14 --minutes 20 --come-up 12")), @"
     26-001  Green beans: 14 pints, put up Friday 14 August 2026.
     Load 26-001/1: 9 pints, Big dial, 11 psi, 20 min, vented 10 min, came up in 12
     min, at 500ft, out Friday 14 August, 14:05. Jars 26-001-01-0 to 26-001-09-3.
     Load 26-001/2: 5 pints, Big dial, 11 psi, 20 min, vented 10 min, came up in 12
     min, at 500ft, out Friday 14 August, 14:05. Jars 26-001-10-8 to 26-001-14-9.
     Check the seals from Saturday 15 August, 02:05 to Saturday 15 August, 14:05.
-    Note: Loads of one canner came out at one time here; `--load out=…` tells their
-    times apart.
+    Note: Two loads from one canner came out at the same time; `--load out=…` gives
+    each its own.
 
     Meets the tested process for Beans, snap and Italian, pieces (hot pack, pints,
     dial-gauge pressure).
@@ -286,7 +286,7 @@ fn what_looks_odd_is_remarked_on_and_saved_all_the_same() {
     let beans = "putup --product Beans --food green-beans --pack hot --canner Big_dial";
     let answer = world.json_of(&format!("{beans} --load jars=pint:10 --out 15:01"));
     let remarks = answer["remarks"].to_string();
-    assert!(remarks.contains("10 pints in load 1 is more than Big dial takes on record."), "{remarks}");
+    assert!(remarks.contains("10 pints in load 1 is more than Big dial holds on record."), "{remarks}");
     assert!(remarks.contains("Friday 14 August, 15:01 is later than now."), "{remarks}");
     assert_eq!(
         world.json_of(&format!("{beans} --load jars=pint:9 --out 15:00"))["remarks"],

@@ -103,7 +103,7 @@ fn before_12_hours_only_failures_are_recorded() {
     world.on("2026-08-15T04:40");
     assert!(world.line("").out.contains("26-001"), "{}", world.line(""));
     assert_eq!(world.json_of("seal 26-001 --sealed")["sealed"], 6);
-    assert!(world.line("check").out.contains("Everything fits"), "{}", world.line("check"));
+    assert!(world.line("check").out.contains("No problems found"), "{}", world.line("check"));
 }
 
 #[test]
@@ -282,7 +282,7 @@ fn seals_left_unchecked_are_flagged() {
     for (now, told) in [
         ("2026-08-15T04:39", "Seal not checked yet: check it from Saturday 15 August, 04:40 to Saturday"),
         ("2026-08-15T16:40", "Seal not checked yet: check it now, by Saturday 15 August, 16:40."),
-        ("2026-08-15T16:41", "Seal never checked, and that was due by Saturday 15 August, 16:40"),
+        ("2026-08-15T16:41", "Seal check overdue since Saturday 15 August, 16:40: check it now"),
     ] {
         let mut world = pears(now);
         assert!(world.line("jar 26-001 1").out.replace('\n', " ").contains(told), "{now}");
@@ -304,11 +304,11 @@ fn what_is_said_of_lids_left_to_cool_is_said_only_while_they_are() {
     assert!(advised.err.contains("add --failed LIST") && !advised.err.contains("--sealed"), "{advised}");
     world.json_of("hold 26-001 5 --reason smells_of_smoke");
     let warm = world.line("seal 26-001 --early --failed 1");
-    assert!(warm.out.contains("They cool on") && !warm.out.contains("lifts no hold"), "{warm}");
+    assert!(warm.out.contains("They keep cooling") && !warm.out.contains("does not end a hold"), "{warm}");
     world.on("2026-08-15T13:40");
     let cool = world.line("seal 26-001 --early --failed 2");
     assert!(cool.out.contains("Not checked yet: 26-001-03-6"), "{cool}");
-    assert!(!cool.out.contains("They cool on") && !cool.out.contains("lifts no hold"), "{cool}");
+    assert!(!cool.out.contains("They keep cooling") && !cool.out.contains("does not end a hold"), "{cool}");
     let sealed = world.line("seal 26-001 --sealed");
-    assert!(sealed.out.contains("A sealed lid lifts no hold"), "{sealed}");
+    assert!(sealed.out.contains("A sealed lid does not end a hold"), "{sealed}");
 }

@@ -189,7 +189,7 @@ fn loads_in_one_canner_at_one_time_are_remarked_on() {
     assert_eq!(remarks("--minutes 20 --out 09:30"), "[]");
     let two = "--load jars=pint:1,minutes=20,out=11:40 --load jars=pint:1,minutes=20,out=11:30";
     let answer = world.json_of(&format!("{} {two}", BEANS.replace("--jars pint:2", "")));
-    assert!(answer["remarks"].to_string().contains("Loads of one canner overlap here"), "{answer}");
+    assert!(answer["remarks"].to_string().contains("Two loads from one canner overlap"), "{answer}");
 }
 
 /// Eastern time as POSIX.1-2024, Base Definitions, 8.3, TZ, has it: back at 02:00 on 1 November 2026, forward at

@@ -13,7 +13,7 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::stderr::columns_of_stderr;
 use crate::cli::talk::text_field::{Asked, TextField};
-use crate::paper::text::plain::plain;
+use crate::paper::text::plain::{plain, wrap};
 
 /// Most offers shown at a time.
 const SHOWN: usize = 7;
@@ -131,7 +131,7 @@ impl TextPrompt<'_> {
             Typed::Back => "<back>".to_owned(),
             Typed::Left => "<left>".to_owned(),
         };
-        let rows = wrapped(&format!("> {} {left}", self.ask), width());
+        let rows = with_answer(&format!("> {}", self.ask), &left, width());
         let last = rows.len() - 1;
         raw.draw(&rows, (last, 0))?;
         drop(raw);
@@ -148,9 +148,9 @@ impl TextPrompt<'_> {
     ) -> (Vec<String>, (usize, usize)) {
         let width = width();
         let default = if self.default.is_empty() { String::new() } else { format!(" ({})", self.default) };
-        let head = format!("? {}{default} ", self.ask);
-        let mut rows = wrapped(&format!("{head}{}", plain(&field.text())), width);
-        let up_to = wrapped(&format!("{head}{}", plain(&field.before_cursor())), width);
+        let head = format!("? {}{default}", self.ask);
+        let mut rows = with_answer(&head, &plain(field.text()), width);
+        let up_to = with_answer(&head, &plain(&field.before_cursor()), width);
         let cursor = (up_to.len() - 1, up_to.last().map_or(0, |row| row.width()));
         if cursor.0 == rows.len() {
             rows.push(String::new());
@@ -171,6 +171,15 @@ impl TextPrompt<'_> {
 
 fn width() -> usize {
     columns_of_stderr().unwrap_or(80)
+}
+
+/// A question, broken between its words, and what is typed behind it.
+fn with_answer(ask: &str, typed: &str, width: usize) -> Vec<String> {
+    let asked = wrap(ask, width);
+    let mut rows: Vec<String> = asked.lines().map(str::to_owned).collect();
+    let last = rows.pop().unwrap_or_default();
+    rows.extend(wrapped(&format!("{last} {typed}"), width));
+    rows
 }
 
 /// A text in rows of a width, broken anywhere, the last never full, so that a cursor after it has a place.
