@@ -254,7 +254,7 @@ mod tests {
             ("[[load]]\njars = { pint = 0 }\n", "2:8 jars: "),
             ("[[load]]\ndrop = [\"14:05-14:12\", \"x\"]\n", "2:24 drop: "),
             ("load = 3\n", "1:8 load: "),
-            ("product = [1]\n", "1:11 product: a text or a number"),
+            ("product = [1]\n", "1:11 product: write a text or a number"),
             ("quality-months = 0\n", "1:18 quality-months: write 1 to 120"),
             ("product = \"B\n", "1:"),
             ("product = \"A\"\nproduct = \"B\"\n", "2:1 "),
