@@ -5,13 +5,14 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant as Stopwatch};
 
-use chrono::{DateTime, FixedOffset, Local, NaiveDate, Utc};
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Utc};
 use etcetera::BaseStrategy;
 
-use crate::cli::arguments::local_instant::local_instant;
-use crate::cli::errors::Failure;
+use crate::cli::arguments::local_instant::{local_instant, machine_clock};
+use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::screen::Screen;
+use crate::cli::talk::stderr::complain;
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::file::open::Ledger;
 use crate::rules::canning_day::run::{BootTime, Instant};
@@ -22,6 +23,14 @@ pub(super) const OLD_BACKUP_DAYS: i64 = 30;
 
 /// Entries that would be a loss to type again.
 const WORTH_A_BACKUP: i64 = 20;
+
+/// Years in which a machine's clock may stand: none has run before 1970, and no day after 2199 is known here.
+const CLOCK_YEARS: std::ops::RangeInclusive<i32> = 1970..=2199;
+
+/// Tells of a clock outside those years.
+fn strange(clock: Clock) -> String {
+    format!("the machine's clock shows {}", clock.today())
+}
 
 /// What a command runs with.
 #[derive(Debug)]
@@ -69,7 +78,7 @@ impl Origin {
 
 /// The moment the command runs.
 pub(super) fn now(args: &GlobalArgs) -> DateTime<FixedOffset> {
-    args.today.map_or_else(|| Local::now().fixed_offset(), local_instant)
+    args.today.map_or_else(|| machine_clock().fixed_offset(), local_instant)
 }
 
 /// That moment on both clocks.
@@ -102,8 +111,15 @@ impl Context {
     pub(super) fn gather(args: &GlobalArgs) -> Result<Self, Failure> {
         let (path, _) = find_ledger(args)?;
         crate::cli::errors::speak_of(&path);
+        let clock = Clock { now: now(args) };
+        if !CLOCK_YEARS.contains(&clock.now.year()) {
+            complain(&format!(
+                "note: {}; no day here counts. Set it, or give the day with --today",
+                strange(clock)
+            ));
+        }
         Ok(Self {
-            clock: Clock { now: now(args) },
+            clock,
             path,
             draft: false,
             is_made_up: args.today.is_some(),
@@ -123,7 +139,7 @@ impl Context {
         let now = if self.is_made_up {
             self.clock.now + self.gathered.elapsed()
         } else {
-            Local::now().fixed_offset()
+            machine_clock().fixed_offset()
         };
         Self {
             clock: Clock { now },
@@ -154,6 +170,7 @@ impl Context {
 
     /// Opens the ledger for writing.
     pub(super) fn open_to_write(&self) -> Result<Ledger, Failure> {
+        self.must_know_the_day()?;
         let ledger = Ledger::open_to_write(&self.path)?;
         if self.draft {
             ledger.make_hasty()?;
@@ -164,6 +181,15 @@ impl Context {
             last_day: ledger.day_of_last_entry()?,
         }));
         Ok(ledger)
+    }
+
+    /// Whether the moment is one that may be written down.
+    pub(super) fn must_know_the_day(&self) -> Result<(), Failure> {
+        if CLOCK_YEARS.contains(&self.clock.now.year()) {
+            return Ok(());
+        }
+        let message = format!("{}; nothing was changed", strange(self.clock));
+        Err(Failure::new(Code::Refused, message, "set the clock, or give the day with --today"))
     }
 
     /// After the first thing written on a day: says so if the newest backup is old. Looking writes nothing.

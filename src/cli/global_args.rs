@@ -2,8 +2,9 @@
 
 use std::path::PathBuf;
 
-use chrono::{Local, NaiveDateTime, NaiveTime};
+use chrono::{NaiveDateTime, NaiveTime};
 
+use crate::cli::arguments::local_instant::machine_clock;
 use crate::cli::arguments::moment::Moment;
 use crate::values::time::civil_day::parse_day;
 
@@ -53,11 +54,11 @@ pub(super) enum ColorWhen {
 /// Reads a day (taken at noon) or a day and a time; words for days are seen from the clock's own day.
 fn moment(given: &str) -> Result<NaiveDateTime, String> {
     if let Ok(moment @ (Moment::At(_) | Moment::Word(..))) = given.parse::<Moment>() {
-        let today = Local::now().date_naive();
+        let today = machine_clock().date_naive();
         return Ok(moment.on(today, today).naive_local());
     }
     let noon = NaiveTime::from_hms_opt(12, 0, 0).expect("noon exists");
-    let day = parse_day(given, Local::now().date_naive()).map_err(|error| error.to_string())?;
+    let day = parse_day(given, machine_clock().date_naive()).map_err(|error| error.to_string())?;
     Ok(day.and_time(noon))
 }
 
@@ -70,7 +71,7 @@ mod tests {
         let at = |given: &str| moment(given).map(|moment| moment.to_string());
         assert_eq!(at("2026-08-14"), Ok("2026-08-14 12:00:00".to_owned()));
         assert_eq!(at("2026-08-14T07:30"), Ok("2026-08-14 07:30:00".to_owned()));
-        assert_eq!(moment("today").unwrap().date(), Local::now().date_naive());
+        assert_eq!(moment("today").unwrap().date(), machine_clock().date_naive());
         let told = moment("02/03/04").unwrap_err();
         assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{told}");
         assert!(moment("14:05").is_err());

@@ -244,7 +244,7 @@ fn pair(phones: &Phones, form: &Form) -> Answered {
     let name = name.as_ref().map_or("phone", Name::as_str);
     let code = form.get("code").unwrap_or_default();
     // How old a code is, is a matter of the machine and not of the household's day.
-    match phones.pair(code, name, chrono::Utc::now()).map_err(unreadable)? {
+    match phones.pair(code, name, std::time::SystemTime::now().into()).map_err(unreadable)? {
         Pairing::Paired(token) => {
             let cookie = Cookie::build((COOKIE, token))
                 .http_only(true)

@@ -1,7 +1,7 @@
 //! Faults 7, 23, 29 and 37: what goes out, and where to.
 
 use std::fs;
-use std::os::unix::fs::symlink;
+use std::os::unix::fs::{PermissionsExt, symlink};
 
 use proptest::prelude::*;
 
@@ -214,14 +214,41 @@ fn fault_29_papers_replace_a_file_only_when_told_and_the_ledger_never() {
         for target in ["folder", ledger] {
             assert_eq!(to(target, &["--force"]).code, Some(4), "{paper:?} {target}");
         }
-        // The link is replaced, what it led to is not.
-        assert_eq!(to("link", &["--force"]).code, Some(0), "{paper:?}");
-        assert!(!home.join("link").symlink_metadata().unwrap().is_symlink(), "{paper:?}");
-        assert_eq!(fs::read_to_string(home.join("mine")).unwrap(), "grocery list", "{paper:?}");
         assert_eq!(to("mine", &["--force"]).code, Some(0), "{paper:?}");
         assert_ne!(fs::read(home.join("mine")).unwrap(), b"grocery list", "{paper:?}");
     }
     lab.assert_whole("papers");
+}
+
+#[test]
+fn fault_47_a_link_stays_and_only_a_regular_file_behind_it_is_replaced() {
+    let lab = stocked();
+    let home = lab.world.home();
+    fs::create_dir(home.join("papers")).unwrap();
+    fs::write(home.join("papers/mine"), "grocery list").unwrap();
+    fs::set_permissions(home.join("papers/mine"), fs::Permissions::from_mode(0o644)).unwrap();
+    let links =
+        [("good", "papers/mine"), ("dangling", "nowhere"), ("device", "/dev/full"), ("folder", "papers")];
+    for (link, target) in links {
+        symlink(target, home.join(link)).unwrap();
+    }
+    for paper in [&["label", "26-001"][..], &["report"], &["calendar"]] {
+        let to = |link: &str| lab.run(&[paper, &["--out", link, "--force"]].concat());
+        fs::write(home.join("papers/mine"), "grocery list").unwrap();
+        assert_eq!(to("good").code, Some(0), "{paper:?}");
+        assert_ne!(fs::read(home.join("papers/mine")).unwrap(), b"grocery list", "{paper:?}");
+        for link in ["dangling", "device", "folder"] {
+            let refused = to(link);
+            assert_eq!(refused.code, Some(4), "{paper:?} {link}: {}", refused.err);
+            assert!(refused.err.contains("is not a file; nothing was written"), "{}", refused.err);
+        }
+    }
+    for (link, target) in links {
+        assert_eq!(fs::read_link(home.join(link)).unwrap(), std::path::Path::new(target));
+    }
+    assert!(!home.join("nowhere").exists());
+    let mode = fs::metadata(home.join("papers/mine")).unwrap().permissions().mode();
+    assert_eq!(mode & 0o777, 0o644, "who may read a file may read what replaces it");
 }
 
 #[test]

@@ -3,7 +3,8 @@
 use std::ffi::OsStr;
 use std::fs;
 use std::os::unix::ffi::OsStrExt;
-use std::os::unix::fs::{PermissionsExt, symlink};
+use std::os::unix::fs::{MetadataExt, PermissionsExt, symlink};
+use std::process::Command;
 use std::thread;
 use std::time::Duration;
 
@@ -198,6 +199,22 @@ fn fault_40_a_new_ledger_is_its_owners_alone_whatever_the_umask() {
     for backup in fs::read_dir(backups).unwrap() {
         assert_eq!(mode(&backup.unwrap().path()), 0o600);
     }
+}
+
+#[test]
+fn fault_50_a_restored_ledger_stays_with_those_who_shared_it() {
+    let lab = Lab::new();
+    lab.world.ok(&["backup", "copy.jarledger"]);
+    // A group of the one who tests; the superuser may give a file to any.
+    let groups = Command::new("id").arg("-G").output().unwrap();
+    let groups = String::from_utf8(groups.stdout).unwrap();
+    let group: u32 = groups.split_whitespace().last().unwrap().parse().unwrap();
+    let group = if group == 0 { 4_242 } else { group };
+    std::os::unix::fs::chown(lab.ledger(), None, Some(group)).unwrap();
+    fs::set_permissions(lab.ledger(), fs::Permissions::from_mode(0o660)).unwrap();
+    lab.world.ok(&["restore", "copy.jarledger", "--yes"]);
+    let about = fs::metadata(lab.ledger()).unwrap();
+    assert_eq!((about.gid(), about.mode() & 0o777), (group, 0o660));
 }
 
 #[test]

@@ -1,8 +1,11 @@
 //! Faults 30 to 33: clocks that are wrong, zones, numbers without end, and units.
 
+use std::process::Command;
+
 use chrono::{Days, NaiveDate};
 use serde_json::Value;
 
+use crate::inject::skip;
 use crate::lab::{Lab, ended};
 use crate::world::World;
 
@@ -35,6 +38,75 @@ fn fault_30_a_wrong_clock_is_told_and_refuses_no_read() {
     assert_eq!(history["entries"][0]["entry"], 3, "{history}");
     assert_eq!(json(&lab, &["export", "--json"])["jar"].as_array().unwrap().len(), jars);
     assert_eq!(lab.run(&["check"]).code, Some(0));
+}
+
+/// The machine's own clock set to another year.
+#[test]
+fn fault_48_a_clock_of_no_possible_year_is_told_and_writes_nothing() {
+    if Command::new("faketime").arg("--version").output().is_err() {
+        return skip("clocks of another year (faketime is missing)");
+    }
+    let lab = Lab::with_shelf();
+    let before = lab.contents();
+    let path = std::env::var_os("PATH").unwrap();
+    for day in ["1965-06-01", "2250-06-01"] {
+        let run = |args: &[&str]| {
+            let mut command = Command::new("faketime");
+            command.env_clear().env("PATH", &path).env("TZ", "UTC").env("HOME", lab.world.home());
+            command.env("JARLEDGER_FILE", lab.ledger()).current_dir(lab.world.home());
+            let set = format!("{day} 12:00:00");
+            command.args(["-f", &set, env!("CARGO_BIN_EXE_jarledger")]).args(args);
+            ended(&command.output().unwrap())
+        };
+        let told = format!("the machine's clock shows {day}");
+        for args in [&["shelf"][..], &["eat"], &["history"], &["season"], &["check"], &["doctor"], &[]] {
+            let read = run(args);
+            read.assert_calm(day);
+            assert_eq!(read.code, Some(0), "{day} {args:?}: {}", read.err);
+            assert!(args == ["doctor"] || read.err.contains(&told), "{day} {args:?}: {}", read.err);
+        }
+        let altitude = ["setup", "--altitude", "900ft"];
+        for args in
+            [&altitude[..], &["--ledger", "new", "setup", "--altitude", "900ft"], &["open", "26-001-1"]]
+        {
+            let refused = run(args);
+            assert_eq!(refused.code, Some(4), "{day} {args:?}: {}", refused.err);
+            assert!(refused.err.contains(&told) && refused.err.contains("--today"), "{day}: {}", refused.err);
+        }
+        assert_eq!(run(&["check", "--today", "2026-09-02"]).code, Some(0));
+    }
+    assert_eq!(lab.contents(), before);
+    assert!(!lab.world.home().join("new").exists());
+}
+
+/// New York's clocks go forward at 2:00 on the second Sunday of March and back at 2:00 on the first of November (15 U.S.C.
+/// 260a); in 2025 these are the 9th and the 2nd.
+#[test]
+fn fault_49_a_time_that_the_clocks_skip_or_show_twice_is_refused() {
+    let lab = Lab::new();
+    std::fs::write(lab.world.home().join("shelf.csv"), "product,put_up,jar,count\nPears,2024-02-29,pint,2\n")
+        .unwrap();
+    lab.world.ok(&["import", "shelf.csv"]);
+    let open = |on: &str| {
+        let mut command = lab.command(&["open", "24-001-1", "--on", on]);
+        ended(&command.env("TZ", "America/New_York").output().unwrap())
+    };
+    let skipped = open("2025-03-09T02:30");
+    assert_eq!(skipped.code, Some(2), "{}", skipped.out);
+    assert!(
+        skipped.err.contains("skip 2025-03-09 02:30") && skipped.err.contains("03:30"),
+        "{}",
+        skipped.err
+    );
+    let twice = open("2025-11-02T01:30");
+    assert_eq!(twice.code, Some(2), "{}", twice.out);
+    for which in ["2025-11-02T01:30-04:00 was first", "then 2025-11-02T01:30-05:00"] {
+        assert!(twice.err.contains(which), "{}", twice.err);
+    }
+    assert_eq!(json(&lab, &["export", "--json"])["event"].as_array().unwrap().len(), 0);
+    assert_eq!(open("2025-11-02T01:30-05:00").code, Some(0));
+    // 06:30 in UTC, by `date -u -d "2025-11-02 06:30" +%s`.
+    assert_eq!(json(&lab, &["export", "--json"])["event"][0]["at"], 1_762_065_000);
 }
 
 #[test]

@@ -22,7 +22,7 @@ impl HappenedOn {
     pub(in crate::cli) fn read(&self, clock: Clock) -> Result<When, Failure> {
         let Some(told) = &self.told else { return Ok(When::At(clock.now)) };
         if let Ok(moment) = told.parse::<Moment>() {
-            return Ok(When::At(moment.at_or_before(clock.now, clock.today())));
+            return Ok(When::At(moment.once(moment.at_or_before(clock.now, clock.today()))?));
         }
         let day = parse_day(told, clock.today())
             .map_err(|error| Failure::usage(error.to_string(), "give --on a day, such as --on yesterday"))?;

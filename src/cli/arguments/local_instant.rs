@@ -1,6 +1,13 @@
 //! The instant that a clock on the wall shows.
 
+use std::time::SystemTime;
+
 use chrono::{DateTime, FixedOffset, Local, MappedLocalTime, NaiveDateTime, TimeZone};
+
+/// What the machine's clock shows, in whichever year.
+pub(in crate::cli) fn machine_clock() -> DateTime<Local> {
+    SystemTime::now().into()
+}
 
 /// The instant a local wall clock shows `moment`: the first of the two where the clocks go back; in the hour that
 /// a clock change skips, the one after it.

@@ -2,9 +2,12 @@
 
 use std::str::FromStr;
 
-use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
+use chrono::{
+    DateTime, FixedOffset, Local, MappedLocalTime, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, TimeZone,
+};
 
 use crate::cli::arguments::local_instant::local_instant;
+use crate::cli::errors::Failure;
 use crate::rules::load::load_times::MOST_HOURS;
 use crate::values::time::civil_day::{DayError, DayWord, parse_day};
 use crate::values::time::clock_time::ClockTime;
@@ -18,6 +21,8 @@ pub(in crate::cli) enum Moment {
     Word(DayWord, ClockTime),
     /// On this day.
     At(NaiveDateTime),
+    /// With how far the clock stood from UTC, where it shows the time twice.
+    Instant(DateTime<FixedOffset>),
 }
 
 impl FromStr for Moment {
@@ -29,6 +34,9 @@ impl FromStr for Moment {
         let minutes = text.strip_suffix(":00").filter(|minutes| minutes.contains(':')).unwrap_or(text);
         if let Ok(time) = minutes.parse() {
             return Ok(Self::Clock(time));
+        }
+        if let Ok(instant) = DateTime::parse_from_str(&text.replace(' ', "T"), "%Y-%m-%dT%H:%M%:z") {
+            return Ok(Self::Instant(instant));
         }
         let refused = || {
             format!(
@@ -56,6 +64,7 @@ impl Moment {
             Self::Clock(_) => None,
             Self::Word(word, _) => word.seen_from(today),
             Self::At(moment) => Some(moment.date()),
+            Self::Instant(instant) => Some(instant.date_naive()),
         }
     }
 
@@ -65,7 +74,34 @@ impl Moment {
         match self {
             Self::Clock(time) | Self::Word(_, time) => local_instant(day.and_time(naive(time))),
             Self::At(moment) => local_instant(moment),
+            Self::Instant(instant) => instant,
         }
+    }
+
+    /// An instant that was settled for this moment, unless the clock on the wall shows the time twice or never that day.
+    pub(in crate::cli) fn once(self, at: DateTime<FixedOffset>) -> Result<DateTime<FixedOffset>, Failure> {
+        let told = match self {
+            Self::Clock(time) | Self::Word(_, time) => naive(time),
+            Self::At(moment) => moment.time(),
+            Self::Instant(_) => return Ok(at),
+        };
+        let at_local = at.naive_local();
+        let shown = |moment: NaiveDateTime| moment.format("%Y-%m-%d %H:%M");
+        if at_local.time() != told {
+            let skipped = at_local.date().and_time(told);
+            return Err(Failure::usage(
+                format!("the clocks here skip {}, going forward; nothing was saved", shown(skipped)),
+                format!("give what the clock showed, such as {}", at_local.format("%H:%M")),
+            ));
+        }
+        if let MappedLocalTime::Ambiguous(one, other) = Local.from_local_datetime(&at_local) {
+            let written = |at: DateTime<Local>| at.format("%Y-%m-%dT%H:%M%:z");
+            return Err(Failure::usage(
+                format!("the clocks here show {} twice, going back; nothing was saved", shown(at_local)),
+                format!("say which: {} was first, then {}", written(one.min(other)), written(one.max(other))),
+            ));
+        }
+        Ok(at)
     }
 
     /// The instant, a bare time of day being the last one at or before `end`.

@@ -24,7 +24,10 @@ pub(in crate::cli) struct OutArgs {
 /// A file that may be written.
 #[derive(Debug)]
 pub(in crate::cli) struct OutFile {
+    /// What it was called.
     path: PathBuf,
+    /// Where it is, if what it was called is a link.
+    target: PathBuf,
     force: bool,
 }
 
@@ -76,8 +79,14 @@ impl OutArgs {
             let message = format!("there is no folder {}; {nothing}", folder.display());
             return Err(Failure::new(Code::NotFound, message, "make the folder first"));
         }
+        let mut target = path.clone();
         if let Ok(found) = path.symlink_metadata() {
-            if !found.is_file() && !found.is_symlink() {
+            // A link stays, and what it leads to is replaced.
+            if found.is_symlink() && self.force {
+                target = path.canonicalize().unwrap_or(target);
+            }
+            let there = target.symlink_metadata().unwrap_or(found);
+            if !there.is_file() && (self.force || !there.is_symlink()) {
                 return Err(Failure::new(
                     Code::Refused,
                     format!("{} is not a file; {nothing}", path.display()),
@@ -92,7 +101,7 @@ impl OutArgs {
                 ));
             }
         }
-        Ok(OutFile { path, force: self.force })
+        Ok(OutFile { path, target, force: self.force })
     }
 }
 
@@ -103,15 +112,19 @@ impl OutFile {
     }
 
     /// Writes it: under another name in the same folder first, so that nobody ever
-    /// sees half of it. A symbolic link of that name is replaced, not followed.
+    /// sees half of it. What is replaced keeps its group and who may read it.
     pub(in crate::cli) fn write(self, bytes: &[u8]) -> Result<(), Failure> {
-        let new = NewFile::begin(&self.path)?;
+        let new = NewFile::begin(&self.target)?;
         OpenOptions::new()
             .write(true)
             .open(new.temp())
             .and_then(|mut file| file.write_all(bytes))
             .map_err(|error| failed(&self.path, &error))?;
-        Ok(if self.force { new.replace() } else { new.take_new_name() }?)
+        if !self.force {
+            return Ok(new.take_new_name()?);
+        }
+        new.take_after(&self.target)?;
+        Ok(new.replace()?)
     }
 }
 

@@ -104,7 +104,10 @@ struct LostJar {
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
     let asker = Asker::new(screen);
-    let at = args.at.map_or(ctx.clock.now, |at| at.at_or_before(ctx.clock.now, ctx.clock.today()));
+    let at = match args.at {
+        Some(told) => told.once(told.at_or_before(ctx.clock.now, ctx.clock.today()))?,
+        None => ctx.clock.now,
+    };
     if at > ctx.clock.now {
         return Err(Failure::usage(
             format!("{} is still to come; nothing was saved", moments::in_words(at, ctx.clock)),

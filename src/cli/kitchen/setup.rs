@@ -60,6 +60,7 @@ pub(in crate::cli) fn list(global: &GlobalArgs, screen: &mut Screen) -> Result<(
 }
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    ctx.must_know_the_day()?;
     let created = ctx.path.symlink_metadata().is_err();
     let altitude = altitude(&args, created, ctx, &Asker::new(screen))?;
     let set = |ledger: &Ledger| {

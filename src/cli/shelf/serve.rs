@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::answers::phones::{Phone, Phones};
 use crate::answers::serving::{Serve, Serving};
+use crate::cli::arguments::local_instant::machine_clock;
 use crate::cli::arguments::page_address::{PORT, origin};
 use crate::cli::context::{Context, instant};
 use crate::cli::errors::{Code, Failure};
@@ -75,7 +76,7 @@ pub(in crate::cli) fn run(
     match args.then {
         None => {}
         Some(Then::Pair) => {
-            let code = phones.new_code(chrono::Utc::now()).map_err(unkept)?;
+            let code = phones.new_code(machine_clock().to_utc()).map_err(unkept)?;
             if screen.json() {
                 return screen.answer(&NewCode { code });
             }
@@ -110,7 +111,7 @@ pub(in crate::cli) fn run(
             return Ok(());
         }
     }
-    let code = phones.new_code(chrono::Utc::now()).map_err(unkept)?;
+    let code = phones.new_code(machine_clock().to_utc()).map_err(unkept)?;
     let fixed = global.clone();
     let serving = Serving {
         ledger: ctx.path.clone(),

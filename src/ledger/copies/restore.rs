@@ -63,6 +63,7 @@ pub fn restore(file: &Path, path: &Path, clock: Clock) -> Result<Restored, Ledge
     let extent = from.copy_into(&new)?;
     let kept = free_name(folder_of(&target), path, "-replaced", clock);
     let replaced = old.keep(&target, &kept)?.then_some(kept);
+    new.take_after(&target)?;
     // Where the old file could be opened it is locked until the new one has its name, so that
     // nobody is half-way through a write when it goes.
     new.replace()?;

@@ -4,9 +4,9 @@
 //! its own name. One that is never finished is removed when it is dropped; one whose
 //! maker was killed is swept away by the next that makes a file in that folder.
 
-use std::fs::{self, File, OpenOptions};
+use std::fs::{self, File, OpenOptions, Permissions};
 use std::io::{self, ErrorKind};
-use std::os::unix::fs::{MetadataExt, OpenOptionsExt};
+use std::os::unix::fs::{MetadataExt, OpenOptionsExt, PermissionsExt, fchown};
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
@@ -100,6 +100,22 @@ impl NewFile {
         }
         self.remove_temp();
         sync_name(&self.target)
+    }
+
+    /// Lets those read and write the file who may do so with the one it is to replace.
+    ///
+    /// # Errors
+    /// [`LedgerError`] when the disk fails.
+    pub fn take_after(&self, old: &Path) -> Result<(), LedgerError> {
+        let Ok(old) = fs::metadata(old) else { return Ok(()) };
+        let kept = fchown(&self.lock, Some(old.uid()), Some(old.gid()))
+            .or_else(|_| fchown(&self.lock, None, Some(old.gid())))
+            .is_ok();
+        // Where the group cannot be kept, its rights would fall to another.
+        let mode = old.mode() & if kept { 0o777 } else { 0o707 };
+        self.lock
+            .set_permissions(Permissions::from_mode(mode))
+            .map_err(|error| LedgerError::of_io(&error, &self.target, "giving it its permissions"))
     }
 
     /// Gives the file its name, in the place of any file that had it.

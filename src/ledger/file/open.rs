@@ -8,6 +8,7 @@ use std::cell::RefCell;
 use std::fs;
 use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use chrono::{DateTime, Utc};
 use rusqlite::Connection;
@@ -94,7 +95,7 @@ impl Ledger {
     /// Copies the ledger, then takes it through the steps it lacks.
     pub(in crate::ledger) fn bring_up_to_date(self, steps: &[Step]) -> Result<(), LedgerError> {
         let _working = Working::begin();
-        self.copy_before_migration(Utc::now())?;
+        self.copy_before_migration(SystemTime::now().into())?;
         migrate(&self.conn, steps).map_err(|error| error.at(&self.path))
     }
 

@@ -32,6 +32,11 @@ pub(super) fn settle_times(
     remarks: &mut Vec<String>,
 ) -> Result<Times, Unsettled> {
     let times = placed(load, on, clock, remarks)?;
+    let told =
+        [(load.reached, times.reached_at), (load.ended, times.ended_at), (load.out, Some(times.out_at))];
+    for (moment, at) in told {
+        moment.zip(at).map(|(moment, at)| moment.once(at)).transpose()?;
+    }
     if times.out_at > clock.now + AHEAD {
         return Err(wrong(
             format!("{} is still to come; nothing was saved", moments::in_words(times.out_at, clock)),

@@ -252,16 +252,16 @@ fn meant(ledger: &Ledger, which: &Which) -> Result<Run, Failure> {
 }
 
 /// The moment a step was, on both clocks.
-fn moment(which: &Which, ctx: &Context) -> Instant {
+fn moment(which: &Which, ctx: &Context) -> Result<Instant, Failure> {
     let now = ctx.instant();
-    let Some(told) = which.at else { return now };
-    let at = told.at_or_before(ctx.clock.now, ctx.clock.today());
-    now.ago(now.at - at)
+    let Some(told) = which.at else { return Ok(now) };
+    let at = told.once(told.at_or_before(ctx.clock.now, ctx.clock.today()))?;
+    Ok(now.ago(now.at - at))
 }
 
 fn take(step: RunStep, which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let run = meant(&ctx.open()?, which)?;
-    acts::take(&run, step, &moment(which, ctx), ctx)?;
+    acts::take(&run, step, &moment(which, ctx)?, ctx)?;
     if step == RunStep::Abandon {
         if screen.json() {
             return screen.answer(&RunsNow { runs: Vec::new() });

@@ -133,7 +133,7 @@ pub(super) fn of_load(
     }
     let out_at = match args.out {
         Some(out) => {
-            let out_at = out.on(load.out_at.date_naive(), clock.today());
+            let out_at = out.once(out.on(load.out_at.date_naive(), clock.today()))?;
             if out_at > clock.now {
                 return Err(refused("--out is still to come"));
             }
@@ -158,11 +158,14 @@ pub(super) fn of_load(
         None => load.out_at,
     };
     let moment = |told: &Option<Known<Moment>>, before: DateTime<FixedOffset>| {
-        told.as_ref().map(|Known(moment)| moment.map(|moment| moment.of_load_before(before, clock.today())))
+        let Some(Known(moment)) = told else { return Ok::<_, Failure>(None) };
+        let at =
+            moment.map(|moment| moment.once(moment.of_load_before(before, clock.today()))).transpose()?;
+        Ok(Some(at))
     };
-    let ended = moment(&args.ended, out_at);
+    let ended = moment(&args.ended, out_at)?;
     let ended_at = ended.unwrap_or(load.ended_at);
-    let reached = moment(&args.reached, ended_at.unwrap_or(out_at));
+    let reached = moment(&args.reached, ended_at.unwrap_or(out_at))?;
     let reached_at = reached.unwrap_or(load.reached_at);
     // What is on record keeps its instant; what is told now is told by the clock's face.
     let kept = |at: DateTime<FixedOffset>| at.with_timezone(out_at.offset());
