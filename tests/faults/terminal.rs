@@ -56,6 +56,22 @@ fn fault_28_an_error_in_json_stays_json() {
 }
 
 #[test]
+fn fault_28_completion_offers_no_name_that_steers_the_terminal() {
+    let lab = Lab::with_shelf();
+    let shelf = "product,put_up,jar,place\nPears,2026-01-05,pint,\"Ce\u{202e}llar\"\nFigs,2026-01-05,pint,\"Ce\u{200b}\"\n";
+    std::fs::write(lab.world.home().join("more.csv"), shelf).unwrap();
+    lab.world.ok(&["import", "more.csv"]);
+    for shell in ["bash", "fish", "zsh"] {
+        let mut asked = lab.command(&[]);
+        asked.env("COMPLETE", shell).env("_CLAP_COMPLETE_INDEX", "4").env("_CLAP_IFS", "\n");
+        let offered = asked.args(["--", "jarledger", "move", "26-001", "--to", "Ce"]).output().unwrap();
+        let offered = String::from_utf8(offered.stdout).unwrap();
+        assert!(offered.contains("Cellar"), "{shell}: {offered:?}");
+        assert!(!offered.contains(['\u{202e}', '\u{200b}']), "{shell}: {offered:?}");
+    }
+}
+
+#[test]
 fn fault_28_nothing_steers_the_terminal() {
     let lab = Lab::with_shelf();
     lab.world.ok(&["open", "26-002", "1"]);

@@ -7,6 +7,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::{Meant, Named};
 use crate::paper::label::sheet::built_in::built_in_sheets;
+use crate::paper::text::plain::plain;
 use crate::tables::{foods, spoilage};
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::jar_size::JarSize;
@@ -41,10 +42,10 @@ impl Offers {
             .into_iter()
             .filter(|(word, _)| word.to_lowercase().starts_with(&typed))
             // A name that steers the terminal, or looks like an option, is not put into the line.
-            .filter(|(word, _)| !word.starts_with('-') && !word.contains(char::is_control))
+            .filter(|(word, _)| !word.starts_with('-') && plain(word) == *word)
             .filter(|(word, _)| line.may_hold(word))
             .map(|(word, what)| {
-                let what = Some(crate::paper::text::plain::plain(&what)).filter(|what| !what.is_empty());
+                let what = Some(plain(&what)).filter(|what| !what.is_empty());
                 CompletionCandidate::new(word).help(what.map(Into::into))
             })
             .collect()
