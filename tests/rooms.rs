@@ -224,3 +224,20 @@ fn reaches<'a>(
     next.filter(|other| *other != from)
         .any(|other| other.as_path() == to || (seen.insert(other) && reaches(other, to, arrows, seen)))
 }
+
+/// What only Unix has, as it is written in source.
+const UNIX: &[&str] = &["std::os::unix", "rustix::", "signal_hook::", "\"/proc/"];
+
+#[test]
+fn what_is_unix_only_stands_in_one_list() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let page = fs::read_to_string(root.join("UNIX.md")).unwrap();
+    let listed: BTreeSet<String> =
+        page.split('`').filter(|word| word.starts_with("src/")).map(str::to_owned).collect();
+    let found: BTreeSet<String> = rust_files(&source())
+        .into_iter()
+        .filter(|file| UNIX.iter().any(|word| fs::read_to_string(file).unwrap().contains(word)))
+        .map(|file| file.strip_prefix(root).unwrap().display().to_string())
+        .collect();
+    assert_eq!(listed, found);
+}

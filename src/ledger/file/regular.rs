@@ -1,7 +1,6 @@
 //! Files opened for their bytes: regular ones only, and without ever waiting for somebody at the other end.
 //!
-//! Unix only, with `interrupt` (signals), `new_file` (owner-only modes, a file's device and inode) and `surroundings`
-//! (mounts): there a pipe, a socket or a device can have any name, and opening one may wait for ever.
+//! A pipe, a socket or a device can have any name, and opening one may wait for ever.
 
 use std::fs::{File, OpenOptions};
 use std::io::{self, ErrorKind, Read};
