@@ -18,6 +18,7 @@ mod lab;
 
 mod copies;
 mod disk;
+mod histories;
 mod input;
 mod interrupt;
 mod kill;

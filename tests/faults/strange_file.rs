@@ -269,7 +269,7 @@ fn fault_14_no_flipped_bit_makes_a_panic_or_a_wrong_count_that_check_does_not_fi
 }
 
 /// Every kind of reading.
-const READINGS: [&[&str]; 19] = [
+pub(crate) const READINGS: [&[&str]; 19] = [
     &["shelf"],
     &["shelf", "--jars"],
     &["eat"],
