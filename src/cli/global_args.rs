@@ -6,6 +6,7 @@ use chrono::{NaiveDateTime, NaiveTime};
 
 use crate::cli::arguments::local_instant::machine_clock;
 use crate::cli::arguments::moment::Moment;
+use crate::cli::talk::stderr::ColorWhen;
 use crate::values::time::civil_day::parse_day;
 
 /// Options of every command.
@@ -39,16 +40,6 @@ pub(super) struct GlobalArgs {
     /// Write long answers straight to the terminal, not through $PAGER
     #[arg(long, global = true, help_heading = "Every command")]
     pub(super) no_pager: bool,
-}
-
-/// When colors are shown.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum)]
-pub(super) enum ColorWhen {
-    // On a terminal, unless NO_COLOR is set or TERM is dumb.
-    #[default]
-    Auto,
-    Always,
-    Never,
 }
 
 /// Reads a day (taken at noon) or a day and a time; words for days are seen from the clock's own day.

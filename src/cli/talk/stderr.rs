@@ -2,7 +2,6 @@
 
 use std::io::{self, IsTerminal, Write};
 
-use crate::cli::global_args::ColorWhen;
 use crate::paper::text::plain::{plain, plain_json, wrap};
 
 /// Narrowest screen laid out for.
@@ -13,6 +12,16 @@ const USUAL: usize = 80;
 
 /// Widest lines of help.
 const WIDEST_PROSE: usize = 100;
+
+/// When colors are shown.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum)]
+pub(in crate::cli) enum ColorWhen {
+    // On a terminal, unless NO_COLOR is set or TERM is dumb.
+    #[default]
+    Auto,
+    Always,
+    Never,
+}
 
 /// Writes a line to stderr, wrapped where that is a terminal; there is nobody left to tell if that fails.
 pub(in crate::cli) fn complain(line: &str) {
