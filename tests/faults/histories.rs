@@ -194,7 +194,7 @@ fn fault_39_any_history_of_commands_is_whole_and_read_back_and_undone_exactly() 
                 continue;
             }
             assert_eq!(lab.run(&["check"]).code, Some(0), "undo {entry}: {told}");
-            lab.world.ok(&["undo"]);
+            lab.world.ok(&["undo", &entries(&lab).to_string()]);
             let after = answers(&lab);
             for ((args, before), after) in ANSWERS.iter().zip(&before).zip(&after) {
                 assert_eq!(before, after, "undo {entry} and back, {args:?}: {told}");
