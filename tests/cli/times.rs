@@ -200,9 +200,19 @@ const EASTERN: &str = "EST5EDT,M3.2.0,M11.1.0";
 #[test]
 fn a_run_over_a_change_of_the_clocks_counts_the_fewer_minutes() {
     for (today, times, told, verdict) in [
-        // 35 min by the clock's first 01:25; told as the second it would be 95.
-        ("2026-11-01T12:00", "00:50 01:25 01:40", "11-01T00:50:00-04:00 11-01T01:25:00-04:00", "deviates"),
-        ("2026-11-01T12:00", "00:50 01:25 02:10", "11-01T00:50:00-05:00 11-01T01:25:00-05:00", "deviates"),
+        // 35 min by the clock's first 01:25, 95 by its second: told which, the instants are kept.
+        (
+            "2026-11-01T12:00",
+            "00:50 2026-11-01T01:25-04:00 02:10",
+            "10-31T23:50:00-05:00 11-01T00:25:00-05:00",
+            "deviates",
+        ),
+        (
+            "2026-11-01T12:00",
+            "00:50 2026-11-01T01:25-05:00 02:10",
+            "10-31T23:50:00-05:00 11-01T01:25:00-05:00",
+            "meets",
+        ),
         // 74 min by the faces and 134 by the instants; then 75 and 135.
         ("2026-11-01T12:00", "00:50 02:04 02:10", "11-01T00:50:00-05:00 11-01T02:04:00-05:00", "deviates"),
         ("2026-11-01T12:00", "00:50 02:05 02:10", "11-01T00:50:00-05:00 11-01T02:05:00-05:00", "meets"),

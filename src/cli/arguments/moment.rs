@@ -68,6 +68,11 @@ impl Moment {
         }
     }
 
+    /// Whether it says which of two hours it means where the clocks show one twice.
+    pub(in crate::cli) const fn is_exact(self) -> bool {
+        matches!(self, Self::Instant(_))
+    }
+
     /// The instant, a bare time of day being on `day`.
     pub(in crate::cli) fn on(self, day: NaiveDate, today: NaiveDate) -> DateTime<FixedOffset> {
         let day = self.day(today).unwrap_or(day);

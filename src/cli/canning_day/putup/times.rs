@@ -47,7 +47,14 @@ pub(super) fn settle_times(
         remarks.push(format!("{} is later than now.", moments::in_words(times.out_at, clock)));
     }
     let out_at = times.out_at;
-    let (reached_at, ended_at) = at_one_offset(times.reached_at, times.ended_at, out_at);
+    // What is told to the hour is not read off a clock's face.
+    let is_exact = [load.reached, load.ended].into_iter().flatten().any(Moment::is_exact);
+    let kept = |at: DateTime<FixedOffset>| at.with_timezone(out_at.offset());
+    let (reached_at, ended_at) = if is_exact {
+        (times.reached_at.map(kept), times.ended_at.map(kept))
+    } else {
+        at_one_offset(times.reached_at, times.ended_at, out_at)
+    };
     let told = LoadTimes { minutes: load.minutes, reached_at, ended_at, out_at, drops: &load.drops };
     told.check().map_err(|error| wrong(format!("{error}; nothing was saved"), LOOK_AGAIN))?;
     Ok(Times { reached_at, ended_at, out_at })

@@ -167,11 +167,14 @@ pub(super) fn of_load(
     let ended_at = ended.unwrap_or(load.ended_at);
     let reached = moment(&args.reached, ended_at.unwrap_or(out_at))?;
     let reached_at = reached.unwrap_or(load.reached_at);
-    // What is on record keeps its instant; what is told now is told by the clock's face.
+    // What is on record keeps its instant, and so does what is told to the hour; the rest is read off a clock's face.
     let kept = |at: DateTime<FixedOffset>| at.with_timezone(out_at.offset());
+    let told = [&args.reached, &args.ended].map(|told| told.as_ref().and_then(|Known(moment)| *moment));
+    let is_exact = told.iter().flatten().any(|moment| moment.is_exact());
+    let [reached_by_face, ended_by_face] = told.map(|told| told.is_some() && !is_exact);
     let (reached_at, ended_at) = at_one_offset(
-        if reached.is_some() { reached_at } else { reached_at.map(kept) },
-        if ended.is_some() { ended_at } else { ended_at.map(kept) },
+        if reached_by_face { reached_at } else { reached_at.map(kept) },
+        if ended_by_face { ended_at } else { ended_at.map(kept) },
         out_at,
     );
     let minutes = args.minutes.as_ref().map(|Known(minutes)| minutes.map(|told| told.0));
