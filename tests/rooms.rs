@@ -225,6 +225,18 @@ fn reaches<'a>(
         .any(|other| other.as_path() == to || (seen.insert(other) && reaches(other, to, arrows, seen)))
 }
 
+#[test]
+fn no_code_is_unsafe_but_the_one_that_runs_before_main() {
+    let marked = |file: &PathBuf| {
+        fs::read_to_string(file).unwrap().lines().any(|line| {
+            let code = line.trim_start();
+            !code.starts_with("//") && code.contains("unsafe")
+        })
+    };
+    let found: Vec<PathBuf> = rust_files(&source()).into_iter().filter(marked).collect();
+    assert_eq!(found, [source().join("cli/talk/stdout.rs")]);
+}
+
 /// What only Unix has, as it is written in source.
 const UNIX: &[&str] = &["std::os::unix", "rustix::", "signal_hook::", "\"/proc/"];
 

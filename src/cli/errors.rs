@@ -11,6 +11,7 @@ use crate::answers::near::did_you_mean;
 use crate::cli::help::other_words::instead_of;
 use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::stderr::{complain, complain_in_json};
+use crate::cli::talk::stdout::stdout;
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::saved::stands_in;
@@ -158,7 +159,7 @@ pub(super) fn report_usage(error: &clap::Error, json: bool) -> ExitCode {
         }
         return ExitCode::from(Code::Usage as u8);
     }
-    let code = match error.print().and_then(|()| io::stdout().flush()) {
+    let code = match stdout().and_then(|mut to| error.print().and_then(|()| to.flush())) {
         Err(told) if told.kind() != io::ErrorKind::BrokenPipe => {
             complain(&format!("error: the answer could not be written: {told}"));
             Code::Io

@@ -45,6 +45,35 @@ fn fault_07_an_output_that_cannot_be_written_is_told_and_a_closed_pipe_is_not() 
 }
 
 #[test]
+fn fault_51_a_closed_output_is_no_success_and_what_was_saved_stays_saved() {
+    let lab = stocked();
+    let closed = |args: &[&str]| {
+        let told = lab.command(args);
+        let mut shell = std::process::Command::new("sh");
+        shell.args(["-c", "exec \"$0\" \"$@\" >&-"]).arg(told.get_program()).args(told.get_args());
+        shell.envs(told.get_envs().filter_map(|(name, value)| Some((name, value?))));
+        crate::lab::ended(&shell.current_dir(lab.world.home()).output().unwrap())
+    };
+    for args in [
+        &["shelf"][..],
+        &["shelf", "--json"],
+        &["export", "--json"],
+        &["--help"],
+        &["completions", "bash"],
+        &["move", "26-001-1", "--to", "Attic", "--new"],
+    ] {
+        let ended = closed(args);
+        ended.assert_calm("a closed output");
+        assert_eq!(ended.code, Some(10), "{args:?}: {}", ended.err);
+        assert!(ended.err.contains("could not be written"), "{args:?}: {}", ended.err);
+        assert!(!ended.err.contains("nothing was"), "{args:?}: {}", ended.err);
+    }
+    assert_eq!(lab.world.json(&["jar", "26-001-1"])["place"], "Attic");
+    // What is thrown away on purpose is no fault.
+    assert!(lab.command(&["shelf"]).stdout(std::process::Stdio::null()).status().unwrap().success());
+}
+
+#[test]
 fn fault_07_a_file_for_which_there_is_no_room_is_told_and_not_left_in_part() {
     let Some(disk) = Disk::of_kib(64) else { return };
     let lab = stocked();

@@ -10,6 +10,7 @@ use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::screen::Screen;
+use crate::cli::talk::stdout::stdout;
 use crate::exchange::whole::csv_out::{OutError, write_csv, write_folder};
 use crate::exchange::whole::dictionary::dictionary;
 use crate::exchange::whole::json_out::write_json;
@@ -126,7 +127,7 @@ fn one(
     write: impl FnOnce(&mut dyn Write) -> Result<(), OutError>,
 ) -> Result<(), Failure> {
     let Some(out) = out else {
-        let stdout = io::stdout().lock();
+        let stdout = stdout().map_err(|error| failed(error.into(), Path::new("standard output")))?;
         let done = if stdout.is_terminal() {
             let mut to = Shown { line: Vec::new(), to: stdout };
             write(&mut to).and_then(|()| Ok(to.flush()?))

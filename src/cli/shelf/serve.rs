@@ -12,6 +12,7 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::complain;
+use crate::cli::talk::stdout::stdout;
 
 /// Serve the page at the shelf to the household's phones, until it is stopped
 #[derive(Debug, clap::Args)]
@@ -157,8 +158,8 @@ fn announce(hosts: &[String], code: &str, json: bool) {
         }
         text.push_str("Ctrl-C stops it; nothing is lost.\n");
     }
-    let mut out = std::io::stdout().lock();
-    if let Err(error) = out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    let written = stdout().and_then(|mut to| to.write_all(text.as_bytes()).and_then(|()| to.flush()));
+    if let Err(error) = written {
         complain(&format!("the address could not be written: {error}"));
     }
 }

@@ -11,5 +11,6 @@ pub(super) mod progress;
 pub(super) mod quoted;
 pub(super) mod screen;
 pub(super) mod stderr;
+pub(super) mod stdout;
 mod text_field;
 mod text_prompt;

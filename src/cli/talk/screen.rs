@@ -17,6 +17,7 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::pager;
 use crate::cli::talk::stderr::{columns, complain, shows_color};
+use crate::cli::talk::stdout::stdout;
 use crate::ledger::error::LedgerError;
 use crate::paper::text::mark::Mark;
 use crate::paper::text::plain::{PlainJson, plain, wrap};
@@ -255,7 +256,7 @@ impl Screen {
     fn spill(&mut self) {
         if self.out.len() > GATHERED && !self.captured {
             self.paged = false;
-            let written = io::stdout().lock().write_all(self.out.as_bytes());
+            let written = stdout().and_then(|mut to| to.write_all(self.out.as_bytes()));
             self.failed = self.failed.take().or(written.err());
             self.out.clear();
         }
@@ -270,7 +271,14 @@ impl Screen {
             self.out.push('\n');
             return Ok(());
         }
-        let mut to = PlainJson(BufWriter::with_capacity(64 << 10, io::stdout().lock()));
+        let stdout = match stdout() {
+            Ok(stdout) => stdout,
+            Err(error) => {
+                self.failed = Some(error);
+                return Ok(());
+            }
+        };
+        let mut to = PlainJson(BufWriter::with_capacity(64 << 10, stdout));
         let written = serde_json::to_writer_pretty(&mut to, &answer);
         if let Some(error) = UNREAD.take() {
             return Err(error.into());
@@ -301,11 +309,11 @@ impl Screen {
     pub(in crate::cli) fn finish(&mut self) -> Result<(), Failure> {
         let (out, notes) = (std::mem::take(&mut self.out), std::mem::take(&mut self.notes));
         let paged = self.paged && !self.json && self.failed.is_none() && pager::show(&out);
-        let mut stdout = io::stdout().lock();
         let written = match self.failed.take() {
             Some(error) => Err(error),
             None if paged => Ok(()),
-            None => stdout.write_all(out.as_bytes()).and_then(|()| stdout.flush()),
+            None if out.is_empty() => Ok(()),
+            None => stdout().and_then(|mut to| to.write_all(out.as_bytes()).and_then(|()| to.flush())),
         };
         match written {
             Ok(()) => {}
