@@ -76,7 +76,7 @@ pub fn look_at(
             differs = Some(text.to_owned()).filter(|_| days.len() > 1);
         }
     }
-    let dates = match (fits[..].iter().as_slice(), differs) {
+    let dates = match (&fits[..], differs) {
         ([], _) => Dates::Plain,
         ([only], _) => Dates::Proven(*only),
         (_, None) => Dates::Proven(fits[0]),

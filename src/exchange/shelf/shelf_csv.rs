@@ -170,23 +170,22 @@ fn delimiter_of(head: &[u8]) -> u8 {
     counts.iter().rev().max_by_key(|(count, _)| *count).map_or(b',', |(_, delimiter)| *delimiter)
 }
 
-/// The rows of a file that have an id: by half of the hash of the id, part of that of what they say, and their line.
+/// The rows of a file that have an id: by the hash of the id, half of the hash of what they say, and their line.
 #[derive(Default)]
 struct Ids(HashMap<u64, (u32, u32)>);
 
 impl Ids {
     /// The line of an earlier row that has the id of this one and says something else.
     fn said_otherwise(&mut self, row: &ShelfRow, line: u64) -> Option<u32> {
+        let id = row.id.as_deref()?;
         let hash = |text: &str| {
             let mut hasher = DefaultHasher::new();
             text.hash(&mut hasher);
             hasher.finish()
         };
         let says = (hash(&format!("{row:?}")) >> 32) as u32;
-        let (said, before) = *self
-            .0
-            .entry(hash(row.id.as_deref()?))
-            .or_insert((says, u32::try_from(line).unwrap_or(u32::MAX)));
+        let (said, before) =
+            *self.0.entry(hash(id)).or_insert((says, u32::try_from(line).unwrap_or(u32::MAX)));
         (said != says).then_some(before)
     }
 }

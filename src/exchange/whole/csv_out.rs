@@ -7,7 +7,8 @@ use std::path::Path;
 use csv::{QuoteStyle, Terminator, WriterBuilder};
 
 use crate::exchange::whole::formula::marked;
-use crate::ledger::copies::dump::{Cell, Table};
+use crate::ledger::copies::cell::Cell;
+use crate::ledger::copies::dump::Table;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 

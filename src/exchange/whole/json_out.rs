@@ -5,7 +5,7 @@ use std::io::Write;
 use serde_json::{Map, Number, Value};
 
 use crate::exchange::whole::csv_out::{CODE, OutError, has_code};
-use crate::ledger::copies::dump::Cell;
+use crate::ledger::copies::cell::Cell;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema_version;
 

@@ -10,7 +10,7 @@ use crate::ledger::batch::batch_story::Origin;
 use crate::ledger::batch::judging::written_findings;
 use crate::ledger::check::scope::Scope;
 use crate::ledger::check::{CheckReport, Kind};
-use crate::ledger::copies::dump::cell;
+use crate::ledger::copies::cell::cell;
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;

@@ -3,6 +3,7 @@
 //! May use file, schema and check.
 
 pub mod backup;
+pub mod cell;
 pub mod copy;
 pub mod dump;
 pub mod restore;

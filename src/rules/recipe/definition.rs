@@ -20,7 +20,7 @@ pub struct Recipe {
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub pack: Option<Pack>,
     /// The jars it makes.
-    pub makes: Makes,
+    pub makes: JarsOfSize,
     /// Where it comes from.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub publication: Option<String>,
@@ -47,7 +47,7 @@ pub struct Recipe {
 
 /// Jars of one size.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Makes {
+pub struct JarsOfSize {
     /// Their size.
     pub size: JarSize,
     /// How many.
@@ -104,7 +104,7 @@ pub struct Scaled {
     pub scales: bool,
     /// Jars of a product of one's own: which and how many.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub own_jars: Option<Makes>,
+    pub own_jars: Option<JarsOfSize>,
 }
 
 impl Recipe {
@@ -121,7 +121,7 @@ impl Recipe {
                     what: product.clone(),
                     amount: size.counted(count),
                     scales: true,
-                    own_jars: Some(Makes { size: *size, jars: count }),
+                    own_jars: Some(JarsOfSize { size: *size, jars: count }),
                 }
             }
             Ingredient::Bought { what, amount, acid } => {
@@ -182,7 +182,7 @@ mod tests {
             name: "Hillside pears".into(),
             food: Some("pears".parse().unwrap()),
             pack: Some(Pack::Hot),
-            makes: Makes { size: JarSize::Pint, jars: 9 },
+            makes: JarsOfSize { size: JarSize::Pint, jars: 9 },
             publication: None,
             acid: None,
             months: None,

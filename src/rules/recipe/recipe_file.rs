@@ -7,7 +7,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::rules::food::name_check::name_conflict;
-use crate::rules::recipe::definition::{Ingredient, Makes, Preparation, Recipe};
+use crate::rules::recipe::definition::{Ingredient, JarsOfSize, Preparation, Recipe};
 use crate::tables::foods;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
@@ -209,7 +209,7 @@ impl Reader<'_> {
         yes.unwrap_or(false)
     }
 
-    fn jars(&mut self, table: &DeTable<'_>, key: &str, at: Range<usize>, of: &str) -> Option<Makes> {
+    fn jars(&mut self, table: &DeTable<'_>, key: &str, at: Range<usize>, of: &str) -> Option<JarsOfSize> {
         let text = self.needed(table, key, at, of)?;
         let read = || {
             let (size, jars) = text.get_ref().split_once(':')?;
@@ -217,7 +217,7 @@ impl Reader<'_> {
             let plural = JarSize::ALL.iter().copied().find(|known| known.plural() == size);
             let size = plural.or_else(|| size.parse().ok())?;
             let jars = jars.trim().parse().ok().filter(|jars| (1..=MOST_JARS).contains(jars))?;
-            Some(Makes { size, jars })
+            Some(JarsOfSize { size, jars })
         };
         let made = read();
         if made.is_none() {
@@ -338,7 +338,7 @@ impl Reader<'_> {
                 self.known_keys(one, &["product", "jars"], "an ingredient from the shelf");
                 let product = self.needed(one, "product", span.clone(), "an ingredient from the shelf");
                 let jars = self.jars(one, "jars", span, "an ingredient from the shelf");
-                if let (Some(product), Some(Makes { size, jars })) = (product, jars) {
+                if let (Some(product), Some(JarsOfSize { size, jars })) = (product, jars) {
                     match product.get_ref().parse::<Name>() {
                         Ok(name) => {
                             let product = name.as_str().to_owned();
@@ -411,7 +411,7 @@ hands = true
     #[test]
     fn a_recipe_is_read_and_written_to_be_read_again() {
         let recipe = read(PEARS, &[]).unwrap();
-        assert_eq!(recipe.makes, Makes { size: JarSize::Pint, jars: 9 });
+        assert_eq!(recipe.makes, JarsOfSize { size: JarSize::Pint, jars: 9 });
         assert_eq!((recipe.months, recipe.pack), (Some(18), Some(Pack::Hot)));
         assert_eq!(recipe.ingredients.len(), 2);
         assert!(recipe.steps[0].hands_on);

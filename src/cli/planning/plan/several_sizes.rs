@@ -7,6 +7,7 @@ use crate::cli::planning::plan::{Args, Plan, plan_of, show, wanted};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
+use crate::rules::recipe::definition::JarsOfSize;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::counted;
 
@@ -15,14 +16,8 @@ use crate::values::names::counted::counted;
 struct Plans {
     plans: Vec<Plan>,
     /// Each load, by size.
-    loads: Vec<Vec<Jars>>,
+    loads: Vec<Vec<JarsOfSize>>,
     detail: String,
-}
-
-#[derive(serde::Serialize)]
-struct Jars {
-    size: JarSize,
-    jars: u32,
 }
 
 pub(super) fn run(
@@ -67,7 +62,7 @@ pub(super) fn run(
     let detail = format!("{}: {}.{why}", counted(loads.len(), "load", "loads"), said.join("; "));
     if screen.json() {
         let of_load = |load: Vec<(JarSize, u32)>| {
-            load.into_iter().map(|(size, jars)| Jars { size, jars }).collect::<Vec<_>>()
+            load.into_iter().map(|(size, jars)| JarsOfSize { size, jars }).collect::<Vec<_>>()
         };
         let loads = loads.into_iter().map(of_load).collect();
         return screen.answer(&Plans { plans, loads, detail });

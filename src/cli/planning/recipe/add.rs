@@ -11,7 +11,7 @@ use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::file::regular::read_regular;
-use crate::rules::recipe::definition::{Ingredient, Makes, Preparation, Recipe};
+use crate::rules::recipe::definition::{Ingredient, JarsOfSize, Preparation, Recipe};
 use crate::rules::recipe::recipe_file;
 use crate::values::kinds::method::Pack;
 use crate::values::names::name::Name;
@@ -93,7 +93,7 @@ fn ask(ledger: &Ledger, asker: &Asker) -> Result<Recipe, Failure> {
     let makes =
         asker.need(None, question("Which jars does it make?", "Such as pint:9"), |text| {
             match wanted(text)?[..] {
-                [(size, jars)] => Ok(Makes { size, jars }),
+                [(size, jars)] => Ok(JarsOfSize { size, jars }),
                 _ => Err("Name one size.".to_owned()),
             }
         })?;

@@ -7,7 +7,7 @@ use crate::cli::talk::measures::time;
 use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::kitchen::recipe::RecipeOnRecord;
-use crate::rules::recipe::definition::Scaled;
+use crate::rules::recipe::definition::{JarsOfSize, Scaled};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::name::Name;
 
@@ -15,17 +15,11 @@ use crate::values::names::name::Name;
 struct Answer {
     #[serde(rename = "recipe")]
     on_record: RecipeOnRecord,
-    jars: Vec<Jars>,
+    jars: Vec<JarsOfSize>,
     ingredients: Vec<Scaled>,
     #[serde(flatten)]
     shopping: Shopping,
     cautions: Vec<String>,
-}
-
-#[derive(serde::Serialize)]
-struct Jars {
-    size: JarSize,
-    jars: u32,
 }
 
 pub(super) fn run(
@@ -41,7 +35,7 @@ pub(super) fn run(
     let ingredients = on_record.recipe.for_jars(&jars);
     let shopping = of_shelf(&ingredients, &ledger, ctx.clock.now)?;
     let cautions = on_record.recipe.cautions();
-    let jars: Vec<Jars> = jars.into_iter().map(|(size, jars)| Jars { size, jars }).collect();
+    let jars: Vec<JarsOfSize> = jars.into_iter().map(|(size, jars)| JarsOfSize { size, jars }).collect();
     let answer = Answer { on_record, jars, ingredients, shopping, cautions };
     if screen.json() {
         return screen.answer(&answer);

@@ -24,7 +24,7 @@ use crate::ledger::kitchen::recipe::RecipeOnRecord;
 use crate::ledger::kitchen::wall_clock::on_the_wall;
 use crate::rules::canning_day::planned_day::{Doing, HANDS, Stretch, Timed, preparations, timetable};
 use crate::rules::canning_day::shortest::{NoDay, Slot, shortest};
-use crate::rules::recipe::definition::Preparation;
+use crate::rules::recipe::definition::{JarsOfSize, Preparation};
 use crate::rules::seal::seal_window::SealWindow;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::measures::units::Units;
@@ -39,7 +39,7 @@ const MOST_JARS: u32 = 500;
 struct Day {
     recipe: String,
     version: u32,
-    jars: Vec<Jars>,
+    jars: Vec<JarsOfSize>,
     start: DateTime<FixedOffset>,
     done: DateTime<FixedOffset>,
     minutes: u32,
@@ -63,16 +63,10 @@ struct Day {
 }
 
 #[derive(serde::Serialize)]
-struct Jars {
-    size: JarSize,
-    jars: u32,
-}
-
-#[derive(serde::Serialize)]
 struct Load {
     load: usize,
     canner: String,
-    jars: Vec<Jars>,
+    jars: Vec<JarsOfSize>,
 }
 
 /// One line of the timetable.
@@ -153,7 +147,7 @@ pub(super) fn run(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(),
         seal_check_to: on_the_wall(windows.iter().map(|window| window.due()).min().unwrap_or(done)),
         assumed: canners::assumed(&canners, &slots),
         processes: canners::used(canners, &slots),
-        jars: jars.into_iter().map(|(size, jars)| Jars { size, jars }).collect(),
+        jars: jars.into_iter().map(|(size, jars)| JarsOfSize { size, jars }).collect(),
         cautions: recipe.cautions(),
         units: ledger.units()?,
         card: card.as_ref().map(|file| file.path().to_owned()),
@@ -174,7 +168,7 @@ fn loads(slots: &[Slot], canners: &[CannerOfDay], sizes: &[JarSize]) -> Vec<Load
         .map(|(slot, load)| Load {
             load,
             canner: canners[slot.canner].canner.name.clone(),
-            jars: jars_of(slot, sizes).into_iter().map(|(size, jars)| Jars { size, jars }).collect(),
+            jars: jars_of(slot, sizes).into_iter().map(|(size, jars)| JarsOfSize { size, jars }).collect(),
         })
         .collect()
 }
