@@ -10,7 +10,7 @@ const TEXT: &str = include_str!("../../src/cli/help/examples.txt");
 const MORNING: &str = "2026-11-25T08:00";
 
 /// What must have happened in the household before an example makes sense.
-const BEFORE: [(&str, &str); 8] = [
+const BEFORE: [(&str, &str); 9] = [
     ("jarledger missing 26-014-02-1 --found", "jarledger missing 26-014-02-1"),
     ("jarledger release 26-009 5-7", "jarledger hold 26-009 5-7 --reason 'a sister jar spurted'"),
     ("jarledger chill", "jarledger seal 26-019 --failed 3"),
@@ -19,6 +19,7 @@ const BEFORE: [(&str, &str); 8] = [
     ("jarledger recipe edit", "jarledger recipe add --from pears.toml; export EDITOR=true"),
     ("jarledger recipe remove", "jarledger recipe add --from pears.toml"),
     ("jarledger restore", "jarledger backup before-holidays.jarledger"),
+    ("jarledger calendar --out shelf-2", "jarledger calendar --out shelf.ics"),
 ];
 
 /// Files that examples read.

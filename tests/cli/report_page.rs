@@ -13,6 +13,7 @@ use jarledger::values::kinds::jar_size::JarSize;
 use jarledger::values::time::month::Month;
 
 use super::readers::{browser, content, markup, tool};
+use super::world::World;
 
 fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
@@ -193,6 +194,42 @@ fn what_is_folded_is_printed_only_where_it_was_asked_for() {
         assert_eq!(text.contains("26-022 1-40"), printed, "{text}");
         assert_eq!(text.contains("January 2027"), printed, "{text}");
     }
+}
+
+/// Screens of a phone that a report fills, and pages of A4 that it prints on.
+fn length(world: &World) -> Option<(f64, usize)> {
+    let at = |name: &str| world.home().join(name);
+    world.ok(&["report", "--out", "report.html"]);
+    let mut reader = browser("length.mjs")?;
+    reader.args([at("report.html"), at("report.pdf")]);
+    let screens = content(reader).trim().parse().unwrap();
+    let mut to_text = tool("pdftotext")?;
+    to_text.arg(at("report.pdf")).arg("-");
+    Some((screens, content(to_text).matches('\u{c}').count()))
+}
+
+#[test]
+fn the_demo_is_read_in_8_screens_and_4_pages_and_5000_jars_in_30_screens() {
+    let mut world = World::new();
+    world.on("2026-11-25").ok(&["demo"]);
+    let Some((screens, pages)) = length(&world) else { return };
+    assert!(screens <= 8.0 && pages <= 4, "{screens} screens, {pages} pages");
+
+    let mut world = World::at_500_ft();
+    let foods = ["peaches", "pears", "plums", "applesauce", "berries", "cherries", "rhubarb", "apricots"];
+    let rows: Vec<String> = (0..500)
+        .map(|at| {
+            let food = foods[at % foods.len()];
+            let (year, month, day) = (2024 + at % 3, 1 + at % 10, 1 + at % 28);
+            let size = ["pint", "quart"][at / 60 % 2];
+            format!("{food} {},{year}-{month:02}-{day:02},{size},10,Shelf {},{food}", at / 8 % 8, at % 11)
+        })
+        .collect();
+    let list = format!("product,put_up,jar,count,place,food\n{}\n", rows.join("\n"));
+    std::fs::write(world.home().join("list.csv"), list).unwrap();
+    world.on("2026-11-25").ok(&["import", "list.csv"]);
+    let Some((screens, _)) = length(&world) else { return };
+    assert!(screens <= 30.0, "{screens} screens");
 }
 
 #[test]
