@@ -261,19 +261,19 @@ fn an_old_batch_needs_no_hour_and_says_so() {
 fn names_in_any_script_are_one_name_in_each_spelling() {
     let world = friday();
     let rest = "--food none --acidity acid --canner Kettle";
-    world.json_of(&format!("putup --product Jalape\u{f1}o --jars pint:1 --place Ja\u{301}n {rest}"));
-    world.json_of(&format!("putup --product jalapen\u{303}o --jars pint:1 {rest}"));
+    world.json_of(&format!("putup --product Pi\u{f1}ata --jars pint:1 --place Ja\u{301}n {rest}"));
+    world.json_of(&format!("putup --product pin\u{303}ata --jars pint:1 {rest}"));
     world.json_of(&format!("putup --product 梅干し --jars pint:1 {rest}"));
     world.json_of(&format!("putup --product Żurek --jars pint:1 {rest}"));
-    insta::assert_snapshot!(world.line("batch"), @r"
-    Batch   Put up      Product   Jars  Where they stand      Process
-    26-004  2026-08-14  Żurek        1  1 cooling, 1 on hold  no-tested-process
-    26-003  2026-08-14  梅干し       1  1 cooling, 1 on hold  no-tested-process
-    26-002  2026-08-14  Jalapeño     1  1 cooling, 1 on hold  no-tested-process
-    26-001  2026-08-14  Jalapeño     1  1 cooling, 1 on hold  no-tested-process
+    insta::assert_snapshot!(world.line("batch"), @"
+    Batch   Put up      Product  Jars  Where they stand      Process
+    26-004  2026-08-14  Żurek       1  1 cooling, 1 on hold  no-tested-process
+    26-003  2026-08-14  梅干し      1  1 cooling, 1 on hold  no-tested-process
+    26-002  2026-08-14  Piñata      1  1 cooling, 1 on hold  no-tested-process
+    26-001  2026-08-14  Piñata      1  1 cooling, 1 on hold  no-tested-process
     -- exit 0 --
     ");
-    let shelf = world.json_of("shelf --product JALAPE\u{d1}O");
+    let shelf = world.json_of("shelf --product PI\u{d1}ATA");
     assert_eq!(shelf["total"], 2);
     let refused = world.run(&["putup", "--product", "a\u{1b}[2J"]);
     assert_eq!(refused.code, 2);
@@ -433,4 +433,16 @@ fn figures_are_read_as_people_say_them() {
     let cleared =
         world.ok(&["correct", "load", "26-001/1", "--went-wrong", "none", "--reason", "it did not"]);
     assert!(cleared.contains("went-wrong was a jar broke, is nothing"), "{cleared}");
+}
+
+// The pepper is low-acid food with or without its accent: USDA AIB 539, Guide 4, peppers.
+#[test]
+fn a_food_written_with_its_accent_is_the_same_food() {
+    let world = friday();
+    for name in ["Jalape\u{f1}o", "jalapen\u{303}o", "Jalapeno"] {
+        let ran = world.line(&format!(
+            "putup --product {name} --jars pint:1 --food none --acidity acid --canner Kettle"
+        ));
+        assert!(ran.code == 4 && ran.err.contains("peppers"), "{name}: {ran}");
+    }
 }

@@ -8,6 +8,9 @@
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
+
 use crate::tables::foods;
 use crate::tables::foods::Food;
 use crate::tables::no_process;
@@ -21,6 +24,12 @@ use crate::values::names::named::named_enum;
 const NEAR: f64 = 0.75;
 /// Shortest word in which a slip is looked for: among three letters everything is near.
 const SHORTEST_SLIP: usize = 4;
+/// The same for a word that stands alone: limes are no limas, and beer is no beef.
+const SHORTEST_SLIP_ALONE: usize = 5;
+/// The same for a word of a food that must not be canned.
+const NEAR_NEVER: f64 = 0.85;
+/// Shortest word in which a slip for such a word is looked for.
+const SHORTEST_NEVER_SLIP: usize = 6;
 /// How many suggestions are shown.
 const MOST: usize = 16;
 /// How many ways to read several slips are tried.
@@ -62,25 +71,76 @@ const HARMLESS: &[&str] = &[
     "water",
     "whole",
 ];
+/// Words that tell foods apart and name none by themselves: there is no food called sugar because some have none added.
+const TELLING_APART: &[&str] = &[
+    "added", "dry", "free", "green", "no", "quick", "red", "reduced", "sodium", "sour", "spicy", "style",
+    "sugar", "sweet", "tangy", "white",
+];
+/// What foods are made into: a soup of squash is no squash, and a paste of tomatoes no salsa.
+const MADE_INTO: &[&str] = &[
+    "blend",
+    "bisque",
+    "butter",
+    "casserole",
+    "catsup",
+    "chowder",
+    "chutney",
+    "cocktail",
+    "conserve",
+    "curd",
+    "curry",
+    "dip",
+    "filling",
+    "jam",
+    "jelly",
+    "juice",
+    "ketchup",
+    "marmalade",
+    "paste",
+    "pie",
+    "preserve",
+    "pudding",
+    "puree",
+    "relish",
+    "salad",
+    "salsa",
+    "sauce",
+    "slaw",
+    "soup",
+    "spread",
+    "stew",
+    "stock",
+    "syrup",
+];
 /// What spreads called butter are made of that have nothing of milk in them.
 const NO_DAIRY: &[&str] = &[
     "almond",
     "apricot",
     "banana",
     "cashew",
+    "blackberry",
+    "blueberry",
     "cherry",
+    "cranberry",
+    "fig",
     "grape",
     "mango",
+    "nectarine",
     "nut",
     "peach",
     "peanut",
     "pear",
     "plum",
     "quince",
+    "raspberry",
+    "rhubarb",
     "seed",
     "strawberry",
     "sunflower",
+    "tomato",
 ];
+/// What is pressed into a milk that has nothing of dairy in it.
+const PLANT_MILK: &[&str] = &["almond", "cashew", "coconut", "hemp", "oat", "soy"];
 /// Everyday names wider than the one food tested under them: most of what they name has another process or none, so
 /// the food is offered and never taken.
 const WIDE: &[&str] = &[
@@ -111,6 +171,7 @@ const WIDE: &[&str] = &[
     "reduced sugar jam",
     "relish",
     "shellfish",
+    "tomato relish",
     "stew beef",
     "sugar free jam",
     "watermelon",
@@ -155,17 +216,50 @@ pub enum Found {
 /// apple butter and butter beans are tested, rice pudding is not.
 pub fn never(given: &str) -> Option<&'static NoProcessRow> {
     let asked = stems(without_exceptions(given));
+    let what = what_it_is(given);
+    never_of(&asked, what.as_deref()).or_else(|| never_of(&respelt_never(&asked)?, what.as_deref()))
+}
+
+fn never_of(asked: &BTreeSet<String>, what: Option<&str>) -> Option<&'static NoProcessRow> {
     // Bread-and-butter zucchini is no zucchini bread.
     let tested: Vec<BTreeSet<String>> =
-        if named(&asked).is_empty() { tested_within(&asked) } else { vec![asked.clone()] };
-    let is_spread = asked.contains("butter") && NO_DAIRY.iter().any(|word| asked.contains(*word));
+        if named(asked, what).is_empty() { tested_within(asked) } else { vec![asked.clone()] };
     let names = |(phrase, _): &&(BTreeSet<String>, &'static NoProcessRow)| {
-        if is_spread && phrase.len() == 1 && phrase.contains("butter") {
+        if is_no_dairy(phrase, asked) {
             return false;
         }
-        *phrase == asked || (phrase.is_subset(&asked) && !tested.iter().any(|name| phrase.is_subset(name)))
+        phrase == asked || (phrase.is_subset(asked) && !tested.iter().any(|name| phrase.is_subset(name)))
     };
     never_phrases().iter().find(names).map(|(_, row)| *row)
+}
+
+/// The words with every slip in a word of the foods that must not be canned put right; none where there is no slip.
+///
+/// Only long words that begin alike are read so: mustard is no custard, and broad beans are no bread.
+fn respelt_never(asked: &BTreeSet<String>) -> Option<BTreeSet<String>> {
+    let known: BTreeSet<&String> = never_phrases().iter().flat_map(|(phrase, _)| phrase).collect();
+    let tested = |word: &String| tested_names().iter().any(|name| name.words.contains(word));
+    let meant = |word: &String| {
+        if word.chars().count() < SHORTEST_NEVER_SLIP || known.contains(word) || tested(word) {
+            return None;
+        }
+        let alike = |other: &&&String| {
+            other.chars().next() == word.chars().next()
+                && strsim::normalized_damerau_levenshtein(word, other) >= NEAR_NEVER
+        };
+        known.iter().find(alike).map(|other| (*other).clone())
+    };
+    asked
+        .iter()
+        .any(|word| meant(word).is_some())
+        .then(|| asked.iter().map(|word| meant(word).unwrap_or_else(|| word.clone())).collect())
+}
+
+/// Whether a word for dairy, among those asked, stands for something made without milk: fig butter, and coconut milk.
+pub(super) fn is_no_dairy(phrase: &BTreeSet<String>, asked: &BTreeSet<String>) -> bool {
+    let has = |list: &[&str]| list.iter().any(|word| asked.contains(*word));
+    let is = |dairy: &str| phrase.len() == 1 && phrase.contains(dairy);
+    (is("butter") && (has(NO_DAIRY) || has(PLANT_MILK))) || ((is("milk") || is("cream")) && has(PLANT_MILK))
 }
 
 /// The rows of food without any process, each with its words in their plainest form.
@@ -174,24 +268,53 @@ fn never_phrases() -> &'static [(BTreeSet<String>, &'static NoProcessRow)] {
     PHRASES.get_or_init(|| no_process::all().iter().map(|row| (stems(&row.words), row)).collect())
 }
 
-/// Every name of a tested food, in its plainest form.
-fn tested_names() -> &'static [BTreeSet<String>] {
-    static NAMES: OnceLock<Vec<BTreeSet<String>>> = OnceLock::new();
+/// A name of a tested food.
+struct TestedName {
+    food: &'static Food,
+    /// Its words in their plainest form.
+    words: BTreeSet<String>,
+    /// Which of the words it is.
+    what: Option<String>,
+}
+
+/// Every name of every tested food: the keys first, then everyday words in the order of the table, then published names
+/// as far as their first comma or bracket.
+fn tested_names() -> &'static [TestedName] {
+    static NAMES: OnceLock<Vec<TestedName>> = OnceLock::new();
     NAMES.get_or_init(|| {
-        let names = foods::all().iter().flat_map(|food| [stems(food.id.as_str()), stems(head(&food.name))]);
-        names.chain(words::all().iter().map(|row| stems(&row.words))).collect()
+        let by_key = foods::all().iter().map(|food| (food.id.as_str(), food));
+        let by_word = words::all().iter().map(|row| {
+            let food = foods::get(&row.food);
+            (
+                row.words.as_str(),
+                food.expect("every everyday word leads to a listed food, as the tests check"),
+            )
+        });
+        let by_head = foods::all().iter().map(|food| (head(&food.name), food));
+        let names = by_key.chain(by_word).chain(by_head);
+        names.map(|(name, food)| TestedName { food, words: stems(name), what: what_it_is(name) }).collect()
     })
+}
+
+/// The foods with a name that passes a test, each once.
+fn with_names(wanted: impl Fn(&TestedName) -> bool) -> Vec<&'static Food> {
+    let mut found: Vec<&'static Food> = Vec::new();
+    for name in tested_names().iter().filter(|name| wanted(name)) {
+        if !found.contains(&name.food) {
+            found.push(name.food);
+        }
+    }
+    found
 }
 
 /// Whether words are one of the names that say more than the food tested under them.
 fn is_wide(asked: &BTreeSet<String>) -> bool {
-    let telling = asked.iter().filter(|word| !HARMLESS.contains(&word.as_str())).cloned().collect();
-    WIDE.iter().any(|name| stems(name) == telling)
+    WIDE.iter().any(|name| stems(name) == telling(asked))
 }
 
 /// The names of tested foods that are among the words.
 fn tested_within(asked: &BTreeSet<String>) -> Vec<BTreeSet<String>> {
-    tested_names().iter().filter(|name| name.is_subset(asked)).cloned().collect()
+    tested_names().iter().filter(|name| name.words.is_subset(asked)).map(|name| name.words.clone()).collect()
 }
 
 /// What a name says before it comes to what it leaves out.
@@ -205,21 +328,32 @@ pub fn find(given: &str) -> Found {
     if let Some(food) = key.parse::<FoodId>().ok().and_then(|id| foods::get(&id)) {
         return Found::Exact(food);
     }
-    if never(given).is_some() {
+    let lower = given.to_lowercase();
+    let mut said = lower.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !IDLE.contains(word));
+    if never(given).is_some() || said.all(|word| word.is_empty() || TELLING_APART.contains(&word)) {
         return Found::Suggested(Vec::new());
     }
     let asked = stems(given);
     let suggest = |foods: Vec<&'static Food>, likeness| {
         Found::Suggested(foods.into_iter().take(MOST).map(|food| Suggestion { food, likeness }).collect())
     };
-    let (foods, likeness) = matching(&asked);
+    let (foods, likeness) = matching(&asked, what_it_is(given).as_deref());
+    let is_said_whole = |food: &Food| match likeness {
+        Likeness::EverydayName => !is_wide(&asked),
+        // Lemons are no lemon curd, though no other name has them.
+        Likeness::PublishedName => !is_wide(&asked) && telling(&stems(head(&food.name))).is_subset(&asked),
+        Likeness::SomeWords | Likeness::NearSpelling => false,
+    };
     match foods[..] {
         [] => {}
-        [food] if likeness != Likeness::SomeWords && !is_wide(&asked) => return Found::Exact(food),
+        [food] if is_said_whole(food) => return Found::Exact(food),
         _ => return suggest(foods, likeness),
     }
     let mut near = Vec::new();
-    for food in respellings(&asked).iter().flat_map(|reading| matching(reading).0) {
+    let respelt = respellings(&asked);
+    for food in
+        respelt.iter().filter(|reading| **reading != asked).flat_map(|reading| matching(reading, None).0)
+    {
         if !near.contains(&food) {
             near.push(food);
         }
@@ -261,8 +395,9 @@ fn run_together(text: &str) -> [String; 2] {
 
 /// The words of a text in their plainest form, without idle ones.
 pub(super) fn stems(text: &str) -> BTreeSet<String> {
-    text.to_lowercase()
-        .split(|letter: char| !letter.is_alphanumeric())
+    // People leave out the accents of puree and jalapeno.
+    let text: String = text.to_lowercase().nfd().filter(|letter| !is_combining_mark(*letter)).collect();
+    text.split(|letter: char| !letter.is_alphanumeric())
         .filter(|word| !word.is_empty() && !IDLE.contains(word))
         .map(singular)
         .collect()
@@ -283,16 +418,51 @@ fn name_stems(food: &Food) -> BTreeSet<String> {
     stems(&format!("{} {}", food.id.as_str(), without_exceptions(&food.name)))
 }
 
+/// The words that say which food it is.
+fn telling(words: &BTreeSet<String>) -> BTreeSet<String> {
+    words.iter().filter(|word| !HARMLESS.contains(&word.as_str())).cloned().collect()
+}
+
+/// Words after which a name only says what goes with the food.
+const WITH: &[&str] = &["for", "from", "in", "of", "with"];
+
+/// The word that says what a name stands for: beef stew is a stew, and stew beef is beef. None where its words do not
+/// simply follow each other, as in "jam, strawberry" and "beans and ham".
+fn what_it_is(name: &str) -> Option<String> {
+    let name = name.to_lowercase();
+    let said = name.split_whitespace().take_while(|word| !WITH.contains(word));
+    let words: Vec<&str> =
+        said.filter(|word| matches!(*word, "and" | "or") || !IDLE.contains(word)).collect();
+    let is_joined = |word: &&str| IDLE.contains(word) || word.contains(|c: char| !c.is_alphanumeric());
+    words.last().filter(|_| !words.iter().any(is_joined)).map(|word| singular(word))
+}
+
+/// Whether two phrases of the same words may mean the same food.
+fn is_same_thing(one: Option<&str>, other: Option<&str>) -> bool {
+    let (Some(one), Some(other)) = (one, other) else { return true };
+    one == other || !(MADE_INTO.contains(&one) || MADE_INTO.contains(&other))
+}
+
+/// What a food of the tables is made into, where its name says so.
+fn made_into(words: &BTreeSet<String>) -> BTreeSet<&str> {
+    words.iter().map(String::as_str).filter(|word| MADE_INTO.contains(word)).collect()
+}
+
+/// Every word that the tables use for a food.
+fn words_of(food: &Food) -> BTreeSet<String> {
+    let everyday = words::all().iter().filter(|row| row.food == food.id);
+    everyday.flat_map(|row| stems(&row.words)).chain(name_stems(food)).collect()
+}
+
 /// The foods whose names fit, best first.
-fn matching(asked: &BTreeSet<String>) -> (Vec<&'static Food>, Likeness) {
-    let telling: BTreeSet<String> =
-        asked.iter().filter(|word| !HARMLESS.contains(&word.as_str())).cloned().collect();
+fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>, Likeness) {
+    let telling = telling(asked);
     // What only says how food was packed names none.
     if telling.is_empty() {
         return (Vec::new(), Likeness::SomeWords);
     }
     for words in [asked, &telling] {
-        let named = named(words);
+        let named = named(words, what);
         if !named.is_empty() {
             return (named, Likeness::EverydayName);
         }
@@ -300,61 +470,49 @@ fn matching(asked: &BTreeSet<String>) -> (Vec<&'static Food>, Likeness) {
         let stems_of = if words.len() > 1 { name_stems } else { head_stems };
         let within: Vec<_> = foods::all()
             .iter()
-            .filter(|food| !words.is_empty() && words.is_subset(&stems_of(food)))
+            .filter(|food| words.is_subset(&stems_of(food)))
+            .filter(|food| {
+                words.len() == 1 || made_into(&stems(head(&food.name))).is_subset(&made_into(words))
+            })
             .collect();
         if !within.is_empty() {
             return (within, Likeness::PublishedName);
         }
     }
-    // Two words shared say more than one: green chile salsa with corn, but not banana bread.
-    let longest = words::all()
-        .iter()
-        .map(|row| stems(&row.words))
-        .filter(|phrase| phrase.len() > 1 && phrase.is_subset(&telling))
-        .map(|phrase| phrase.len())
-        .max();
-    let Some(longest) = longest else { return (Vec::new(), Likeness::PublishedName) };
-    let within = by_phrase(|phrase| phrase.len() == longest && phrase.is_subset(&telling));
-    (within, Likeness::SomeWords)
+    // Two words shared say more than one: green chile salsa with corn, but not banana bread. What else is said must not
+    // make it another thing: a dip of black beans, or a pie filling of rhubarb.
+    let is_shared = |name: &TestedName| {
+        name.words.len() > 1 && name.words.is_subset(&telling) && is_same_thing(what, name.what.as_deref())
+    };
+    let longest = tested_names().iter().filter(|name| is_shared(name)).map(|name| name.words.len()).max();
+    let may_be = |food: &&'static Food| {
+        let known = words_of(food);
+        let others = || telling.iter().filter(|word| !known.contains(*word));
+        let is_other_thing = others().any(|word| MADE_INTO.contains(&word.as_str()));
+        let is_of_nothing_known =
+            telling.iter().all(|word| !known.contains(word) || MADE_INTO.contains(&word.as_str()));
+        !is_other_thing && !is_of_nothing_known
+    };
+    let within = with_names(|name| is_shared(name) && Some(name.words.len()) == longest);
+    (within.into_iter().filter(may_be).collect(), Likeness::SomeWords)
 }
 
 /// The foods that words name whole: by their key, by their published name as far as its first comma or bracket, or by
 /// an everyday name.
-fn named(words: &BTreeSet<String>) -> Vec<&'static Food> {
-    if words.is_empty() {
-        return Vec::new();
-    }
-    let mut found: Vec<&'static Food> =
-        foods::all().iter().filter(|food| stems(food.id.as_str()) == *words).collect();
-    let by_head = foods::all().iter().filter(|food| stems(head(&food.name)) == *words);
-    for food in by_phrase(|phrase| phrase == words).into_iter().chain(by_head) {
-        if !found.contains(&food) {
-            found.push(food);
-        }
-    }
-    found
-}
-
-/// The foods of the everyday phrases that pass a test, in the order of the table, each once.
-fn by_phrase(wanted: impl Fn(&BTreeSet<String>) -> bool) -> Vec<&'static Food> {
-    let mut found: Vec<&'static Food> = Vec::new();
-    for row in words::all().iter().filter(|row| wanted(&stems(&row.words))) {
-        let food =
-            foods::get(&row.food).expect("every everyday word leads to a listed food, as the tests check");
-        if !found.contains(&food) {
-            found.push(food);
-        }
-    }
-    found
+///
+/// `what` says which of the words it is, where that is known.
+fn named(words: &BTreeSet<String>, what: Option<&str>) -> Vec<&'static Food> {
+    with_names(|name| name.words == *words && is_same_thing(what, name.what.as_deref()))
 }
 
 /// The ways to read the words with every slip replaced by one of the nearest words known.
 fn respellings(asked: &BTreeSet<String>) -> Vec<BTreeSet<String>> {
     let mut known: BTreeSet<String> = foods::all().iter().flat_map(name_stems).collect();
     known.extend(words::all().iter().flat_map(|row| stems(&row.words)));
+    let shortest = if asked.len() == 1 { SHORTEST_SLIP_ALONE } else { SHORTEST_SLIP };
     let mut readings = vec![BTreeSet::new()];
     for word in asked {
-        let near = if word.chars().count() < SHORTEST_SLIP || known.contains(word) {
+        let near = if word.chars().count() < shortest || known.contains(word) {
             vec![word]
         } else {
             nearest(word, &known)

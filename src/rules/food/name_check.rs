@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_search::stems;
+use crate::rules::food::food_search::{is_no_dairy, stems};
 use crate::tables::foods;
 use crate::tables::foods::{Food, FoodKind};
 use crate::tables::no_process;
@@ -154,7 +154,7 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
             continue;
         }
         if let Some(row) = meaning.never {
-            if row.words == BUTTER && is_fruit_spread {
+            if (row.words == BUTTER && is_fruit_spread) || is_no_dairy(phrase, &asked) {
                 continue;
             }
             return Some(NameConflict::Never(row));
