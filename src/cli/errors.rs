@@ -1,5 +1,6 @@
 //! Exit codes, and how failures are told.
 
+use std::ffi::OsString;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -140,8 +141,8 @@ impl Failure {
 
 /// Prints what clap has to say: help and version on stdout, mistakes on stderr, in JSON where the
 /// arguments ask for it.
-pub(super) fn report_usage(error: &clap::Error, json: bool) -> ExitCode {
-    if let Some((word, typed)) = other_word(error) {
+pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -> ExitCode {
+    if let Some((word, typed)) = other_word(error, args) {
         let failure =
             Failure::usage(format!("there is no command \u{201c}{word}\u{201d}"), format!("`{typed}`"));
         return ExitCode::from(failure.report(json) as u8);
@@ -170,13 +171,15 @@ pub(super) fn report_usage(error: &clap::Error, json: bool) -> ExitCode {
 }
 
 /// A word that is no command, and what to type instead.
-fn other_word(error: &clap::Error) -> Option<(String, &'static str)> {
+fn other_word(error: &clap::Error, args: &[OsString]) -> Option<(String, String)> {
     let (ErrorKind::InvalidSubcommand, Some(ContextValue::String(word))) =
         (error.kind(), error.get(ContextKind::InvalidSubcommand))
     else {
         return None;
     };
-    Some((word.clone(), instead_of(word)?))
+    let words: Vec<&str> = args.iter().filter_map(|arg| arg.to_str()).collect();
+    let behind = words.iter().position(|typed| typed == word).map_or(&[][..], |at| &words[at + 1..]);
+    Some((word.clone(), instead_of(word, behind)?))
 }
 
 impl From<UnknownName> for Failure {

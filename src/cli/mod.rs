@@ -150,7 +150,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
     let json = args.iter().any(|arg| arg == "--json");
     let cli = match parse(&args) {
         Ok(cli) => cli,
-        Err(error) => return errors::report_usage(&error, json),
+        Err(error) => return errors::report_usage(&error, &args, json),
     };
     // Without it an interrupt just ends the program, and the next one rolls back what was under way.
     let _ = crate::ledger::file::interrupt::listen();

@@ -75,18 +75,16 @@ fn a_season_ends_in_jars_loads_produce_lids_and_hours() {
     // hand. The four pints left have their best by today, and cannot all be eaten today.
     insta::assert_snapshot!(household().run(&["season"]), @"
     To last until 2027-09-01 (365 days) in about 90 % of seasons:
-    Product       Evidence         Will be used   Needed  Will keep  To can
-    Green beans,  10 used in 12.0  10, between 8      12     0 of 4      12
-    pints         months with      and 12
-                  stock
-    1 season in 10 uses less, 1 in 10 uses more.
+    Product             Used  Months  Likely     Needed  Will keep  To can
+    Green beans, pints    10    12.0  10 (8-12)      12     0 of 4      12
+    Months: with stock. Likely: 1 season in 10 uses less, 1 in 10 uses more.
     Will keep: jars on the shelf that will be used by their best by.
 
-    Jars  To can                           Loads  Produce  At the canner
-      12  Green beans, pints, Tall canner      2  12 lb    2 h 50 min
+    Jars  To can                           Loads  Produce         At the canner
+      12  Green beans, pints, Tall canner      2  12 lb (5.4 kg)  2 h 50 min
 
-    In all: 12 pints; 12 new lids; 2 loads; 12 lb of produce; 2 h 50 min at the
-    canner.
+    In all: 12 pints; 12 new lids; 2 loads; 12 lb (5.4 kg) of produce; 2 h 50 min at
+    the canner.
     Too little history to plan Pears in quarts: 0 used in 0.4 months with stock. A
     plan takes 5 jars used or 60 days with stock.
     -- stderr --
@@ -267,23 +265,20 @@ fn jars_used_in_a_batch_and_given_count_and_missing_ones_are_named() {
     // On 1 December 56 of 184 days are less than a third, 61.3; nothing beyond the ten jars was ever seen.
     insta::assert_snapshot!(world.run(&["season", "--today", "2026-12-01"]), @"
     To last until 2027-12-01 (365 days) in about 90 % of seasons:
-    Product        Evidence          Will be used    Needed  Will keep  To can
-    Tomato juice,  5 used and 5      70, between 38     115          0     115
-    quarts         given in 1.8      and 115
-                   months with
-                   stock; 1 missing
-    1 season in 10 uses less, 1 in 10 uses more.
+    Product               Used  Months  Likely       Needed  Will keep  To can
+    Tomato juice, quarts     5     1.8  70 (38-115)     115          0     115
+    Months: with stock. Likely: 1 season in 10 uses less, 1 in 10 uses more.
     Will keep: jars on the shelf that will be used by their best by.
+    Given away besides: Tomato juice, quarts 5.
+    Missing, used or not: Tomato juice, quarts 1.
     Tomato juice, quarts. On the shelf for only 1.8 of 6.0 months; 115 is more than
     the 10 ever used in so long a time.
     Less than a year on record, so every month counts alike: Tomato juice, quarts.
 
-    Jars  To can                Loads  Produce             At the canner
-     115  Tomato juice, quarts      ?  the guide gives no  the canner is not on
-                                       figure              record
+    Jars  To can                Loads  Produce    At the canner
+     115  Tomato juice, quarts      ?  no figure  the canner is not on record
 
-    In all: 115 quarts; 115 new lids; at least 0 loads; at least 0 lb of produce; at
-    least 0 min at the canner.
+    In all: 115 quarts; 115 new lids.
     -- stderr --
     next: `jarledger plan` works out one batch; `jarledger process` finds its tested process
     -- exit 0 --

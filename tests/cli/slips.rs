@@ -52,10 +52,10 @@ fn a_new_name_much_like_an_old_one_is_remarked_on() {
 fn another_word_for_a_command_leads_to_it() {
     let world = World::at_500_ft();
     for (word, typed) in [
-        ("fridge", "jarledger chill JAR"),
-        ("reprocess", "jarledger seal BATCH --failed NUMBERS"),
-        ("eaten", "jarledger finish JAR"),
-        ("throw", "jarledger discard JAR --why TEXT"),
+        ("fridge", "jarledger chill 26-001"),
+        ("reprocess", "jarledger seal 26-001 --failed NUMBERS"),
+        ("eaten", "jarledger finish 26-001"),
+        ("throw", "jarledger discard 26-001 --why TEXT"),
         ("Inventory", "jarledger shelf"),
     ] {
         let ran = world.run(&[word, "26-001"]);

@@ -1,5 +1,7 @@
 //! Words that people try for a command which has another name.
 
+use crate::cli::talk::quoted::quoted;
+
 /// Each word, and what to type instead.
 const OTHER_WORDS: &[(&[&str], &str)] = &[
     (&["fridge", "refrigerate", "refrigerator"], "jarledger chill JAR"),
@@ -27,15 +29,38 @@ const OTHER_WORDS: &[(&[&str], &str)] = &[
     (&["signs", "spoilage"], "jarledger discard --sign list"),
 ];
 
-/// What to type for a word that is no command.
-pub(in crate::cli) fn instead_of(word: &str) -> Option<&'static str> {
+/// What to type for a word that is no command, with the words typed behind it in the place of what they stand for.
+pub(in crate::cli) fn instead_of(word: &str, behind: &[&str]) -> Option<String> {
     let word = word.to_lowercase();
-    OTHER_WORDS.iter().find(|(words, _)| words.contains(&&*word)).map(|(_, typed)| *typed)
+    let (_, typed) = OTHER_WORDS.iter().find(|(words, _)| words.contains(&&*word))?;
+    let behind: Vec<String> =
+        behind.iter().take_while(|word| !word.starts_with('-')).map(|word| quoted(word)).collect();
+    let place = typed.split(' ').find(|part| part.chars().all(|letter| letter.is_ascii_uppercase()));
+    Some(match place.filter(|_| !behind.is_empty()) {
+        Some(place) => typed.replacen(place, &behind.join(" "), 1),
+        None => (*typed).to_owned(),
+    })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_was_typed_behind_the_word_stands_in_what_to_type() {
+        for (line, typed) in [
+            ("eaten 26-016-1", "jarledger finish 26-016-1"),
+            ("toss 26-016 1,2", "jarledger discard 26-016 1,2 --why TEXT"),
+            ("where peach halves --json", "jarledger shelf peach halves"),
+            ("where $(rm)", "jarledger shelf '$(rm)'"),
+            ("fridge", "jarledger chill JAR"),
+            ("found 26-016-1", "jarledger missing 26-016-1 --found"),
+            ("settings altitude", "jarledger setup --list"),
+        ] {
+            let words: Vec<&str> = line.split(' ').collect();
+            assert_eq!(instead_of(words[0], &words[1..]).as_deref(), Some(typed));
+        }
+    }
 
     #[test]
     fn no_word_stands_twice_or_is_a_command_and_each_leads_to_one() {

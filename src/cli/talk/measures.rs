@@ -39,9 +39,18 @@ pub(in crate::cli) fn height(altitude: Altitude) -> String {
     }
 }
 
-/// A weight of produce: `24 lb (10.9 kg)`.
+/// A weight of produce to bring home, as a kitchen weighs: `24 lb (10.9 kg)`, `3 lb 12 oz (1.7 kg)`.
+///
+/// Rounded up, to 4 oz below 10 lb and to whole pounds from there.
 pub(in crate::cli) fn weight(weight: Pounds, units: Units) -> String {
-    in_order(weight.to_string(), format!("{:.1} kg", weight.kilograms()), units)
+    let quarters = weight.hundredths().div_ceil(25);
+    let us = match (quarters / 4, quarters % 4) {
+        (pounds @ 10.., over) => format!("{} lb", pounds + u32::from(over > 0)),
+        (pounds, 0) => format!("{pounds} lb"),
+        (0, over) => format!("{} oz", 4 * over),
+        (pounds, over) => format!("{pounds} lb {} oz", 4 * over),
+    };
+    in_order(us, format!("{:.1} kg", weight.kilograms()), units)
 }
 
 /// A length of time: `45 minutes`, `2 h 5 min`.
@@ -67,6 +76,16 @@ mod tests {
         assert_eq!(inches(1.25, Units::Us), "1.25 in (3.2 cm)");
         assert_eq!(weight("24".parse().unwrap(), Units::Us), "24 lb (10.9 kg)");
         assert_eq!(weight("24".parse().unwrap(), Units::Metric), "10.9 kg (24 lb)");
+        // 37.72 lb x 0.45359237 = 17.11 kg, 3.67 lb = 1.66 kg, 0.3 lb = 0.14 kg.
+        for (given, told) in [
+            ("37.72", "38 lb (17.1 kg)"),
+            ("3.67", "3 lb 12 oz (1.7 kg)"),
+            ("9.8", "10 lb (4.4 kg)"),
+            ("0.3", "8 oz (0.1 kg)"),
+            ("0", "0 lb (0.0 kg)"),
+        ] {
+            assert_eq!(weight(given.parse().unwrap(), Units::Us), told);
+        }
         assert_eq!(owed(Pressure::from_psi(11), Units::Metric), "75.9 kPa (11 psi)");
         // 1 ft = 0.3048 m: 500 ft = 152.4 m; 260 m = 853.02 ft.
         let told = |text: &str| height(text.parse().unwrap());

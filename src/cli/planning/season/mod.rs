@@ -71,7 +71,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     if screen.json() {
         return screen.answer(&answer);
     }
-    show::show(&answer, today, screen);
+    show::show(&answer, today, ledger.units()?, screen);
     Ok(())
 }
 

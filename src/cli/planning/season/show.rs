@@ -5,12 +5,14 @@ use chrono::NaiveDate;
 use crate::answers::eating::season::answer::{Answer, Line, Totals};
 use crate::answers::eating::season::evidence::Evidence;
 use crate::answers::eating::season::lasting::Lasting;
+use crate::cli::talk::measures::weight;
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
 use crate::rules::eating::season::{ENOUGH_DAYS, ENOUGH_JARS};
+use crate::values::measures::units::Units;
 use crate::values::names::counted::{counted, jars};
 
-pub(super) fn show(answer: &Answer, today: NaiveDate, screen: &mut Screen) {
+pub(super) fn show(answer: &Answer, today: NaiveDate, units: Units, screen: &mut Screen) {
     if answer.lines.is_empty() {
         screen.say("No jar was put up yet, so there is nothing to plan by.");
         screen.next("`jarledger putup` logs a batch");
@@ -31,8 +33,8 @@ pub(super) fn show(answer: &Answer, today: NaiveDate, screen: &mut Screen) {
         ));
         needs(&known, answer.sure, screen);
         remarks(&known, screen);
-        works(&known, screen);
-        if let Some(told) = in_all(&answer.totals) {
+        works(&known, units, screen);
+        if let Some(told) = in_all(&answer.totals, units) {
             screen.say("");
             screen.say(told);
         }
@@ -116,8 +118,12 @@ fn evidence(evidence: &Evidence) -> String {
         0 => String::new(),
         missing => format!("; {missing} missing"),
     };
-    let used = evidence.eaten + evidence.used_in_batches;
-    format!("{used} used{given} in {:.1} months with stock{missing}", evidence.months_with_stock)
+    format!("{} used{given} in {:.1} months with stock{missing}", used(evidence), evidence.months_with_stock)
+}
+
+/// Jars eaten and those emptied into other batches.
+const fn used(evidence: &Evidence) -> u32 {
+    evidence.eaten + evidence.used_in_batches
 }
 
 /// Where there was seldom any stock, what is said of it, and of a need that nobody has seen yet.
@@ -149,25 +155,38 @@ fn remarks(lines: &[&Line], screen: &mut Screen) {
 }
 
 fn needs(lines: &[&Line], sure: f64, screen: &mut Screen) {
-    let mut table = Table::new(["Product", "Evidence", "Will be used", "Needed", "Will keep", "To can"])
-        .number(3)
+    let mut table = Table::new(["Product", "Used", "Months", "Likely", "Needed", "Will keep", "To can"])
+        .number(1)
+        .number(2)
         .number(4)
-        .number(5);
+        .number(5)
+        .number(6);
     for line in lines {
         let Some(expected) = &line.expected else { continue };
         let changed = line.what_if.as_ref().map_or_else(String::new, |change| format!(" ({change})"));
         table.row([
             format!("{}, {}{changed}", line.product, line.size.plural()),
-            evidence(&line.evidence),
-            format!("{}, between {} and {}", expected.middle, expected.low, expected.enough),
+            used(&line.evidence).to_string(),
+            format!("{:.1}", line.evidence.months_with_stock),
+            format!("{} ({}-{})", expected.middle, expected.low, expected.enough),
             expected.enough.to_string(),
             good(line),
             line.put_up.unwrap_or(0).to_string(),
         ]);
     }
     screen.table(&table);
-    screen.say(beyond(1.0 - sure));
+    screen.say(format!("Months: with stock. Likely: {}", beyond(1.0 - sure)));
     screen.say("Will keep: jars on the shelf that will be used by their best by.");
+    let besides = |what: &str, of: fn(&Evidence) -> u32, screen: &mut Screen| {
+        let told: Vec<String> = (lines.iter().filter(|line| of(&line.evidence) > 0))
+            .map(|line| format!("{}, {} {}", line.product, line.size.plural(), of(&line.evidence)))
+            .collect();
+        if !told.is_empty() {
+            screen.say(format!("{what}: {}.", told.join("; ")));
+        }
+    };
+    besides("Given away besides", |evidence| evidence.given, screen);
+    besides("Missing, used or not", |evidence| evidence.missing, screen);
 }
 
 /// Jars that count, and those that would pass their best by first.
@@ -176,7 +195,7 @@ fn good(line: &Line) -> String {
     if good as usize == line.in_stock { good.to_string() } else { format!("{good} of {}", line.in_stock) }
 }
 
-fn works(lines: &[&Line], screen: &mut Screen) {
+fn works(lines: &[&Line], units: Units, screen: &mut Screen) {
     let mut table = Table::new(["Jars", "To can", "Loads", "Produce", "At the canner"]).number(0).number(2);
     let mut any = false;
     for line in lines {
@@ -188,10 +207,10 @@ fn works(lines: &[&Line], screen: &mut Screen) {
             format!("{}, {}{canner}", line.product, line.size.plural()),
             work.loads.map_or_else(|| "?".to_owned(), |loads| loads.to_string()),
             work.produce.as_ref().map_or_else(
-                || "the guide gives no figure".to_owned(),
+                || "no figure".to_owned(),
                 |produce| match produce.style {
-                    Some(style) => format!("{} ({style})", produce.pounds),
-                    None => produce.pounds.to_string(),
+                    Some(style) => format!("{}, {style}", weight(produce.pounds, units)),
+                    None => weight(produce.pounds, units),
                 },
             ),
             match (work.time, work.no_time) {
@@ -210,7 +229,7 @@ fn works(lines: &[&Line], screen: &mut Screen) {
 }
 
 /// The list for shopping and for work; none where nothing is to be put up.
-pub(in crate::cli) fn in_all(totals: &Totals) -> Option<String> {
+pub(in crate::cli) fn in_all(totals: &Totals, units: Units) -> Option<String> {
     if totals.lids == 0 {
         return None;
     }
@@ -228,15 +247,20 @@ pub(in crate::cli) fn in_all(totals: &Totals) -> Option<String> {
         lids.push_str(&format!(" (get {})", totals.lids_to_get));
     }
     let at_least = |is: bool| if is { "at least " } else { "" };
-    Some(format!(
-        "In all: {}; {lids}; {}{}; {}{} of produce; {} at the canner.",
-        by_size.join(", "),
-        at_least(totals.loads_at_least),
-        counted(totals.loads, "load", "loads"),
-        at_least(totals.pounds_at_least),
-        totals.pounds,
-        hours(totals.minutes, totals.minutes_at_least),
-    ))
+    let mut all = vec![by_size.join(", "), lids];
+    // Where nothing is known of any, there is nothing to say.
+    if totals.loads > 0 {
+        let loads = counted(totals.loads, "load", "loads");
+        all.push(format!("{}{loads}", at_least(totals.loads_at_least)));
+    }
+    if totals.pounds.hundredths() > 0 {
+        let produce = weight(totals.pounds, units);
+        all.push(format!("{}{produce} of produce", at_least(totals.pounds_at_least)));
+    }
+    if totals.minutes > 0 {
+        all.push(format!("{} at the canner", hours(totals.minutes, totals.minutes_at_least)));
+    }
+    Some(format!("In all: {}.", all.join("; ")))
 }
 
 fn hours(minutes: u32, at_least: bool) -> String {

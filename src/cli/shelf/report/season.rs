@@ -42,7 +42,7 @@ pub(super) fn season(ledger: &Ledger, appetites: &[Appetite], today: NaiveDate) 
                 })
             })
             .collect(),
-        in_all: show::in_all(&answer.totals).unwrap_or_default(),
+        in_all: show::in_all(&answer.totals, ledger.units()?).unwrap_or_default(),
         unknown: answer.lines.iter().filter(|line| line.too_little_history).map(name).collect(),
     })
 }
