@@ -238,7 +238,7 @@ impl From<LedgerError> for Failure {
             }
             LedgerError::Full(_) => (Code::Io, "make room on that disk and run the command again".to_owned()),
             LedgerError::Memory(_) => {
-                (Code::Other, "close other programs, or raise the limit that `ulimit -v` tells".to_owned())
+                (Code::Other, "close other programs, or raise the limit that `ulimit -v` shows".to_owned())
             }
             LedgerError::Io { .. } => (Code::Io, "look at the disk, then run `jarledger check`".to_owned()),
             LedgerError::NeedsRecovery(_) => (
@@ -305,7 +305,7 @@ fn way_on(jar: JarCode, refused: &IllegalAct) -> String {
             format!("its lid was never checked: `jarledger seal {batch}` first")
         }
         (JarState::Unsealed, Act::Open | Act::Give | Act::Finish) => {
-            "it did not seal: `jarledger eat` tells what may still be done with it, and until when".to_owned()
+            "it did not seal: `jarledger eat` shows what may still be done with it, and until when".to_owned()
         }
         (JarState::Sealed, Act::Finish) => format!("open it first: `jarledger open {jar}`"),
         (JarState::Sealed, Act::Chill | Act::Freeze) => {

@@ -69,7 +69,9 @@ fn which_step(ask: &Ask) -> Result<RunStep, Trouble> {
 /// The run meant: the one named, or the only one under way.
 fn which_run(ask: &Ask, ledger: &Ledger) -> Result<i64, Trouble> {
     if let Some(given) = ask.form.get("run") {
-        return given.parse().map_err(|_| Trouble::bad("That is no number of a run; nothing was changed."));
+        return given
+            .parse()
+            .map_err(|_| Trouble::bad("That is not the number of a run; nothing was changed."));
     }
     match &ledger.runs_under_way()?[..] {
         [only] => Ok(only.id),

@@ -95,14 +95,14 @@ fn jars_that_may_not_be_opened_are_refused_with_what_to_do() {
     insta::assert_snapshot!(world.run(&["open", "26-003", "1"]), @r"
     -- stderr --
     error: 26-003-01-5: a jar that is unsealed cannot be opened; it takes: chill, freeze, putup --reprocess, discard, move; nothing was changed
-    hint: it did not seal: `jarledger eat` tells what may still be done with it, and until when
+    hint: it did not seal: `jarledger eat` shows what may still be done with it, and until when
     -- exit 4 --
     ");
     hold(&world, "26-001", "2026-08-30T10:00", HoldCause::Verdict);
     insta::assert_snapshot!(world.run(&["open", "26-001", "2"]), @"
     -- stderr --
     error: 26-001-02-8 cannot be opened: it is on hold since 2026-08-30 10:00 (the gauge read high); nothing was changed
-    hint: do not eat it: `jarledger discard 26-001-02-8 --why ...`; `jarledger jar 26-001-02-8` tells its story. If it happened before 2026-08-30 10:00, say when with --on
+    hint: do not eat it: `jarledger discard 26-001-02-8 --why ...`; `jarledger jar 26-001-02-8` shows its story. If it happened before 2026-08-30 10:00, say when with --on
     -- exit 4 --
     ");
     world.on("2026-09-02");

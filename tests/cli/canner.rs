@@ -27,8 +27,8 @@ fn a_filling_that_cannot_be_is_refused() {
     let world = World::at_500_ft();
     let add = "canner add Big_dial --method pressure-dial --holds quart:7,pint:9";
     for (together, says) in [
-        ("quart:8,pint:1", "tells 8 quarts, and --holds at most 7"),
-        ("quart:4,half-pint:2", "tells 2 half-pints, and --holds none of that size"),
+        ("quart:8,pint:1", "gives 8 quarts, and --holds at most 7"),
+        ("quart:4,half-pint:2", "gives 2 half-pints, and --holds none of that size"),
         ("quart:4", "write several sizes, each once"),
         ("quart:4,quart:3", "write several sizes, each once"),
     ] {

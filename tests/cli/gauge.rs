@@ -170,7 +170,7 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
         15 psi         13 psi  reads 2 psi high
     It is off by no more than 2 psi: correct for it as below, and test it again in a
     year.
-    Note: one page tells a stricter figure, to replace a gauge that is off by 1 psi
+    Note: one page gives a stricter figure, to replace a gauge that is off by 1 psi
     or more; that is not confirmed.
     At 800ft, read on this dial: 8 psi for a true 6 psi, 13 psi for a true 11 psi
     (the error is added to what the table requires: common practice, no source).

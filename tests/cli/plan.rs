@@ -22,7 +22,7 @@ fn produce_becomes_jars_loads_lids_and_hours() {
       vent: 10 minutes; USDA Complete Guide to Home Canning (AIB 539, 1994), Guide
       1, Using Pressure Canners
       come up to pressure: not known yet (The guide's 3 to 5 minutes count from the
-      closed vent only; your own loads will tell.)
+      closed vent only; your own loads will show.)
       process: 25 minutes; USDA Complete Guide to Home Canning (AIB 539, 2015),
       Guide 4, Vegetables and Vegetable Products
       let the pressure fall by itself: 45 minutes; Pacific Northwest Extension PNW

@@ -49,7 +49,7 @@ fn a_note_is_logged_as_it_stands() {
 #[test]
 fn the_note_in_the_help_is_logged_as_it_stands() {
     let help = World::new().run(&["putup", "--help"]).out;
-    let after = help.split("What it leaves out, flags may tell:").nth(1).unwrap();
+    let after = help.split("What it leaves out, flags may give:").nth(1).unwrap();
     let note: Vec<&str> = after.lines().skip(1).take_while(|line| !line.starts_with("Keys of")).collect();
     let mut world = with_note(&note.join("\n"));
     world.on("2026-08-14T18:00");

@@ -110,7 +110,7 @@ fn before_12_hours_only_failures_are_recorded() {
 fn what_is_next_follows_what_may_be_done() {
     let world = pears("2026-08-15T16:41");
     let ran = world.line("seal 26-001 --failed 3");
-    assert!(ran.err.contains("next: `jarledger discard 26-001-03-6` tells how"), "{ran}");
+    assert!(ran.err.contains("next: `jarledger discard 26-001-03-6` shows how"), "{ran}");
     assert!(!ran.err.contains("chill"), "{ran}");
 }
 
@@ -193,7 +193,7 @@ fn a_seal_found_lost_on_the_shelf_is_recorded() {
     with little or no sign. Never taste food to decide; treat every suspect jar as
     poisonous.
     -- stderr --
-    next: `jarledger discard 26-001-02-8` tells how
+    next: `jarledger discard 26-001-02-8` shows how
     -- exit 0 --
     ");
     assert_eq!(world.json_of("batch 26-001")["jars"][1]["state"], "unsealed");

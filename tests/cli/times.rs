@@ -115,7 +115,7 @@ fn a_load_that_fails_is_told_what_to_do_at_once_and_nothing_of_its_seals() {
     assert_eq!(next, ["next: `jarledger freeze 26-001 1-2` (or `chill`, or `putup --reprocess`)"]);
     world.on("2026-08-14T13:01");
     let ran = world.line(&format!("{BEANS} --minutes 10 --out 11:00"));
-    assert!(ran.err.contains("next: `jarledger discard 26-002 1-2` tells how\n"), "{ran}");
+    assert!(ran.err.contains("next: `jarledger discard 26-002 1-2` shows how\n"), "{ran}");
     let ran = world.line(&format!("{BEANS} --minutes 20 --out 11:00"));
     assert!(
         ran.err.contains("`jarledger seal 26-003 --sealed`, or `jarledger seal 26-003 --failed 2`"),

@@ -81,6 +81,6 @@ pub(crate) fn next_after(remedies: &[Remedy], jars: &str) -> String {
     if remedies.iter().any(|&remedy| remedy != Remedy::Discard) {
         format!("`jarledger freeze {jars}` (or `chill`, or `putup --reprocess`)")
     } else {
-        format!("`jarledger discard {jars}` tells how")
+        format!("`jarledger discard {jars}` shows how")
     }
 }

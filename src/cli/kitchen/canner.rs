@@ -132,7 +132,7 @@ fn gather(args: &AddArgs, asker: &Asker) -> Result<NewCanner, Failure> {
     for (size, jars) in holds {
         if by_size.insert(size, jars).is_some_and(|before| before != jars) {
             return Err(Failure::usage(
-                format!("--holds tells two counts of {}; nothing was saved", size.plural()),
+                format!("--holds gives two counts of {}; nothing was saved", size.plural()),
                 format!("write --holds {size}:{jars} once"),
             ));
         }
@@ -142,12 +142,12 @@ fn gather(args: &AddArgs, asker: &Asker) -> Result<NewCanner, Failure> {
         if count > alone {
             return Err(Failure::usage(
                 format!(
-                    "--together tells {}, and --holds {}; nothing was saved",
+                    "--together gives {}, and --holds {}; nothing was saved",
                     size.counted(count),
                     if alone == 0 { "none of that size".to_owned() } else { format!("at most {alone}") }
                 ),
                 format!(
-                    "tell with --holds how many {} it takes where they are all of that size",
+                    "say with --holds how many {} it takes where they are all of that size",
                     size.plural()
                 ),
             ));

@@ -21,7 +21,7 @@ use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::Pressure;
 use crate::values::names::name::Name;
 
-/// Record a test of a dial gauge, and judge anew the loads it speaks for
+/// Record a test of a dial gauge, and check again the loads it applies to
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
     /// The canner

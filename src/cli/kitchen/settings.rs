@@ -59,7 +59,7 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
         setting(
             "columns",
             columns().map(|columns| columns.to_string()),
-            if std::env::var_os("COLUMNS").is_some() { "named by COLUMNS" } else { "told by the terminal" },
+            if std::env::var_os("COLUMNS").is_some() { "named by COLUMNS" } else { "set by the terminal" },
             "",
         ),
         setting(

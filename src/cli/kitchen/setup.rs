@@ -120,7 +120,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             more => format!(" and {more} more"),
         };
         screen.say(format!(
-            "Put up at {before} and still in the house: {}{more}. They stay as they were judged. If the kitchen stood \
+            "Put up at {before} and still in the house: {}{more}. Their verdicts stay as they were. If the kitchen stood \
              at {} then too, correct each:",
             named.join(", "),
             household.altitude

@@ -14,7 +14,7 @@ use crate::ledger::jar::jar_words::BareBatch;
 use crate::paper::text::table::Table;
 use crate::values::names::counted::jars;
 
-/// Withhold jars from eating until they are released or thrown away
+/// Put jars on hold, so that nobody eats them, until they are released or thrown away
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
     #[command(flatten)]
@@ -38,7 +38,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         let offers = || jar_offers::jars(Offered::NotOnHold, &ledger, ctx.clock);
         let named = args.jars.find(&ledger, BareBatch::WholeBatch, asker, offers)?.jars;
         let question =
-            Question { ask: "Why is it withheld?", flag: "--reason REASON", help: "", default: None };
+            Question { ask: "Why should it not be eaten?", flag: "--reason REASON", help: "", default: None };
         Ok((named, asker.need(args.reason.clone(), question, str::parse)?))
     })?;
     let standing: Vec<bool> = named

@@ -14,7 +14,7 @@ use crate::ledger::jar::jar_words::BareBatch;
 use crate::rules::spoilage::cautions::ON_RECORD;
 use crate::values::names::counted::jars;
 
-/// Let jars go from their holds, unless the verdict on their load put them there
+/// Release jars from hold, unless the verdict on their load put them there
 ///
 /// A hold that a verdict put on ends when the load is judged to meet its process, or where the jar is chilled or
 /// frozen within 2 hours after it came out of the canner.

@@ -33,7 +33,7 @@ pub(in crate::cli) struct Args {
     /// Jars processed in this canner
     #[arg(long, value_name = "NAME")]
     canner: Vec<Name>,
-    /// Jars of the loads that a gauge test of this day speaks for
+    /// Jars of the loads that a gauge test of this day applies to
     #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
     gauge_test: Vec<String>,
     /// Jars with something of this lot in them

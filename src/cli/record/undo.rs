@@ -9,7 +9,7 @@ use crate::ledger::entry::write::EntryId;
 use crate::ledger::trace::traced::TracedJar;
 use crate::values::codes::jar_code::JarCode;
 
-/// Take back an entry: the newest one in force, or the one given; of an undo, bring back what it took
+/// Undo an entry: the newest in force that is no undo itself, or the one given; of an undo, bring back what it undid
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
     /// The entry's number in `history`

@@ -46,7 +46,7 @@ pub(super) fn names(ledger: &Ledger, _: &Scope, checked: &mut CheckReport) -> Re
         let (kind, id, day): (String, i64, String) = (row.get(0)?, row.get(1)?, row.get(2)?);
         // SQLite rolls 30 February over into March; the calendar has the last word.
         if day.parse::<NaiveDate>().is_err() {
-            checked.find(Kind::Value, format!("{kind} {id}: {day:?} is no day"));
+            checked.find(Kind::Value, format!("{kind} {id}: {day:?} is not a day"));
         }
     }
     let mut statement = ledger.conn.prepare(LACKING)?;

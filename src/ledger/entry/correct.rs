@@ -237,7 +237,7 @@ impl Write<'_> {
             let (field, new) = amendment.told();
             if field.subject() != subject {
                 return Err(LedgerError::Refused {
-                    what: format!("{field} is no field of a {subject}"),
+                    what: format!("{field} is not a field of a {subject}"),
                     hint: "see `jarledger correct --help`".to_owned(),
                 });
             }

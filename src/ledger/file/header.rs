@@ -64,7 +64,7 @@ pub(in crate::ledger) fn read_header(path: &Path) -> Result<Header, LedgerError>
         return Err(not_ours("it is an SQLite file of another program"));
     }
     let version =
-        Version::from_stamp(word(60)).ok_or_else(|| damaged("its schema version is no number of ours"))?;
+        Version::from_stamp(word(60)).ok_or_else(|| damaged("its schema version is not one of ours"))?;
     if version.major > Version::CURRENT.major {
         return Err(LedgerError::TooNew {
             path: path.to_owned(),

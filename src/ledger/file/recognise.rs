@@ -86,7 +86,7 @@ pub(in crate::ledger) fn version_of(conn: &Connection, path: &Path) -> Result<Ve
     let stamp: i32 = conn.pragma_query_value(None, "user_version", |row| row.get(0))?;
     Version::from_stamp(stamp).ok_or_else(|| LedgerError::Damaged {
         path: path.to_owned(),
-        what: "its schema version is no number of ours".to_owned(),
+        what: "its schema version is not one of ours".to_owned(),
     })
 }
 

@@ -97,12 +97,12 @@ pub(in crate::ledger) fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> 
         format!("{code} cannot be {}: {refusal}", act.participle()),
         match refusal {
             Refusal::OnHold(since) => format!(
-                "do not eat it: `jarledger discard {code} --why ...`; `jarledger jar {code}` tells its story. \
+                "do not eat it: `jarledger discard {code} --why ...`; `jarledger jar {code}` shows its story. \
                  If it happened before {}, say when with --on",
                 since.format("%Y-%m-%d %H:%M")
             ),
             Refusal::HeldForMore => format!(
-                "`jarledger jar {code}` tells why; do not taste it: `jarledger discard {code} --why ...`, or where \
+                "`jarledger jar {code}` says why; do not taste it: `jarledger discard {code} --why ...`, or where \
                  that hold was a mistake, release the jar first"
             ),
             Refusal::TooLate { .. } => format!("do not taste it: `jarledger discard {code} --why ...`"),
@@ -116,7 +116,7 @@ pub(in crate::ledger) fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> 
                     Act::Reprocess => "--reached or --out",
                     _ => "--on",
                 };
-                format!("say when with {flag}; `jarledger jar {code}` tells what is written down")
+                format!("say when with {flag}; `jarledger jar {code}` shows what is written down")
             }
         },
     );

@@ -93,9 +93,9 @@ pub fn timetable(
             source: "not known yet".to_owned(),
             basis: None,
             remark: Some(if method.is_pressure() {
-                "The guide's 3 to 5 minutes count from the closed vent only; your own loads will tell."
+                "The guide's 3 to 5 minutes count from the closed vent only; your own loads will show."
             } else {
-                "It depends on stove, water and load; your own loads will tell."
+                "It depends on stove, water and load; your own loads will show."
             }),
         },
         |minutes| TimedStep::own(Step::ComeUp, minutes),

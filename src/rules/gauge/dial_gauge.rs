@@ -249,7 +249,7 @@ impl GaugeTest {
     pub fn stricter_advice(&self) -> Option<&'static str> {
         let size = self.worst().0.abs();
         (STRICTER..=CORRECTABLE).contains(&size).then_some(
-            "one page tells a stricter figure, to replace a gauge that is off by 1 psi or more; \
+            "one page gives a stricter figure, to replace a gauge that is off by 1 psi or more; \
              that is not confirmed",
         )
     }

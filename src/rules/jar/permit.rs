@@ -108,7 +108,7 @@ pub enum Refusal {
     #[error("it is on hold for something other than its load, which reprocessing does not mend")]
     HeldForMore,
     /// Of a day alone, part was in time for a rescue and part was not.
-    #[error("on {} it was in time until {} only, and the time of day was not told", .0.date_naive(), .0.format("%H:%M"))]
+    #[error("on {} it was in time until {} only, and the time of day was not given", .0.date_naive(), .0.format("%H:%M"))]
     NeedsTime(DateTime<FixedOffset>),
     /// A failed jar can no longer be rescued.
     #[error("it is too late for that: {}", if *.load_failed { consequence::RESCUE_SOURCES } else {

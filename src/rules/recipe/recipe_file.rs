@@ -225,7 +225,7 @@ impl Reader<'_> {
             self.problem(
                 text.span(),
                 format!(
-                    "\u{201c}{}\u{201d} is no size and count; write {key} like \"pint:9\", the size being one of {}",
+                    "\u{201c}{}\u{201d} is not a size and count; write {key} like \"pint:9\", the size being one of {}",
                     text.get_ref(),
                     sizes.join(", ")
                 ),
@@ -319,7 +319,7 @@ impl Reader<'_> {
                 self.problem(
                     text.span(),
                     format!(
-                        "\u{201c}{}\u{201d} is no key of the process tables; `jarledger process --all` lists them",
+                        "\u{201c}{}\u{201d} is not in the process tables; `jarledger process --all` lists them",
                         text.get_ref()
                     ),
                 );

@@ -65,7 +65,7 @@ pub(in crate::cli) struct Args {
     /// Order of the labels: asked, batch (by day put up) or code
     #[arg(long, default_value_t = LabelOrder::Asked)]
     order: LabelOrder,
-    /// How a day is written: day-month-year, month-day-year or year-month-day [default: as told to `setup`]
+    /// How a day is written: day-month-year, month-day-year or year-month-day [default: as set by `setup`]
     #[arg(long, value_name = "ORDER")]
     dates: Option<DayOrder>,
     /// Draw the edges of the labels also on a sheet of your own, for plain paper and scissors

@@ -64,7 +64,7 @@ fn read(name: &str, definition: &str) -> Result<Sheet, Failure> {
         Failure::new(
             Code::Damaged,
             format!("the label sheet \u{201c}{name}\u{201d} cannot be read: {error}"),
-            "define it anew with `jarledger label --define`",
+            "define it again with `jarledger label --define`",
         )
     })
 }

@@ -17,7 +17,7 @@ const LONGEST: u64 = 1_000_000;
 
 /// How a note is written, for the help.
 pub(super) const FORMAT: &str = "\
-A note of the session (--from FILE) is TOML. What it leaves out, flags may tell:
+A note of the session (--from FILE) is TOML. What it leaves out, flags may give:
 
   product = \"Green beans\"
   food = \"green-beans\"

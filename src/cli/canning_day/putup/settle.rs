@@ -127,7 +127,7 @@ fn loads(
         let split = loading::split(&told.jars, &canner.holds).map_err(|error| {
             wrong(
                 format!("{}: {error}; nothing was saved", canner.name),
-                "tell the loads yourself: --load jars=quart:7 for each",
+                "give the loads yourself: --load jars=quart:7 for each",
             )
         })?;
         for jars in split {

@@ -167,7 +167,7 @@ fn plan_of(wanted: Wanted, ledger: &Ledger, ctx: &Context) -> Result<Plan, Failu
         Failure::new(
             Code::NotFound,
             format!("how many {} {} takes is not on record", size.plural(), canner.name),
-            "record the canner anew with its room for that size, under another name",
+            "record the canner again under another name, with its room for that size",
         )
     })?;
     let loads = plan::loads(jars, capacity);

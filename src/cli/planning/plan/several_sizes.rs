@@ -48,7 +48,7 @@ pub(super) fn run(
         Failure::new(
             Code::NotFound,
             format!("{}: {error}", canner.name),
-            "record the canner anew with its room for that size, under another name",
+            "record the canner again under another name, with its room for that size",
         )
     })?;
     let said: Vec<String> = loads.iter().map(|load| in_words(load)).collect();

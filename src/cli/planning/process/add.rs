@@ -241,7 +241,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
     for other in own.set_aside_by(&known) {
         screen.say(format!(
             "Caution: for this another process asks for more, {}, {}, from {}. There the one you added is set \
-             aside: no load is judged by it. Ask your extension service which holds.",
+             aside: no load is checked against it. Ask your extension service which holds.",
             figures_of(other.minutes, other.psi, units),
             other.band(),
             other.source

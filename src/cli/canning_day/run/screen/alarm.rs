@@ -121,7 +121,7 @@ fn words(told: &str) -> Result<Vec<String>, Failure> {
     let hint = "give a program and its arguments, such as --alarm './ring loudly'";
     let words = shlex::split(told).filter(|words| !words.is_empty()).ok_or_else(|| {
         Failure::usage(
-            format!("\u{201c}{told}\u{201d} is no command for an alarm; nothing was changed"),
+            format!("\u{201c}{told}\u{201d} is not a command for an alarm; nothing was changed"),
             hint,
         )
     })?;

@@ -256,7 +256,7 @@ pub(super) fn assumed(canners: &[CannerOfDay], slots: &[Slot]) -> Vec<String> {
             .unwrap_or_default();
         for stretch in allowed {
             said.push(format!(
-                "{name}: {} is allowed for \u{201c}{}\u{201d}, since no load of yours tells (common practice, no source).",
+                "{name}: {} is assumed for \u{201c}{}\u{201d}, since no load of yours shows it (common practice, no source).",
                 time(stretch.minutes),
                 step(stretch.step)
             ));
