@@ -8,6 +8,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::run::Run;
 use crate::rules::canning_day::run::{Instant, Stand, full_minute, left_in_words, stand};
+use crate::rules::gauge::dial::Dial;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
@@ -30,8 +31,11 @@ pub(crate) struct RunNow {
     pub(crate) pack: Pack,
     pub(crate) jar: JarSize,
     pub(crate) altitude: String,
+    pub(crate) recipe: Option<String>,
     pub(crate) minutes: u32,
     pub(crate) psi: Option<Pressure>,
+    /// What the dial must show, where it reads high.
+    pub(crate) dial_psi: Option<Pressure>,
     pub(crate) phase: &'static str,
     pub(crate) since: Option<DateTime<FixedOffset>>,
     /// Seconds left of what is timed now.
@@ -42,7 +46,11 @@ pub(crate) struct RunNow {
     /// What is going on and what to do.
     pub(crate) say: String,
     pub(crate) by_wall_clock: bool,
+    pub(crate) begun: DateTime<FixedOffset>,
     pub(crate) steps: Vec<StepTaken>,
+    /// The process by what the dial must show.
+    #[serde(skip)]
+    process: String,
 }
 
 /// A step and when it was.
@@ -82,8 +90,10 @@ impl RunNow {
             pack: run.pack,
             jar: run.size,
             altitude: run.altitude.to_string(),
+            recipe: run.recipe,
             minutes: run.aim.minutes,
             psi: run.aim.psi,
+            dial_psi: if let Dial::High(reading) = run.aim.dial { Some(reading) } else { None },
             phase: phase.as_str(),
             since,
             left_s,
@@ -92,15 +102,16 @@ impl RunNow {
             next: next.iter().map(|step| step.as_str()).collect(),
             say,
             by_wall_clock,
+            begun: run.begun,
             steps,
+            process: run.aim.in_words(),
         }
     }
 
     /// What is in which canner, and the process it is to get.
     pub(crate) fn heading(&self) -> String {
-        let psi = self.psi.map(|psi| format!(" at {psi}")).unwrap_or_default();
-        let Self { run, canner, food, pack, minutes, .. } = self;
-        format!("Run {run}, {canner}: {food}, {pack} pack, {}, {minutes} min{psi}", self.jar.plural())
+        let Self { run, canner, food, pack, process, .. } = self;
+        format!("Run {run}, {canner}: {food}, {pack} pack, {}, {process}", self.jar.plural())
     }
 
     /// The steps taken, each with its time and the phone it was pressed on.
@@ -125,10 +136,27 @@ impl RunNow {
 
     /// What to do with a run that nobody has said anything of for a day.
     pub(crate) fn forgotten(&self) -> String {
+        let run = self.run;
+        let finish = match self.next.first() {
+            Some(step) => format!("run step {step} --run {run}"),
+            None => format!("putup --run {run}"),
+        };
         format!(
-            "No step was entered for a day: finish it with `jarledger run step`, or `jarledger run abandon --run {}`.",
-            self.run
+            "Forgotten? Nothing was entered for a day. Finish it with `jarledger {finish}`, or give it up with \
+             `jarledger run abandon --run {run}`."
         )
+    }
+
+    /// How the batch is logged once the jars are out.
+    pub(crate) fn to_log(&self) -> String {
+        let name = self.recipe.as_ref().map(|recipe| format!(" as {recipe}")).unwrap_or_default();
+        let asked = match (&self.recipe, self.psi) {
+            (Some(_), Some(_)) => "the jars and the lowest reading",
+            (Some(_), None) => "the jars",
+            (None, Some(_)) => "the product, the jars and the lowest reading",
+            (None, None) => "the product and the jars",
+        };
+        format!("`jarledger putup --run {}` logs them{name} and asks for {asked}", self.run)
     }
 
     /// The clock time to set an alarm to for what is timed now.
@@ -154,7 +182,7 @@ impl RunNow {
 
     /// Whether nobody has said anything of it for a day.
     pub(crate) fn is_forgotten(&self, now: DateTime<FixedOffset>) -> bool {
-        self.since.is_some_and(|since| now - since >= TimeDelta::days(1))
+        now - self.since.unwrap_or(self.begun) >= TimeDelta::days(1)
     }
 }
 

@@ -206,3 +206,33 @@ fn sizes_that_a_canner_holds_together_share_a_load_where_one_process_serves_them
     let plan = world.json(&["plan", "--recipe", "pears", "--canner", "Deep", "--jars", "pint:5,quart:4"]);
     assert_eq!(plan["loads"].as_array().unwrap().len(), 2, "{plan}");
 }
+
+#[test]
+fn a_day_by_a_dial_that_reads_high_says_what_it_must_show() {
+    let world = world_with(
+        &PEARS
+            .replace("\"pears\"\npack = \"hot\"", "\"green-beans\"\npack = \"raw\"")
+            .replace("11 lb", "9 lb"),
+    );
+    world.ok(&["gauge", "Big dial", "--reads", "12", "--true", "11"]);
+    let file = world.home().join("day.pdf").display().to_string();
+    let day = ["plan", "--recipe", "pears", "--canner", "Big dial", "--start", "tomorrow 9:00"];
+    let rows = rows(&world.json(&day));
+    // Dial target = required + (reading - true), common practice, no source: 11 psi and 1 high are 12.
+    for what in
+        ["come up to 12 psi on the dial (true 11 psi)", "process 20 minutes at 12 psi (82.8 kPa) on the dial"]
+    {
+        assert!(rows.iter().any(|row| row.1 == what), "{rows:?}");
+    }
+    world.ok(&[&day[..], &["--card", &file]].concat());
+    let Ok(read) = std::process::Command::new("pdftotext").args(["-layout", &file, "-"]).output() else {
+        eprintln!("pdftotext is missing");
+        assert!(std::env::var_os("CI").is_none());
+        return;
+    };
+    let text = String::from_utf8(read.stdout).unwrap();
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("20 minutes at 12 psi (82.8 kPa) on the dial"), "{text}");
+    assert!(text.contains("or more for a true 11 psi (75.9 kPa)"), "{text}");
+    assert!(!text.contains("minutes at 11 psi"), "{text}");
+}

@@ -82,3 +82,97 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
     assert_eq!(world.line("run back --run 2").code, 3);
     assert_eq!(world.run(&["check"]).code, 0);
 }
+
+/// A recipe of green beans, and a dial that reads 1 psi high.
+fn with_a_recipe_and_a_high_dial() -> World {
+    let mut world = World::with_canners();
+    let path = world.home().join("beans.toml");
+    let recipe = "name = \"Snap beans\"\nfood = \"green-beans\"\npack = \"raw\"\nmakes = \"pint:9\"\n\
+                  publication = \"Example Guide\"\n\n[[ingredient]]\nwhat = \"Beans\"\namount = \"9 lb\"\n";
+    std::fs::write(&path, recipe).unwrap();
+    world.on("2026-08-14T13:00").json(&["recipe", "add", "--from", &path.display().to_string()]);
+    world.json_of("gauge Big_dial --reads 12 --true 11 --on 2026-06-01");
+    world
+}
+
+#[test]
+fn a_dial_that_reads_high_is_told_by_what_it_must_show_wherever_the_run_is() {
+    let mut world = with_a_recipe_and_a_high_dial();
+    // Dial target = required + (reading - true), common practice, no source: 11 psi and 1 high are 12.
+    let begun =
+        step(&mut world, "2026-08-14T14:00", "run begin --canner Big_dial --recipe Snap_beans --jar pint");
+    assert_eq!((&begun["psi"], &begun["dial_psi"]), (&11.into(), &12.into()));
+    let mut said = world.line("run show").out;
+    for (moment, word) in [("14:00", "heat"), ("14:10", "steam"), ("14:20", "closed")] {
+        world.on(&format!("2026-08-14T{moment}")).json_of(&format!("run step {word}"));
+    }
+    said += &world.line("run show").out;
+    said += &world.on("2026-08-14T14:30").line("run step reached").out;
+    said += &world.line("run step lost").out;
+    assert!(!said.contains("at 11 psi"), "{said}");
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "20 min at 12 psi on the dial (it reads high; true 11 psi)",
+        "Press reached once it is at 12 psi on the dial.",
+        "20 min at 12 psi on the dial: 20 min left, until 14:50.",
+        "Bring it back to 12 psi on the dial, then press reached",
+    ] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    // More than 2 psi off (extension dial-gauge guidance): nothing it shows counts.
+    world.json_of("gauge Big_dial --reads 11 --true 8");
+    let useless = world.line("run show").out.replace('\n', " ");
+    assert!(useless.contains("this dial is too far off to count, replace it first"), "{useless}");
+}
+
+#[test]
+fn pressure_lost_on_the_way_is_on_the_record_of_the_load_and_the_recipe_names_it() {
+    let mut world = with_a_recipe_and_a_high_dial();
+    world.json_of("run begin --canner Big_dial --recipe Snap_beans");
+    for (moment, word) in [
+        ("14:00", "heat"),
+        ("14:10", "steam"),
+        ("14:20", "closed"),
+        ("14:30", "reached"),
+        ("14:37", "lost"),
+        ("14:40", "reached"),
+        ("15:01", "off"),
+        ("15:30", "depressurized"),
+        ("15:40", "lid"),
+    ] {
+        world.on(&format!("2026-08-14T{moment}")).json_of(&format!("run step {word}"));
+    }
+    let out = world.on("2026-08-14T15:41").line("run step out");
+    assert!(out.err.contains("`jarledger putup --run 1` logs them as Snap beans"), "{out}");
+    let logged = world.json_of("putup --run 1 --jars pint:9 --pressure 12");
+    assert_eq!(logged["loads"][0]["verdict"], "meets", "{logged}");
+    let batch = world.json_of("batch 26-001");
+    assert_eq!(batch["product"], "Snap beans", "{batch}");
+    let load = &batch["loads"][0];
+    // 14:30 to 15:01 without 14:37 to 14:40 are 7 and 21 min.
+    assert_eq!((&load["minutes"], &load["drops"]), (&21.into(), &serde_json::json!(["14:37-14:40"])));
+    assert_eq!(world.run(&["check"]).code, 0);
+}
+
+#[test]
+fn a_run_forgotten_for_a_day_is_told_today_and_may_be_given_up_even_with_its_jars_out() {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T14:00").json_of("run begin --canner Kettle --food pears --pack hot --jar pint");
+    world.json_of("run begin --canner Big_dial --food green-beans --pack raw --jar pint");
+    for word in ["heat", "reached", "off", "out"] {
+        world.json_of(&format!("run step {word} --run 1"));
+    }
+    let told = |world: &World| world.line("").out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!told(world.on("2026-08-15T13:59")).contains("Forgotten?"));
+    let today = told(world.on("2026-08-15T14:00"));
+    let out = "Finish it with `jarledger putup --run 1`, or give it up with `jarledger run abandon --run 1`.";
+    assert!(today.contains(out), "{today}");
+    // Begun, and no step since.
+    let begun = "Finish it with `jarledger run step heat --run 2`, or give it up with `jarledger run abandon --run 2`.";
+    assert!(today.contains(begun), "{today}");
+    for run in [1, 2] {
+        world.json_of(&format!("run abandon --run {run}"));
+    }
+    assert_eq!(world.json_of("run show")["runs"], serde_json::json!([]));
+    assert!(!told(&world).contains("Forgotten?"));
+}

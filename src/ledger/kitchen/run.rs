@@ -1,5 +1,6 @@
 //! Runs: loads while they are in a canner, step by step.
 
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{Row, params};
 
 use crate::ledger::entry::write::{EntryId, Write};
@@ -9,6 +10,7 @@ use crate::ledger::kitchen::canner::Canner;
 use crate::ledger::kitchen::recipe::RecipeOnRecord;
 use crate::ledger::schema::row::{instant, offset_minutes, parsed};
 use crate::rules::canning_day::run::{Aim, BootTime, Instant, Taken, may_step};
+use crate::rules::gauge::dial::{Dial, dial};
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
@@ -40,6 +42,8 @@ pub struct NewRun {
 pub struct Run {
     /// Its number.
     pub id: i64,
+    /// When it was begun.
+    pub begun: DateTime<FixedOffset>,
     /// The canner's name.
     pub canner: String,
     /// The food.
@@ -64,7 +68,7 @@ pub struct Run {
 
 /// Runs in force of which no load was put up and none was given up.
 const UNDER_WAY: &str = "
-    SELECT r.id, k.name AS canner, k.method, r.food, r.pack, r.size, r.altitude, r.minutes, r.pressure, r.vent_min,
+    SELECT r.id, n.at AS begun, n.at_offset AS begun_offset, k.id AS canner_id, k.name AS canner, k.method, r.food, r.pack, r.size, r.altitude, r.minutes, r.pressure, r.vent_min,
            (SELECT c.name FROM recipe c WHERE c.id = r.recipe_id) AS recipe
     FROM run r JOIN entry n ON n.id = r.entry_id AND n.effective = 1 JOIN canner k ON k.id = r.canner_id
     WHERE NOT EXISTS (SELECT 1 FROM load o JOIN batch b ON b.id = o.batch_id
@@ -100,16 +104,19 @@ impl Ledger {
         let mut runs = Vec::new();
         while let Some(row) = rows.next()? {
             let id: i64 = row.get("id")?;
-            let pressure: Option<i64> = row.get("pressure")?;
+            let begun = instant(row.get("begun")?, row.get("begun_offset")?)?;
+            let psi = row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi);
             let aim = Aim {
                 method: parsed(row, "method")?,
                 minutes: row.get("minutes")?,
-                psi: pressure.map(Pressure::from_centi_psi),
+                psi,
                 vent_min: row.get("vent_min")?,
+                dial: self.dial(row.get("canner_id")?, begun.date_naive(), psi)?,
             };
             let steps = self.steps_of(id)?;
             runs.push(Run {
                 id,
+                begun,
                 canner: row.get("canner")?,
                 food: parsed(row, "food")?,
                 pack: parsed(row, "pack")?,
@@ -123,6 +130,13 @@ impl Ledger {
             });
         }
         Ok(runs)
+    }
+
+    /// What is known of a canner's dial on a day on which it is to be read for a pressure.
+    fn dial(&self, canner: i64, day: NaiveDate, psi: Option<Pressure>) -> Result<Dial, LedgerError> {
+        let Some(psi) = psi else { return Ok(Dial::AtItsWord) };
+        let tests = self.gauge_tests_of(canner)?;
+        Ok(dial(&tests.into_iter().map(|recorded| recorded.test).collect::<Vec<_>>(), day, psi))
     }
 
     fn steps_of(&self, run: i64) -> Result<Vec<Written>, LedgerError> {

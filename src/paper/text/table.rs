@@ -146,7 +146,7 @@ impl Table {
     }
 
     /// Each row on lines of its own: the first two cells, or one where two do not fit, and below them the
-    /// others with their headings.
+    /// others, with their headings but for the second.
     fn row_by_row(&self, width: usize) -> String {
         let front = |row: &[String], count| row.iter().take(count).cloned().collect::<Vec<_>>().join("  ");
         let fits = self.lines().all(|row| front(row, FRONT).width() <= width);
@@ -159,9 +159,14 @@ impl Table {
                 .heads
                 .iter()
                 .zip(row)
+                .enumerate()
                 .skip(count)
-                .filter(|(_, cell)| !cell.is_empty())
-                .map(|(head, cell)| if head.is_empty() { cell.clone() } else { format!("{head}: {cell}") })
+                .filter(|(_, (_, cell))| !cell.is_empty())
+                .map(
+                    |(at, (head, cell))| {
+                        if head.is_empty() || at < FRONT { cell.clone() } else { format!("{head}: {cell}") }
+                    },
+                )
                 .collect();
             if !told.is_empty() {
                 text.push_str(&wrap(&format!("  {}", told.join("; ").replace('\n', " ")), width));
@@ -236,6 +241,15 @@ mod tests {
     fn no_line_is_wider_than_the_terminal() {
         let text = shelf().render(Layout::Within(40), false);
         assert!(text.lines().all(|line| line.width() <= 40), "{text}");
+    }
+
+    #[test]
+    fn what_a_row_is_about_is_told_without_its_heading() {
+        let mut table = Table::new(["Time", "What", "Canner", ""]);
+        table.row(["13:20-13:38", "fill 9 pints of pears, cut", "Kettle", "hands"].map(str::to_owned));
+        // By hand: no column narrower than its longest word, 11, 5, 6 and 5, with four gaps of 2 are 35; one less is no table.
+        let text = table.render(Layout::Within(34), false);
+        assert_eq!(text, "Time\n13:20-13:38\n  fill 9 pints of pears, cut;\n  Canner: Kettle; hands\n");
     }
 
     #[test]

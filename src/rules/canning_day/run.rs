@@ -13,6 +13,9 @@
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
+use crate::rules::gauge::dial::Dial;
+use crate::rules::load::load_times::{LoadTimes, clock_time};
+use crate::rules::load::run_time::{Drop, Unbroken};
 use crate::tables::figures::Figure;
 use crate::values::kinds::method::Method;
 use crate::values::kinds::run_step::RunStep;
@@ -113,6 +116,35 @@ pub struct Aim {
     pub psi: Option<Pressure>,
     /// Minutes of venting.
     pub vent_min: u32,
+    /// What is known of the dial on which the pressure is read.
+    pub dial: Dial,
+}
+
+impl Aim {
+    /// The process in one breath, by what the dial must show: `20 min at 11 psi`.
+    pub fn in_words(&self) -> String {
+        let minutes = self.minutes;
+        match (self.psi, self.dial) {
+            (None, _) => format!("{minutes} min"),
+            (Some(psi), Dial::AtItsWord) => format!("{minutes} min at {psi}"),
+            (Some(psi), Dial::High(reading)) => {
+                format!("{minutes} min at {reading} on the dial (it reads high; true {psi})")
+            }
+            (Some(psi), Dial::Useless) => {
+                format!("{minutes} min at {psi}; this dial is too far off to count, replace it first")
+            }
+        }
+    }
+
+    /// What must be reached and not be lost.
+    fn at_full(&self) -> String {
+        match (self.psi, self.dial) {
+            (Some(_), Dial::High(reading)) => format!("{reading} on the dial"),
+            (Some(psi), Dial::AtItsWord | Dial::Useless) => psi.to_string(),
+            (None, _) if self.method == Method::Steam => "full steam".to_owned(),
+            (None, _) => "a full boil".to_owned(),
+        }
+    }
 }
 
 /// Where a run stands.
@@ -149,6 +181,19 @@ pub struct RunFacts {
     pub minutes: Option<u32>,
     /// When the jars came out.
     pub out_at: DateTime<FixedOffset>,
+    /// Where it was lost meanwhile: when it was held, by the clock.
+    pub held: Option<Held>,
+}
+
+/// From when until when pressure or the boil was held, and when it was lost meanwhile.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Held {
+    /// When it was first reached.
+    pub reached_at: DateTime<FixedOffset>,
+    /// When the heat went off.
+    pub ended_at: DateTime<FixedOffset>,
+    /// Each time it was lost.
+    pub drops: Vec<Drop>,
 }
 
 /// Says why a step does not fit, and what does.
@@ -194,8 +239,9 @@ pub fn next_steps(aim: &Aim, taken: &[Taken]) -> Vec<RunStep> {
 /// [`StepError`].
 pub fn may_step(aim: &Aim, taken: &[Taken], step: RunStep) -> Result<(), StepError> {
     let next = next_steps(aim, taken);
-    let is_over = next.is_empty();
-    if next.contains(&step) || (step == RunStep::Abandon && !is_over) {
+    // Jars that are out may have been logged without their run, which is then given up.
+    let is_given_up = taken.last().is_some_and(|last| last.step == RunStep::Abandon);
+    if next.contains(&step) || (step == RunStep::Abandon && !is_given_up) {
         Ok(())
     } else {
         Err(StepError { given: step, next })
@@ -253,29 +299,26 @@ fn in_words(
     let until = ends_at.map(|at| full_minute(at).format("%H:%M").to_string()).unwrap_or_default();
     let left = left_s.map(left_in_words).unwrap_or_default();
     let is_over = left_s == Some(0);
-    let at_full = match aim.psi {
-        Some(psi) => format!("at {psi}"),
-        None if aim.method == Method::Steam => "in full steam".to_owned(),
-        None => "at a full boil".to_owned(),
-    };
+    let full = aim.at_full();
+    let within = if aim.method == Method::Steam { "in" } else { "at" };
     match phase {
         Phase::Heating if step.is_none() => "Ready. Press heat when the heat is on.".to_owned(),
         Phase::Heating if aim.method.is_pressure() => {
             "Heating. Press steam when steam flows steadily from the vent.".to_owned()
         }
-        Phase::Heating => format!("Heating. Press reached once it is {at_full}."),
+        Phase::Heating => format!("Heating. Press reached once it is {within} {full}."),
         Phase::Venting if is_over => "Vented long enough. Close the vent and press closed.".to_owned(),
         Phase::Venting => format!("Venting: {left} left, until {until}. Leave the vent open."),
         Phase::ComingUp if step == Some(RunStep::Lost) => {
             format!(
-                "Lost. Bring it back {at_full}, then press reached: the full {} min start anew.",
+                "Lost. Bring it back to {full}, then press reached: the full {} min start again.",
                 aim.minutes
             )
         }
-        Phase::ComingUp => format!("Coming up. Press reached once it is {at_full}."),
+        Phase::ComingUp => format!("Coming up. Press reached once it is {within} {full}."),
         Phase::AtPressure => {
             format!(
-                "{} min {at_full}: {left} left, until {until}. If it falls below, press lost at once.",
+                "{} min {within} {full}: {left} left, until {until}. If it falls below, press lost at once.",
                 aim.minutes
             )
         }
@@ -323,20 +366,42 @@ pub fn left_in_words(seconds: u64) -> String {
 pub fn facts(taken: &[Taken]) -> Option<RunFacts> {
     let out = taken.last().filter(|last| last.step == RunStep::Out)?;
     let first = |step| taken.iter().find(|taken| taken.step == step);
-    let minutes = |from: &Taken, to: &Taken| u32::try_from(to.when.seconds_since(&from.when).0 / 60).ok();
-    let between = |from: Option<&Taken>, to: Option<&Taken>| minutes(from?, to?);
+    let whole = |from: &Taken, to: &Taken| u32::try_from(to.when.seconds_since(&from.when).0 / 60).ok();
+    let between = |from: Option<&Taken>, to: Option<&Taken>| whole(from?, to?);
     let stretches = taken
         .windows(2)
         .filter(|pair| pair[0].step == RunStep::Reached)
         // Where the `lost` between two `reached` was taken back, only the last of them is known to have held.
         .filter(|pair| matches!(pair[1].step, RunStep::Lost | RunStep::Off))
-        .filter_map(|pair| minutes(&pair[0], &pair[1]));
+        .filter_map(|pair| whole(&pair[0], &pair[1]));
+    let minutes = stretches.max();
     Some(RunFacts {
         vent_min: between(first(RunStep::Steam), first(RunStep::Closed)),
         come_up_min: between(first(RunStep::Closed).or(first(RunStep::Heat)), first(RunStep::Reached)),
-        minutes: stretches.max(),
+        minutes,
         out_at: out.when.at,
+        held: minutes.and_then(|minutes| held(taken, minutes, out.when.at)),
     })
+}
+
+/// When it was held, by the clock; none where a clock that was set meanwhile would tell other minutes than were counted.
+fn held(taken: &[Taken], minutes: u32, out_at: DateTime<FixedOffset>) -> Option<Held> {
+    // The clocks may change within a run; its times are told by one.
+    let face = |taken: &Taken| taken.when.at.with_timezone(out_at.offset());
+    let at = |step| taken.iter().find(|taken| taken.step == step).map(face);
+    let lost = taken.iter().enumerate().filter(|(_, taken)| taken.step == RunStep::Lost);
+    let drops: Vec<Drop> = lost
+        .map(|(place, lost)| {
+            let back = taken.get(place + 1).filter(|next| next.step == RunStep::Reached);
+            Drop::Clock { lost: clock_time(face(lost)), regained: back.map(|back| clock_time(face(back))) }
+        })
+        .collect();
+    let held = Held { reached_at: at(RunStep::Reached)?, ended_at: at(RunStep::Off)?, drops };
+    let (reached_at, ended_at) = (Some(held.reached_at), Some(held.ended_at));
+    let times = LoadTimes { minutes: Some(minutes), reached_at, ended_at, out_at, drops: &held.drops };
+    let is_told = times.run().longest_unbroken() == Unbroken::Known(minutes) && times.check().is_ok();
+    let reads_back = held.drops.iter().all(|drop| drop.to_string().parse() == Ok(*drop));
+    (!held.drops.is_empty() && is_told && reads_back).then_some(held)
 }
 
 #[cfg(test)]
@@ -344,9 +409,15 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    const BEANS: Aim =
-        Aim { method: Method::PressureDial, minutes: 20, psi: Some(Pressure::from_psi(11)), vent_min: 10 };
-    const PEARS: Aim = Aim { method: Method::BoilingWater, minutes: 25, psi: None, vent_min: 0 };
+    const BEANS: Aim = Aim {
+        method: Method::PressureDial,
+        minutes: 20,
+        psi: Some(Pressure::from_psi(11)),
+        vent_min: 10,
+        dial: Dial::AtItsWord,
+    };
+    const PEARS: Aim =
+        Aim { method: Method::BoilingWater, minutes: 25, psi: None, vent_min: 0, dial: Dial::AtItsWord };
 
     fn at(seconds: i64) -> Instant {
         let start = DateTime::parse_from_rfc3339("2026-08-14T14:00:00-05:00").unwrap();
@@ -395,6 +466,11 @@ mod tests {
         let facts = facts(&taken(&steps)).unwrap();
         // 1,200 to 2,000 s is 13 min, 2,100 to 3,300 s is 20.
         assert_eq!((facts.minutes, facts.vent_min, facts.come_up_min), (Some(20), Some(10), Some(5)));
+        // By the clock: 14:20 to 14:55, lost at 14:33:20 and back at 14:35.
+        let held = facts.held.unwrap();
+        let clock = |at: DateTime<FixedOffset>| at.format("%H:%M").to_string();
+        assert_eq!((clock(held.reached_at), clock(held.ended_at)), ("14:20".to_owned(), "14:55".to_owned()));
+        assert_eq!(held.drops, ["14:33-14:35".parse().unwrap()]);
     }
 
     #[test]

@@ -2,5 +2,6 @@
 //!
 //! May use tables and values.
 
+pub mod dial;
 pub mod dial_gauge;
 pub mod gauge_history;

@@ -128,7 +128,8 @@ impl LoadTimes<'_> {
         }
     }
 
-    fn run(&self) -> RunTime {
+    /// The same as the judge reads it.
+    pub fn run(&self) -> RunTime {
         RunTime {
             minutes: self.minutes,
             reached_at: self.reached_at.map(clock_time),

@@ -66,7 +66,10 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let said = told.clone();
     let (told, suggested) = match &args.again {
         Some(product) => again::begin_with(told, product.as_ref(), &ledger)?,
-        None => (told, Vec::new()),
+        None => {
+            let jars = taken_over::jars_of_recipe(&told, recipe.as_ref(), &ledger)?;
+            (told, jars.into_iter().collect())
+        }
     };
     let asker = Asker::new(screen);
     let Settled { batch: new, mut remarks } = match settle::settle(&told, &ledger, ctx.clock) {

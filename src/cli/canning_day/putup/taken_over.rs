@@ -7,6 +7,7 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::run::Run;
 use crate::rules::canning_day::run::{RunFacts, facts};
 use crate::rules::recipe::definition::{Ingredient, Recipe};
+use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::jars;
 
 /// Completes what was told by the run it names, if it names one.
@@ -35,13 +36,17 @@ pub(super) fn by_run(mut told: Told, ledger: &Ledger) -> Result<Told, Failure> {
 }
 
 fn known(run: &Run, facts: &RunFacts) -> LoadTold {
+    let held = facts.held.as_ref();
     LoadTold {
         canner: run.canner.parse().ok(),
         altitude: Some(run.altitude),
         minutes: facts.minutes,
         vent: facts.vent_min.filter(|_| run.aim.method.is_pressure()),
         come_up: facts.come_up_min,
-        out: Some(Moment::At(facts.out_at.naive_local())),
+        reached: held.map(|held| Moment::Instant(held.reached_at)),
+        ended: held.map(|held| Moment::Instant(held.ended_at)),
+        drops: held.map(|held| held.drops.clone()).unwrap_or_default(),
+        out: Some(Moment::Instant(facts.out_at)),
         ..LoadTold::default()
     }
 }
@@ -59,6 +64,18 @@ pub(super) fn by_recipe(mut told: Told, ledger: &Ledger) -> Result<(Told, Option
     told.quality_months = told.quality_months.or(recipe.months);
     told.name_reason = told.name_reason.or_else(|| recipe.name_reason.as_ref()?.parse().ok());
     Ok((told, Some(recipe)))
+}
+
+/// The jars a recipe makes, to be offered: not those of a run of another size.
+pub(super) fn jars_of_recipe(
+    told: &Told,
+    recipe: Option<&Recipe>,
+    ledger: &Ledger,
+) -> Result<Option<(JarSize, u32)>, Failure> {
+    let Some(makes) = recipe.map(|recipe| recipe.makes) else { return Ok(None) };
+    let ran = told.every_load.run.map(|id| ledger.run_under_way(id)).transpose()?;
+    let is_other = ran.is_some_and(|run| run.size != makes.size);
+    Ok((!is_other).then_some((makes.size, makes.jars)))
 }
 
 /// Says that the recipe takes jars off the shelf where none were named.

@@ -14,6 +14,7 @@ use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::run::{NewRun, Run};
 use crate::rules::canning_day::run::{Aim, Instant, RunFacts, facts, next_steps};
+use crate::rules::gauge::dial::Dial;
 use crate::rules::process::{ProcessQuestion, TestedProcess, VENT_MINUTES, look_up, unknown_food};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
@@ -30,7 +31,8 @@ mod screen;
 /// On a terminal, `run` alone is a screen to stand at the stove: the time left in large digits, and one key for each
 /// step. It rings when the venting, the process or the wait is over, and each minute until the next step.
 ///
-/// Each step is on record the moment it is said; nothing is lost if the program or the machine stops.
+/// Each step is on record the moment it is said; nothing is lost if the program or the machine stops. A screen killed
+/// outright leaves the terminal as it was drawn: type `reset` and Enter, even where no letters show, then `jarledger run`.
 /// Once the jars are out, `putup --run N` takes over what the run knows.
 #[derive(Debug, clap::Args)]
 #[command(args_conflicts_with_subcommands = true)]
@@ -161,6 +163,8 @@ fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
         psi: process.psi,
         // Whatever a process of one's own says, no load is judged by less.
         vent_min: process.vent_min.max(least_vent),
+        // Looked up anew whenever the run is read.
+        dial: Dial::AtItsWord,
     };
     let new = NewRun { canner, food, pack, size, altitude, aim, recipe };
     let written = ledger.write("run begin", ctx.clock, |write| {
@@ -329,13 +333,7 @@ fn answer_with(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(),
             // Said too early, the step would end the time.
             Some(_) if run.is_timed() => screen.next("`jarledger run` shows the time left"),
             Some(step) => screen.next(format!("`jarledger run step {step} --run {}`", run.run)),
-            None => {
-                let pressure = if run.psi.is_some() { " --pressure LOWEST" } else { "" };
-                screen.next(format!(
-                    "`jarledger putup --run {} --product NAME --jars {}:N{pressure}` logs the batch",
-                    run.run, run.jar
-                ));
-            }
+            None => screen.next(run.to_log()),
         }
     }
     Ok(())

@@ -60,7 +60,14 @@ impl Gauge {
             Some(day) => format!("its gauge was tested on {day}"),
         };
         Some(match self.target(required) {
-            Some(target) => format!("aim at a reading of {} or more; {tested}", owed(target, self.units)),
+            Some(target) => {
+                let why = if target > required {
+                    format!(" for a true {}", owed(required, self.units))
+                } else {
+                    String::new()
+                };
+                format!("aim at a reading of {} or more{why}; {tested}", owed(target, self.units))
+            }
             None if self.is_changed_today() => {
                 "its gauge was changed today: a load of this day counts as read on either, and the one before was \
                  too far off to be corrected; begin tomorrow"
@@ -94,7 +101,8 @@ mod tests {
         assert_eq!(high.target(owed), Some(Pressure::from_psi(12)));
         assert_eq!(
             high.advice(owed).unwrap(),
-            "aim at a reading of 12 psi (82.8 kPa) or more; its gauge was tested on 2031-06-01"
+            "aim at a reading of 12 psi (82.8 kPa) or more for a true 11 psi (75.9 kPa); its gauge was tested on \
+             2031-06-01"
         );
         // Extension dial-gauge guidance: more than 2 psi off means a new gauge; a test stands for a year.
         let broken = gauge(&[("2031-06-01", "10", "7.9")], "2031-08-01", true);

@@ -15,6 +15,14 @@ pub(in crate::cli) fn figures(process: &TestedProcess, units: Units) -> String {
     figures_of(process.minutes, process.psi, units)
 }
 
+/// The same by what the dial must show, where that is more.
+pub(in crate::cli) fn figures_read(process: &TestedProcess, dial: Option<Pressure>, units: Units) -> String {
+    match dial {
+        Some(reading) => format!("{} at {} on the dial", time(process.minutes), owed(reading, units)),
+        None => figures(process, units),
+    }
+}
+
 /// The same of the bare figures.
 pub(super) fn figures_of(minutes: u32, psi: Option<Pressure>, units: Units) -> String {
     let minutes = time(minutes);

@@ -33,11 +33,12 @@ pub(in crate::cli::canning_day::putup) fn wanted(
         (LoadFact::Vent, open && pressure && told.vent.is_none()),
         (LoadFact::Pressure, open && pressure && told.pressure.is_none()),
         (LoadFact::Minutes, open && told.minutes.is_none()),
-        (LoadFact::Drops, open && told.drops.is_empty()),
+        // A run knows its drops, and whether it went on to the end.
+        (LoadFact::Drops, open && told.drops.is_empty() && told.run.is_none()),
         (LoadFact::Acid, acidified && told.acid.is_none()),
         (LoadFact::LidLot, open && told.lid_lot.is_none()),
         (LoadFact::Out, open && told.out.is_none()),
-        (LoadFact::WentWrong, open && told.went_wrong.is_none()),
+        (LoadFact::WentWrong, open && told.went_wrong.is_none() && told.run.is_none()),
     ]
 }
 

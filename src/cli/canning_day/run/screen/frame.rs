@@ -8,7 +8,7 @@ use crate::ledger::kitchen::run::Run;
 use crate::paper::text::mark::Mark;
 use crate::paper::text::plain::{cut, plain, wrap};
 use crate::rules::canning_day::run::{Instant, Phase, Stand, stand};
-use crate::values::measures::pressure::Pressure;
+use crate::rules::gauge::dial::Dial;
 
 /// Columns below which canners stand one below another.
 const NARROWEST_COLUMN: usize = 24;
@@ -29,27 +29,23 @@ pub(super) struct Size {
     pub(super) rows: usize,
 }
 
-/// The number of a run, and what the dial of its canner must show for the pressure to be there; none where it may be
-/// taken at its word.
-pub(super) type Dial = (i64, Pressure);
-
 /// What there is to show.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Scene<'a> {
     pub(super) runs: &'a [Run],
     pub(super) now: &'a Instant,
-    pub(super) dials: &'a [Dial],
     /// The place among the runs of the one that the keys are for.
     pub(super) chosen: usize,
     /// What came of the last key.
     pub(super) note: Option<&'a str>,
 }
 
-impl Scene<'_> {
-    /// What the dial of a run's canner must show, in words that follow its name; none where that goes without saying.
-    pub(super) fn dial_of(&self, run: &Run) -> String {
-        let dial = self.dials.iter().find(|(of, _)| *of == run.id);
-        dial.map(|(_, dial)| format!(", dial at {dial}")).unwrap_or_default()
+/// What the dial of a run's canner must show, in words that follow its name; none where that goes without saying.
+pub(super) fn dial_of(run: &Run) -> String {
+    match run.aim.dial {
+        Dial::AtItsWord => String::new(),
+        Dial::High(reading) => format!(", dial at {reading}"),
+        Dial::Useless => ", replace its dial".to_owned(),
     }
 }
 
@@ -163,7 +159,7 @@ fn block(scene: &Scene<'_>, place: usize, size: Size) -> Vec<Line> {
         texts.iter().flat_map(|text| wrapped(text, size.columns)).map(|text| line(text, mark)).collect()
     };
     // However long the name is, what the dial must show stands beside it.
-    let dial = scene.dial_of(run);
+    let dial = dial_of(run);
     let title = cut(&plain(&title), size.columns.saturating_sub(dial.width())) + &dial;
     let title = line(cut(&title, size.columns), None);
     let detail = in_lines(vec![detail], None);
@@ -209,9 +205,7 @@ struct Among {
 
 /// Which canner, and what is in it.
 fn heads(run: &Run, among: Option<Among>) -> (String, String) {
-    let psi = run.aim.psi.map(|psi| format!(" at {psi}")).unwrap_or_default();
-    let what =
-        format!("{}, {} pack, {}, {} min{psi}", run.food, run.pack, run.size.plural(), run.aim.minutes);
+    let what = format!("{}, {} pack, {}, {}", run.food, run.pack, run.size.plural(), run.aim.in_words());
     match among {
         None => (format!("Run {}, {}", run.id, run.canner), what),
         Some(Among { place, chosen }) => {

@@ -58,7 +58,7 @@ pub(super) fn offered(run: &Run, here: &Stand) -> Vec<(char, String)> {
     let is_timed = here.left_s.is_some_and(|left| left > 0);
     let says = |step| {
         let when = match step {
-            RunStep::Lost => ": full time anew",
+            RunStep::Lost => ": full time again",
             _ if is_timed => ", when the time is up",
             _ => "",
         };

@@ -13,13 +13,12 @@ use signal_hook::consts::SIGHUP;
 
 use crate::cli::canning_day::run::acts;
 use crate::cli::canning_day::run::screen::alarm::{Alarms, Due, Reminders};
-use crate::cli::canning_day::run::screen::frame::{Dial, Line, Scene, Size, frame};
+use crate::cli::canning_day::run::screen::frame::{Line, Scene, Size, frame};
 use crate::cli::canning_day::run::screen::keys::{Key, in_words};
 use crate::cli::canning_day::run::screen::plain::Teller;
 use crate::cli::canning_day::run::screen::terminal::{Happening, Terminal, draw, ring, size_now};
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::planning::process::gauge_target::Gauge;
 use crate::ledger::file::interrupt::{Working, asked, give_time};
 use crate::ledger::kitchen::run::Run;
 use crate::rules::canning_day::run::{Instant, left_in_words, stand};
@@ -128,7 +127,6 @@ fn lost(error: &io::Error) -> Failure {
 struct Board {
     runs: Vec<Run>,
     now: Instant,
-    dials: Vec<Dial>,
     chosen: Option<i64>,
     note: Option<String>,
     unread: Option<String>,
@@ -137,17 +135,17 @@ struct Board {
 
 impl Board {
     fn read(ctx: &Context) -> Result<Self, Failure> {
-        let (runs, dials) = read(ctx)?;
+        let runs = read(ctx)?;
         let chosen = runs.first().map(|run| run.id);
         let (note, unread, taken_back) = (None, None, None);
-        Ok(Self { runs, now: ctx.instant(), dials, chosen, note, unread, taken_back })
+        Ok(Self { runs, now: ctx.instant(), chosen, note, unread, taken_back })
     }
 
     /// Looks at the clock and the ledger; where that cannot be read, the time runs on for the runs as they were.
     fn look(&mut self, ctx: &Context) {
         self.now = ctx.instant();
         match read(ctx) {
-            Ok((runs, dials)) => (self.runs, self.dials, self.unread) = (runs, dials, None),
+            Ok(runs) => (self.runs, self.unread) = (runs, None),
             Err(failure) => self.unread = Some(failure.message),
         }
     }
@@ -206,19 +204,8 @@ impl Board {
     }
 }
 
-/// The runs under way, and what a dial must show where its tests found that it reads high.
-fn read(ctx: &Context) -> Result<(Vec<Run>, Vec<Dial>), Failure> {
-    let ledger = ctx.open()?;
-    let runs = ledger.runs_under_way()?;
-    let canners = ledger.canners()?;
-    let mut dials = Vec::new();
-    for run in &runs {
-        let Some(psi) = run.aim.psi else { continue };
-        let Some(canner) = canners.iter().find(|canner| canner.name == run.canner) else { continue };
-        let dial = Gauge::of(&ledger, canner, ctx.clock.today())?.target(psi);
-        dials.extend(dial.filter(|dial| *dial > psi).map(|dial| (run.id, dial)));
-    }
-    Ok((runs, dials))
+fn read(ctx: &Context) -> Result<Vec<Run>, Failure> {
+    Ok(ctx.open()?.runs_under_way()?)
 }
 
 /// Where the runs are shown, and the keys come from.
@@ -252,13 +239,7 @@ impl Face {
         if !due.is_empty() && self.looks.keys {
             ring()?;
         }
-        let scene = Scene {
-            runs: &board.runs,
-            now: &board.now,
-            dials: &board.dials,
-            chosen: board.place(),
-            note: board.note(),
-        };
+        let scene = Scene { runs: &board.runs, now: &board.now, chosen: board.place(), note: board.note() };
         if self.looks.plain {
             let due: Vec<i64> = due.iter().map(|due| due.run).collect();
             let again = std::mem::take(&mut self.tells_again);

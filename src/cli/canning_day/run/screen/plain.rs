@@ -1,6 +1,6 @@
 //! The same told line by line, one a change, for whoever listens to the screen.
 
-use crate::cli::canning_day::run::screen::frame::Scene;
+use crate::cli::canning_day::run::screen::frame::{Scene, dial_of};
 use crate::cli::canning_day::run::screen::keys::offered;
 use crate::ledger::entry::write::EntryId;
 use crate::paper::text::plain::plain;
@@ -41,7 +41,7 @@ impl Teller {
             let stands = Told { run: run.id, canner, step: run.last_entry, is_over, chosen };
             if again || due.contains(&run.id) || !self.told.contains(&stands) {
                 let first = if runs.len() > 1 { format!("{} ", place + 1) } else { String::new() };
-                lines.push(format!("{at} {first}{}{}: {}", run.canner, scene.dial_of(run), here.say));
+                lines.push(format!("{at} {first}{}{}: {}", run.canner, dial_of(run), here.say));
                 let keys = offered(run, &here);
                 if !keys.is_empty() {
                     let choose = if chosen { "" } else { first.as_str() };

@@ -10,7 +10,9 @@ use crate::ledger::entry::write::EntryId;
 use crate::ledger::kitchen::run::Run;
 use crate::paper::text::mark::Mark;
 use crate::rules::canning_day::run::{Aim, BootTime, Instant, Taken, facts, next_steps};
+use crate::rules::gauge::dial::Dial;
 use crate::rules::gauge::dial_gauge::GaugeError;
+use crate::rules::load::load_times::clock_time;
 use crate::rules::load::run_time::RunTime;
 use crate::rules::load::verdict::record::{Owed, RunRecord};
 use crate::rules::load::verdict::{Verdict, judge};
@@ -33,6 +35,7 @@ fn at(seconds: i64) -> Instant {
 fn run(id: i64, canner: &str, food: &str, aim: Aim, steps: &[(RunStep, i64)]) -> Run {
     Run {
         id,
+        begun: at(0).at,
         canner: canner.to_owned(),
         food: food.parse().unwrap(),
         pack: Pack::Raw,
@@ -52,7 +55,7 @@ fn beans(steps: &[(RunStep, i64)]) -> Run {
         3,
         "Big dial",
         "green-beans",
-        Aim { method: Method::PressureDial, minutes: 20, psi, vent_min: 10 },
+        Aim { method: Method::PressureDial, minutes: 20, psi, vent_min: 10, dial: Dial::AtItsWord },
         steps,
     )
 }
@@ -62,7 +65,7 @@ fn pears(steps: &[(RunStep, i64)]) -> Run {
         4,
         "Kettle",
         "pears",
-        Aim { method: Method::BoilingWater, minutes: 25, psi: None, vent_min: 0 },
+        Aim { method: Method::BoilingWater, minutes: 25, psi: None, vent_min: 0, dial: Dial::AtItsWord },
         steps,
     )
 }
@@ -72,7 +75,7 @@ const AT_PRESSURE: [(RunStep, i64); 4] =
     [(RunStep::Heat, 0), (RunStep::Steam, 300), (RunStep::Closed, 900), (RunStep::Reached, 1_200)];
 
 fn shown(runs: &[Run], now: &Instant, chosen: usize, note: Option<&str>, size: Size) -> String {
-    let lines = frame(&Scene { runs, now, dials: &[], chosen, note }, size);
+    let lines = frame(&Scene { runs, now, chosen, note }, size);
     assert!(lines.len() <= size.rows);
     let texts = lines.iter().map(|line| line.iter().map(|span| span.text.as_str()).collect::<String>());
     texts.map(|text| text.trim_end().to_owned() + "\n").collect()
@@ -103,7 +106,7 @@ green-beans, raw pack, pints, 20 min at 11 psi
 once.
 
 o  heat off, when the time is up
-l  pressure lost: full time anew
+l  pressure lost: full time again
 
 So far: heat 14:00, steam 14:05, closed 14:15, reached 14:20
 
@@ -132,8 +135,8 @@ min at 11 psi
 until 14:40. If it falls below, press    lost at once.
 lost at once.
                                          o  heat off, when the time is up
-1 o  heat off, when the time is up       l  boil lost: full time anew
-1 l  pressure lost: full time anew
+1 o  heat off, when the time is up       l  boil lost: full time again
+1 l  pressure lost: full time again
                                          So far: heat 14:25, reached 14:31
 So far: heat 14:00, steam 14:05, closed
 14:15, reached 14:20
@@ -162,7 +165,7 @@ fn on_forty_columns_two_canners_stand_one_below_the_other() {
 14:40. If it falls below, press lost at
 once.
 o  heat off, when the time is up
-l  pressure lost: full time anew
+l  pressure lost: full time again
   2  Kettle
 ██████ ██████    ██████ ██████
     ██     ██ ██ ██     ██  ██
@@ -173,7 +176,7 @@ l  pressure lost: full time anew
 until 14:56. If it falls below, press
 lost at once.
 2 o  heat off, when the time is up
-2 l  boil lost: full time anew
+2 l  boil lost: full time again
 1-2  choose   q  leave
 b  take back “pressure reached”   14:32
 ";
@@ -223,7 +226,7 @@ fn lost_pressure_and_jars_that_are_out_are_told() {
 Run 3, Big dial
 green-beans, raw pack, pints, 20 min at 11 psi
 
-Lost. Bring it back at 11 psi, then press reached: the full 20 min start anew.
+Lost. Bring it back to 11 psi, then press reached: the full 20 min start again.
 
 r  pressure reached
 o  heat off
@@ -265,10 +268,8 @@ fn a_wall_clock_that_jumps_changes_nothing_until_the_machine_starts_anew() {
 #[test]
 fn the_last_minute_and_a_time_that_is_over_are_marked() {
     let marks = |now: i64| {
-        let lines = frame(
-            &Scene { runs: &[beans(&AT_PRESSURE)], now: &at(now), dials: &[], chosen: 0, note: None },
-            WIDE,
-        );
+        let lines =
+            frame(&Scene { runs: &[beans(&AT_PRESSURE)], now: &at(now), chosen: 0, note: None }, WIDE);
         let digits = lines.iter().flatten().find(|span| span.text.contains('█'));
         digits.unwrap().mark
     };
@@ -287,8 +288,7 @@ fn names_steer_no_terminal_and_no_line_is_wider_or_the_screen_higher_than_there_
     runs.push(beans(&AT_PRESSURE));
     for count in 1..=runs.len() {
         for (columns, rows) in [(80, 24), (40, 24), (120, 50), (40, 10), (20, 6), (3, 2), (1, 1)] {
-            let scene =
-                Scene { runs: &runs[..count], now: &at(1_500), dials: &[], chosen: 0, note: Some(evil) };
+            let scene = Scene { runs: &runs[..count], now: &at(1_500), chosen: 0, note: Some(evil) };
             let lines = frame(&scene, Size { columns, rows });
             assert!(lines.len() <= rows, "{count} at {columns}");
             for line in lines {
@@ -323,8 +323,7 @@ fn a_time_that_is_over_is_said_at_once_and_each_minute_until_it_is_answered() {
 fn a_screen_reader_is_told_a_line_a_change() {
     let mut teller = Teller::default();
     let mut told = |now: i64, steps: usize, due: &[i64], again: bool| {
-        let scene =
-            Scene { runs: &[beans(&AT_PRESSURE[..steps])], now: &at(now), dials: &[], chosen: 0, note: None };
+        let scene = Scene { runs: &[beans(&AT_PRESSURE[..steps])], now: &at(now), chosen: 0, note: None };
         teller.lines(&scene, due, again)
     };
     let venting = [
@@ -339,7 +338,7 @@ fn a_screen_reader_is_told_a_line_a_change() {
     assert_eq!(told(900, 2, &[3], false), [over, "      Keys: c vent closed."]);
     assert_eq!(told(901, 2, &[], false), [""; 0]);
     assert_eq!(told(960, 2, &[3], false).len(), 2);
-    let gone = Scene { runs: &[], now: &at(961), dials: &[], chosen: 0, note: Some("Given up.") };
+    let gone = Scene { runs: &[], now: &at(961), chosen: 0, note: Some("Given up.") };
     let lines = ["14:16 Given up.", "14:16 Big dial: its run is no longer under way."];
     assert_eq!(teller.lines(&gone, &[], false), lines);
 }
@@ -347,15 +346,20 @@ fn a_screen_reader_is_told_a_line_a_change() {
 #[test]
 fn a_dial_that_reads_high_is_told_with_what_it_must_show() {
     // It reads 1 psi high, so that 12 psi on the dial are a true 11; common practice, no source.
-    let dials = [(3, Pressure::from_psi(12))];
-    let runs = [beans(&AT_PRESSURE), pears(&[])];
-    let scene = Scene { runs: &runs, now: &at(1_930), dials: &dials, chosen: 0, note: None };
+    let mut runs = [beans(&AT_PRESSURE), pears(&[])];
+    runs[0].aim.dial = Dial::High(Pressure::from_psi(12));
+    let scene = Scene { runs: &runs, now: &at(1_930), chosen: 0, note: None };
     for size in [WIDE, NARROW] {
         let lines = frame(&scene, size);
         let text: String = lines.iter().flatten().map(|span| span.text.as_str()).collect();
         assert!(text.contains("> 1  Big dial, dial at 12 psi"), "{text}");
         assert!(!text.contains("Kettle, dial"), "{text}");
+        assert!(!text.contains("at 11 psi"), "{text}");
     }
+    let alone = shown(&runs[..1], &at(1_930), 0, None, WIDE);
+    let what = "green-beans, raw pack, pints, 20 min at 12 psi on the dial (it reads high; true\n11 psi)\n";
+    assert!(alone.contains(what), "{alone}");
+    assert!(alone.contains("20 min at 12 psi on the dial: 7 min 50 s left, until 14:40."), "{alone}");
     let lines = Teller::default().lines(&scene, &[], false);
     assert!(lines[0].starts_with("14:32 1 Big dial, dial at 12 psi: 20 min"), "{lines:?}");
     // Another than the chosen canner is chosen first.
@@ -427,7 +431,13 @@ proptest! {
             gauge_tested_elsewhere: false,
             gauge_untested: false,
             vent_min: facts.vent_min,
-            time: RunTime { minutes: facts.minutes, ..RunTime::default() },
+            // As the load keeps it.
+            time: RunTime {
+                minutes: facts.minutes,
+                reached_at: facts.held.as_ref().map(|held| clock_time(held.reached_at)),
+                ended_at: facts.held.as_ref().map(|held| clock_time(held.ended_at)),
+                drops: facts.held.map(|held| held.drops).unwrap_or_default(),
+            },
             acid: None,
             trouble_noted: false,
         };

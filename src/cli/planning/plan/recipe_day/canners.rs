@@ -62,6 +62,18 @@ pub(super) struct Process {
     pub(super) gauge: Option<String>,
 }
 
+impl Process {
+    /// The process in one breath, by what the dial must show where it reads high.
+    pub(super) fn figures(&self, units: Units) -> String {
+        words::figures_read(&self.process, self.dial_read_high(), units)
+    }
+
+    /// What a dial that reads high must show.
+    fn dial_read_high(&self) -> Option<Pressure> {
+        self.dial_target_psi.filter(|&dial| Some(dial) > self.process.psi)
+    }
+}
+
 /// The canners named, else all on record, each with what it does with the sizes wanted.
 pub(super) fn of_day(
     args: &Args,
@@ -194,17 +206,14 @@ impl CannerOfDay {
         match step {
             Step::Heat => "heat until steam flows".to_owned(),
             Step::Vent => "vent".to_owned(),
-            Step::ComeUp => match process.map(|process| (process.process.psi, process.dial_target_psi)) {
-                Some((Some(psi), Some(dial))) if dial != psi => {
-                    format!("come up to a true {psi}: dial {dial}")
-                }
+            Step::ComeUp => match process.map(|process| (process.process.psi, process.dial_read_high())) {
+                Some((Some(psi), Some(dial))) => format!("come up to {dial} on the dial (true {psi})"),
                 Some((Some(psi), _)) => format!("come up to {psi}"),
                 _ if is_pressure => "come up to pressure".to_owned(),
                 _ => "come to a full boil".to_owned(),
             },
             Step::Process => {
-                let figures =
-                    process.map(|process| words::figures(&process.process, self.units)).unwrap_or_default();
+                let figures = process.map(|process| process.figures(self.units)).unwrap_or_default();
                 format!("process {figures}")
             }
             Step::PressureFalls => "heat off; let the pressure fall by itself".to_owned(),

@@ -61,7 +61,7 @@ fn process(process: &Process, units: Units) -> CardProcess {
     }
     terms.extend(words::acid(tested).map(|acid| format!("add to each jar {acid}")));
     terms.extend(process.gauge.clone());
-    CardProcess { figures: words::figures(tested, units), terms }
+    CardProcess { figures: process.figures(units), terms }
 }
 
 fn step(entry: &Entry) -> CardStep {

@@ -36,7 +36,7 @@ pub(super) fn show(day: &Day, clock: Clock, screen: &mut Screen) -> Result<(), F
             "{} in {}: {}{own}",
             process.size.plural(),
             process.canner,
-            words::figures(&process.process, day.units)
+            process.figures(day.units)
         ));
         if let Some(gauge) = &process.gauge {
             screen.say(format!("    {gauge}"));
@@ -70,7 +70,7 @@ pub(super) fn show(day: &Day, clock: Clock, screen: &mut Screen) -> Result<(), F
 }
 
 fn table<'d>(entries: impl Iterator<Item = &'d Entry>) -> Table {
-    let mut table = Table::new(["Time", "What", "Canner", "Load", "Hands"]);
+    let mut table = Table::new(["Time", "What", "Canner", "Load", ""]);
     for entry in entries {
         table.row([
             format!("{}-{}", entry.at.format("%H:%M"), entry.until.format("%H:%M")),
