@@ -229,3 +229,33 @@ fn corrections_made_and_taken_back_fit() {
     let checked = world.run(&["check"]);
     assert_eq!(checked.code, 0, "{checked}");
 }
+
+/// A load by a process of the household's own, on record as an older release left it.
+#[test]
+fn a_verdict_of_before_own_processes_were_told_apart_is_noticed_and_given_again() {
+    let mut world = World::with_canners();
+    world.on("2026-08-20T10:00");
+    world.json_of(
+        "process add --food turnips --acidity low-acid --pack hot --jar pint --method pressure-dial --to 2000ft --minutes 30 \
+         --pressure 11psi --headspace 1in --publication Invented-Bulletin --page 4 --published 2020-01-01",
+    );
+    let turnips = "putup --product Turnips --food turnips --pack hot --jars pint:3 --canner Big_dial --minutes 30 \
+                   --vent 10 --pressure 11";
+    assert_eq!(world.json_of(turnips)["loads"][0]["verdict"], "meets-own");
+    tamper(
+        &world,
+        "UPDATE load SET verdict = 'meets', findings = '[]'; UPDATE judgement SET verdict = 'meets', findings = '[]'",
+    );
+    assert!(!world.line("batch 26-001").out.contains("Meets the tested process"));
+    let noticed = world.line("check");
+    assert_eq!(noticed.code, 11, "{noticed}");
+    assert!(
+        noticed.out.contains("load 26-001/1: on record as meets, and the rules give meets-own"),
+        "{noticed}"
+    );
+    // A backup would bring the same back: the way out is another.
+    assert!(noticed.err.contains("`jarledger correct load LOAD --again --reason TEXT`"), "{noticed}");
+    let again = world.json_of("correct load 26-001/1 --again --reason newer-rules");
+    assert_eq!(again["judged"][0]["verdict"], "meets-own");
+    assert_eq!(world.line("check").code, 0);
+}

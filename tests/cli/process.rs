@@ -231,20 +231,21 @@ fn an_own_process_needs_its_source_and_is_shown_as_theirs() {
 #[test]
 fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     let mut world = World::with_canners();
-    let own = |jar: &str| {
+    let own = |pack: &str| {
         format!(
-            "process add --food pears --pack hot --method boiling-water --minutes 60 --jar {jar} \
+            "process add --food pears --pack {pack} --method boiling-water --minutes 60 --jar pint \
              --headspace 0.5in --publication Invented-Bulletin --page 4 --published 2020-01-01"
         )
     };
-    assert_eq!(world.line(&own("quart")).code, 0);
+    assert_eq!(world.line(&own("hot")).code, 0);
     world.on("2026-08-24T15:00");
-    let pears = "putup --product Pears --food pears --pack hot --load jars=half-gallon:2 --canner Kettle --minutes 30";
+    let pears =
+        "putup --product Pears --food pears --pack raw --load jars=pint:2 --canner Kettle --minutes 30";
     let verdict = |told: &serde_json::Value| told["loads"][0]["verdict"].clone();
-    // Nothing was tested for its jar, and food that is acid by the tables then goes free.
+    // Nothing was tested for its pack, and food that is acid by the tables then goes free.
     assert_eq!(verdict(&world.json_of(pears)), "no-tested-process");
-    insta::assert_snapshot!(world.line(&own("half-gallon")), @"
-    pears (acid), hot pack, half-gallons, in a boiling-water canner, from 0 ft up
+    insta::assert_snapshot!(world.line(&own("raw")), @"
+    pears (acid), raw pack, pints, in a boiling-water canner, from 0 ft up
       1 h at a full boil
         headspace 0.5 in (1.3 cm)
         note: your own process; no table here confirms it
@@ -253,9 +254,9 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
       load 26-001/1 deviates (before: no-tested-process): 30 min unbroken at a full
       boil; 60 min is required
     2 jars on hold now.
-    Place  Jar          Product  Size         State             Load
-    -      26-001-01-0  Pears    half-gallon  cooling, on hold  26-001/1
-    -      26-001-02-8  Pears    half-gallon  cooling, on hold  26-001/1
+    Place  Jar          Product  Size  State             Load
+    -      26-001-01-0  Pears    pint  cooling, on hold  26-001/1
+    -      26-001-02-8  Pears    pint  cooling, on hold  26-001/1
     Low-acid and tomato food that was processed wrongly can contain botulism toxin
     with little or no sign. Never taste food to decide; treat every suspect jar as
     poisonous.
@@ -264,9 +265,33 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     -- exit 0 --
     ");
     world.json_of("undo");
-    let told = world.json_of(&own("half-gallon"));
+    let told = world.json_of(&own("raw"));
     assert_eq!(told["rejudged"][0]["was"], "no-tested-process");
     assert_eq!(told["pull"].as_array().unwrap().len(), 2);
+}
+
+// Penn State Extension, Canning with half-gallon jars: a tested process for apple juice and grape juice only. USDA AIB
+// 539, Guide 2, apple juice in half-gallons: 10 min to 1,000 ft.
+#[test]
+fn an_own_process_for_a_half_gallon_is_refused_but_for_the_two_juices() {
+    let world = World::at_500_ft();
+    let own = |food: &str, minutes: u32| {
+        world.line(&format!(
+            "process add --food {food} --acidity acid --pack hot --method boiling-water --minutes {minutes} --to 1000ft \
+             --jar half-gallon --headspace 0.25in --publication Invented-Bulletin --page 4 --published 2020-01-01"
+        ))
+    };
+    for food in ["pears", "rose-hip-drink"] {
+        let refused = own(food, 60);
+        assert_eq!(refused.code, 4, "{refused}");
+        assert!(
+            refused.err.contains("half-gallons: Half-gallon jars have a tested process for apple juice"),
+            "{refused}"
+        );
+        assert!(refused.err.contains("Penn State Extension"), "{refused}");
+    }
+    assert_eq!(own("apple-juice", 9).code, 4);
+    assert_eq!(own("apple-juice", 15).code, 0);
 }
 
 // USDA AIB 539, Guide 4, Beans, snap and Italian: raw pack, pints, weighted gauge, 20 min at 10 psi to 1,000 ft.

@@ -2,7 +2,7 @@ use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::progress::Progress;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::check::{CheckReport, Kind as CheckKind};
+use crate::ledger::check::{CheckReport, Kind as CheckKind, Problem};
 use crate::ledger::file::open::Ledger;
 use crate::paper::label::sheet::definition::written_sheet;
 use crate::values::names::counted::counted;
@@ -76,9 +76,12 @@ pub(in crate::cli) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result
     }
     // The findings are the answer; they are told before the code is.
     screen.finish()?;
-    Err(Failure::new(
-        Code::Problems,
-        "the ledger has problems; nothing was changed",
-        "`jarledger doctor` names the newest backup, and `jarledger restore FILE` brings it back",
-    ))
+    // A verdict of an older release is no damage: a backup would bring it back as it is.
+    let is_old_verdict = |problem: &Problem| matches!(problem.code, CheckKind::Verdict | CheckKind::Withheld);
+    let hint = if checked.problems.iter().all(is_old_verdict) {
+        "`jarledger correct load LOAD --again --reason TEXT` checks a load again by the rules of this release"
+    } else {
+        "`jarledger doctor` names the newest backup, and `jarledger restore FILE` brings it back"
+    };
+    Err(Failure::new(Code::Problems, "the ledger has problems; nothing was changed", hint))
 }

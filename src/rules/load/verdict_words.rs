@@ -42,6 +42,10 @@ impl Compared<'_> {
     pub fn verdict(&self, verdict: Verdict, findings: &[Finding]) -> String {
         let what = self.in_words().map(|what| format!(" for {what}")).unwrap_or_default();
         match verdict {
+            // By a process of the household's own, judged before such were told apart.
+            Verdict::Meets if self.food.is_some_and(|food| foods::get(food).is_none()) => {
+                format!("On record as meeting a process{what} that no table here holds: `jarledger check`.")
+            }
             Verdict::Meets => format!("Meets the tested process{what}."),
             Verdict::MeetsOwn => {
                 let own = findings.iter().find(|finding| finding.code == FindingCode::OwnProcess);
@@ -96,5 +100,6 @@ mod tests {
             "Meets your own process from County bulletin 7, page 12; no table here confirms it."
         );
         assert!(!compared.verdict(Verdict::MeetsOwn, &[]).contains("tested"));
+        assert!(!compared.verdict(Verdict::Meets, &[]).contains("tested"));
     }
 }

@@ -113,7 +113,7 @@ pub(super) fn explain(question: &ProcessQuestion) -> Absence {
     let base = question.method.of_the_tables();
     let in_canner = |row: &&ProcessRow| row.method == base;
     let rows = || processes::of(&food.id).filter(in_canner);
-    if let Some(row) = never_in(food, question.size) {
+    if let Some(row) = never_in(&food.id, question.size) {
         let instead = tested_instead(question);
         let sentence = format!(
             "Do not can {} in {}. {row} {}",
@@ -143,8 +143,8 @@ pub(super) fn explain(question: &ProcessQuestion) -> Absence {
 
 /// What the published list says of a jar in which a food is never canned: a half-gallon, but for the juices that the
 /// tables list in it.
-fn never_in(food: &Food, size: JarSize) -> Option<&'static NoProcessRow> {
-    let is_listed = || processes::of(&food.id).any(|row| row.size == size);
+pub(super) fn never_in(food: &FoodId, size: JarSize) -> Option<&'static NoProcessRow> {
+    let is_listed = || processes::of(food).any(|row| row.size == size);
     if size != JarSize::HalfGallon || is_listed() {
         return None;
     }

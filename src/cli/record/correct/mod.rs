@@ -128,6 +128,9 @@ struct LoadArgs {
     /// Lot of the lids of all its jars; or unknown
     #[arg(long, value_name = "LOT")]
     lid_lot: Option<Known<Name>>,
+    /// Nothing in it is wrong: check it again by the rules of this release
+    #[arg(long)]
+    again: bool,
     #[command(flatten)]
     why: Why,
 }
@@ -172,7 +175,7 @@ struct Answer<'a> {
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let Gathered { of, told: Told { amendments, lid_lot }, reason } =
+    let Gathered { of, told: Told { amendments, lid_lot, .. }, reason } =
         Asker::new(screen).talk(|asker| gather(args.record.as_ref(), &ledger, ctx, asker))?;
     let written = ledger.write("correct", ctx.clock, |write| {
         let judged = write.correct(of, &amendments, reason.as_str())?;
@@ -197,17 +200,19 @@ struct Told {
     amendments: Vec<Amendment>,
     /// The lid lot of every jar of a load.
     lid_lot: Option<Known<Name>>,
+    /// Whether the load is only checked again.
+    again: bool,
 }
 
 impl Told {
     fn is_empty(&self) -> bool {
-        self.amendments.is_empty() && self.lid_lot.is_none()
+        self.amendments.is_empty() && self.lid_lot.is_none() && !self.again
     }
 }
 
 impl From<Vec<Amendment>> for Told {
     fn from(amendments: Vec<Amendment>) -> Self {
-        Self { amendments, lid_lot: None }
+        Self { amendments, lid_lot: None, again: false }
     }
 }
 
@@ -227,7 +232,7 @@ fn gather(
             let given = if let Some(Record::Load(args)) = record { Some(&**args) } else { None };
             amended(given, of, asker, |args| {
                 let amendments = amendments::of_load(args, code, ledger, ctx.clock)?;
-                Ok(Told { amendments, lid_lot: args.lid_lot.clone() })
+                Ok(Told { amendments, lid_lot: args.lid_lot.clone(), again: args.again })
             })?
         }
         (Corrected::Jar(_), record) => {

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::rules::food::acid;
 use crate::rules::food::food_search::{named_alike, never};
+use crate::rules::process::absence::never_in;
 use crate::rules::process::{Basis, Method, Pack, ProcessQuestion, Standing, TestedProcess, VENT_MINUTES};
 use crate::tables::foods;
 use crate::tables::foods::AcidNeed;
@@ -78,6 +79,16 @@ pub enum HouseholdProcessError {
     Never {
         /// The food.
         food: FoodId,
+        /// Why not, and who says so.
+        why: String,
+    },
+    /// A jar in which the food must not be canned.
+    #[error("{food} has no tested process in {}: {why}", .jar.plural())]
+    NeverInJar {
+        /// The food.
+        food: FoodId,
+        /// The jar.
+        jar: JarSize,
         /// Why not, and who says so.
         why: String,
     },
@@ -161,6 +172,10 @@ impl HouseholdProcess {
             return Err(Wrong::FromTheFuture(self.published_on));
         }
         self.check_acidity()?;
+        if let Some(row) = never_in(&self.food, self.size) {
+            let (food, jar) = (self.food.clone(), self.size);
+            return Err(Wrong::NeverInJar { food, jar, why: row.to_string() });
+        }
         self.check_pressure()?;
         let in_range = |what, given: u32, least: u32, most: u32, range| {
             if (least..=most).contains(&given) {
@@ -266,9 +281,11 @@ impl HouseholdProcess {
         Ok(())
     }
 
-    /// Whether it is a process for exactly this question.
+    /// Whether it is a process for exactly this question; never where the food must not be in that jar, whatever an older
+    /// release took.
     pub(super) fn answers(&self, question: &ProcessQuestion) -> bool {
         self.food == question.food
+            && never_in(&self.food, self.size).is_none()
             && self.pack == question.pack
             && self.size == question.size
             && self.method == question.method

@@ -130,8 +130,12 @@ fn an_own_process_never_stays_under_the_tables() {
     assert_eq!(under(&beans("pint", 20, 11, to)), None);
     assert_eq!(under(&beans("quart", 24, 11, to)), Some(("quart", 25)));
     assert_eq!(under(&beans("quart", 25, 11, to)), None);
-    // A larger jar than any listed takes no less than the largest.
-    assert!(under(&beans("half-gallon", 24, 11, to)).is_some());
+    // A larger jar than any listed takes no less than the largest: mushrooms, Guide 4, have 45 min in half-pints and pints, and no quarts.
+    let mushrooms = HouseholdProcess { food: "mushrooms".parse().unwrap(), ..beans("quart", 44, 11, to) };
+    assert_eq!(under(&mushrooms), Some(("half-pint", 45)));
+    // Penn State Extension: half-gallons for two juices only.
+    let half_gallon = beans("half-gallon", 90, 11, to).check(today());
+    assert!(matches!(half_gallon, Err(HouseholdProcessError::NeverInJar { .. })));
     // Less pressure than the row, however long; and anywhere includes where the table asks for more.
     assert_eq!(under(&beans("pint", 60, 10, to)), Some(("pint", 20)));
     assert!(under(&beans("pint", 60, 11, None)).is_some());
