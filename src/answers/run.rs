@@ -48,6 +48,9 @@ pub(crate) struct RunNow {
     pub(crate) by_wall_clock: bool,
     pub(crate) begun: DateTime<FixedOffset>,
     pub(crate) steps: Vec<StepTaken>,
+    /// The name of the last step, by which a step said from here is known to be up to date.
+    #[serde(skip)]
+    pub(crate) last_name: String,
     /// The process by what the dial must show.
     #[serde(skip)]
     process: String,
@@ -104,6 +107,7 @@ impl RunNow {
             by_wall_clock,
             begun: run.begun,
             steps,
+            last_name: run.last_name,
             process: run.aim.in_words(),
         }
     }
@@ -186,13 +190,13 @@ impl RunNow {
     }
 }
 
-/// Takes a step of a run; `seen`: how many steps whoever says it knows of, where that may be old.
+/// Takes a step of a run; `seen`: the name of the last step that whoever says it knows of, where that may be old.
 pub(crate) fn take(
     ledger: &Ledger,
     run: i64,
     step: RunStep,
     when: &Instant,
-    seen: Option<usize>,
+    seen: Option<&str>,
     clock: Clock,
 ) -> Result<EntryId, LedgerError> {
     let command = if step == RunStep::Abandon { "run abandon" } else { "run step" };
@@ -208,7 +212,7 @@ pub(crate) fn take(
 pub(crate) fn step_back(
     ledger: &Ledger,
     run: i64,
-    seen: Option<usize>,
+    seen: Option<&str>,
     clock: Clock,
 ) -> Result<EntryId, LedgerError> {
     let written = ledger.write("run back", clock, |write| {
@@ -226,9 +230,10 @@ pub(crate) fn step_back(
 }
 
 /// The run, unless somebody else has taken it on meanwhile.
-fn still_as_seen(ledger: &Ledger, run: i64, seen: Option<usize>) -> Result<Run, LedgerError> {
+fn still_as_seen(ledger: &Ledger, run: i64, seen: Option<&str>) -> Result<Run, LedgerError> {
     let now = ledger.run_under_way(run)?;
-    if seen.is_none_or(|seen| seen == now.taken.len()) {
+    // Not by their number: a step taken back and pressed again starts its time again.
+    if seen.is_none_or(|seen| seen == now.last_name) {
         return Ok(now);
     }
     let last = now.taken.last().zip(now.said_by.last()).map(|(last, by)| StepTaken {

@@ -11,7 +11,9 @@ use crate::answers::eating::finish::Finished;
 use crate::answers::eating::open::{opened, say_advice};
 use crate::answers::jars::count::{lines, see, settle};
 use crate::answers::jars::seal::check;
+use crate::ledger::counts::count::Counted;
 use crate::ledger::entry::kept::Kept;
+use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::seal::SealLook;
 use crate::page::ask::{Ask, Before};
 use crate::page::html::{CountPage, DonePage};
@@ -239,7 +241,9 @@ fn count(ask: &Ask) -> Answered {
     let said = lines(&counted_jars, &seen.unknown, &place);
     // A jar behind a line nobody could read would be taken for missing.
     let to_settle = if seen.unknown.is_empty() { counted_jars.to_settle() } else { 0 };
-    if settles && to_settle > 0 {
+    let told = told(&counted_jars);
+    let changed = settles && ask.form.get("told").is_some_and(|before| before != told);
+    if settles && to_settle > 0 && !changed {
         settle(&ledger, &place, &counted_jars, ask.clock)?;
         return done("Settled", &said, None, Some(ask.key()?));
     }
@@ -249,9 +253,18 @@ fn count(ask: &Ask) -> Answered {
         settles: to_settle,
         settles_words: counted(to_settle),
         seen: text.join("\n"),
+        told,
+        changed,
         key: Uuid::new_v4(),
     };
-    Ok(Reply::page(page.html()))
+    let status = if changed { StatusCode::CONFLICT } else { StatusCode::OK };
+    Ok(Reply { status, ..Reply::page(page.html()) })
+}
+
+/// What settling would change, in one word, so that nobody settles what was not shown.
+fn told(counted: &Counted) -> String {
+    let codes = |jars: &[Jar]| jars.iter().map(|jar| jar.code.to_string()).collect::<Vec<_>>().join(" ");
+    [&counted.missing, &counted.moved, &counted.found].map(|jars| codes(jars)).join(";")
 }
 
 /// Takes back the last act of this phone: of others' acts, the terminal takes care.

@@ -22,6 +22,43 @@ pub(super) struct Line {
     pub(super) whole_batch: bool,
 }
 
+/// What the templates make of texts.
+mod filters {
+    use std::fmt::Display;
+
+    use askama::filters::{Html, Safe, escape};
+    use askama::{Result, Values};
+
+    /// A longer word breaks where it must, or the page would be wider than the phone.
+    const LONGEST: usize = 16;
+
+    /// Escapes it, and keeps dates and codes whole where lines break.
+    #[askama::filter_fn]
+    pub(super) fn whole(text: impl Display, _: &dyn Values) -> Result<Safe<String>> {
+        let escaped = escape(text.to_string(), Html)?.to_string();
+        let words = escaped.split(' ').map(|word| {
+            let is_code = word.contains('-') && word.starts_with(|letter: char| letter.is_ascii_digit());
+            if is_code && word.len() <= LONGEST {
+                format!("<span class=\"whole\">{word}</span>")
+            } else {
+                word.to_owned()
+            }
+        });
+        Ok(Safe(words.collect::<Vec<_>>().join(" ")))
+    }
+
+    /// Begins it with a capital.
+    #[askama::filter_fn]
+    pub(super) fn begun(text: impl Display, _: &dyn Values) -> Result<String> {
+        let text = text.to_string();
+        let mut letters = text.chars();
+        Ok(letters
+            .next()
+            .map(|first| first.to_uppercase().collect::<String>() + letters.as_str())
+            .unwrap_or_default())
+    }
+}
+
 macro_rules! page {
     ($name:ident, $file:literal, { $($field:ident: $kind:ty),* $(,)? }) => {
         #[derive(Template)]
@@ -63,7 +100,8 @@ page!(RunPage, "run.html", {
     runs: &'a [RunNow], notice: Option<&'a str>, refused: Option<&'a str>,
 });
 page!(CountPage, "count.html", {
-    place: &'a str, lines: &'a [String], settles: usize, settles_words: String, seen: String, key: Uuid,
+    place: &'a str, lines: &'a [String], settles: usize, settles_words: String, seen: String, told: String,
+    changed: bool, key: Uuid,
 });
 
 impl JarPage<'_> {
@@ -82,7 +120,7 @@ impl RunPage<'_> {
     /// What the page stands for: another one has other steps to press.
     fn stands_for(&self) -> String {
         let stands: Vec<String> =
-            self.runs.iter().map(|run| format!("{} {} {}", run.run, run.steps.len(), run.phase)).collect();
+            self.runs.iter().map(|run| format!("{} {} {}", run.run, run.last_name, run.phase)).collect();
         stands.join(", ")
     }
 }

@@ -34,7 +34,7 @@ pub(super) fn act(ask: &Ask, word: &str) -> Answered {
         Before::Nothing(ledger) => ledger,
     };
     let run = which_run(ask, &ledger)?;
-    let seen = ask.form.get("seen").and_then(|seen| seen.parse().ok());
+    let seen = ask.form.get("seen");
     let when = ask.happened()?;
     let written = match step {
         Some(step) => take(&ledger, run, step, &when, seen, ask.clock)

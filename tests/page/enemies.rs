@@ -2,6 +2,7 @@
 
 use std::io::{Read, Write};
 use std::net::TcpStream;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use super::server::World;
@@ -59,6 +60,25 @@ fn hostile_requests_are_refused_and_change_nothing() {
                 "0".repeat(32)
             )
             .into(),
+            &[401],
+        ),
+        (
+            "what the file of phones holds, shown as a cookie",
+            {
+                let phones = world.json(&["serve", "phones"]);
+                assert_eq!(phones["phones"].as_array().unwrap().len(), 1);
+                let hash = kept_hash(world.folder.path());
+                format!(
+                    "GET / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\nCookie: jarledger={hash}\r\n\r\n"
+                )
+                .into()
+            },
+            &[401],
+        ),
+        (
+            "a good cookie behind a guessed one",
+            format!("GET / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\nCookie: jarledger=0; {cookie}\r\n\r\n")
+                .into(),
             &[401],
         ),
         ("a body said to be 100 kB", format!("{post}{origin}Content-Length: 100000\r\n\r\n").into(), &[413]),
@@ -170,6 +190,37 @@ fn hostile_requests_are_refused_and_change_nothing() {
     assert_eq!(server.get("/", &cookie).status, 200, "and it serves on");
 }
 
+/// The hash kept of the one phone that is paired, whoever stole the file it stands in.
+fn kept_hash(folder: &Path) -> String {
+    let mut files = std::fs::read_dir(folder.join("jarledger")).unwrap();
+    let is_list = |path: &PathBuf| path.extension().is_some_and(|end| end == "json");
+    let file = files.find_map(|file| Some(file.unwrap().path()).filter(is_list)).unwrap();
+    let kept: serde_json::Value = serde_json::from_slice(&std::fs::read(file).unwrap()).unwrap();
+    kept["phones"][0]["hash"].as_str().unwrap().to_owned()
+}
+
+#[test]
+fn a_body_that_never_ends_is_cut_and_changes_nothing() {
+    let world = World::new();
+    let jar = world.good_jar();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let host = &server.host;
+    let mut stream = TcpStream::connect(host).unwrap();
+    let head = format!(
+        "POST /j/{jar}/open HTTP/1.1\r\nHost: {host}\r\nCookie: {cookie}\r\nOrigin: http://{host}\r\nContent-Length: \
+         90\r\n\r\nkey=8c1f2a10-5a0e-4b6e-9f55-0d3a5d3f7a01"
+    );
+    stream.write_all(head.as_bytes()).unwrap();
+    stream.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
+    let mut answer = Vec::new();
+    let _ = stream.read_to_end(&mut answer);
+    let answer = String::from_utf8_lossy(&answer);
+    assert!(answer.starts_with("HTTP/1.1 408"), "{answer}");
+    assert_eq!(world.state(&jar), "sealed");
+    assert_eq!(server.get("/", &cookie).status, 200);
+}
+
 #[test]
 fn requests_in_one_breath_are_answered_one_by_one_and_none_hides_in_another() {
     let world = World::new();
@@ -262,7 +313,10 @@ fn a_pairing_code_is_good_once_and_guessing_stops() {
     assert_eq!(server.post_from("/pair", "", &format!("code={}", server.code), foreign).status, 403);
     server.pair("hall");
     assert_eq!(server.post("/pair", "", &format!("code={}", server.code)).status, 403, "used");
-    for _ in 0..3 {
+    let old = world.json(&["serve", "pair"])["code"].as_str().unwrap().to_owned();
+    world.json(&["serve", "pair"]);
+    assert_eq!(server.post("/pair", "", &format!("code={old}")).status, 403, "a newer one was made");
+    for _ in 0..2 {
         assert_eq!(server.post("/pair", "", "code=guessed").status, 403);
     }
     assert_eq!(server.post("/pair", "", "code=guessed").status, 429);

@@ -1,6 +1,6 @@
 //! The run at the stove, pressed on by any phone.
 
-use super::server::World;
+use super::server::{Server, World};
 
 fn key(last: u32) -> String {
     format!("8c1f2a10-5a0e-4b6e-9f55-{last:012}")
@@ -23,6 +23,12 @@ fn beans() -> World {
         "pint",
     ]);
     world
+}
+
+/// What the page says was seen of the run when its buttons were drawn.
+fn seen(server: &Server, cookie: &str) -> String {
+    let page = server.get("/run", cookie).body;
+    page.split("name=\"seen\" value=\"").nth(1).unwrap().split('"').next().unwrap().to_owned()
 }
 
 fn steps(world: &World) -> Vec<(String, String, String)> {
@@ -54,7 +60,7 @@ fn steps_of_two_phones_are_timed_as_at_the_terminal_and_say_who_pressed() {
     let timed = press(&stove, 4, "reached", 510);
     assert!(timed.contains("20 min at 11 psi: 12 min left, until 12:12."), "{timed}");
     assert!(timed.contains("Set an alarm on this phone for <strong>12:12</strong>"), "{timed}");
-    assert!(timed.contains("off, too early"), "{timed}");
+    assert!(timed.contains("Off, too early"), "{timed}");
     let told = String::from_utf8(world.command(&["run"]).output().unwrap().stdout).unwrap();
     for line in told.lines().map(str::trim) {
         assert!(timed.contains(line), "the page lacks {line:?}: {timed}");
@@ -114,7 +120,7 @@ fn a_step_sent_again_is_taken_once_and_two_at_once_are_one_and_a_refusal() {
     // the other, one is taken.
     for (number, (one, other)) in [("steam", "steam"), ("closed", "closed")].into_iter().enumerate() {
         let number = number as u32;
-        let seen = steps(&world).len();
+        let (before, seen) = (steps(&world).len(), seen(&server, &hall));
         let press = |cookie: &str, last: u32, step: &str| {
             server
                 .post("/run/step", cookie, &format!("key={}&step={step}&run=1&seen={seen}", key(last)))
@@ -128,15 +134,24 @@ fn a_step_sent_again_is_taken_once_and_two_at_once_are_one_and_a_refusal() {
             statuses
         });
         assert_eq!(statuses, [200, 409], "{one} and {other}");
-        assert_eq!(steps(&world).len(), seen + 1);
+        assert_eq!(steps(&world).len(), before + 1);
     }
-    let reached = server.post("/run/step", &hall, &format!("key={}&step=reached&run=1&seen=3", key(30)));
+    let closed = seen(&server, &hall);
+    let reached =
+        server.post("/run/step", &hall, &format!("key={}&step=reached&run=1&seen={closed}", key(30)));
     assert_eq!(reached.status, 200);
-    let old = server.post("/run/step", &stove, &format!("key={}&step=lost&run=1&seen=3", key(31)));
+    let old = server.post("/run/step", &stove, &format!("key={}&step=lost&run=1&seen={closed}", key(31)));
     assert_eq!(old.status, 409);
     assert!(old.body.contains("run 1 has gone on meanwhile: reached 12:00 (hall)"), "{old:?}");
+    // As many steps as before, but another last one: its time began again.
+    let at_pressure = seen(&server, &stove);
+    server.post("/run/back", &hall, &format!("key={}&run=1", key(32)));
+    server.post("/run/step", &hall, &format!("key={}&step=reached&run=1", key(33)));
+    let old = server.post("/run/step", &stove, &format!("key={}&step=off&run=1&seen={at_pressure}", key(34)));
+    assert_eq!((old.status, steps(&world).len()), (409, 4), "{old:?}");
+    let at_pressure = seen(&server, &stove);
     // One name twice at the same moment: both are told what was done, and it is done once.
-    let lost = format!("key={}&step=lost&run=1&seen=4", key(40));
+    let lost = format!("key={}&step=lost&run=1&seen={at_pressure}", key(40));
     let statuses = std::thread::scope(|both| {
         let all: Vec<_> =
             (0..6).map(|_| both.spawn(|| server.post("/run/step", &hall, &lost).status)).collect();

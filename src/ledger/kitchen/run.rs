@@ -64,6 +64,8 @@ pub struct Run {
     pub said_by: Vec<Option<String>>,
     /// The entry of the last step, which `run back` takes back.
     pub last_entry: Option<EntryId>,
+    /// The name of that entry, by which whoever looked at the run says what was seen of it; empty before the first step.
+    pub last_name: String,
 }
 
 /// Runs in force of which no load was put up and none was given up.
@@ -81,6 +83,7 @@ const UNDER_WAY: &str = "
 struct Written {
     taken: Taken,
     entry: EntryId,
+    name: String,
     phone: Option<String>,
 }
 
@@ -90,7 +93,12 @@ fn written_from_row(row: &Row<'_>) -> Result<Written, LedgerError> {
     let boot = boot.zip(ms).and_then(|(boot, ms)| Some(BootTime { boot, ms: u64::try_from(ms).ok()? }));
     let when = Instant { at: instant(row.get("at")?, row.get("at_offset")?)?, boot };
     let taken = Taken { step: parsed(row, "step")?, when };
-    Ok(Written { taken, entry: EntryId(row.get("entry_id")?), phone: row.get("phone")? })
+    Ok(Written {
+        taken,
+        entry: EntryId(row.get("entry_id")?),
+        name: row.get("uuid")?,
+        phone: row.get("phone")?,
+    })
 }
 
 impl Ledger {
@@ -125,6 +133,7 @@ impl Ledger {
                 aim,
                 recipe: row.get("recipe")?,
                 last_entry: steps.last().map(|written| written.entry),
+                last_name: steps.last().map(|written| written.name.clone()).unwrap_or_default(),
                 said_by: steps.iter().map(|written| written.phone.clone()).collect(),
                 taken: steps.into_iter().map(|written| written.taken).collect(),
             });
@@ -141,7 +150,7 @@ impl Ledger {
 
     fn steps_of(&self, run: i64) -> Result<Vec<Written>, LedgerError> {
         let mut statement = self.conn.prepare_cached(
-            "SELECT s.step, s.at, s.at_offset, s.boot_id, s.boot_ms, s.entry_id, n.phone FROM run_step s
+            "SELECT s.step, s.at, s.at_offset, s.boot_id, s.boot_ms, s.entry_id, n.uuid, n.phone FROM run_step s
              JOIN entry n ON n.id = s.entry_id AND n.effective = 1 WHERE s.run_id = ?1 ORDER BY s.id",
         )?;
         let steps = statement.query_and_then([run], written_from_row)?;

@@ -15,6 +15,6 @@ pub(super) fn take(run: &Run, step: RunStep, when: &Instant, ctx: &Context) -> R
 
 /// Takes back the last step of a run, as it was when it was looked at.
 pub(super) fn take_back(run: &Run, ctx: &Context) -> Result<(), Failure> {
-    run::step_back(&ctx.open_to_write()?, run.id, Some(run.taken.len()), ctx.clock)?;
+    run::step_back(&ctx.open_to_write()?, run.id, Some(&run.last_name), ctx.clock)?;
     Ok(())
 }

@@ -46,6 +46,7 @@ fn run(id: i64, canner: &str, food: &str, aim: Aim, steps: &[(RunStep, i64)]) ->
         taken: steps.iter().map(|&(step, seconds)| Taken { step, when: at(seconds) }).collect(),
         said_by: vec![None; steps.len()],
         last_entry: steps.last().map(|_| EntryId(steps.len() as i64)),
+        last_name: String::new(),
     }
 }
 
