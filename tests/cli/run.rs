@@ -77,6 +77,9 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
     world.json_of("run step heat --run 1");
     assert_eq!(world.line("run step steam --run 1").code, 4);
     assert_eq!(world.line("run step reached --run 1 --at 13:00").code, 4);
+    // Half an hour ahead is no slip for yesterday, which has to be said.
+    let ahead = world.line("run step reached --run 1 --at 14:30");
+    assert!(ahead.code == 4 && ahead.err.contains("14:30 is still to come"), "{ahead}");
     world.json_of("run abandon --run 2");
     assert_eq!(world.json_of("run show")["runs"].as_array().unwrap().len(), 1);
     assert_eq!(world.line("run back --run 2").code, 3);

@@ -89,7 +89,7 @@ fn what_does_not_fit_is_refused_with_what_does_and_changes_nothing() {
         ("out of order", format!("key={}&step=reached&run=1", key(1)), 409, "the next step is heat"),
         ("no step", format!("key={}&step=boil&run=1", key(2)), 400, "use heat, steam"),
         ("another run", format!("key={}&step=heat&run=7", key(3)), 404, "no run 7 is under way; 1 is"),
-        ("no number", format!("key={}&step=heat&run=x", key(4)), 400, "no number of a run"),
+        ("no number", format!("key={}&step=heat&run=x", key(4)), 400, "not the number of a run"),
         ("no name of its own", "step=heat&run=1".to_owned(), 400, "no name of its own"),
         ("given up", format!("key={}&step=abandon&run=1", key(5)), 400, "at the terminal"),
         ("in time to come", format!("key={}&step=heat&run=1&age=-60", key(6)), 400, "clock"),

@@ -102,9 +102,25 @@ pub struct Scaled {
     pub amount: String,
     /// Whether the amount follows the jars; where it does not, it is as written for the recipe's own jars.
     pub scales: bool,
+    /// The recipe's own jars, where it is as written for them and others were asked for.
+    #[serde(skip)]
+    pub as_for: Option<(JarSize, u32)>,
     /// Jars of a product of one's own: which and how many.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub own_jars: Option<JarsOfSize>,
+}
+
+impl Scaled {
+    /// How much of what, and for which jars where those are others.
+    pub fn in_words(&self) -> String {
+        let Self { what, amount, .. } = self;
+        match self.as_for {
+            Some((size, jars)) => {
+                format!("{amount} {what} (as for {}; it does not scale)", size.counted(jars))
+            }
+            None => format!("{amount} {what}"),
+        }
+    }
 }
 
 impl Recipe {
@@ -121,14 +137,17 @@ impl Recipe {
                     what: product.clone(),
                     amount: size.counted(count),
                     scales: true,
+                    as_for: None,
                     own_jars: Some(JarsOfSize { size: *size, jars: count }),
                 }
             }
             Ingredient::Bought { what, amount, acid } => {
                 let amount = Amount::read(amount);
                 let rounding = if *acid { Rounding::Up } else { Rounding::Nearest };
+                let is_as_written = !amount.scales() && jars != of;
                 Scaled {
                     what: what.clone(),
+                    as_for: is_as_written.then_some((self.makes.size, self.makes.jars)),
                     amount: amount.scaled(jars, of, rounding),
                     scales: amount.scales(),
                     own_jars: None,

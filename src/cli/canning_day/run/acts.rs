@@ -7,9 +7,9 @@ use crate::ledger::kitchen::run::Run;
 use crate::rules::canning_day::run::Instant;
 use crate::values::kinds::run_step::RunStep;
 
-/// Takes a step of a run.
+/// Takes a step of a run, as it was when it was looked at.
 pub(super) fn take(run: &Run, step: RunStep, when: &Instant, ctx: &Context) -> Result<(), Failure> {
-    run::take(&ctx.open_to_write()?, run.id, step, when, None, ctx.clock)?;
+    run::take(&ctx.open_to_write()?, run.id, step, when, Some(&run.last_name), ctx.clock)?;
     Ok(())
 }
 

@@ -2,6 +2,8 @@
 
 use std::io::{self, IsTerminal};
 
+use chrono::TimeDelta;
+
 use crate::answers::run::{RunNow, RunsNow};
 use crate::cli::arguments::moment::Moment;
 use crate::cli::canning_day::run::screen::Looks;
@@ -255,11 +257,25 @@ fn meant(ledger: &Ledger, which: &Which) -> Result<Run, Failure> {
     }
 }
 
+/// A bare time of day this long ago is a slip, and not the evening before.
+const LATELY: TimeDelta = TimeDelta::hours(12);
+
 /// The moment a step was, on both clocks.
 fn moment(which: &Which, ctx: &Context) -> Result<Instant, Failure> {
     let now = ctx.instant();
     let Some(told) = which.at else { return Ok(now) };
     let at = told.once(told.at_or_before(ctx.clock.now, ctx.clock.today()))?;
+    if let Moment::Clock(time) = told
+        && now.at - at > LATELY
+    {
+        return Err(Failure::new(
+            Code::Refused,
+            format!("{time} is still to come; nothing was changed"),
+            format!(
+                "leave --at out for a step that happens now; of the day before it is --at \"yesterday {time}\""
+            ),
+        ));
+    }
     Ok(now.ago(now.at - at))
 }
 

@@ -40,6 +40,8 @@ struct Buy {
     what: String,
     amount: String,
     scales: bool,
+    #[serde(skip)]
+    in_words: String,
 }
 
 /// Finds the jars to use, those with the earliest best by first. Only jars that may be eaten count: sealed, checked, with
@@ -53,7 +55,8 @@ pub(in crate::cli) fn of_shelf(
     let mut taken: Vec<JarCode> = Vec::new();
     for one in ingredients {
         let Some(own) = one.own_jars else {
-            shopping.buy.push(Buy { what: one.what.clone(), amount: one.amount.clone(), scales: one.scales });
+            let (what, amount, in_words) = (one.what.clone(), one.amount.clone(), one.in_words());
+            shopping.buy.push(Buy { what, amount, scales: one.scales, in_words });
             continue;
         };
         let name: Name =
@@ -102,7 +105,7 @@ impl Shopping {
                 lines.push(format!("missing: {} of {}", shelf.size.counted(shelf.missing), shelf.product));
             }
         }
-        lines.extend(self.buy.iter().map(|buy| format!("{} {}", buy.amount, buy.what)));
+        lines.extend(self.buy.iter().map(|buy| buy.in_words.clone()));
         lines
     }
 
@@ -127,7 +130,7 @@ impl Shopping {
             screen.say("To buy, where you have none:");
         }
         for buy in &self.buy {
-            screen.say(format!("  {} {}", buy.amount, buy.what));
+            screen.say(format!("  {}", buy.in_words));
         }
     }
 }

@@ -64,9 +64,7 @@ pub(super) fn run(
     }
     screen.say("");
     for one in &answer.ingredients {
-        let unscaled =
-            if one.scales { "" } else { " (does not scale: as written for the recipe's own jars)" };
-        screen.say(format!("  {} {}{unscaled}", one.amount, one.what));
+        screen.say(format!("  {}", one.in_words()));
     }
     answer.shopping.say(screen);
     if !recipe.steps.is_empty() {
