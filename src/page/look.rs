@@ -228,7 +228,15 @@ fn find(ask: &Ask) -> Answered {
     }
     let mut products = ledger.names_in_use(Named::Product)?;
     let wanted = q.to_lowercase();
-    products.retain(|product| product.to_lowercase().contains(&wanted));
+    let begins_a_word = |product: &String| {
+        let words = product.to_lowercase();
+        words.match_indices(&wanted).any(|(at, _)| !words[..at].ends_with(char::is_alphanumeric))
+    };
+    if products.iter().any(begins_a_word) {
+        products.retain(begins_a_word);
+    } else {
+        products.retain(|product| product.to_lowercase().contains(&wanted));
+    }
     let mut found = Vec::new();
     let mut more = 0;
     if !q.is_empty() {

@@ -132,6 +132,21 @@ fn seals_discards_moves_gifts_and_a_walk_are_written_down() {
 }
 
 #[test]
+fn a_product_is_found_by_how_a_word_of_it_begins_and_else_by_any_part() {
+    let world = World::new();
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    for (asked, found, not) in [
+        ("pea", "Peach halves", "Dill spears"),
+        ("spear", "Dill spears", "Pears in light syrup"),
+        ("ears", "Dill spears", "Peach halves"),
+    ] {
+        let page = server.get(&format!("/find?q={asked}"), &cookie).body;
+        assert!(page.contains(found) && !page.contains(not), "{asked}: {page}");
+    }
+}
+
+#[test]
 fn a_walk_is_settled_only_as_it_was_shown() {
     let world = World::new();
     let server = world.serve();
