@@ -1,15 +1,16 @@
 //! A thousand labels on the default sheet: processor time, memory and bytes a label.
 //!
-//! Beside it, `benches/labels_reportlab.py` draws the same sheet with ReportLab in the same run, where a Python that
-//! has it is named:
+//! Beside it, `benches/labels_reportlab.py` draws the same sheet with ReportLab in the same run, by the Python that
+//! `.ci/test --tools` installs, or one named:
 //!
 //! ```text
+//! cargo bench --bench labels
 //! PYTHON=venv/bin/python cargo bench --bench labels
 //! ```
 
 #![allow(clippy::unwrap_used, reason = "a measurement stops where it cannot go on")]
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
@@ -60,12 +61,11 @@ fn words(run: &LabelRun) -> serde_json::Value {
             let day = |day| run.days.write(day);
             serde_json::json!({
                 "left": place.left.millimetres(), "top": place.top.millimetres(),
-                "code": label.code, "contents": label.contents,
+                "code": label.code, "contents": label.contents, "put_up": day(label.put_up),
                 "details": [
-                    format!("Put up {}", day(label.put_up)),
-                    format!("Best by {}", day(best_by(label.put_up))),
-                    format!("Batch {} · {}", label.code.batch, label.size),
-                    label.household,
+                    format!("best by {}", day(best_by(label.put_up))),
+                    label.size.to_string(),
+                    label.household.clone().unwrap_or_default(),
                 ],
             })
         })
@@ -120,11 +120,15 @@ fn main() {
         f64::from(bytes as u32) / f64::from(LABELS),
         peak()
     );
-    let Some(python) = std::env::var_os("PYTHON") else {
-        println!("reportlab not measured: name a Python that has it in PYTHON");
-        return;
-    };
     let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let python = std::env::var_os("PYTHON")
+        .map_or_else(|| here.join("target/test-tools/python/bin/python"), PathBuf::from);
+    if !python.exists() {
+        println!(
+            "reportlab not measured: `.ci/test --tools` installs it, or name a Python that has it in PYTHON"
+        );
+        return;
+    }
     let sheet = Path::new(env!("CARGO_TARGET_TMPDIR")).join("labels.json");
     std::fs::write(&sheet, words(&run).to_string()).unwrap();
     let script = here.join("benches/labels_reportlab.py");

@@ -39,8 +39,10 @@ def draw():
         x, top = label["left"] * mm, height - label["top"] * mm
         canvas.setFont("Bold", 14)
         canvas.drawString(x + 2 * mm, top - 7 * mm, label["contents"])
-        canvas.setFont("Bold", 19)
-        canvas.drawString(x + 2 * mm, top - 14 * mm, label["code"])
+        canvas.setFont("Bold", 12)
+        canvas.drawString(x + 2 * mm, top - 14 * mm, label["put_up"])
+        canvas.setFont("Bold", 10)
+        canvas.drawString(x + 2 * mm, top - 20 * mm, label["code"])
         canvas.setFont("Regular", 8)
         for row, text in enumerate(reversed(label["details"])):
             canvas.drawString(x + 2 * mm, top - label_height + 3 * mm + row * 9.4, text)
