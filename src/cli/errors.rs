@@ -149,20 +149,20 @@ pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -
     }
     if error.use_stderr() {
         // An argument may hold what would steer the terminal: no colours, and through the one sink.
-        let told = error.render().to_string();
+        let text = error.render().to_string();
         if json {
             let message =
-                told.trim_start_matches("error: ").split("\n\n").next().unwrap_or_default().to_owned();
+                text.trim_start_matches("error: ").split("\n\n").next().unwrap_or_default().to_owned();
             let hint = Some("see `jarledger --help`".to_owned());
             Failure { code: Code::Usage, message, hint }.report(true);
         } else {
-            complain(told.trim_end());
+            complain(text.trim_end());
         }
         return ExitCode::from(Code::Usage as u8);
     }
     let code = match stdout().and_then(|mut to| error.print().and_then(|()| to.flush())) {
-        Err(told) if told.kind() != io::ErrorKind::BrokenPipe => {
-            complain(&format!("error: the answer could not be written: {told}"));
+        Err(text) if text.kind() != io::ErrorKind::BrokenPipe => {
+            complain(&format!("error: the answer could not be written: {text}"));
             Code::Io
         }
         _ => Code::Done,

@@ -228,12 +228,12 @@ mod tests {
 
     /// What the parser goes by: each argument's name, how it is written, and whether it is of every command.
     fn arguments(command: &clap::Command) -> Vec<String> {
-        let mut told: Vec<String> = command
+        let mut text: Vec<String> = command
             .get_arguments()
             .map(|arg| format!("{arg} {} {} {:?}", arg.get_id(), arg.is_global_set(), arg.get_num_args()))
             .collect();
-        told.sort();
-        told
+        text.sort();
+        text
     }
 
     #[test]

@@ -409,7 +409,7 @@ impl Household {
         let now = self.clock.now;
         let long_ago: NaiveDate = "2020-01-01".parse().unwrap();
         let batches = batches(ledger).unwrap();
-        let mut told = format!(
+        let mut words = format!(
             "{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n",
             ledger.household(),
             ledger.canners(),
@@ -424,19 +424,19 @@ impl Household {
         );
         for batch in &batches {
             let code = batch.batch.code;
-            told.push_str(&format!("{:?}\n", ledger.batch_story(code)));
+            words.push_str(&format!("{:?}\n", ledger.batch_story(code)));
             let query = TraceQuery { batches: vec![code], ..TraceQuery::default() };
             let traced = ledger.trace(&query).unwrap();
             let each = |found| {
-                told.push_str(&format!("{found:?}\n"));
+                words.push_str(&format!("{found:?}\n"));
                 Ok::<(), LedgerError>(())
             };
             ledger.each_traced(&traced, 0..traced.len(), each).unwrap();
             for jar in ledger.jars_of_batch(code).unwrap() {
-                told.push_str(&format!("{:?}\n", ledger.jar_story(jar.code, now)));
+                words.push_str(&format!("{:?}\n", ledger.jar_story(jar.code, now)));
             }
         }
-        told
+        words
     }
 
     /// Every row of every table.

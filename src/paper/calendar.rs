@@ -281,7 +281,7 @@ impl Task {
             }
             Self::UseUp { place, is_withheld, process, .. } => {
                 let place = place.as_ref().map_or_else(String::new, |place| format!(" It is in: {place}."));
-                let told = match (is_withheld, process.unrecorded) {
+                let words = match (is_withheld, process.unrecorded) {
                     (true, _) => "It is on hold: do not eat it, discard it.".to_owned(),
                     (false, true) => {
                         format!(
@@ -290,7 +290,7 @@ impl Task {
                     }
                     (false, false) => format!("Eat it today or discard it{}.", process.after_comma()),
                 };
-                format!("{told}{place}")
+                format!("{words}{place}")
             }
             Self::GaugeTest { last, .. } => {
                 let last = last.map_or_else(

@@ -94,7 +94,7 @@ fn list(card: &DayCard) -> List {
     let column = |heading, share| Column { heading, share, weight: Weight::Regular, names: false };
     List {
         title: card.title.clone(),
-        told: card.span.clone(),
+        about: card.span.clone(),
         columns: vec![column("Time", 1.8), column("Step", 4.6), column("Canner", 2.4)],
         rows,
         notes: card.cautions.clone(),

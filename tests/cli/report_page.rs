@@ -19,8 +19,8 @@ fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
 }
 
-fn jars(count: u64, product: &str, jars: &str, told: &str) -> JarsLine {
-    JarsLine { jars: jars.to_owned(), count, product: product.to_owned(), told: told.to_owned() }
+fn jars(count: u64, product: &str, jars: &str, text: &str) -> JarsLine {
+    JarsLine { jars: jars.to_owned(), count, product: product.to_owned(), text: text.to_owned() }
 }
 
 /// A full shelf, with names that are long, foreign and hostile.

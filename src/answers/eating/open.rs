@@ -106,10 +106,10 @@ impl Advice {
                 screen.say(format!("  - {}", sign.sign));
             }
         } else {
-            let told: Vec<&str> = self.signs.iter().map(|sign| in_short(sign)).collect();
+            let words: Vec<&str> = self.signs.iter().map(|sign| in_short(sign)).collect();
             screen.say(format!(
                 "Look and smell before you taste. Discard it untasted at any of these: {}.",
-                told.join(", ")
+                words.join(", ")
             ));
         }
         if let Some(boil) = &self.boil_before_tasting {

@@ -11,7 +11,7 @@ use crate::answers::jars::stands::at;
 use crate::ledger::batch::batch_story::{LoadStory, Origin};
 use crate::ledger::entry::correct::Correction;
 use crate::ledger::jar::find::Jar;
-use crate::ledger::jar::jar_story::{Event, HoldTold, JarStory, SealCheck};
+use crate::ledger::jar::jar_story::{Event, HoldShown, JarStory, SealCheck};
 use crate::ledger::jar::rescue::Rescue;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::keeps::Keeps;
@@ -37,8 +37,8 @@ pub(crate) struct Answer<'a> {
     lid_lot: Option<&'a str>,
     note: Option<&'a str>,
     /// The oldest hold that stands.
-    hold: Option<&'a HoldTold>,
-    holds: &'a [HoldTold],
+    hold: Option<&'a HoldShown>,
+    holds: &'a [HoldShown],
     load: Option<&'a LoadStory>,
     seal_checks: &'a [SealCheck],
     events: &'a [Event],
@@ -85,7 +85,7 @@ pub(crate) fn show(story: &JarStory, clock: Clock, screen: &mut impl Say) {
     screen.say(match story.keeps {
         Keeps::Discard => format!("Put up {put_up}. Discard it: do not eat it."),
         keeps => {
-            let keeps = keeps.in_words(|day| day.to_string()).map(|told| format!(", {told}"));
+            let keeps = keeps.in_words(|day| day.to_string()).map(|text| format!(", {text}"));
             format!("Put up {put_up}{}.", keeps.unwrap_or_default())
         }
     });
@@ -168,20 +168,20 @@ const fn act_in_words(act: Act) -> &'static str {
 }
 
 fn event_in_words(event: &Event, checks: &[SealCheck]) -> String {
-    let mut told = format!("{}  {}", event.at.format("%Y-%m-%d %H:%M"), act_in_words(event.act));
+    let mut text = format!("{}  {}", event.at.format("%Y-%m-%d %H:%M"), act_in_words(event.act));
     let is_check =
         matches!(event.to, JarState::Sealed | JarState::Unsealed) && event.from == JarState::Cooling;
     if let Some(check) = checks.iter().find(|check| is_check && check.at == event.at) {
-        told.push_str(&format!(" ({}{})", check.test, if check.early { ", before 12 hours" } else { "" }));
+        text.push_str(&format!(" ({}{})", check.test, if check.early { ", before 12 hours" } else { "" }));
     }
     if let Some(place) = &event.place {
-        told.push_str(&format!(", to {place}"));
+        text.push_str(&format!(", to {place}"));
     }
     if let Some(who) = &event.who {
-        told.push_str(&format!(", to {who}"));
+        text.push_str(&format!(", to {who}"));
     }
     if let Some(why) = &event.why {
-        told.push_str(&format!(": {why}"));
+        text.push_str(&format!(": {why}"));
     }
-    told
+    text
 }

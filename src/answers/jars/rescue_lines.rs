@@ -72,8 +72,8 @@ fn in_short(remedies: &[Remedy], times: &[Until<'_>], are_several: bool) -> Stri
         Some((last, others)) if !others.is_empty() => format!("{}, or {last}", others.join(", ")),
         _ => ways.join(""),
     };
-    let told = format!("{}: {ways}. {RESCUE_SOURCES_SHORT}", times.join("; "));
-    told[..1].to_uppercase() + &told[1..]
+    let text = format!("{}: {ways}. {RESCUE_SOURCES_SHORT}", times.join("; "));
+    text[..1].to_uppercase() + &text[1..]
 }
 
 /// What to type next, by what may be done with these jars, named as they are typed.

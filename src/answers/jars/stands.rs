@@ -28,11 +28,11 @@ mod tests {
 
     #[test]
     fn a_frozen_jar_stands_in_the_freezer_and_no_longer_on_its_shelf() {
-        let told = |state, place| stands(state, place).unwrap_or_default();
-        assert_eq!(told(JarState::Frozen, Some("Pantry middle")), "freezer (was on Pantry middle)");
-        assert_eq!(told(JarState::Chilled, None), "refrigerator");
-        assert_eq!(told(JarState::Opened, Some("Garage fridge")), "Garage fridge");
-        assert_eq!(told(JarState::Sealed, Some("Pantry middle")), "Pantry middle");
+        let text = |state, place| stands(state, place).unwrap_or_default();
+        assert_eq!(text(JarState::Frozen, Some("Pantry middle")), "freezer (was on Pantry middle)");
+        assert_eq!(text(JarState::Chilled, None), "refrigerator");
+        assert_eq!(text(JarState::Opened, Some("Garage fridge")), "Garage fridge");
+        assert_eq!(text(JarState::Sealed, Some("Pantry middle")), "Pantry middle");
         assert_eq!(at(JarState::Sealed, None), "");
     }
 }

@@ -8,14 +8,14 @@ use crate::rules::load::verdict_words::Compared;
 
 /// The verdict on one load, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct ToldVerdict {
+pub(crate) struct VerdictShown {
     /// What the load is called where the batch has several.
     name: String,
     sentence: String,
     findings: Vec<String>,
 }
 
-impl ToldVerdict {
+impl VerdictShown {
     /// Puts a verdict into words, with the findings that `wanted` picks.
     pub(crate) fn new(
         name: String,
@@ -32,7 +32,7 @@ impl ToldVerdict {
 }
 
 /// Says the verdicts on all loads of a batch.
-pub(crate) fn say_verdicts(loads: &[ToldVerdict], screen: &mut impl Say) {
+pub(crate) fn say_verdicts(loads: &[VerdictShown], screen: &mut impl Say) {
     let mut sentences: Vec<&str> = Vec::new();
     for load in loads {
         if !sentences.contains(&load.sentence.as_str()) {
@@ -40,7 +40,7 @@ pub(crate) fn say_verdicts(loads: &[ToldVerdict], screen: &mut impl Say) {
         }
     }
     for sentence in sentences {
-        let told: Vec<&ToldVerdict> = loads.iter().filter(|load| load.sentence == sentence).collect();
+        let told: Vec<&VerdictShown> = loads.iter().filter(|load| load.sentence == sentence).collect();
         let line = named(&told, loads.len(), sentence);
         screen.say(line[..1].to_uppercase() + &line[1..]);
         let mut findings: Vec<&String> = Vec::new();
@@ -50,7 +50,7 @@ pub(crate) fn say_verdicts(loads: &[ToldVerdict], screen: &mut impl Say) {
             }
         }
         for finding in findings {
-            let of: Vec<&ToldVerdict> =
+            let of: Vec<&VerdictShown> =
                 told.iter().filter(|load| load.findings.contains(finding)).copied().collect();
             screen.say(format!("  - {}", named(&of, told.len(), finding)));
         }
@@ -58,7 +58,7 @@ pub(crate) fn say_verdicts(loads: &[ToldVerdict], screen: &mut impl Say) {
 }
 
 /// What is told, with the loads in front unless it holds for all.
-fn named(of: &[&ToldVerdict], all: usize, told: &str) -> String {
+fn named(of: &[&VerdictShown], all: usize, told: &str) -> String {
     if of.len() == all {
         return told.to_owned();
     }
@@ -70,9 +70,9 @@ fn named(of: &[&ToldVerdict], all: usize, told: &str) -> String {
 mod tests {
     use super::*;
 
-    fn told(name: &str, sentence: &str, findings: &[&str]) -> ToldVerdict {
+    fn told(name: &str, sentence: &str, findings: &[&str]) -> VerdictShown {
         let findings = findings.iter().map(|&finding| finding.to_owned()).collect();
-        ToldVerdict { name: name.to_owned(), sentence: sentence.to_owned(), findings }
+        VerdictShown { name: name.to_owned(), sentence: sentence.to_owned(), findings }
     }
 
     #[test]

@@ -12,6 +12,6 @@ pub(super) mod local_instant;
 pub(super) mod moment;
 pub(super) mod out_file;
 pub(super) mod page_address;
-pub(super) mod pressure_told;
+pub(super) mod pressure_given;
 pub(super) mod reason;
 pub(super) mod whole_number;

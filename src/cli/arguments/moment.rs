@@ -85,15 +85,15 @@ impl Moment {
 
     /// An instant that was settled for this moment, unless the clock on the wall shows the time twice or never that day.
     pub(in crate::cli) fn once(self, at: DateTime<FixedOffset>) -> Result<DateTime<FixedOffset>, Failure> {
-        let told = match self {
+        let said = match self {
             Self::Clock(time) | Self::Word(_, time) => naive(time),
             Self::At(moment) => moment.time(),
             Self::Instant(_) => return Ok(at),
         };
         let at_local = at.naive_local();
         let shown = |moment: NaiveDateTime| moment.format("%Y-%m-%d %H:%M");
-        if at_local.time() != told {
-            let skipped = at_local.date().and_time(told);
+        if at_local.time() != said {
+            let skipped = at_local.date().and_time(said);
             return Err(Failure::usage(
                 format!("the clocks here skip {}, going forward; nothing was saved", shown(skipped)),
                 format!("give what the clock showed, such as {}", at_local.format("%H:%M")),
@@ -178,7 +178,7 @@ mod tests {
         for wrong in ["", "teatime", "14", "2026-08-14", "2026-02-30T10:00", "14:05:09", "soon 14:05"] {
             assert!(wrong.parse::<Moment>().is_err(), "{wrong}");
         }
-        let told = "02/03/04 14:05".parse::<Moment>().unwrap_err();
-        assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{told}");
+        let said = "02/03/04 14:05".parse::<Moment>().unwrap_err();
+        assert!(said.contains("2 March 2004") && said.contains("3 February 2004"), "{said}");
     }
 }

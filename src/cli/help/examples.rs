@@ -19,9 +19,9 @@ pub(in crate::cli) struct Example {
 /// The examples of a command, named as `canner add`; the program itself has no name.
 pub(in crate::cli) fn of(command: &str) -> Vec<Example> {
     let lines = TEXT.lines().filter(|line| !line.is_empty() && !line.starts_with('#'));
-    let mut told = lines.skip_while(|line| heading(line) != Some(command)).skip(1);
+    let mut shown = lines.skip_while(|line| heading(line) != Some(command)).skip(1);
     let mut examples = Vec::new();
-    while let (Some(line), Some(does)) = (told.next().filter(|line| heading(line).is_none()), told.next()) {
+    while let (Some(line), Some(does)) = (shown.next().filter(|line| heading(line).is_none()), shown.next()) {
         examples.push(Example { line, does });
     }
     examples
@@ -38,15 +38,15 @@ pub(in crate::cli) fn first(tree: clap::Command, width: usize) -> clap::Command 
 
 fn first_below(command: clap::Command, name: &str, width: usize) -> clap::Command {
     let style = *Styles::default().get_header();
-    let mut told = format!("{style}Examples:{style:#}");
+    let mut shown = format!("{style}Examples:{style:#}");
     for example in of(name) {
-        told.push_str(&format!("\n{}", command_line(example.line, width)));
-        told.push_str(&format!("\n{}", wrap(&format!("    {}", example.does), width)));
+        shown.push_str(&format!("\n{}", command_line(example.line, width)));
+        shown.push_str(&format!("\n{}", wrap(&format!("    {}", example.does), width)));
     }
     let fitted = |text: &StyledStr| wrap(&text.to_string(), width);
     let (notes, long_notes) =
         (command.get_after_help().map(fitted), command.get_after_long_help().map(fitted));
-    let mut command = command.before_help(told);
+    let mut command = command.before_help(shown);
     // Set to nothing, they would still make clap tell of a longer help.
     if let Some(notes) = notes {
         command = command.after_help(notes);
@@ -63,7 +63,7 @@ fn first_below(command: clap::Command, name: &str, width: usize) -> clap::Comman
 /// Breaks a command line as a shell takes it, before an option where that can be.
 pub(in crate::cli) fn command_line(line: &str, width: usize) -> String {
     let words = words(line);
-    let mut told = String::from(" ");
+    let mut shown = String::from(" ");
     let mut at = 1;
     for (place, word) in words.iter().enumerate() {
         // An option stays with its value.
@@ -72,14 +72,14 @@ pub(in crate::cli) fn command_line(line: &str, width: usize) -> String {
         // What goes on needs room for the sign that it does.
         let ends = place + 1 + usize::from(value.is_some()) == words.len();
         if place > 0 && at + 1 + unit + if ends { 0 } else { 2 } > width {
-            told.push_str(" \\\n     ");
+            shown.push_str(" \\\n     ");
             at = 5;
         }
-        told.push(' ');
-        told.push_str(word);
+        shown.push(' ');
+        shown.push_str(word);
         at += 1 + word.len();
     }
-    told
+    shown
 }
 
 /// The words of a command line, with their quotes.

@@ -2,8 +2,8 @@ use crate::cli::arguments::day::day;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::kitchen::gauge_told::{Told, advice_in_words, show_points, show_targets, targets};
-use crate::cli::kitchen::rejudged_told;
+use crate::cli::kitchen::gauge_words::{Told, advice_in_words, show_points, show_targets, targets};
+use crate::cli::kitchen::rejudged_words;
 use crate::cli::recall::pull_sheet::{all, eaten_or_given, to_tell};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::quoted::quoted;
@@ -131,7 +131,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     if outcome.loads == 0 {
         screen.say("It affects no load on record.");
     }
-    rejudged_told::show(&ledger, written.entry, &outcome, screen)?;
+    rejudged_words::show(&ledger, written.entry, &outcome, screen)?;
     screen.next(format!("`jarledger gauge {} --list` shows the tests on record", quoted(&canner.name)));
     Ok(())
 }

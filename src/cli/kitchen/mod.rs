@@ -4,7 +4,7 @@
 
 pub(super) mod canner;
 pub(super) mod gauge;
-pub(super) mod gauge_told;
-pub(super) mod rejudged_told;
+pub(super) mod gauge_words;
+pub(super) mod rejudged_words;
 pub(super) mod settings;
 pub(super) mod setup;

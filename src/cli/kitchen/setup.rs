@@ -65,20 +65,20 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let altitude = altitude(&args, created, ctx, &Asker::new(screen))?;
     let set = |ledger: &Ledger| {
         ledger.write("setup", ctx.clock, |write| {
-            let mut told = Vec::new();
+            let mut text = Vec::new();
             if let Some(altitude) = altitude {
                 write.set_altitude(altitude)?;
-                told.push(format!("kitchen at {altitude}"));
+                text.push(format!("kitchen at {altitude}"));
             }
             if let Some(order) = args.dates {
                 write.set_day_order(order)?;
-                told.push(format!("labels write {order}"));
+                text.push(format!("labels write {order}"));
             }
             if let Some(units) = args.units {
                 write.set_units(units)?;
-                told.push(format!("{units} measures first"));
+                text.push(format!("{units} measures first"));
             }
-            Ok(((), told.join(", ")))
+            Ok(((), text.join(", ")))
         })
     };
     let (ledger, before) = if created {

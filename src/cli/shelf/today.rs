@@ -6,7 +6,7 @@ use crate::answers::eating::decide::ToDecide;
 use crate::answers::eating::eat::{Answer, ToEat};
 use crate::answers::run::RunNow;
 use crate::cli::context::Context;
-use crate::cli::eating::eat::{say_decisions, say_jars};
+use crate::cli::eating::eat::words::{say_decisions, say_jars};
 use crate::cli::errors::Failure;
 use crate::cli::talk::screen::Screen;
 use crate::rules::jar::decide_now::Matter;

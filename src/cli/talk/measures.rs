@@ -77,20 +77,20 @@ mod tests {
         assert_eq!(weight("24".parse().unwrap(), Units::Us), "24 lb (10.9 kg)");
         assert_eq!(weight("24".parse().unwrap(), Units::Metric), "10.9 kg (24 lb)");
         // 37.72 lb x 0.45359237 = 17.11 kg, 3.67 lb = 1.66 kg, 0.3 lb = 0.14 kg.
-        for (given, told) in [
+        for (given, words) in [
             ("37.72", "38 lb (17.1 kg)"),
             ("3.67", "3 lb 12 oz (1.7 kg)"),
             ("9.8", "10 lb (4.4 kg)"),
             ("0.3", "8 oz (0.1 kg)"),
             ("0", "0 lb (0.0 kg)"),
         ] {
-            assert_eq!(weight(given.parse().unwrap(), Units::Us), told);
+            assert_eq!(weight(given.parse().unwrap(), Units::Us), words);
         }
         assert_eq!(owed(Pressure::from_psi(11), Units::Metric), "75.9 kPa (11 psi)");
         // 1 ft = 0.3048 m: 500 ft = 152.4 m; 260 m = 853.02 ft.
-        let told = |text: &str| height(text.parse().unwrap());
-        assert_eq!(told("500ft"), "500 ft (152 m)");
-        assert_eq!(told("260m"), "260 m (853 ft)");
+        let words = |text: &str| height(text.parse().unwrap());
+        assert_eq!(words("500ft"), "500 ft (152 m)");
+        assert_eq!(words("260m"), "260 m (853 ft)");
         assert_eq!((time(1), time(59), time(60), time(125)), {
             ("1 minute".into(), "59 minutes".into(), "1 h".into(), "2 h 5 min".into())
         });

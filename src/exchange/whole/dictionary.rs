@@ -46,7 +46,7 @@ mod tests {
                 there.push((table.name.clone(), "code".to_owned()));
             }
         }
-        let told: Vec<_> = dictionary().iter().map(|row| (row.table.clone(), row.column.clone())).collect();
-        assert_eq!(told, there);
+        let text: Vec<_> = dictionary().iter().map(|row| (row.table.clone(), row.column.clone())).collect();
+        assert_eq!(text, there);
     }
 }

@@ -286,16 +286,16 @@ impl Write<'_> {
             }
             (Kept::Apart, Field::Pressure) => {
                 let pressure: Option<Pressure> =
-                    value.map(|told| told.parse().map_err(|_| unreadable())).transpose()?;
+                    value.map(|given| given.parse().map_err(|_| unreadable())).transpose()?;
                 set("UPDATE load SET pressure_entered = ?2 WHERE id = ?1", &value)?;
                 set("UPDATE load SET pressure = ?2 WHERE id = ?1", &pressure.map(Pressure::centi_psi))
             }
             (Kept::Apart, Field::Drops) => {
                 self.conn.execute("DELETE FROM load_drop WHERE load_id = ?1", [id])?;
-                for (told, number) in value.unwrap_or_default().split_whitespace().zip(1..) {
+                for (given, number) in value.unwrap_or_default().split_whitespace().zip(1..) {
                     self.conn.execute(
                         "INSERT INTO load_drop (load_id, number, told) VALUES (?1, ?2, ?3)",
-                        params![id, number, told],
+                        params![id, number, given],
                     )?;
                 }
                 Ok(())

@@ -118,8 +118,8 @@ impl Ledger {
         clock: Clock,
         error: rusqlite::Error,
     ) -> LedgerError {
-        let told = LedgerError::from(error).at(&self.path);
-        let LedgerError::Io { path, what } = told else { return told };
+        let text = LedgerError::from(error).at(&self.path);
+        let LedgerError::Io { path, what } = text else { return text };
         let looked = Self::open(&self.path).and_then(|ledger| ledger.holds_entry(entry, command, clock));
         match looked {
             Ok(false) => LedgerError::Io { path, what },

@@ -34,7 +34,7 @@ pub struct JarStory {
     /// Anything worth keeping about it.
     pub note: Option<String>,
     /// Every hold, oldest first.
-    pub holds: Vec<HoldTold>,
+    pub holds: Vec<HoldShown>,
     /// Every seal check, oldest first.
     pub seal_checks: Vec<SealCheck>,
     /// Everything that happened to it, oldest first.
@@ -51,7 +51,7 @@ pub struct JarStory {
 
 /// A hold, and how it ended if it did.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct HoldTold {
+pub struct HoldShown {
     /// What put the jar on hold.
     pub cause: HoldCause,
     /// Why.
@@ -163,7 +163,7 @@ impl Ledger {
         })
     }
 
-    fn every_hold(&self, jar_id: i64) -> Result<Vec<HoldTold>, LedgerError> {
+    fn every_hold(&self, jar_id: i64) -> Result<Vec<HoldShown>, LedgerError> {
         let mut statement = self.conn.prepare_cached(
             "SELECT h.cause, h.reason, n.on_date AS since, r.reason AS released_for, r.on_date AS until
              FROM hold h
@@ -173,7 +173,7 @@ impl Ledger {
              WHERE h.jar_id = ?1 GROUP BY h.id ORDER BY h.id",
         )?;
         let holds = statement.query_and_then([jar_id], |row| {
-            Ok(HoldTold {
+            Ok(HoldShown {
                 cause: parsed(row, "cause")?,
                 reason: row.get("reason")?,
                 since: date(row, "since")?,

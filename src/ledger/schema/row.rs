@@ -35,7 +35,7 @@ pub(in crate::ledger) fn parsed_opt<T: FromStr>(
     row: &Row<'_>,
     column: &str,
 ) -> Result<Option<T>, LedgerError> {
-    row.get::<_, Option<Told<T>>>(column)?.map(|told| told.of_column(column)).transpose()
+    row.get::<_, Option<Told<T>>>(column)?.map(|words| words.of_column(column)).transpose()
 }
 
 /// Reads a civil day.
@@ -78,13 +78,13 @@ impl<'r, 's> Columns<'r, 's> {
 
     /// Reads the next column into a value that has a fixed name or form.
     pub(in crate::ledger) fn parsed<T: FromStr>(&mut self) -> Result<T, LedgerError> {
-        let told = self.take()?;
-        self.known(told)
+        let words = self.take()?;
+        self.known(words)
     }
 
     /// Reads the next column, which may be NULL.
     pub(in crate::ledger) fn parsed_opt<T: FromStr>(&mut self) -> Result<Option<T>, LedgerError> {
-        self.take::<Option<Told<T>>>()?.map(|told| self.known(told)).transpose()
+        self.take::<Option<Told<T>>>()?.map(|words| self.known(words)).transpose()
     }
 
     /// Puts an instant together from the next two columns, if the first is not NULL.
@@ -98,8 +98,8 @@ impl<'r, 's> Columns<'r, 's> {
         }
     }
 
-    fn known<T>(&self, told: Told<T>) -> Result<T, LedgerError> {
-        told.of_column(self.row.as_ref().column_name(self.next - 1)?)
+    fn known<T>(&self, words: Told<T>) -> Result<T, LedgerError> {
+        words.of_column(self.row.as_ref().column_name(self.next - 1)?)
     }
 }
 

@@ -108,14 +108,14 @@ impl Page<'_> {
     fn here(&self, line: &ProductLine) -> String {
         let sizes: Vec<String> = line.sizes.iter().map(|(size, &jars)| size.counted(jars)).collect();
         let marks: Vec<String> = line.marks.iter().map(|(mark, jars)| format!("{jars}: {mark}")).collect();
-        let mut told = if sizes.is_empty() { "none on the shelf".to_owned() } else { sizes.join(", ") };
+        let mut text = if sizes.is_empty() { "none on the shelf".to_owned() } else { sizes.join(", ") };
         if !marks.is_empty() {
-            told.push_str(&format!(" ({})", marks.join("; ")));
+            text.push_str(&format!(" ({})", marks.join("; ")));
         }
         for Figure { what, jars } in &line.elsewhere {
-            told.push_str(&format!("; {jars} {what}"));
+            text.push_str(&format!("; {jars} {what}"));
         }
-        told
+        text
     }
 
     fn scale(&self, line: &ProductLine) -> u64 {
@@ -142,9 +142,9 @@ impl Page<'_> {
     }
 
     fn year(&self, line: &ProductLine) -> String {
-        in_words(&line.year).map_or_else(String::new, |mut told| {
-            told.push('.');
-            told
+        in_words(&line.year).map_or_else(String::new, |mut text| {
+            text.push('.');
+            text
         })
     }
 
@@ -171,7 +171,7 @@ impl Page<'_> {
 
 /// What became of the jars of a year; none where nothing did.
 fn in_words(year: &YearLine) -> Option<String> {
-    let told: Vec<String> = [
+    let text: Vec<String> = [
         (year.put_up, "put up"),
         (year.eaten, "eaten"),
         (year.given, "given away"),
@@ -181,5 +181,5 @@ fn in_words(year: &YearLine) -> Option<String> {
     .filter(|(jars, _)| *jars > 0)
     .map(|(jars, what)| format!("{jars} {what}"))
     .collect();
-    (!told.is_empty()).then(|| told.join(", "))
+    (!text.is_empty()).then(|| text.join(", "))
 }

@@ -75,7 +75,7 @@ pub struct JarsLine {
     /// What is in them, and their size where that matters.
     pub product: String,
     /// Where they stand, and what is to be said.
-    pub told: String,
+    pub text: String,
 }
 
 /// What stands in one place.

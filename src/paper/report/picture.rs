@@ -73,8 +73,8 @@ mod tests {
         // The height counts from the top: 13 jars are 11 below it, 10 jars 14.
         assert!(drawn.contains("L9 24L10 11L11 12L12 14V24Z"), "{drawn}");
         assert!(drawn.contains("M12 24L12 14L13 15"), "{drawn}");
-        let told = "0 a year ago, 13 at most, 10 now; by the plan 4 in 6 months, 0 in 12";
-        assert!(drawn.contains(told), "{drawn}");
+        let text = "0 a year ago, 13 at most, 10 now; by the plan 4 in 6 months, 0 in 12";
+        assert!(drawn.contains(text), "{drawn}");
     }
 
     #[test]

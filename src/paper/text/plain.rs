@@ -155,10 +155,10 @@ mod tests {
 
     #[test]
     fn json_made_plain_is_still_the_same_json() {
-        let told = "a\u{7f}\u{9b}\u{202e}\u{61c}b";
-        let shown = plain_json(&serde_json::json!(told).to_string());
+        let words = "a\u{7f}\u{9b}\u{202e}\u{61c}b";
+        let shown = plain_json(&serde_json::json!(words).to_string());
         assert_eq!(shown, r#""a\u007f\u009b\u202e\u061cb""#);
-        assert_eq!(serde_json::from_str::<String>(&shown).unwrap(), told);
+        assert_eq!(serde_json::from_str::<String>(&shown).unwrap(), words);
     }
 
     #[test]

@@ -155,7 +155,7 @@ impl Table {
         for row in &self.rows {
             text.push_str(&wrap(front(row, count).trim_end(), width));
             text.push('\n');
-            let told: Vec<String> = self
+            let shown: Vec<String> = self
                 .heads
                 .iter()
                 .zip(row)
@@ -168,8 +168,8 @@ impl Table {
                     },
                 )
                 .collect();
-            if !told.is_empty() {
-                text.push_str(&wrap(&format!("  {}", told.join("; ").replace('\n', " ")), width));
+            if !shown.is_empty() {
+                text.push_str(&wrap(&format!("  {}", shown.join("; ").replace('\n', " ")), width));
                 text.push('\n');
             }
         }
@@ -209,21 +209,21 @@ impl Table {
 
 /// Breaks words wider than `width`.
 fn broken(cell: &str, width: usize) -> String {
-    let mut told = String::with_capacity(cell.len());
+    let mut shown = String::with_capacity(cell.len());
     let mut at = 0;
     for c in cell.chars() {
         let wide = c.width().unwrap_or(0);
         if c.is_whitespace() {
             at = 0;
         } else if at > 0 && at + wide > width {
-            told.push('\n');
+            shown.push('\n');
             at = wide;
         } else {
             at += wide;
         }
-        told.push(c);
+        shown.push(c);
     }
-    told
+    shown
 }
 
 #[cfg(test)]

@@ -35,8 +35,8 @@ pub enum DayError {
 }
 
 fn spelt_out(days: &[NaiveDate]) -> String {
-    let told: Vec<String> = days.iter().map(|day| format!("{} ({day})", day.format("%-d %B %Y"))).collect();
-    told.join(" or ")
+    let words: Vec<String> = days.iter().map(|day| format!("{} ({day})", day.format("%-d %B %Y"))).collect();
+    words.join(" or ")
 }
 
 /// A day told by a word: `today`, `yesterday`, `-3d`, `-2w`, `tuesday`.

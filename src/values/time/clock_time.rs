@@ -94,7 +94,7 @@ mod tests {
 
     #[test]
     fn both_ways_of_telling_the_time_are_read() {
-        for (text, told) in [
+        for (text, words) in [
             ("14:05", "14:05"),
             ("0:00", "00:00"),
             ("23:59", "23:59"),
@@ -106,7 +106,7 @@ mod tests {
             ("12:30pm", "12:30"),
             (" 11:59 am ", "11:59"),
         ] {
-            assert_eq!(time(text).to_string(), told, "{text}");
+            assert_eq!(time(text).to_string(), words, "{text}");
         }
         for wrong in [
             "",

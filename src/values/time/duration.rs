@@ -103,7 +103,7 @@ mod tests {
     #[test]
     fn lengths_of_time_are_read_as_people_write_them() {
         // By hand: an hour has 60 minutes.
-        for (text, told) in [
+        for (text, shown) in [
             ("75", 75),
             ("0", 0),
             (" 10 min ", 10),
@@ -118,7 +118,7 @@ mod tests {
             ("1/2 hour", 30),
             ("2 hrs.", 120),
         ] {
-            assert_eq!(minutes(text), Some(told), "{text}");
+            assert_eq!(minutes(text), Some(shown), "{text}");
         }
         for wrong in [
             "",

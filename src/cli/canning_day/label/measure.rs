@@ -27,10 +27,10 @@ pub(super) fn measure(
 ) -> Result<(Sheet, crate::cli::arguments::out_file::OutFile), Failure> {
     let name = sheets::own_name(name)?;
     let known = sheets::own(&ctx.open()?, &name)?;
-    let told = Move::read(words)?;
+    let said = Move::read(words)?;
     let (sheet, file) = Asker::new(screen).talk(|asker| {
-        let sheet = match (&known, told) {
-            (Some(known), Some(told)) => moved(known, told)?,
+        let sheet = match (&known, said) {
+            (Some(known), Some(said)) => moved(known, said)?,
             (Some(known), None) if words.is_empty() => moved(known, ask_move(asker)?)?,
             (None, Some(_)) => return Err(unknown(&name)),
             _ => Sheet::new(ask(Measures::read(words)?, asker)?.spec_alike(name.as_str())?)?,
@@ -66,10 +66,10 @@ fn ask_move(asker: &Asker) -> Result<Move, Failure> {
 }
 
 /// Asks for what was not told: the paper, the grid, and four distances.
-fn ask(mut told: Measures, asker: &Asker) -> Result<Measures, Failure> {
+fn ask(mut said: Measures, asker: &Asker) -> Result<Measures, Failure> {
     let question = |ask, flag, help, default| Question { ask, flag, help, default };
-    told.page = Some(asker.need(
-        told.page,
+    said.page = Some(asker.need(
+        said.page,
         question(
             "Which paper is it?",
             "page=letter",
@@ -79,25 +79,25 @@ fn ask(mut told: Measures, asker: &Asker) -> Result<Measures, Failure> {
         parsed,
     )?);
     let count = "labels across x labels down, such as 2x5";
-    told.grid = Some(asker.need(
-        told.grid,
+    said.grid = Some(asker.need(
+        said.grid,
         question("How many labels are on it?", "grid=2x5", count, None),
         |answer| grid(answer).ok_or_else(|| format!("Write {count}.")),
     )?);
     let length = |ask, flag, given: Option<Length>| {
         asker.need(given, question(ask, flag, RULER, None), parsed::<Length>)
     };
-    let (width, height) = told.label.unzip();
+    let (width, height) = said.label.unzip();
     let width = length("How wide is one label?", "label=WIDTHxHEIGHT", width)?;
     let height = length("How high is one label?", "label=WIDTHxHEIGHT", height)?;
-    let (left, top) = told.margin.unzip();
+    let (left, top) = said.margin.unzip();
     let left = length("From the left edge of the paper to the first label?", "margin=LEFTxTOP", left)?;
     let top = length("From the top edge of the paper to the first label?", "margin=LEFTxTOP", top)?;
-    if width == height && !told.round {
+    if width == height && !said.round {
         let shapes = vec!["square", "round"];
         let asked = question("Are the labels square or round?", "round=DIAMETER", "", None);
-        told.round = asker.need_one_of(None, asked, shapes, 1)? == "round";
+        said.round = asker.need_one_of(None, asked, shapes, 1)? == "round";
     }
-    (told.label, told.margin) = (Some((width, height)), Some((left, top)));
-    Ok(told)
+    (said.label, said.margin) = (Some((width, height)), Some((left, top)));
+    Ok(said)
 }

@@ -2,7 +2,7 @@
 
 use crate::answers::jars::sizes::sizes;
 use crate::answers::near::did_you_mean;
-use crate::cli::canning_day::putup::told::Told;
+use crate::cli::canning_day::putup::given::Given;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::jar_offers::lately;
 use crate::ledger::batch::batch_story::{BatchLine, Origin};
@@ -14,12 +14,12 @@ use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 
-/// Completes what was told by the last batch of a product, or of all; with it come the jars that batch had.
+/// Completes what was given by the last batch of a product, or of all; with it come the jars that batch had.
 pub(super) fn begin_with(
-    mut told: Told,
+    mut given: Given,
     product: Option<&Name>,
     ledger: &Ledger,
-) -> Result<(Told, Vec<(JarSize, u32)>), Failure> {
+) -> Result<(Given, Vec<(JarSize, u32)>), Failure> {
     let name = product.map(|words| known(words, ledger)).transpose()?;
     let is_it = |line: &BatchLine| {
         line.batch.origin == Origin::Own && name.as_ref().is_none_or(|name| *name == line.batch.product)
@@ -41,16 +41,16 @@ pub(super) fn begin_with(
         .parse()
         .map_err(|_| LedgerError::Unreadable(format!("product {:?}", story.batch.product)))?;
     let choices = ledger.last_time(Some(&product))?;
-    told.product = Some(product);
-    told.food = told.food.or_else(|| story.batch.food.as_ref().map(ToString::to_string));
-    told.acidity = told.acidity.or(story.batch.acidity.filter(|_| story.batch.food.is_none()));
-    told.pack = told.pack.or(story.batch.pack);
-    told.place = told.place.or_else(|| choices.place.and_then(|place| place.parse().ok()));
-    if told.loads.is_empty() {
+    given.product = Some(product);
+    given.food = given.food.or_else(|| story.batch.food.as_ref().map(ToString::to_string));
+    given.acidity = given.acidity.or(story.batch.acidity.filter(|_| story.batch.food.is_none()));
+    given.pack = given.pack.or(story.batch.pack);
+    given.place = given.place.or_else(|| choices.place.and_then(|place| place.parse().ok()));
+    if given.loads.is_empty() {
         let canner = choices.canner.and_then(|canner| canner.parse().ok());
-        told.every_load.canner = told.every_load.canner.or(canner);
+        given.every_load.canner = given.every_load.canner.or(canner);
     }
-    Ok((told, sizes(&story.jars)))
+    Ok((given, sizes(&story.jars)))
 }
 
 /// The product that everyday words name.

@@ -18,6 +18,7 @@ use crate::values::names::name::Name;
 
 mod again;
 mod canner_use;
+mod given;
 mod note_file;
 mod questions;
 mod settle;
@@ -25,14 +26,13 @@ mod settle_load;
 mod show;
 mod taken_over;
 mod times;
-mod told;
 mod unsettled;
 mod verdicts;
 
 use crate::values::names::counted::jars;
+use given::Given;
 use settle::Settled;
 use show::Next;
-use told::Told;
 use unsettled::Unsettled;
 
 /// Log a batch: its loads, its jars, and whether they met their process
@@ -52,29 +52,29 @@ pub(in crate::cli) struct Args {
     #[arg(long, value_name = "JAR", num_args = 1..)]
     used: Vec<JarWord>,
     #[command(flatten)]
-    told: Told,
+    given: Given,
 }
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let told = match &args.from {
-        Some(path) => args.told.or(note_file::read(path)?),
-        None => args.told,
+    let given = match &args.from {
+        Some(path) => args.given.or(note_file::read(path)?),
+        None => args.given,
     };
     let ledger = ctx.open_to_write()?;
-    let told = taken_over::by_run(told, &ledger)?;
-    let (told, recipe) = taken_over::by_recipe(told, &ledger)?;
-    let said = told.clone();
-    let (told, suggested) = match &args.again {
-        Some(product) => again::begin_with(told, product.as_ref(), &ledger)?,
+    let given = taken_over::by_run(given, &ledger)?;
+    let (given, recipe) = taken_over::by_recipe(given, &ledger)?;
+    let said = given.clone();
+    let (given, suggested) = match &args.again {
+        Some(product) => again::begin_with(given, product.as_ref(), &ledger)?,
         None => {
-            let jars = taken_over::jars_of_recipe(&told, recipe.as_ref(), &ledger)?;
-            (told, jars.into_iter().collect())
+            let jars = taken_over::jars_of_recipe(&given, recipe.as_ref(), &ledger)?;
+            (given, jars.into_iter().collect())
         }
     };
     let asker = Asker::new(screen);
-    let Settled { batch: new, mut remarks } = match settle::settle(&told, &ledger, ctx.clock) {
+    let Settled { batch: new, mut remarks } = match settle::settle(&given, &ledger, ctx.clock) {
         Err(Unsettled::Missing(_)) if asker.can_ask() => {
-            questions::ask(&said, told, suggested, &ledger, ctx, &asker)?
+            questions::ask(&said, given, suggested, &ledger, ctx, &asker)?
         }
         settled => settled?,
     };

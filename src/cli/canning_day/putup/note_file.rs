@@ -7,7 +7,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::cli::arguments::jar_counts::jar_counts;
-use crate::cli::canning_day::putup::told::{LOAD_KEYS, LoadTold, Told};
+use crate::cli::canning_day::putup::given::{Given, LOAD_KEYS, LoadGiven};
 use crate::cli::errors::{Code, Failure};
 use crate::ledger::file::regular::read_regular;
 use crate::values::names::name::Name;
@@ -55,7 +55,7 @@ struct Wrong {
 }
 
 /// Reads the note of a session.
-pub(super) fn read(path: &Path) -> Result<Told, Failure> {
+pub(super) fn read(path: &Path) -> Result<Given, Failure> {
     let unreadable = |what: String| {
         Failure::new(
             Code::BadInput,
@@ -76,10 +76,10 @@ pub(super) fn read(path: &Path) -> Result<Told, Failure> {
     })
 }
 
-fn parse(text: &str) -> Result<Told, Wrong> {
+fn parse(text: &str) -> Result<Given, Wrong> {
     let table = DeTable::parse(text)
         .map_err(|error| Wrong { at: error.span().unwrap_or(0..0), what: error.message().to_owned() })?;
-    let mut told = Told::default();
+    let mut given = Given::default();
     for (key, value) in table.get_ref() {
         let name = key.get_ref().as_ref();
         let wrong = |what: String| Wrong { at: value.span(), what };
@@ -89,7 +89,7 @@ fn parse(text: &str) -> Result<Told, Wrong> {
                     return Err(wrong("load: write each load under a [[load]] line".to_owned()));
                 };
                 for load in loads.iter() {
-                    told.loads.push(parse_load(load)?);
+                    given.loads.push(parse_load(load)?);
                 }
             }
             "ingredients" => {
@@ -99,24 +99,25 @@ fn parse(text: &str) -> Result<Told, Wrong> {
                             .map_err(|error| Wrong { at, what: format!("ingredients: {error}") })
                     };
                     let lot = (text_of(lot, "ingredients")?, lot.span());
-                    told.ingredients
+                    given
+                        .ingredients
                         .push((read(ingredient.get_ref(), ingredient.span())?, read(&lot.0, lot.1)?));
                 }
             }
-            "jars" => told.jars = jars_of(value)?,
+            "jars" => given.jars = jars_of(value)?,
             _ => {
-                if set_batch(&mut told, name, value).map_err(&wrong)? {
+                if set_batch(&mut given, name, value).map_err(&wrong)? {
                     continue;
                 }
-                set_load(&mut told.every_load, key, value)?;
+                set_load(&mut given.every_load, key, value)?;
             }
         }
     }
-    Ok(told)
+    Ok(given)
 }
 
 /// Sets a key of the batch; false where the key is none of the batch's.
-fn set_batch(told: &mut Told, key: &str, value: &Spanned<DeValue<'_>>) -> Result<bool, String> {
+fn set_batch(given: &mut Given, key: &str, value: &Spanned<DeValue<'_>>) -> Result<bool, String> {
     fn read<T: std::str::FromStr>(key: &str, text: &str) -> Result<Option<T>, String>
     where
         T::Err: std::fmt::Display,
@@ -130,26 +131,26 @@ fn set_batch(told: &mut Told, key: &str, value: &Spanned<DeValue<'_>>) -> Result
     }
     let text = text_of(value, key).map_err(|wrong| wrong.what)?;
     match key {
-        "product" => told.product = read(key, &text)?,
-        "food" => told.food = Some(text),
-        "acidity" => told.acidity = read(key, &text)?,
-        "pack" => told.pack = read(key, &text)?,
-        "on" => told.on = Some(text),
-        "place" => told.place = read(key, &text)?,
+        "product" => given.product = read(key, &text)?,
+        "food" => given.food = Some(text),
+        "acidity" => given.acidity = read(key, &text)?,
+        "pack" => given.pack = read(key, &text)?,
+        "on" => given.on = Some(text),
+        "place" => given.place = read(key, &text)?,
         "quality-months" => {
-            told.quality_months = read(key, &text)?;
-            if told.quality_months.is_some_and(|months| !(1..=120).contains(&months)) {
+            given.quality_months = read(key, &text)?;
+            if given.quality_months.is_some_and(|months| !(1..=120).contains(&months)) {
                 return Err(format!("{key}: write 1 to 120 months"));
             }
         }
-        "name-reason" => told.name_reason = read(key, &text)?,
-        _ => told.note = Some(text),
+        "name-reason" => given.name_reason = read(key, &text)?,
+        _ => given.note = Some(text),
     }
     Ok(true)
 }
 
-fn parse_load(value: &Spanned<DeValue<'_>>) -> Result<LoadTold, Wrong> {
-    let mut load = LoadTold::default();
+fn parse_load(value: &Spanned<DeValue<'_>>) -> Result<LoadGiven, Wrong> {
+    let mut load = LoadGiven::default();
     for (key, value) in table_of(value, "load")? {
         if key.get_ref() == "jars" {
             load.jars = jars_of(value)?;
@@ -162,7 +163,7 @@ fn parse_load(value: &Spanned<DeValue<'_>>) -> Result<LoadTold, Wrong> {
 
 /// Sets a key of a load; a list sets it once for each of its parts.
 fn set_load(
-    load: &mut LoadTold,
+    load: &mut LoadGiven,
     key: &Spanned<std::borrow::Cow<'_, str>>,
     value: &Spanned<DeValue<'_>>,
 ) -> Result<(), Wrong> {
@@ -238,16 +239,16 @@ mod tests {
     fn the_note_in_the_help_is_read() {
         let note: String =
             FORMAT.lines().filter_map(|line| line.strip_prefix("  ")).collect::<Vec<_>>().join("\n");
-        let told = parse(&note).map_err(|wrong| wrong.what).unwrap();
-        assert_eq!(told.product.unwrap().as_str(), "Green beans");
-        assert_eq!(told.every_load.vent, Some(10));
-        let loads: Vec<_> = told.loads.iter().map(|load| (load.minutes, load.drops.len())).collect();
+        let given = parse(&note).map_err(|wrong| wrong.what).unwrap();
+        assert_eq!(given.product.unwrap().as_str(), "Green beans");
+        assert_eq!(given.every_load.vent, Some(10));
+        let loads: Vec<_> = given.loads.iter().map(|load| (load.minutes, load.drops.len())).collect();
         assert_eq!(loads, [(Some(20), 1), (Some(20), 0)]);
     }
 
     #[test]
     fn what_is_wrong_is_told_with_its_place_and_key() {
-        for (text, told) in [
+        for (text, given) in [
             ("product = \"Beans\"\npack = \"warm\"\n", "2:8 pack: \u{201c}warm\u{201d} is not a pack"),
             ("product = \"B\"\ncolour = \"red\"\n", "2:1 \u{201c}colour\u{201d} is not a key"),
             ("[[load]]\nminutes = \"long\"\n", "2:11 minutes: \u{201c}long\u{201d} is not whole minutes"),
@@ -260,7 +261,7 @@ mod tests {
             ("product = \"A\"\nproduct = \"B\"\n", "2:1 "),
         ] {
             let found = told_wrong(text);
-            assert!(found.starts_with(told), "{text}: {found}");
+            assert!(found.starts_with(given), "{text}: {found}");
         }
     }
 

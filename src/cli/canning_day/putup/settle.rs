@@ -1,4 +1,4 @@
-//! Settles what was told into a batch to be logged, or says what is missing.
+//! Settles what was given into a batch to be logged, or says what is missing.
 
 use chrono::NaiveDate;
 
@@ -7,9 +7,9 @@ use crate::answers::moments;
 use crate::cli::arguments::day::hint;
 use crate::cli::arguments::food_arg;
 use crate::cli::canning_day::putup::canner_use;
+use crate::cli::canning_day::putup::given::{Given, LoadGiven};
 use crate::cli::canning_day::putup::settle_load::settle_load;
 use crate::cli::canning_day::putup::times::settle_times;
-use crate::cli::canning_day::putup::told::{LoadTold, Told};
 use crate::cli::canning_day::putup::unsettled::{Unsettled, missing, wrong};
 use crate::cli::errors::{Code, Failure};
 use crate::ledger::batch::put_up::NewBatch;
@@ -35,12 +35,12 @@ pub(super) struct Settled {
 }
 
 /// Settles everything, or fails naming the first thing that is missing or does not fit.
-pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settled, Unsettled> {
-    let product = told.product.clone().ok_or_else(|| missing("--product NAME"))?;
-    if told.food.is_none() {
+pub(super) fn settle(given: &Given, ledger: &Ledger, clock: Clock) -> Result<Settled, Unsettled> {
+    let product = given.product.clone().ok_or_else(|| missing("--product NAME"))?;
+    if given.food.is_none() {
         return Err(missing("--food FOOD"));
     }
-    let known = food_arg::settle(told.food.as_deref(), told.acidity, ledger)?;
+    let known = food_arg::settle(given.food.as_deref(), given.acidity, ledger)?;
     if let (None, Some((what, way_out))) = (&known.food, food_arg::is_listed(product.as_str())) {
         return Err(Unsettled::Wrong(Failure::new(
             Code::Refused,
@@ -48,21 +48,21 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
             way_out,
         )));
     }
-    if told.name_reason.is_none() {
+    if given.name_reason.is_none() {
         food_arg::refuse_name(&product, &known, "nothing was saved").map_err(Unsettled::Wrong)?;
     }
-    if known.food.is_some() && told.pack.is_none() {
+    if known.food.is_some() && given.pack.is_none() {
         return Err(missing("--pack hot|raw"));
     }
     let mut remarks = Vec::new();
-    let loads = loads(told, ledger, &mut remarks)?;
+    let loads = loads(given, ledger, &mut remarks)?;
     if known.acidity == Some(Acidity::Acidified) && loads.iter().any(|(load, _)| load.acid.is_none()) {
         return Err(Unsettled::Missing(Failure::usage(
             "this food counts as acidified only with its acid on record, and --acid is missing; nothing was saved",
             "add --acid lemon-juice, citric-acid or vinegar; or none, or unknown, if so it was",
         )));
     }
-    let on = day_told(told, clock)?;
+    let on = day_told(given, clock)?;
     let times = loads
         .iter()
         .map(|(load, _)| settle_times(load, on, clock, &mut remarks))
@@ -75,14 +75,14 @@ pub(super) fn settle(told: &Told, ledger: &Ledger, clock: Clock) -> Result<Settl
         product,
         food: known.food,
         acidity: known.acidity,
-        pack: told.pack,
+        pack: given.pack,
         put_up: day,
-        quality_months: told.quality_months,
-        place: told.place.clone(),
-        ingredient_lots: told.ingredients.clone(),
-        note: told.note.clone().filter(|note| !note.trim().is_empty()),
-        name_reason: told.name_reason.as_ref().map(ToString::to_string),
-        recipe: told.recipe.clone(),
+        quality_months: given.quality_months,
+        place: given.place.clone(),
+        ingredient_lots: given.ingredients.clone(),
+        note: given.note.clone().filter(|note| !note.trim().is_empty()),
+        name_reason: given.name_reason.as_ref().map(ToString::to_string),
+        recipe: given.recipe.clone(),
         loads: Vec::new(),
     };
     for ((load, canner), times) in loads.into_iter().zip(times) {
@@ -114,30 +114,30 @@ fn remark_new_names(batch: &NewBatch, ledger: &Ledger, remarks: &mut Vec<String>
 
 /// Every load with its canner and jars.
 fn loads(
-    told: &Told,
+    given: &Given,
     ledger: &Ledger,
     remarks: &mut Vec<String>,
-) -> Result<Vec<(LoadTold, Canner)>, Unsettled> {
+) -> Result<Vec<(LoadGiven, Canner)>, Unsettled> {
     let mut loads = Vec::new();
-    if told.loads.is_empty() {
-        if told.jars.is_empty() {
+    if given.loads.is_empty() {
+        if given.jars.is_empty() {
             return Err(missing("--jars SIZE:JARS"));
         }
-        let canner = canner(&told.every_load, ledger)?;
-        let split = loading::split(&told.jars, &canner.holds).map_err(|error| {
+        let canner = canner(&given.every_load, ledger)?;
+        let split = loading::split(&given.jars, &canner.holds).map_err(|error| {
             wrong(
                 format!("{}: {error}; nothing was saved", canner.name),
                 "give the loads yourself: --load jars=quart:7 for each",
             )
         })?;
         for jars in split {
-            loads.push((LoadTold { jars: vec![jars], ..told.every_load.clone() }, canner.clone()));
+            loads.push((LoadGiven { jars: vec![jars], ..given.every_load.clone() }, canner.clone()));
         }
     }
-    for (load, number) in told.loads.iter().zip(1..) {
-        let mut load = load.or(&told.every_load);
-        if load.jars.is_empty() && told.loads.len() == 1 {
-            load.jars.clone_from(&told.jars);
+    for (load, number) in given.loads.iter().zip(1..) {
+        let mut load = load.or(&given.every_load);
+        if load.jars.is_empty() && given.loads.len() == 1 {
+            load.jars.clone_from(&given.jars);
         }
         if load.jars.is_empty() {
             return Err(wrong(
@@ -161,12 +161,12 @@ fn loads(
         }
         loads.push((load, canner));
     }
-    check_counts(told, &loads)?;
+    check_counts(given, &loads)?;
     Ok(loads)
 }
 
 /// The jars of the loads are those of the batch, and not beyond all counting.
-fn check_counts(told: &Told, loads: &[(LoadTold, Canner)]) -> Result<(), Unsettled> {
+fn check_counts(given: &Given, loads: &[(LoadGiven, Canner)]) -> Result<(), Unsettled> {
     let sum = |jars: &mut dyn Iterator<Item = (JarSize, u32)>| {
         let mut by_size = std::collections::BTreeMap::<JarSize, u32>::new();
         for (size, count) in jars {
@@ -176,7 +176,7 @@ fn check_counts(told: &Told, loads: &[(LoadTold, Canner)]) -> Result<(), Unsettl
         by_size
     };
     let in_loads = sum(&mut loads.iter().flat_map(|(load, _)| load.jars.iter().copied()));
-    let whole = sum(&mut told.jars.iter().copied());
+    let whole = sum(&mut given.jars.iter().copied());
     if !whole.is_empty() && whole != in_loads {
         let words = |jars: std::collections::BTreeMap<_, _>| in_words(&jars.into_iter().collect::<Vec<_>>());
         return Err(wrong(
@@ -198,14 +198,14 @@ fn check_counts(told: &Told, loads: &[(LoadTold, Canner)]) -> Result<(), Unsettl
     Ok(())
 }
 
-fn canner(load: &LoadTold, ledger: &Ledger) -> Result<Canner, Unsettled> {
+fn canner(load: &LoadGiven, ledger: &Ledger) -> Result<Canner, Unsettled> {
     let name = load.canner.as_ref().ok_or_else(|| missing("--canner NAME"))?;
     Ok(ledger.canner(name)?)
 }
 
 /// The day of the batch by `--on`; none where it follows from when its loads came out.
-pub(super) fn day_told(told: &Told, clock: Clock) -> Result<Option<NaiveDate>, Unsettled> {
-    let Some(words) = &told.on else { return Ok(None) };
+pub(super) fn day_told(given: &Given, clock: Clock) -> Result<Option<NaiveDate>, Unsettled> {
+    let Some(words) = &given.on else { return Ok(None) };
     let today = clock.today();
     let day = parse_day(words, today)
         .map_err(|error| wrong(format!("--on: {error}; nothing was saved"), &hint("--on", &error, today)))?;

@@ -3,8 +3,8 @@
 use chrono::NaiveDate;
 
 use crate::answers::moments;
+use crate::cli::canning_day::putup::given::LoadGiven;
 use crate::cli::canning_day::putup::times::Times;
-use crate::cli::canning_day::putup::told::LoadTold;
 use crate::cli::canning_day::putup::unsettled::{Unsettled, wrong};
 use crate::ledger::batch::put_up::NewLoad;
 use crate::ledger::kitchen::canner::Canner;
@@ -15,7 +15,7 @@ use crate::values::names::nothing::says_nothing;
 use crate::values::time::clock::Clock;
 
 pub(super) fn settle_load(
-    load: LoadTold,
+    load: LoadGiven,
     times: Times,
     canner: &Canner,
     day: NaiveDate,
@@ -32,8 +32,8 @@ pub(super) fn settle_load(
             "leave --pressure out, or name another canner",
         ));
     }
-    if let Some(told) = &load.pressure
-        && let Some(why) = impossible_pressure(canner.method, told.0)
+    if let Some(given) = &load.pressure
+        && let Some(why) = impossible_pressure(canner.method, given.0)
     {
         return Err(wrong(
             format!("{why}; {} is a weighted gauge, and nothing was saved", canner.name),
@@ -55,16 +55,16 @@ pub(super) fn settle_load(
         run: load.run,
         canner: load.canner,
         altitude: Some(load.altitude.unwrap_or(kitchen)),
-        pressure: load.pressure.map(|told| (told.0, told.1)),
+        pressure: load.pressure.map(|given| (given.0, given.1)),
         minutes: load.minutes,
         vent_min: load.vent,
         come_up_min: load.come_up,
-        acid: load.acid.and_then(|told| told.0),
+        acid: load.acid.and_then(|given| given.0),
         reached_at,
         ended_at,
         drops: load.drops,
         out_at,
-        went_wrong: load.went_wrong.filter(|told| !says_nothing(told)),
+        went_wrong: load.went_wrong.filter(|given| !says_nothing(given)),
         lid_lot: load.lid_lot,
         jars: load.jars,
     })

@@ -47,7 +47,7 @@ struct LoadAnswer<'a> {
 /// What comes after a batch was logged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Next {
-    /// It was told.
+    /// It was given.
     Told,
     /// The seals, which can be looked at already.
     Seals,

@@ -1,7 +1,7 @@
 //! What a run and a recipe know of a batch, taken over where nothing else was said.
 
 use crate::cli::arguments::moment::Moment;
-use crate::cli::canning_day::putup::told::{LoadTold, Told};
+use crate::cli::canning_day::putup::given::{Given, LoadGiven};
 use crate::cli::errors::{Code, Failure};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::run::Run;
@@ -11,9 +11,9 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::jars;
 
 /// Completes what was told by the run it names, if it names one.
-pub(super) fn by_run(mut told: Told, ledger: &Ledger) -> Result<Told, Failure> {
-    let Some(id) = told.every_load.run else { return Ok(told) };
-    if !told.loads.is_empty() {
+pub(super) fn by_run(mut given: Given, ledger: &Ledger) -> Result<Given, Failure> {
+    let Some(id) = given.every_load.run else { return Ok(given) };
+    if !given.loads.is_empty() {
         return Err(Failure::usage(
             "--run is for a batch of one load; nothing was saved",
             "leave --load out, or log each load as a batch of its own",
@@ -27,17 +27,17 @@ pub(super) fn by_run(mut told: Told, ledger: &Ledger) -> Result<Told, Failure> {
             format!("say `jarledger run step out --run {id}` when they are"),
         ));
     };
-    told.recipe = told.recipe.or_else(|| run.recipe.as_ref()?.parse().ok());
-    told.food.get_or_insert_with(|| run.food.to_string());
-    told.pack.get_or_insert(run.pack);
-    let load = std::mem::take(&mut told.every_load);
-    told.every_load = load.or(&known(&run, &facts));
-    Ok(told)
+    given.recipe = given.recipe.or_else(|| run.recipe.as_ref()?.parse().ok());
+    given.food.get_or_insert_with(|| run.food.to_string());
+    given.pack.get_or_insert(run.pack);
+    let load = std::mem::take(&mut given.every_load);
+    given.every_load = load.or(&known(&run, &facts));
+    Ok(given)
 }
 
-fn known(run: &Run, facts: &RunFacts) -> LoadTold {
+fn known(run: &Run, facts: &RunFacts) -> LoadGiven {
     let held = facts.held.as_ref();
-    LoadTold {
+    LoadGiven {
         canner: run.canner.parse().ok(),
         altitude: Some(run.altitude),
         minutes: facts.minutes,
@@ -47,33 +47,33 @@ fn known(run: &Run, facts: &RunFacts) -> LoadTold {
         ended: held.map(|held| Moment::Instant(held.ended_at)),
         drops: held.map(|held| held.drops.clone()).unwrap_or_default(),
         out: Some(Moment::Instant(facts.out_at)),
-        ..LoadTold::default()
+        ..LoadGiven::default()
     }
 }
 
 /// Completes what was told by the recipe it names, if it names one. The acid in the jar is a fact of the day and never
 /// taken over.
-pub(super) fn by_recipe(mut told: Told, ledger: &Ledger) -> Result<(Told, Option<Recipe>), Failure> {
-    let Some(name) = &told.recipe else { return Ok((told, None)) };
+pub(super) fn by_recipe(mut given: Given, ledger: &Ledger) -> Result<(Given, Option<Recipe>), Failure> {
+    let Some(name) = &given.recipe else { return Ok((given, None)) };
     let recipe = ledger.recipe(name)?.recipe;
     // In full from here on, so that no other recipe answers to the words.
-    told.recipe = recipe.name.parse().ok();
-    told.product = told.product.or_else(|| recipe.name.parse().ok());
-    told.food = told.food.or_else(|| recipe.food.as_ref().map(ToString::to_string));
-    told.pack = told.pack.or(recipe.pack);
-    told.quality_months = told.quality_months.or(recipe.months);
-    told.name_reason = told.name_reason.or_else(|| recipe.name_reason.as_ref()?.parse().ok());
-    Ok((told, Some(recipe)))
+    given.recipe = recipe.name.parse().ok();
+    given.product = given.product.or_else(|| recipe.name.parse().ok());
+    given.food = given.food.or_else(|| recipe.food.as_ref().map(ToString::to_string));
+    given.pack = given.pack.or(recipe.pack);
+    given.quality_months = given.quality_months.or(recipe.months);
+    given.name_reason = given.name_reason.or_else(|| recipe.name_reason.as_ref()?.parse().ok());
+    Ok((given, Some(recipe)))
 }
 
 /// The jars a recipe makes, to be offered: not those of a run of another size.
 pub(super) fn jars_of_recipe(
-    told: &Told,
+    given: &Given,
     recipe: Option<&Recipe>,
     ledger: &Ledger,
 ) -> Result<Option<(JarSize, u32)>, Failure> {
     let Some(makes) = recipe.map(|recipe| recipe.makes) else { return Ok(None) };
-    let ran = told.every_load.run.map(|id| ledger.run_under_way(id)).transpose()?;
+    let ran = given.every_load.run.map(|id| ledger.run_under_way(id)).transpose()?;
     let is_other = ran.is_some_and(|run| run.size != makes.size);
     Ok((!is_other).then_some((makes.size, makes.jars)))
 }

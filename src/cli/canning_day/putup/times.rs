@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
 use crate::answers::moments;
 use crate::cli::arguments::moment::Moment;
-use crate::cli::canning_day::putup::told::LoadTold;
+use crate::cli::canning_day::putup::given::LoadGiven;
 use crate::cli::canning_day::putup::unsettled::{Unsettled, missing, wrong};
 use crate::cli::errors::Failure;
 use crate::rules::load::load_times::{LoadTimes, at_one_offset};
@@ -13,7 +13,7 @@ use crate::values::time::clock::Clock;
 /// A clock a little ahead of the one here; what lies further ahead was on another day.
 const AHEAD: TimeDelta = TimeDelta::minutes(15);
 
-/// A bare time this long ago, with no day told, is as likely a slip as the evening before.
+/// A bare time this long ago, with no day given, is as likely a slip as the evening before.
 const LATELY: TimeDelta = TimeDelta::hours(12);
 
 /// When a load reached its target, was done and came out.
@@ -24,17 +24,17 @@ pub(super) struct Times {
     pub(super) out_at: DateTime<FixedOffset>,
 }
 
-/// Settles the times of a load put up on the day told by `--on`, or on one that follows from them.
+/// Settles the times of a load put up on the day given by `--on`, or on one that follows from them.
 pub(super) fn settle_times(
-    load: &LoadTold,
+    load: &LoadGiven,
     on: Option<NaiveDate>,
     clock: Clock,
     remarks: &mut Vec<String>,
 ) -> Result<Times, Unsettled> {
     let times = placed(load, on, clock, remarks)?;
-    let told =
+    let given =
         [(load.reached, times.reached_at), (load.ended, times.ended_at), (load.out, Some(times.out_at))];
-    for (moment, at) in told {
+    for (moment, at) in given {
         moment.zip(at).map(|(moment, at)| moment.once(at)).transpose()?;
     }
     if times.out_at > clock.now + AHEAD {
@@ -47,7 +47,7 @@ pub(super) fn settle_times(
         remarks.push(format!("{} is later than now.", moments::in_words(times.out_at, clock)));
     }
     let out_at = times.out_at;
-    // What is told to the hour is not read off a clock's face.
+    // What is given to the hour is not read off a clock's face.
     let is_exact = [load.reached, load.ended].into_iter().flatten().any(Moment::is_exact);
     let kept = |at: DateTime<FixedOffset>| at.with_timezone(out_at.offset());
     let (reached_at, ended_at) = if is_exact {
@@ -55,15 +55,15 @@ pub(super) fn settle_times(
     } else {
         at_one_offset(times.reached_at, times.ended_at, out_at)
     };
-    let told = LoadTimes { minutes: load.minutes, reached_at, ended_at, out_at, drops: &load.drops };
-    told.check().map_err(|error| wrong(format!("{error}; nothing was saved"), LOOK_AGAIN))?;
+    let given = LoadTimes { minutes: load.minutes, reached_at, ended_at, out_at, drops: &load.drops };
+    given.check().map_err(|error| wrong(format!("{error}; nothing was saved"), LOOK_AGAIN))?;
     Ok(Times { reached_at, ended_at, out_at })
 }
 
-/// Whether the times told so far can all be true, whenever it was that the load came out.
-pub(super) fn times_can_be(mut load: LoadTold, on: Option<NaiveDate>, clock: Clock) -> Result<(), Failure> {
+/// Whether the times given so far can all be true, whenever it was that the load came out.
+pub(super) fn times_can_be(mut load: LoadGiven, on: Option<NaiveDate>, clock: Clock) -> Result<(), Failure> {
     load.out = load.out.or(load.ended);
-    // Without either there is no span to hold the rest against, but for drops told in minutes.
+    // Without either there is no span to hold the rest against, but for drops given in minutes.
     if load.out.is_none() {
         load.reached = None;
     }
@@ -78,7 +78,7 @@ const LOOK_AGAIN: &str = "look at the times again; with its day one is written 2
                           not known is left out";
 
 fn placed(
-    load: &LoadTold,
+    load: &LoadGiven,
     on: Option<NaiveDate>,
     clock: Clock,
     remarks: &mut Vec<String>,
@@ -86,7 +86,7 @@ fn placed(
     let today = clock.today();
     let began = load.reached.or(load.ended).or(load.out);
     if let Some(day) = on.or_else(|| began?.day(today)) {
-        // The first time is on the day told, and each is the next such moment after the one before.
+        // The first time is on the day given, and each is the next such moment after the one before.
         let reached_at = load.reached.map(|reached| reached.on(day, today));
         let ended_at = load.ended.map(|ended| next(ended, reached_at, day, today));
         let before = ended_at.or(reached_at);
@@ -98,7 +98,7 @@ fn placed(
             return Ok(Times { reached_at, ended_at, out_at });
         }
     }
-    // The day told is that on which the load came out.
+    // The day given is that on which the load came out.
     let out_at = match load.out {
         None => clock.now,
         Some(out) => {
@@ -115,17 +115,17 @@ fn placed(
 
 /// The instant, a bare time of day being the next one from `before` on; without that, on `day`.
 fn next(
-    told: Moment,
+    given: Moment,
     before: Option<DateTime<FixedOffset>>,
     day: NaiveDate,
     today: NaiveDate,
 ) -> DateTime<FixedOffset> {
-    before.map_or_else(|| told.on(day, today), |before| told.of_load_after(before, today))
+    before.map_or_else(|| given.on(day, today), |before| given.of_load_after(before, today))
 }
 
 /// When a load came out of which nobody said so: now, or long ago the end of its run, or of its day.
 fn out_untold(
-    load: &LoadTold,
+    load: &LoadGiven,
     day: NaiveDate,
     before: Option<DateTime<FixedOffset>>,
     clock: Clock,
@@ -158,10 +158,10 @@ mod tests {
         local_instant(format!("{text}:00").parse().unwrap())
     }
 
-    /// The times of a load told at `now`, each as `13T23:50` of August 2026; or what is wrong.
-    fn times(now: &str, on: &str, told: [&str; 3]) -> Result<[Option<String>; 3], String> {
-        let [reached, ended, out] = told.map(|text| text.parse::<Moment>().ok());
-        let load = LoadTold { reached, ended, out, ..LoadTold::default() };
+    /// The times of a load given at `now`, each as `13T23:50` of August 2026; or what is wrong.
+    fn times(now: &str, on: &str, given: [&str; 3]) -> Result<[Option<String>; 3], String> {
+        let [reached, ended, out] = given.map(|text| text.parse::<Moment>().ok());
+        let load = LoadGiven { reached, ended, out, ..LoadGiven::default() };
         let clock = Clock { now: at(now) };
         let shown = |at: DateTime<FixedOffset>| at.format("%dT%H:%M").to_string();
         settle_times(&load, on.parse().ok(), clock, &mut Vec::new())
@@ -177,13 +177,13 @@ mod tests {
     #[test]
     fn a_run_past_midnight_begins_on_the_day_told() {
         let noon = "2026-08-14T12:00";
-        for (on, told, settled) in [
+        for (on, given, settled) in [
             ("2026-08-13", ["23:50", "00:15", "01:00"], all("13T23:50", "14T00:15", "14T01:00")),
             ("2026-08-12", ["23:50", "00:15", "01:00"], all("12T23:50", "13T00:15", "13T01:00")),
             ("2026-08-13", ["", "23:50", "00:15"], all("", "13T23:50", "14T00:15")),
             ("2026-08-13", ["", "", "23:50"], all("", "", "13T23:50")),
             ("2026-08-13", ["10:00", "10:25", "10:40"], all("13T10:00", "13T10:25", "13T10:40")),
-            // The day told is the one it came out on: the evening of the 14th is still to come.
+            // The day given is the one it came out on: the evening of the 14th is still to come.
             ("2026-08-14", ["23:50", "00:15", "01:00"], all("13T23:50", "14T00:15", "14T01:00")),
             ("2026-08-14", ["10:00", "10:25", ""], all("14T10:00", "14T10:25", "14T12:00")),
             ("", ["23:50", "00:15", "01:00"], all("13T23:50", "14T00:15", "14T01:00")),
@@ -193,7 +193,7 @@ mod tests {
             ("2026-08-10", ["23:50", "00:15", ""], all("10T23:50", "11T00:15", "11T00:15")),
             ("2026-08-10", ["", "", ""], all("", "", "10T23:59")),
         ] {
-            assert_eq!(times(noon, on, told), settled, "{on} {told:?}");
+            assert_eq!(times(noon, on, given), settled, "{on} {given:?}");
         }
     }
 
@@ -211,7 +211,7 @@ mod tests {
 
     #[test]
     fn times_that_cannot_be_are_refused() {
-        for told in [
+        for given in [
             ["10:30", "10:00", "11:00"],
             ["10:00", "10:30", "10:15"],
             ["10:00", "10:30", "09:00"],
@@ -219,7 +219,7 @@ mod tests {
             ["2026-08-12T10:00", "", "2026-08-13T10:00"],
         ] {
             for on in ["", "2026-08-13"] {
-                assert!(times("2026-08-14T12:00", on, told).is_err(), "{on} {told:?}");
+                assert!(times("2026-08-14T12:00", on, given).is_err(), "{on} {given:?}");
             }
         }
     }

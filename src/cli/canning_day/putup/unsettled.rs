@@ -1,4 +1,4 @@
-//! Why a batch cannot be logged as it was told.
+//! Why a batch cannot be logged as it was given.
 
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask;
@@ -7,9 +7,9 @@ use crate::ledger::error::LedgerError;
 /// Why a batch is not settled.
 #[derive(Debug)]
 pub(super) enum Unsettled {
-    /// A fact was not told, and can be asked for.
+    /// A fact was not given, and can be asked for.
     Missing(Failure),
-    /// What was told does not fit.
+    /// What was given does not fit.
     Wrong(Failure),
 }
 

@@ -1,7 +1,7 @@
 //! The verdicts on a batch just logged, what to do where one looks mistyped, and the rescue of the jars withheld.
 
 use crate::answers::jars::rescue_lines::rescues_in_short;
-use crate::answers::jars::verdict_lines::{ToldVerdict, say_verdicts};
+use crate::answers::jars::verdict_lines::{VerdictShown, say_verdicts};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::batch_story::{BatchStory, LoadStory};
 use crate::ledger::jar::rescue::Rescue;
@@ -20,16 +20,16 @@ pub(super) fn say(
     clock: Clock,
     screen: &mut Screen,
 ) {
-    let told: Vec<ToldVerdict> = loads
+    let given: Vec<VerdictShown> = loads
         .iter()
         .filter_map(|(of, _)| {
             let verdict = of.load.verdict?;
             let sizes = of.sizes();
             let compared = of.compared_with(&story.batch, &sizes);
-            Some(ToldVerdict::new(named(of), &compared, verdict, &of.load.findings, |_| true))
+            Some(VerdictShown::new(named(of), &compared, verdict, &of.load.findings, |_| true))
         })
         .collect();
-    say_verdicts(&told, screen);
+    say_verdicts(&given, screen);
     let held: Vec<&(&LoadStory, Option<Rescue>)> =
         loads.iter().filter(|(_, rescue)| rescue.is_some()).collect();
     let count: usize = held.iter().map(|(load, _)| load.jars.len()).sum();

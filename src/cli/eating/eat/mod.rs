@@ -8,9 +8,7 @@ use crate::cli::talk::screen::Screen;
 use crate::values::time::clock::Clock;
 use crate::values::time::month::Month;
 
-mod told;
-
-pub(in crate::cli) use told::{named, say_decisions, say_jars};
+pub(in crate::cli) mod words;
 
 /// Show what to decide now, then which jars to eat first
 #[derive(Debug, clap::Args)]
@@ -39,7 +37,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     if screen.json() {
         return screen.answer(&answer);
     }
-    told::say(&answer, args.ahead > 0, args.signs, screen)
+    words::say(&answer, args.ahead > 0, args.signs, screen)
 }
 
 /// The month asked for, which is not over yet.

@@ -48,8 +48,8 @@ pub(super) fn ask(
     let sizes = JarSize::ALL.to_vec();
     let start = last.size.unwrap_or(JarSize::Pint);
     let start = sizes.iter().position(|&size| size == start).unwrap_or(0);
-    let told = of_size.or_else(|| args.jars.as_ref().and_then(|jars| jars.sizes().first().copied()));
-    let given = told.map(|(size, _)| size).or(args.jar);
+    let said = of_size.or_else(|| args.jars.as_ref().and_then(|jars| jars.sizes().first().copied()));
+    let given = said.map(|(size, _)| size).or(args.jar);
     let size = asker.need_one_of(given, question("Which jar?", "--jar SIZE"), sizes, start)?;
     let pack = asker.need_one_of(
         args.pack.or(last_pack),
@@ -59,7 +59,7 @@ pub(super) fn ask(
     )?;
     let canner = canner(&args.canner, &last, ledger, asker)?;
     let altitude = altitude(args.altitude, Some(ledger), asker)?;
-    let amount = match told {
+    let amount = match said {
         Some((_, jars)) => Amount::Jars(jars),
         None => amount(args, asker)?,
     };

@@ -6,7 +6,7 @@ use crate::cli::arguments::day::hint;
 use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::kitchen::rejudged_told;
+use crate::cli::kitchen::rejudged_words;
 use crate::cli::planning::process::food_offers;
 use crate::cli::planning::process::list;
 use crate::cli::planning::process::list::OwnProcess;
@@ -255,7 +255,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             other.source
         ));
     }
-    rejudged_told::show(&ledger, written.entry, &written.outcome, screen)?;
+    rejudged_words::show(&ledger, written.entry, &written.outcome, screen)?;
     screen.next("`jarledger process --own` lists what you added; `jarledger undo` undoes it");
     Ok(())
 }

@@ -34,9 +34,9 @@ pub(super) fn show(answer: &Answer, today: NaiveDate, units: Units, screen: &mut
         needs(&known, answer.sure, screen);
         remarks(&known, screen);
         works(&known, units, screen);
-        if let Some(told) = in_all(&answer.totals, units) {
+        if let Some(words) = in_all(&answer.totals, units) {
             screen.say("");
-            screen.say(told);
+            screen.say(words);
         }
     }
     for line in unknown {
@@ -178,11 +178,11 @@ fn needs(lines: &[&Line], sure: f64, screen: &mut Screen) {
     screen.say(format!("Months: with stock. Likely: {}", beyond(1.0 - sure)));
     screen.say("Will keep: jars on the shelf that will be used by their best by.");
     let besides = |what: &str, of: fn(&Evidence) -> u32, screen: &mut Screen| {
-        let told: Vec<String> = (lines.iter().filter(|line| of(&line.evidence) > 0))
+        let words: Vec<String> = (lines.iter().filter(|line| of(&line.evidence) > 0))
             .map(|line| format!("{}, {} {}", line.product, line.size.plural(), of(&line.evidence)))
             .collect();
-        if !told.is_empty() {
-            screen.say(format!("{what}: {}.", told.join("; ")));
+        if !words.is_empty() {
+            screen.say(format!("{what}: {}.", words.join("; ")));
         }
     };
     besides("Given away besides", |evidence| evidence.given, screen);

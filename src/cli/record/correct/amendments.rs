@@ -117,11 +117,12 @@ pub(super) fn of_load(
     amend.extend(
         args.pressure
             .as_ref()
-            .map(|Known(told)| Amendment::Pressure(told.as_ref().map(|told| (told.0, told.1.clone())))),
+            .map(|Known(given)| Amendment::Pressure(given.as_ref().map(|given| (given.0, given.1.clone())))),
     );
-    amend.extend(args.minutes.as_ref().map(|Known(minutes)| Amendment::Minutes(minutes.map(|told| told.0))));
-    amend.extend(args.vent.as_ref().map(|Known(minutes)| Amendment::Vent(minutes.map(|told| told.0))));
-    amend.extend(args.come_up.as_ref().map(|Known(minutes)| Amendment::ComeUp(minutes.map(|told| told.0))));
+    amend
+        .extend(args.minutes.as_ref().map(|Known(minutes)| Amendment::Minutes(minutes.map(|given| given.0))));
+    amend.extend(args.vent.as_ref().map(|Known(minutes)| Amendment::Vent(minutes.map(|given| given.0))));
+    amend.extend(args.come_up.as_ref().map(|Known(minutes)| Amendment::ComeUp(minutes.map(|given| given.0))));
     amend.extend(args.acid.as_ref().map(|Known(acid)| Amendment::Acid(*acid)));
     amend.extend(
         args.went_wrong
@@ -157,8 +158,8 @@ pub(super) fn of_load(
         }
         None => load.out_at,
     };
-    let moment = |told: &Option<Known<Moment>>, before: DateTime<FixedOffset>| {
-        let Some(Known(moment)) = told else { return Ok::<_, Failure>(None) };
+    let moment = |given: &Option<Known<Moment>>, before: DateTime<FixedOffset>| {
+        let Some(Known(moment)) = given else { return Ok::<_, Failure>(None) };
         let at =
             moment.map(|moment| moment.once(moment.of_load_before(before, clock.today()))).transpose()?;
         Ok(Some(at))
@@ -169,15 +170,15 @@ pub(super) fn of_load(
     let reached_at = reached.unwrap_or(load.reached_at);
     // What is on record keeps its instant, and so does what is told to the hour; the rest is read off a clock's face.
     let kept = |at: DateTime<FixedOffset>| at.with_timezone(out_at.offset());
-    let told = [&args.reached, &args.ended].map(|told| told.as_ref().and_then(|Known(moment)| *moment));
-    let is_exact = told.iter().flatten().any(|moment| moment.is_exact());
-    let [reached_by_face, ended_by_face] = told.map(|told| told.is_some() && !is_exact);
+    let given = [&args.reached, &args.ended].map(|given| given.as_ref().and_then(|Known(moment)| *moment));
+    let is_exact = given.iter().flatten().any(|moment| moment.is_exact());
+    let [reached_by_face, ended_by_face] = given.map(|given| given.is_some() && !is_exact);
     let (reached_at, ended_at) = at_one_offset(
         if reached_by_face { reached_at } else { reached_at.map(kept) },
         if ended_by_face { ended_at } else { ended_at.map(kept) },
         out_at,
     );
-    let minutes = args.minutes.as_ref().map(|Known(minutes)| minutes.map(|told| told.0));
+    let minutes = args.minutes.as_ref().map(|Known(minutes)| minutes.map(|given| given.0));
     let drops = if args.no_drop || !args.drops.is_empty() { Some(&args.drops) } else { None };
     // A record older than this check is not held against what is amended of something else.
     let is_about_time = args.out.is_some() || reached.is_some() || ended.is_some() || minutes.is_some();

@@ -149,7 +149,7 @@ pub(super) fn field<A: clap::Args>(
         Corrected::Load(code) => code.to_string(),
         Corrected::Jar(code) => code.to_string(),
     };
-    let told = |given: String| {
+    let said = |given: String| {
         let matches = command
             .clone()
             .try_get_matches_from(["correct", &code, &given])
@@ -158,7 +158,7 @@ pub(super) fn field<A: clap::Args>(
         read(&args).map_err(Failure::in_one_line)
     };
     if field.is_alone {
-        return told(format!("--{}", field.flag))
+        return said(format!("--{}", field.flag))
             .map_err(|what| Failure::usage(what, "see `jarledger correct --help`"));
     }
     let question = Question {
@@ -167,5 +167,5 @@ pub(super) fn field<A: clap::Args>(
         help: &field.about,
         default: None,
     };
-    asker.need(None, question, |answer| told(format!("--{}={answer}", field.flag)))
+    asker.need(None, question, |answer| said(format!("--{}={answer}", field.flag)))
 }

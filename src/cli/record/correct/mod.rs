@@ -4,7 +4,7 @@ use crate::answers::jars::correction_lines::say_corrections;
 use crate::answers::jars::load_lines::{finding_in_words, is_said_by};
 use crate::cli::arguments::day::day;
 use crate::cli::arguments::moment::Moment;
-use crate::cli::arguments::pressure_told::PressureTold;
+use crate::cli::arguments::pressure_given::PressureGiven;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
@@ -94,7 +94,7 @@ struct LoadArgs {
     altitude: Option<Known<Altitude>>,
     /// Lowest reading of the dial while the time ran, or the weight; or unknown
     #[arg(long, value_name = "PSI", allow_hyphen_values = true)]
-    pressure: Option<Known<PressureTold>>,
+    pressure: Option<Known<PressureGiven>>,
     /// Minutes at pressure or at a full boil; or unknown
     #[arg(long)]
     minutes: Option<Known<Minutes<1_440>>>,
@@ -175,7 +175,7 @@ struct Answer<'a> {
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let Gathered { of, told: Told { amendments, lid_lot, .. }, reason } =
+    let Gathered { of, said: Told { amendments, lid_lot, .. }, reason } =
         Asker::new(screen).talk(|asker| gather(args.record.as_ref(), &ledger, ctx, asker))?;
     let written = ledger.write("correct", ctx.clock, |write| {
         let judged = write.correct(of, &amendments, reason.as_str())?;
@@ -190,7 +190,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 /// What is corrected, how and why.
 struct Gathered {
     of: Corrected,
-    told: Told,
+    said: Told,
     reason: Reason,
 }
 
@@ -223,7 +223,7 @@ fn gather(
     asker: &Asker,
 ) -> Result<Gathered, Failure> {
     let of = asked::which(record, ledger, ctx.clock, asker)?;
-    let told = match (of, record) {
+    let said = match (of, record) {
         (Corrected::Batch(code), record) => {
             let given = if let Some(Record::Batch(args)) = record { Some(args) } else { None };
             amended(given, of, asker, |args| Ok(amendments::of_batch(args, code, ledger, ctx)?.into()))?
@@ -247,7 +247,7 @@ fn gather(
     });
     let question =
         Question { ask: "Why was the record wrong?", flag: "--reason REASON", help: "", default: None };
-    Ok(Gathered { of, told, reason: asker.need(given, question, str::parse)? })
+    Ok(Gathered { of, said, reason: asker.need(given, question, str::parse)? })
 }
 
 /// What the flags amend, else what the answers do.
@@ -257,9 +257,9 @@ fn amended<A: clap::Args>(
     asker: &Asker,
     read: impl Fn(&A) -> Result<Told, Failure>,
 ) -> Result<Told, Failure> {
-    let told = given.map(&read).transpose()?.unwrap_or_default();
-    if !told.is_empty() {
-        return Ok(told);
+    let said = given.map(&read).transpose()?.unwrap_or_default();
+    if !said.is_empty() {
+        return Ok(said);
     }
     if !asker.can_ask() {
         return Err(Failure::usage(

@@ -84,14 +84,14 @@ pub(super) fn rows(rows: &[ShelfRow], of: u64) -> Vec<String> {
 }
 
 fn row(row: &ShelfRow) -> String {
-    let mut told =
+    let mut text =
         format!("  {}, {}, put up {}", row.product, row.size.counted(row.count.unwrap_or(1)), row.put_up);
-    told.extend(row.pack.map(|pack| format!(", {pack} pack")));
-    told.extend(row.food.as_ref().map(|(food, _)| format!(", {food}")));
-    told.extend(row.place.as_ref().map(|place| format!(", in {place}")));
-    told.extend(row.best_by.map(|best_by| format!(", best by {best_by}")));
-    told.extend(row.id.as_ref().map(|id| format!(", id {id}")));
-    told.extend(row.note.as_ref().map(|note| format!(", note: {note}")));
-    told.extend(row.vouched.as_ref().map(|word| format!(", your word: {word}")));
-    told
+    text.extend(row.pack.map(|pack| format!(", {pack} pack")));
+    text.extend(row.food.as_ref().map(|(food, _)| format!(", {food}")));
+    text.extend(row.place.as_ref().map(|place| format!(", in {place}")));
+    text.extend(row.best_by.map(|best_by| format!(", best by {best_by}")));
+    text.extend(row.id.as_ref().map(|id| format!(", id {id}")));
+    text.extend(row.note.as_ref().map(|note| format!(", note: {note}")));
+    text.extend(row.vouched.as_ref().map(|word| format!(", your word: {word}")));
+    text
 }

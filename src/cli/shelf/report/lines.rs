@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use chrono::NaiveDate;
 
-use crate::cli::eating::eat::named;
+use crate::cli::eating::eat::words::named;
 use crate::paper::report::JarsLine;
 use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
@@ -14,20 +14,20 @@ use crate::values::time::day_words::DayOrder;
 pub(super) fn by_batch(jars: impl Iterator<Item = (JarCode, String, String)>) -> Vec<JarsLine> {
     let mut groups: Vec<(Vec<JarCode>, String, String)> = Vec::new();
     let mut found: HashMap<(BatchCode, String, String), usize> = HashMap::new();
-    for (jar, product, told) in jars {
-        let group = *found.entry((jar.batch, product.clone(), told.clone())).or_insert_with(|| {
-            groups.push((Vec::new(), product, told));
+    for (jar, product, text) in jars {
+        let group = *found.entry((jar.batch, product.clone(), text.clone())).or_insert_with(|| {
+            groups.push((Vec::new(), product, text));
             groups.len() - 1
         });
         groups[group].0.push(jar);
     }
     groups
         .into_iter()
-        .map(|(codes, product, told)| JarsLine {
+        .map(|(codes, product, text)| JarsLine {
             count: codes.len() as u64,
             jars: named(codes),
             product,
-            told,
+            text,
         })
         .collect()
 }

@@ -85,8 +85,8 @@ fn gather(ledger: &Ledger, ctx: &Context, unfolded: bool, out: String) -> Result
     let products = Products::of(&appetites, &stands, &eat, &since_then, today);
     let season = season::season(ledger, &appetites, today)?;
     let eaten_by = |jar: &eat::ToEat| {
-        let told = until(jar.place.as_deref(), jar.best_by, &jar.process);
-        (jar.jar, format!("{}, {}", jar.product, jar.size), told)
+        let text = until(jar.place.as_deref(), jar.best_by, &jar.process);
+        (jar.jar, format!("{}, {}", jar.product, jar.size), text)
     };
     let report = Report {
         as_of: today,
@@ -140,15 +140,15 @@ const CAUTIONS: &[cautions::Caution] = &[
 
 fn on_hold(eat: &eat::Answer) -> Vec<JarsLine> {
     by_batch(eat.on_hold.iter().map(|held| {
-        let told = format!("{}: {}", at(held.place.as_deref()), reasons(&held.reasons));
-        (held.jar, held.product.to_string(), told)
+        let text = format!("{}: {}", at(held.place.as_deref()), reasons(&held.reasons));
+        (held.jar, held.product.to_string(), text)
     }))
 }
 
 fn reasons(holds: &[Hold]) -> String {
-    let told: Vec<String> =
+    let text: Vec<String> =
         holds.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since)).collect();
-    told.join("; ")
+    text.join("; ")
 }
 
 /// Only what stands out: most groups fail like any other, and a list of them says nothing.

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::NaiveDate;
 
 use crate::answers::eating::eat;
-use crate::cli::eating::eat::named;
+use crate::cli::eating::eat::words::named;
 use crate::cli::shelf::report::lines::at;
 use crate::cli::shelf::report::stands::{OnShelf, Stands, Way};
 use crate::ledger::counts::appetite::Appetite;
@@ -149,7 +149,7 @@ impl Products {
                     count: codes.len() as u64,
                     jars: named(codes),
                     product: group.product_and_size(),
-                    told: format!("{place}: {}", group.told),
+                    text: format!("{place}: {}", group.text),
                 }
             })
             .collect()

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use chrono::NaiveDate;
 
 use crate::answers::eating::eat::ToEat;
-use crate::cli::eating::eat::named;
+use crate::cli::eating::eat::words::named;
 use crate::cli::errors::Failure;
 use crate::cli::shelf::report::lines::{at, best};
 use crate::ledger::file::open::Ledger;
@@ -48,7 +48,7 @@ pub(super) struct Group {
     pub(super) place: Option<String>,
     pub(super) product: String,
     pub(super) size: JarSize,
-    pub(super) told: String,
+    pub(super) text: String,
     pub(super) mark: Option<String>,
     /// Whether they stand in their place, not in the cold or nobody knows where.
     is_here: bool,
@@ -131,12 +131,12 @@ impl Group {
         format!("{}, {}", self.product, self.size)
     }
 
-    fn line(&self, told: String) -> JarsLine {
+    fn line(&self, text: String) -> JarsLine {
         JarsLine {
             count: self.jars(),
             jars: named(self.codes.iter().copied()),
             product: self.product_and_size(),
-            told,
+            text,
         }
     }
 }
@@ -149,17 +149,17 @@ impl Stands {
         let mut found: HashMap<Alike, usize> = HashMap::new();
         ledger.each_live_jar(&Which::default(), |live| {
             let way = Way::of(&live, &unrecorded);
-            let told = told(way, &live, clock);
+            let text = text(way, &live, clock);
             let jar = live.jar;
             let is_here = jar.state.cold_place().is_none() && jar.state != JarState::Missing;
-            let key = (jar.code.batch, way, jar.size, jar.place, told, is_here);
-            let group = *found.entry(key).or_insert_with_key(|(_, _, _, place, told, _)| {
+            let key = (jar.code.batch, way, jar.size, jar.place, text, is_here);
+            let group = *found.entry(key).or_insert_with_key(|(_, _, _, place, text, _)| {
                 stands.groups.push(Group {
                     way,
                     place: place.clone(),
                     product: jar.product.clone(),
                     size: jar.size,
-                    told: told.clone(),
+                    text: text.clone(),
                     mark: jar.process.in_words(),
                     is_here,
                     codes: Vec::new(),
@@ -211,7 +211,7 @@ impl Stands {
                 Some((_, jars)) => *jars += group.jars(),
                 None => line.products.push((product, group.jars())),
             }
-            line.batches.push(group.line(group.told.clone()));
+            line.batches.push(group.line(group.text.clone()));
         }
         places.into_values().collect()
     }
@@ -224,7 +224,7 @@ impl Stands {
                 let of_way = self.groups.iter().filter(|group| group.way == way);
                 let lines = match way {
                     Way::OnHold => on_hold.to_vec(),
-                    _ => of_way.map(|group| group.line(group.told.clone())).collect(),
+                    _ => of_way.map(|group| group.line(group.text.clone())).collect(),
                 };
                 Aside { what, note, lines }
             })
@@ -234,7 +234,7 @@ impl Stands {
 }
 
 /// What is said of a jar that stands in one way.
-fn told(way: Way, live: &LiveJar, clock: Clock) -> String {
+fn text(way: Way, live: &LiveJar, clock: Clock) -> String {
     let jar = &live.jar;
     let day = |day| DayOrder::DayMonthYear.write(day);
     let place = at(jar.place.as_deref());

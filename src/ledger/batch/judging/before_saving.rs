@@ -48,7 +48,7 @@ impl Ledger {
                     drops: load.drops.clone(),
                 },
                 acid: load.acid,
-                trouble_noted: load.went_wrong.as_ref().is_some_and(|told| !told.trim().is_empty()),
+                trouble_noted: load.went_wrong.as_ref().is_some_and(|given| !given.trim().is_empty()),
                 name_reason: batch.name_reason.clone(),
             };
             Ok(record.judge(&tests, &household))

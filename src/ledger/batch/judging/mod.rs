@@ -151,7 +151,7 @@ impl Gathered {
                 drops: Vec::new(),
             },
             acid: parsed_opt(row, "acid")?,
-            trouble_noted: went_wrong.is_some_and(|told| !told.trim().is_empty()),
+            trouble_noted: went_wrong.is_some_and(|given| !given.trim().is_empty()),
             name_reason: row.get("name_reason")?,
         };
         Ok(Self {

@@ -86,13 +86,13 @@ fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judging>)
 #[test]
 fn a_load_is_judged_before_saving_as_it_is_after() {
     let (_folder, ledger) = kitchen();
-    let told = |pressure: &str| Some((pressure.parse().unwrap(), pressure.to_owned()));
+    let given = |pressure: &str| Some((pressure.parse().unwrap(), pressure.to_owned()));
     // 69 kPa is the 10 psi weight, 55 kPa is none; a drop at minute 20 leaves 20 of the 40 minutes.
     let loads = vec![
         load(25),
         load(24),
-        NewLoad { pressure: told("69kPa"), ..load(25) },
-        NewLoad { pressure: told("55kPa"), ..load(25) },
+        NewLoad { pressure: given("69kPa"), ..load(25) },
+        NewLoad { pressure: given("55kPa"), ..load(25) },
         NewLoad { pressure: None, vent_min: None, ..load(25) },
         NewLoad { drops: vec!["20m-21m".parse().unwrap()], ..load(40) },
         NewLoad { jars: vec![(JarSize::HalfGallon, 1), (JarSize::Pint, 1)], ..load(25) },

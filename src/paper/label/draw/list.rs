@@ -53,7 +53,7 @@ pub(in crate::paper) enum Row {
 pub(in crate::paper) struct List {
     pub title: String,
     /// A line under the title.
-    pub told: String,
+    pub about: String,
     pub columns: Vec<Column>,
     pub rows: Vec<Row>,
     /// Paragraphs after the last row.
@@ -117,9 +117,9 @@ impl Flow<'_> {
         let (text, small) = (TEXT * list.scale, HEADING * list.scale);
         let title = self.cell(&list.title, Weight::Bold, TITLE * list.scale, self.width, 2, true);
         y = self.draw(&mut surface, &title, MARGIN, y);
-        let told = if number == 1 { list.told.clone() } else { format!("{} · page {number}", list.told) };
-        let told = self.cell(&told, Weight::Regular, text, self.width, 2, false);
-        y = self.draw(&mut surface, &told, MARGIN, y) + 2.0 * APART;
+        let about = if number == 1 { list.about.clone() } else { format!("{} · page {number}", list.about) };
+        let about = self.cell(&about, Weight::Regular, text, self.width, 2, false);
+        y = self.draw(&mut surface, &about, MARGIN, y) + 2.0 * APART;
         let lefts = self.lefts();
         if list.rows.iter().any(|row| matches!(row, Row::Cells(_) | Row::Strong(_))) {
             for (column, (left, width)) in list.columns.iter().zip(&lefts) {

@@ -114,10 +114,10 @@ pub fn print_shelf_card(
     }
     rows.extend(good.iter().flat_map(in_rows));
     let jars: usize = card.lines.iter().map(|line| line.jars).sum();
-    let told = format!("{} on {}", counted::jars(jars), days.write(card.as_of));
+    let text = format!("{} on {}", counted::jars(jars), days.write(card.as_of));
     let list = List {
         title: card.place.clone(),
-        told,
+        about: text,
         columns: vec![
             column("Put up", 2.0),
             column("Best by", 2.0),
@@ -156,7 +156,7 @@ pub fn print_pull_sheet(
     let jars = sheet.lines.len();
     let list = List {
         title: sheet.title.clone(),
-        told: format!("{} on {}", counted::jars(jars), days.write(sheet.as_of)),
+        about: format!("{} on {}", counted::jars(jars), days.write(sheet.as_of)),
         columns: vec![
             column("Where", 2.2),
             Column { weight: Weight::Bold, ..column("Jar", 1.9) },

@@ -33,7 +33,7 @@ pub fn built_in_sheets() -> Vec<Sheet> {
         .into_iter()
         .flat_map(|page| GRIDS.map(|grid| (page, grid)))
         .map(|(page, (grid, round, (width, height), columns_and_rows, (across, down)))| {
-            let told = Measures {
+            let given = Measures {
                 page: Some(page),
                 round,
                 label: Some((Length::mm(width), Length::mm(height))),
@@ -41,7 +41,8 @@ pub fn built_in_sheets() -> Vec<Sheet> {
                 pitch: Some((Length::mm(across), Length::mm(down))),
                 ..Measures::default()
             };
-            told.spec(&format!("{page}-{grid}"))
+            given
+                .spec(&format!("{page}-{grid}"))
                 .and_then(Sheet::new)
                 .expect("built-in sheets fit their pages; a test makes each of them")
         })

@@ -42,31 +42,31 @@ impl Measures {
     /// # Errors
     /// [`SheetError`] naming a word that is not known.
     pub fn read<W: AsRef<str>>(words: &[W]) -> Result<Self, SheetError> {
-        let mut told = Self::default();
+        let mut given = Self::default();
         for word in words.iter().map(AsRef::as_ref) {
             let refuse = || SheetError::Word(word.to_owned());
             let (key, value) = word.split_once('=').ok_or_else(refuse)?;
             match key {
-                "page" => told.page = Some(value.parse::<Page>()?),
-                "label" => told.label = Some(pair(value).ok_or_else(refuse)?),
+                "page" => given.page = Some(value.parse::<Page>()?),
+                "label" => given.label = Some(pair(value).ok_or_else(refuse)?),
                 "round" => {
                     let across: Length = value.parse().map_err(|_| refuse())?;
-                    told.round = true;
-                    told.label = Some((across, across));
+                    given.round = true;
+                    given.label = Some((across, across));
                 }
                 "roll" => {
-                    told.page = Some(value.parse::<Page>()?);
-                    told.label = told.page.map(|page| page.size());
-                    told.grid = Some((1, 1));
+                    given.page = Some(value.parse::<Page>()?);
+                    given.label = given.page.map(|page| page.size());
+                    given.grid = Some((1, 1));
                 }
-                "grid" => told.grid = Some(grid(value).ok_or_else(refuse)?),
-                "pitch" => told.pitch = Some(pair(value).ok_or_else(refuse)?),
-                "margin" => told.margin = Some(pair(value).ok_or_else(refuse)?),
-                "corner" => told.corner = value.parse().map_err(|_| refuse())?,
+                "grid" => given.grid = Some(grid(value).ok_or_else(refuse)?),
+                "pitch" => given.pitch = Some(pair(value).ok_or_else(refuse)?),
+                "margin" => given.margin = Some(pair(value).ok_or_else(refuse)?),
+                "corner" => given.corner = value.parse().map_err(|_| refuse())?,
                 _ => return Err(refuse()),
             }
         }
-        Ok(told)
+        Ok(given)
     }
 
     /// The sheet as it was told. Without a pitch the labels touch; without margins they stand in the middle of the
@@ -188,19 +188,19 @@ impl Move {
     /// # Errors
     /// [`SheetError::Move`] where a figure is none, or larger than a move may be.
     pub fn read<W: AsRef<str>>(words: &[W]) -> Result<Option<Self>, SheetError> {
-        let mut told = Self::default();
+        let mut given = Self::default();
         for word in words.iter().map(AsRef::as_ref) {
             let Some((key, value)) = word.split_once('=') else { return Ok(None) };
             let (along, sign) = match key {
-                "right" => (&mut told.right, 1),
-                "left" => (&mut told.right, -1),
-                "down" => (&mut told.down, 1),
-                "up" => (&mut told.down, -1),
+                "right" => (&mut given.right, 1),
+                "left" => (&mut given.right, -1),
+                "down" => (&mut given.down, 1),
+                "up" => (&mut given.down, -1),
                 _ => return Ok(None),
             };
             *along += sign * tenths(value).ok_or_else(|| SheetError::Move(word.to_owned()))?;
         }
-        Ok(Some(told).filter(|_| !words.is_empty()))
+        Ok(Some(given).filter(|_| !words.is_empty()))
     }
 }
 
@@ -245,9 +245,9 @@ mod tests {
     #[test]
     fn a_sheet_is_moved_by_tenths_of_a_millimetre_and_not_off_its_paper() {
         let sheet = alike("page=a4 grid=3x7 label=60x36 margin=10x13.5").unwrap();
-        let told = Move::read(&["right=4", "up=15"]).unwrap().unwrap();
-        assert_eq!(told, Move { right: 4, down: -15 });
-        let moved = sheet.spec().clone().moved(told.right, told.down).unwrap();
+        let given = Move::read(&["right=4", "up=15"]).unwrap().unwrap();
+        assert_eq!(given, Move { right: 4, down: -15 });
+        let moved = sheet.spec().clone().moved(given.right, given.down).unwrap();
         assert_eq!(moved.spec().left, "10.4".parse().unwrap());
         assert_eq!(moved.spec().top, Length::mm(12));
         assert_eq!(sheet.spec().clone().moved(-101, 0), Err(SheetError::Beyond));

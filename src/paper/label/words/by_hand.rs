@@ -16,7 +16,7 @@ pub struct LidText {
 
 /// Words a lid. A jar not to be eaten from says so in every wording.
 pub fn lid_text(label: &Label, days: DayOrder) -> LidText {
-    let told = |parts: &[String]| parts.join(", ");
+    let words = |parts: &[String]| parts.join(", ");
     let warning: Vec<String> = label.warning.iter().chain(&label.because).cloned().collect();
     let code = label.code.to_string();
     let put_up = days.write(label.put_up);
@@ -32,7 +32,7 @@ pub fn lid_text(label: &Label, days: DayOrder) -> LidText {
     full.extend(label.household.clone());
     let mut alone = warning;
     alone.push(code);
-    LidText { code: told(&alone), short: told(&short), full: told(&full) }
+    LidText { code: words(&alone), short: words(&short), full: words(&full) }
 }
 
 #[cfg(test)]

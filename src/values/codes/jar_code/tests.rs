@@ -43,8 +43,8 @@ fn every_single_wrong_digit_in_every_one_of_them_is_caught() {
 
 #[test]
 fn swaps_of_neighbours_are_caught_as_often_as_the_independent_library_catches_them() {
-    let told = FIXTURE.lines().find_map(|line| line.strip_prefix("# swaps ")).unwrap();
-    let (swaps, caught) = told.split_once(" caught ").unwrap();
+    let words = FIXTURE.lines().find_map(|line| line.strip_prefix("# swaps ")).unwrap();
+    let (swaps, caught) = words.split_once(" caught ").unwrap();
     let expected: (u32, u32) = (swaps.parse().unwrap(), caught.parse().unwrap());
     let mut counted = (0, 0);
     for text in codes() {

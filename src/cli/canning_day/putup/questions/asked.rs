@@ -1,6 +1,6 @@
 //! What the questions of one batch share: what is known so far, and how an answer is kept.
 
-use crate::cli::canning_day::putup::told::Told;
+use crate::cli::canning_day::putup::given::Given;
 use crate::cli::context::Context;
 use crate::cli::talk::ask::{Asker, Reply};
 use crate::ledger::file::open::Ledger;
@@ -25,11 +25,11 @@ pub(in crate::cli::canning_day::putup) struct Questions<'a> {
     pub(in crate::cli::canning_day::putup) ctx: &'a Context,
     pub(in crate::cli::canning_day::putup) asker: &'a Asker,
     /// What the flags said themselves: it cannot be answered otherwise.
-    pub(in crate::cli::canning_day::putup) said: &'a Told,
+    pub(in crate::cli::canning_day::putup) said: &'a Given,
     /// What need not be asked: what the flags said, and what was chosen the last time.
-    pub(in crate::cli::canning_day::putup) flags: Told,
-    /// What is told so far.
-    pub(in crate::cli::canning_day::putup) told: Told,
+    pub(in crate::cli::canning_day::putup) flags: Given,
+    /// What is given so far.
+    pub(in crate::cli::canning_day::putup) given: Given,
     pub(in crate::cli::canning_day::putup) canners: Vec<Canner>,
 }
 

@@ -1,9 +1,9 @@
 //! Figures that look mistyped, held against what the process of the jars requires.
 
 use crate::cli::arguments::food_arg;
-use crate::cli::arguments::pressure_told::PressureTold;
+use crate::cli::arguments::pressure_given::PressureGiven;
+use crate::cli::canning_day::putup::given::LoadGiven;
 use crate::cli::canning_day::putup::questions::asked::{LoadFact, Questions};
-use crate::cli::canning_day::putup::told::LoadTold;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::load::slip::looks_mistyped;
 use crate::rules::process::{ProcessQuestion, TestedProcess, VENT_MINUTES, look_up};
@@ -13,15 +13,15 @@ use crate::values::measures::pressure::{Pressure, WEIGHTS_IN_WORDS};
 /// Why an answer about a load looks mistyped, if it does.
 pub(in crate::cli::canning_day::putup) fn doubt(
     questions: &Questions<'_>,
-    load: &LoadTold,
+    load: &LoadGiven,
     fact: LoadFact,
 ) -> Option<String> {
     let canner = questions.canner_of(load)?;
     let required = required(questions, load, canner);
-    let far = |told: i64, figures: Vec<i64>, words: &dyn Fn(i64) -> String| {
-        let nearest = figures.iter().copied().min_by_key(|figure| (figure - told).abs())?;
-        looks_mistyped(told, &figures)
-            .then(|| format!("{} is far from the {} required.", words(told), words(nearest)))
+    let far = |given: i64, figures: Vec<i64>, words: &dyn Fn(i64) -> String| {
+        let nearest = figures.iter().copied().min_by_key(|figure| (figure - given).abs())?;
+        looks_mistyped(given, &figures)
+            .then(|| format!("{} is far from the {} required.", words(given), words(nearest)))
     };
     let minutes = |minutes: i64| format!("{minutes} min");
     match fact {
@@ -30,23 +30,25 @@ pub(in crate::cli::canning_day::putup) fn doubt(
         }
         LoadFact::Vent => far(load.vent?.into(), vec![VENT_MINUTES.into()], &minutes),
         LoadFact::Pressure => {
-            let PressureTold(told, entered) = load.pressure.as_ref()?;
-            let is_weight = told.is_of_a_weight() || Pressure::of_a_weight(entered).is_some();
+            let PressureGiven(given, entered) = load.pressure.as_ref()?;
+            let is_weight = given.is_of_a_weight() || Pressure::of_a_weight(entered).is_some();
             if canner.method == Method::PressureWeighted && !is_weight {
-                return Some(format!("{told} is not a weight: a weighted gauge holds {WEIGHTS_IN_WORDS}."));
+                return Some(format!("{given} is not a weight: a weighted gauge holds {WEIGHTS_IN_WORDS}."));
             }
             let figures = required.iter().filter_map(|row| Some(row.psi?.centi_psi())).collect();
-            far(told.centi_psi(), figures, &|psi| format!("{} psi", psi as f64 / 100.0))
+            far(given.centi_psi(), figures, &|psi| format!("{} psi", psi as f64 / 100.0))
         }
         _ => None,
     }
 }
 
 /// The processes of the load's jars, as far as the answers before tell what it is.
-fn required(questions: &Questions<'_>, load: &LoadTold, canner: &Canner) -> Vec<TestedProcess> {
-    let told = &questions.told;
-    let known = food_arg::settle(told.food.as_deref(), told.acidity, questions.ledger).ok();
-    let (Some(food), Some(pack)) = (known.and_then(|known| known.food), told.pack) else { return Vec::new() };
+fn required(questions: &Questions<'_>, load: &LoadGiven, canner: &Canner) -> Vec<TestedProcess> {
+    let given = &questions.given;
+    let known = food_arg::settle(given.food.as_deref(), given.acidity, questions.ledger).ok();
+    let (Some(food), Some(pack)) = (known.and_then(|known| known.food), given.pack) else {
+        return Vec::new();
+    };
     let (Ok(household), Ok(own)) = (questions.ledger.household(), questions.ledger.household_processes())
     else {
         return Vec::new();

@@ -2,11 +2,11 @@
 
 use crate::answers::jars::sizes::in_words;
 use crate::cli::arguments::moment::Moment;
+use crate::cli::canning_day::putup::given::{AcidGiven, LoadGiven};
 use crate::cli::canning_day::putup::questions::asked::{LoadFact, Questions, keep};
 use crate::cli::canning_day::putup::questions::doubts::doubt;
 use crate::cli::canning_day::putup::settle::day_told;
 use crate::cli::canning_day::putup::times::times_can_be;
-use crate::cli::canning_day::putup::told::{AcidTold, LoadTold};
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Question, Reply};
 use crate::cli::talk::offers::Offers;
@@ -19,26 +19,26 @@ use crate::values::kinds::acid::{Acid, AcidRecord};
 use crate::values::kinds::method::Method;
 use crate::values::names::nothing::says_nothing;
 
-/// Which facts of a load are asked for, in order; `told` is what the flags told of it.
+/// Which facts of a load are asked for, in order; `given` is what the flags told of it.
 ///
 /// Loads given whole by flags are asked only for what cannot be left open.
 pub(in crate::cli::canning_day::putup) fn wanted(
-    told: &LoadTold,
+    given: &LoadGiven,
     pressure: bool,
     acidified: bool,
     given_whole: bool,
 ) -> [(LoadFact, bool); 8] {
     let open = !given_whole;
     [
-        (LoadFact::Vent, open && pressure && told.vent.is_none()),
-        (LoadFact::Pressure, open && pressure && told.pressure.is_none()),
-        (LoadFact::Minutes, open && told.minutes.is_none()),
+        (LoadFact::Vent, open && pressure && given.vent.is_none()),
+        (LoadFact::Pressure, open && pressure && given.pressure.is_none()),
+        (LoadFact::Minutes, open && given.minutes.is_none()),
         // A run knows its drops, and whether it went on to the end.
-        (LoadFact::Drops, open && told.drops.is_empty() && told.run.is_none()),
-        (LoadFact::Acid, acidified && told.acid.is_none()),
-        (LoadFact::LidLot, open && told.lid_lot.is_none()),
-        (LoadFact::Out, open && told.out.is_none()),
-        (LoadFact::WentWrong, open && told.went_wrong.is_none() && told.run.is_none()),
+        (LoadFact::Drops, open && given.drops.is_empty() && given.run.is_none()),
+        (LoadFact::Acid, acidified && given.acid.is_none()),
+        (LoadFact::LidLot, open && given.lid_lot.is_none()),
+        (LoadFact::Out, open && given.out.is_none()),
+        (LoadFact::WentWrong, open && given.went_wrong.is_none() && given.run.is_none()),
     ]
 }
 
@@ -116,16 +116,16 @@ pub(in crate::cli::canning_day::putup) fn ask(
     loop {
         let answer = ask_text(questions, number, fact, last, doubted.as_deref())?;
         let Reply::Given((read, typed)) = answer else { return Ok(Reply::Back) };
-        let mut load = questions.told.loads[number].clone();
+        let mut load = questions.given.loads[number].clone();
         put(&mut load, fact, read);
         if doubted.as_ref() != Some(&typed)
-            && let Some(why) = doubt(questions, &load.or(&questions.told.every_load), fact)
+            && let Some(why) = doubt(questions, &load.or(&questions.given.every_load), fact)
         {
             complain(&format!("{why} Enter if it was so, or type it again."));
             doubted = Some(typed);
             continue;
         }
-        questions.told.loads[number] = load;
+        questions.given.loads[number] = load;
         return Ok(Reply::Given(()));
     }
 }
@@ -137,23 +137,23 @@ fn ask_text(
     fact: LoadFact,
     last: &LastTime,
     again: Option<&str>,
-) -> Result<Reply<(LoadTold, String)>, Failure> {
-    let so_far = questions.told.loads[number].or(&questions.told.every_load);
+) -> Result<Reply<(LoadGiven, String)>, Failure> {
+    let so_far = questions.given.loads[number].or(&questions.given.every_load);
     let method = questions.canner_of(&so_far).map(|canner| canner.method);
     let Wording { ask, flag, help } = fact.wording(method);
     let ask = of_load(questions, number, ask);
     let default = again.or(last.lid_lot.as_deref().filter(|_| fact == LoadFact::LidLot));
     let question = Question { ask: &ask, flag, help, default };
-    let day_is_today = questions.told.on.is_none();
+    let day_is_today = questions.given.on.is_none();
     let offers = match fact {
         LoadFact::LidLot => Offers::new(questions.ledger.names_in_use(Named::LidLot)?),
         _ => Offers::default(),
     };
     let clock = questions.ctx.clock;
     let now = Moment::At(clock.now.naive_local());
-    let on = day_told(&questions.told, clock).ok().flatten();
+    let on = day_told(&questions.given, clock).ok().flatten();
     questions.asker.text(question, &offers, |text| {
-        let mut read = LoadTold::default();
+        let mut read = LoadGiven::default();
         match (fact, text) {
             (LoadFact::Drops | LoadFact::LidLot, nothing) if says_nothing(nothing) => {}
             (LoadFact::Drops, text) => {
@@ -164,8 +164,8 @@ fn ask_text(
             (_, "") => {}
             (_, text) => read.set(fact.key(), text)?,
         }
-        if let (Some(told), Some(method)) = (&read.pressure, method)
-            && let Some(why) = impossible_pressure(method, told.0)
+        if let (Some(given), Some(method)) = (&read.pressure, method)
+            && let Some(why) = impossible_pressure(method, given.0)
         {
             return Err(format!("{why}."));
         }
@@ -186,7 +186,7 @@ fn ask_text(
 
 /// A question, with the load it is about where there are several.
 fn of_load(questions: &Questions<'_>, number: usize, ask: &str) -> String {
-    let loads = &questions.told.loads;
+    let loads = &questions.given.loads;
     if loads.len() > 1 {
         format!("Load {} ({}): {ask}", number + 1, in_words(&loads[number].jars))
     } else {
@@ -195,7 +195,7 @@ fn of_load(questions: &Questions<'_>, number: usize, ask: &str) -> String {
 }
 
 /// Puts one fact of what was read into a load.
-fn put(load: &mut LoadTold, fact: LoadFact, read: LoadTold) {
+fn put(load: &mut LoadGiven, fact: LoadFact, read: LoadGiven) {
     match fact {
         LoadFact::Vent => load.vent = read.vent,
         LoadFact::Pressure => load.pressure = read.pressure,
@@ -253,5 +253,5 @@ fn acid(questions: &mut Questions<'_>, number: usize) -> Result<Reply<()>, Failu
     }
     among.push(AcidChoice(Some(AcidRecord { acid: Acid::Nothing, full_measure: false })));
     let answer = questions.asker.choose(question, among, 0)?;
-    Ok(keep(answer, |AcidChoice(acid)| questions.told.loads[number].acid = Some(AcidTold(acid))))
+    Ok(keep(answer, |AcidChoice(acid)| questions.given.loads[number].acid = Some(AcidGiven(acid))))
 }

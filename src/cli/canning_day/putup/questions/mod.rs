@@ -1,4 +1,4 @@
-//! Asks for what no flag told, one fact at a time, and back where wanted.
+//! Asks for what no flag gives, one fact at a time, and back where wanted.
 //!
 //! May use arguments, talk, process and the ledger.
 
@@ -11,12 +11,12 @@ use crate::answers::jars::sizes::in_words;
 use crate::cli::arguments::food_arg;
 use crate::cli::arguments::food_arg::NO_FOOD;
 use crate::cli::arguments::jar_counts::jar_counts;
+use crate::cli::canning_day::putup::given::{Given, LoadGiven};
 use crate::cli::canning_day::putup::questions::asked::{LoadFact, Questions, keep};
 use crate::cli::canning_day::putup::questions::review::{Decision, decide};
 use crate::cli::canning_day::putup::settle;
 use crate::cli::canning_day::putup::settle::Settled;
 use crate::cli::canning_day::putup::times::times_can_be;
-use crate::cli::canning_day::putup::told::{LoadTold, Told};
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::planning::process::{food_offers, key};
@@ -75,8 +75,8 @@ impl<T> std::fmt::Display for Choice<T> {
 ///
 /// `said` is what the flags said, `flags` that with what was chosen the last time; `suggested` are the jars of then.
 pub(super) fn ask(
-    said: &Told,
-    flags: Told,
+    said: &Given,
+    flags: Given,
     suggested: Vec<(JarSize, u32)>,
     ledger: &Ledger,
     ctx: &Context,
@@ -97,11 +97,11 @@ pub(super) fn ask(
         times_can_be(load, on, ctx.clock)?;
     }
     complain("Enter takes what stands in brackets; Esc goes back; Ctrl-C ends with nothing saved.");
-    let mut told = flags.clone();
-    if told.jars.is_empty() {
-        told.jars = suggested;
+    let mut given = flags.clone();
+    if given.jars.is_empty() {
+        given.jars = suggested;
     }
-    Questions { ledger, ctx, asker, said, flags, told, canners }.run()
+    Questions { ledger, ctx, asker, said, flags, given, canners }.run()
 }
 
 impl Questions<'_> {
@@ -116,7 +116,7 @@ impl Questions<'_> {
                 }
                 continue;
             }
-            match settle::settle(&self.told, self.ledger, self.ctx.clock) {
+            match settle::settle(&self.given, self.ledger, self.ctx.clock) {
                 Err(unsettled) if steps.is_empty() => return Err(unsettled.into()),
                 Err(unsettled) => {
                     complain(&Failure::from(unsettled).message);
@@ -135,7 +135,7 @@ impl Questions<'_> {
     /// stays. Returns where to go on.
     fn change(&mut self, short: Option<(usize, LoadFact)>) -> Result<usize, Failure> {
         let steps = self.steps(self.said);
-        let several = self.told.loads.len() > 1;
+        let several = self.given.loads.len() > 1;
         let words: Vec<String> = steps.iter().map(|step| step.answer_to(several)).collect();
         let start =
             short.and_then(|(load, fact)| steps.iter().position(|step| *step == Step::Load(load, fact)));
@@ -157,7 +157,7 @@ impl Questions<'_> {
     }
 
     /// The questions there are, as far as the answers so far tell.
-    fn steps(&self, flags: &Told) -> Vec<Step> {
+    fn steps(&self, flags: &Given) -> Vec<Step> {
         let mut steps = Vec::new();
         let mut add = |wanted: bool, step| {
             if wanted {
@@ -166,7 +166,7 @@ impl Questions<'_> {
         };
         add(flags.product.is_none(), Step::Product);
         add(flags.food.is_none(), Step::Food);
-        let known = food_arg::settle(self.told.food.as_deref(), self.told.acidity, self.ledger).ok();
+        let known = food_arg::settle(self.given.food.as_deref(), self.given.acidity, self.ledger).ok();
         let listed = known.as_ref().is_some_and(|known| known.food.is_some());
         add(flags.acidity.is_none() && known.is_some() && !listed, Step::Acidity);
         add(flags.pack.is_none() && (listed || known.is_none()), Step::Pack);
@@ -175,11 +175,11 @@ impl Questions<'_> {
         add(flags.every_load.canner.is_none() && needs_canner, Step::Canner);
         add(flags.jars.is_empty() && !own_loads, Step::Jars);
         let acidified = known.is_some_and(|known| known.acidity == Some(Acidity::Acidified));
-        for (number, load) in self.told.loads.iter().enumerate() {
-            let merged = load.or(&self.told.every_load);
+        for (number, load) in self.given.loads.iter().enumerate() {
+            let merged = load.or(&self.given.every_load);
             let pressure = self.canner_of(&merged).is_none_or(|canner| canner.method.is_pressure());
-            let told = if own_loads { &flags.loads[number] } else { &flags.every_load };
-            for (fact, wanted) in load_questions::wanted(told, pressure, acidified, own_loads) {
+            let given = if own_loads { &flags.loads[number] } else { &flags.every_load };
+            for (fact, wanted) in load_questions::wanted(given, pressure, acidified, own_loads) {
                 add(wanted, Step::Load(number, fact));
             }
         }
@@ -187,13 +187,13 @@ impl Questions<'_> {
         steps
     }
 
-    pub(super) fn canner_of(&self, load: &LoadTold) -> Option<&Canner> {
+    pub(super) fn canner_of(&self, load: &LoadGiven) -> Option<&Canner> {
         let key = load.canner.as_ref()?.key();
         self.canners.iter().find(|canner| canner.name.to_lowercase() == key)
     }
 
     fn ask_step(&mut self, step: Step) -> Result<Reply<()>, Failure> {
-        let last = self.ledger.last_time(self.told.product.as_ref())?;
+        let last = self.ledger.last_time(self.given.product.as_ref())?;
         match step {
             Step::Product => self.product(),
             Step::Food => self.food(&last),
@@ -211,18 +211,18 @@ impl Questions<'_> {
             ask: "What is in the jars?",
             flag: "--product NAME",
             help: "In your own words",
-            default: self.told.product.as_ref().map(crate::values::names::name::Name::as_str),
+            default: self.given.product.as_ref().map(crate::values::names::name::Name::as_str),
         };
         let answer =
             self.asker.text(question, &Offers::new(self.ledger.names_in_use(Named::Product)?), parsed)?;
-        Ok(keep(answer, |name| self.told.product = Some(name)))
+        Ok(keep(answer, |name| self.given.product = Some(name)))
     }
 
     /// The food by its key, or by everyday words and a choice among those they may mean.
     fn food(&mut self, last: &LastTime) -> Result<Reply<()>, Failure> {
-        let by_product = || key(self.told.product.as_ref()?.as_str(), &[]);
-        let told = self
-            .told
+        let by_product = || key(self.given.product.as_ref()?.as_str(), &[]);
+        let given = self
+            .given
             .food
             .clone()
             .or_else(|| last.food.clone().or_else(by_product).map(|food| food.to_string()));
@@ -230,9 +230,9 @@ impl Questions<'_> {
             ask: "Which food of the process tables?",
             flag: "--food FOOD",
             help: "Such as green beans; none: no food of the tables",
-            default: told.as_deref(),
+            default: given.as_deref(),
         };
-        let listed = self.told.product.as_ref().and_then(|product| food_arg::is_listed(product.as_str()));
+        let listed = self.given.product.as_ref().and_then(|product| food_arg::is_listed(product.as_str()));
         let Reply::Given(words) =
             self.asker.text(question, &food_offers(), |text| match (text, &listed) {
                 ("", _) => Err("Write the food, or none.".to_owned()),
@@ -243,18 +243,18 @@ impl Questions<'_> {
             return Ok(Reply::Back);
         };
         if words.eq_ignore_ascii_case(NO_FOOD) {
-            self.told.food = Some(NO_FOOD.to_owned());
+            self.given.food = Some(NO_FOOD.to_owned());
             return Ok(Reply::Given(()));
         }
         let near = match find(&words) {
             Found::Exact(food) => {
-                self.told.food = Some(food.id.to_string());
+                self.given.food = Some(food.id.to_string());
                 return Ok(Reply::Given(()));
             }
             Found::Suggested(near) => near,
         };
         if self.ledger.household_processes()?.iter().any(|own| own.food.as_str() == words) {
-            self.told.food = Some(words);
+            self.given.food = Some(words);
             return Ok(Reply::Given(()));
         }
         let mut among: Vec<String> =
@@ -264,7 +264,7 @@ impl Questions<'_> {
             Question { ask: "Which of these?", flag: "--food FOOD", help: "Esc: other words", default: None };
         match self.asker.choose(question, among, 0)? {
             Reply::Given(chosen) => {
-                self.told.food = chosen.split_whitespace().next().map(str::to_owned);
+                self.given.food = chosen.split_whitespace().next().map(str::to_owned);
                 Ok(Reply::Given(()))
             }
             Reply::Back => self.food(last),
@@ -285,25 +285,25 @@ impl Questions<'_> {
             Choice(Some(Acidity::Acidified), "acidified"),
         ];
         let answer = self.asker.choose(question, among, 0)?;
-        Ok(keep(answer, |Choice(acidity, _)| self.told.acidity = acidity))
+        Ok(keep(answer, |Choice(acidity, _)| self.given.acidity = acidity))
     }
 
     fn pack(&mut self, last: &LastTime) -> Result<Reply<()>, Failure> {
         let question = Question { ask: "Hot or raw pack?", flag: "--pack hot|raw", help: "", default: None };
-        let start = usize::from(self.told.pack.or(last.pack) == Some(Pack::Raw));
+        let start = usize::from(self.given.pack.or(last.pack) == Some(Pack::Raw));
         let answer = self.asker.choose(question, Pack::ALL.to_vec(), start)?;
-        Ok(keep(answer, |pack| self.told.pack = Some(pack)))
+        Ok(keep(answer, |pack| self.given.pack = Some(pack)))
     }
 
     fn canner(&mut self, last: &LastTime) -> Result<Reply<()>, Failure> {
         let question = Question { ask: "Which canner?", flag: "--canner NAME", help: "", default: None };
         let names: Vec<String> = self.canners.iter().map(|canner| canner.name.clone()).collect();
-        let told =
-            self.told.every_load.canner.as_ref().map(ToString::to_string).or_else(|| last.canner.clone());
-        let start = names.iter().position(|name| Some(name) == told.as_ref()).unwrap_or(0);
+        let given =
+            self.given.every_load.canner.as_ref().map(ToString::to_string).or_else(|| last.canner.clone());
+        let start = names.iter().position(|name| Some(name) == given.as_ref()).unwrap_or(0);
         let answer = self.asker.choose(question, names, start)?;
         Ok(keep(answer, |name| {
-            self.told.every_load.canner = name.parse().ok();
+            self.given.every_load.canner = name.parse().ok();
             if self.flags.loads.is_empty() {
                 self.split();
             }
@@ -311,7 +311,8 @@ impl Questions<'_> {
     }
 
     fn jars(&mut self) -> Result<Reply<()>, Failure> {
-        let now: Vec<String> = self.told.jars.iter().map(|(size, count)| format!("{size}:{count}")).collect();
+        let now: Vec<String> =
+            self.given.jars.iter().map(|(size, count)| format!("{size}:{count}")).collect();
         let now = Some(now.join(",")).filter(|now| !now.is_empty());
         let question = Question {
             ask: "How many jars of each size?",
@@ -319,7 +320,7 @@ impl Questions<'_> {
             help: "Such as pint:14,quart:7",
             default: now.as_deref(),
         };
-        let canner = self.canner_of(&self.told.every_load).cloned();
+        let canner = self.canner_of(&self.given.every_load).cloned();
         let answer = self.asker.text(question, &Offers::default(), |text| {
             let jars = jar_counts(text)?;
             if let Some(canner) = &canner {
@@ -330,10 +331,10 @@ impl Questions<'_> {
             Ok(jars)
         })?;
         Ok(keep(answer, |jars| {
-            self.told.jars = jars;
+            self.given.jars = jars;
             self.split();
-            if self.told.loads.len() > 1 {
-                let loads: Vec<String> = self.told.loads.iter().map(|load| in_words(&load.jars)).collect();
+            if self.given.loads.len() > 1 {
+                let loads: Vec<String> = self.given.loads.iter().map(|load| in_words(&load.jars)).collect();
                 complain(&format!("{} loads: {}.", loads.len(), loads.join(", ")));
             }
         }))
@@ -341,19 +342,19 @@ impl Questions<'_> {
 
     /// Splits the jars into the loads that are asked about, one by one.
     fn split(&mut self) {
-        let Some(canner) = self.canner_of(&self.told.every_load) else { return };
-        let split = loading::split(&self.told.jars, &canner.holds).unwrap_or_default();
-        self.told.loads =
-            split.into_iter().map(|jars| LoadTold { jars: vec![jars], ..LoadTold::default() }).collect();
+        let Some(canner) = self.canner_of(&self.given.every_load) else { return };
+        let split = loading::split(&self.given.jars, &canner.holds).unwrap_or_default();
+        self.given.loads =
+            split.into_iter().map(|jars| LoadGiven { jars: vec![jars], ..LoadGiven::default() }).collect();
     }
 
     fn place(&mut self, last: &LastTime) -> Result<Reply<()>, Failure> {
-        let told = self.told.place.as_ref().map(ToString::to_string).or_else(|| last.place.clone());
+        let given = self.given.place.as_ref().map(ToString::to_string).or_else(|| last.place.clone());
         let question = Question {
             ask: "Where do the jars go?",
             flag: "--place NAME",
             help: "A shelf by the name you gave it; - : nowhere yet",
-            default: told.as_deref(),
+            default: given.as_deref(),
         };
         let answer =
             self.asker.text(question, &Offers::new(self.ledger.names_in_use(Named::Place)?), |text| {
@@ -365,6 +366,6 @@ impl Questions<'_> {
                         .map_err(|error: crate::values::names::name::NameError| error.to_string()),
                 }
             })?;
-        Ok(keep(answer, |place| self.told.place = place))
+        Ok(keep(answer, |place| self.given.place = place))
     }
 }

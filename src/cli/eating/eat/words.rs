@@ -180,8 +180,8 @@ fn on_hold(held: &[Withheld], screen: &mut Screen) {
     screen.say("");
     screen.say("On hold, not to be eaten:");
     let reasons = |held: &Withheld| {
-        let told = held.reasons.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since));
-        told.collect::<Vec<_>>().join("; ")
+        let words = held.reasons.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since));
+        words.collect::<Vec<_>>().join("; ")
     };
     let alike = |a: &Withheld, b: &Withheld| {
         (a.jar.batch, &a.place) == (b.jar.batch, &b.place) && reasons(a) == reasons(b)
@@ -228,10 +228,10 @@ fn signs(answer: &Answer, screen: &mut Screen) {
         (Stage::BeforeOpening, Severity::Suspect, "Treat it as spoiled if:"),
         (Stage::AfterOpening, Severity::Discard, "Discard an opened jar if:"),
     ] {
-        let told: Vec<&str> =
+        let words: Vec<&str> =
             told_at(answer, stage).filter(|sign| sign.severity == severity).map(|sign| &*sign.sign).collect();
-        if !told.is_empty() {
-            screen.say(format!("{says} {}", told.join(" ")));
+        if !words.is_empty() {
+            screen.say(format!("{says} {}", words.join(" ")));
             screen.say("");
         }
     }
@@ -243,12 +243,12 @@ fn signs_in_words(answer: &Answer, screen: &mut Screen) {
         (Stage::BeforeOpening, "Before opening, look for:"),
         (Stage::AfterOpening, "Discard an opened jar at any of these:"),
     ] {
-        let told: Vec<&str> = told_at(answer, stage)
+        let words: Vec<&str> = told_at(answer, stage)
             .filter(|sign| sign.severity != Severity::QualityOnly)
             .map(in_short)
             .collect();
-        if !told.is_empty() {
-            screen.say(format!("{says} {}.", told.join(", ")));
+        if !words.is_empty() {
+            screen.say(format!("{says} {}.", words.join(", ")));
         }
     }
     if !answer.signs.is_empty() {

@@ -4,9 +4,9 @@ use crate::values::measures::pressure::{Pressure, PressureError};
 
 /// A pressure and the words it was told in.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(in crate::cli) struct PressureTold(pub(in crate::cli) Pressure, pub(in crate::cli) String);
+pub(in crate::cli) struct PressureGiven(pub(in crate::cli) Pressure, pub(in crate::cli) String);
 
-impl std::str::FromStr for PressureTold {
+impl std::str::FromStr for PressureGiven {
     type Err = PressureError;
 
     fn from_str(given: &str) -> Result<Self, PressureError> {

@@ -1,8 +1,8 @@
-//! What was told of a batch: by flags, by a note of the session, or by answers.
+//! What was given of a batch: by flags, by a note of the session, or by answers.
 
 use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::arguments::moment::Moment;
-use crate::cli::arguments::pressure_told::PressureTold;
+use crate::cli::arguments::pressure_given::PressureGiven;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::arguments::whole_number::{minutes, whole};
 use crate::rules::load::run_time::Drop;
@@ -12,9 +12,9 @@ use crate::values::kinds::method::{Acidity, Pack};
 use crate::values::measures::altitude::Altitude;
 use crate::values::names::name::Name;
 
-/// What was told of a batch as a whole.
+/// What was given of a batch as a whole.
 #[derive(Debug, Clone, Default, clap::Args)]
-pub(super) struct Told {
+pub(super) struct Given {
     /// The recipe it was made by, which brings the product, the food, the pack and the months of best quality
     #[arg(long, value_name = "NAME")]
     pub(super) recipe: Option<Name>,
@@ -53,15 +53,15 @@ pub(super) struct Told {
     pub(super) name_reason: Option<Reason>,
     /// One load by itself: canner=…,jars=pint:7,minutes=75,…; may be repeated
     #[arg(long = "load", value_name = "KEY=VALUE,…", value_parser = load)]
-    pub(super) loads: Vec<LoadTold>,
+    pub(super) loads: Vec<LoadGiven>,
     #[command(flatten)]
-    pub(super) every_load: LoadTold,
+    pub(super) every_load: LoadGiven,
 }
 
-/// What was told of one load, or of all of them.
+/// What was given of one load, or of all of them.
 #[derive(Debug, Clone, Default, PartialEq, clap::Args)]
 #[command(next_help_heading = "Defaults for loads")]
-pub(super) struct LoadTold {
+pub(super) struct LoadGiven {
     /// Sizes and counts of this load; only in `--load` and a note of the session.
     #[arg(skip)]
     pub(super) jars: Vec<(JarSize, u32)>,
@@ -73,7 +73,7 @@ pub(super) struct LoadTold {
     pub(super) altitude: Option<Altitude>,
     /// Lowest reading of the dial while the time ran, or the weight, such as 11 or 76kPa
     #[arg(long, value_name = "PSI", allow_negative_numbers = true)]
-    pub(super) pressure: Option<PressureTold>,
+    pub(super) pressure: Option<PressureGiven>,
     /// Minutes at pressure or at a full boil
     #[arg(long, allow_negative_numbers = true, value_parser = minutes::<1440>)]
     pub(super) minutes: Option<u32>,
@@ -85,7 +85,7 @@ pub(super) struct LoadTold {
     pub(super) come_up: Option<u32>,
     /// Acid in every jar: lemon-juice, citric-acid, vinegar, none or unknown; lemon-juice:short for less than the measure
     #[arg(long)]
-    pub(super) acid: Option<AcidTold>,
+    pub(super) acid: Option<AcidGiven>,
     /// Lot of the lids
     #[arg(long, value_name = "LOT")]
     pub(super) lid_lot: Option<Name>,
@@ -109,28 +109,27 @@ pub(super) struct LoadTold {
     pub(super) run: Option<i64>,
 }
 
-/// What was told of the acid; none: that nobody knows.
+/// What was given of the acid; none: that nobody knows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct AcidTold(pub(super) Option<AcidRecord>);
+pub(super) struct AcidGiven(pub(super) Option<AcidRecord>);
 
-impl std::str::FromStr for AcidTold {
+impl std::str::FromStr for AcidGiven {
     type Err = String;
 
-    fn from_str(given: &str) -> Result<Self, String> {
-        if given.trim() == "unknown" {
+    fn from_str(text: &str) -> Result<Self, String> {
+        if text.trim() == "unknown" {
             return Ok(Self(None));
         }
-        given
-            .parse()
+        text.parse()
             .map(|record| Self(Some(record)))
             .map_err(|error: crate::values::kinds::acid::AcidRecordError| error.to_string())
     }
 }
 
 /// Reads `beans=lot 7`.
-pub(super) fn ingredient(given: &str) -> Result<(Name, Name), String> {
-    let (name, lot) = given.split_once('=').ok_or_else(|| {
-        format!("\u{201c}{given}\u{201d}: write an ingredient and its lot, such as beans=7B")
+pub(super) fn ingredient(text: &str) -> Result<(Name, Name), String> {
+    let (name, lot) = text.split_once('=').ok_or_else(|| {
+        format!("\u{201c}{text}\u{201d}: write an ingredient and its lot, such as beans=7B")
     })?;
     let read =
         |text: &str| text.parse().map_err(|error: crate::values::names::name::NameError| error.to_string());
@@ -138,9 +137,9 @@ pub(super) fn ingredient(given: &str) -> Result<(Name, Name), String> {
 }
 
 /// Reads `canner=Big dial,jars=pint:7,minutes=75`; a piece without a key goes on with the one before.
-pub(super) fn load(given: &str) -> Result<LoadTold, String> {
+pub(super) fn load(text: &str) -> Result<LoadGiven, String> {
     let mut pairs: Vec<(String, String)> = Vec::new();
-    for piece in given.split(',') {
+    for piece in text.split(',') {
         match (piece.split_once('='), pairs.last_mut()) {
             (Some((key, value)), _) => pairs.push((key.trim().to_owned(), value.to_owned())),
             (None, Some((_, value))) => {
@@ -150,7 +149,7 @@ pub(super) fn load(given: &str) -> Result<LoadTold, String> {
             (None, None) => return Err(format!("\u{201c}{piece}\u{201d} has no key; {}", known_keys())),
         }
     }
-    let mut load = LoadTold::default();
+    let mut load = LoadGiven::default();
     let mut seen = std::collections::BTreeSet::new();
     for (key, value) in &pairs {
         if !seen.insert(key.as_str()) && key != "drop" {
@@ -183,7 +182,7 @@ fn known_keys() -> String {
     format!("a load has {}", LOAD_KEYS.join(", "))
 }
 
-impl LoadTold {
+impl LoadGiven {
     /// Sets what a key stands for.
     pub(super) fn set(&mut self, key: &str, value: &str) -> Result<(), String> {
         match key {
@@ -229,8 +228,8 @@ impl LoadTold {
     }
 }
 
-impl Told {
-    /// What these flags told, with what they leave open taken from a note of the session.
+impl Given {
+    /// What these flags give, with what they leave open taken from a note of the session.
     pub(super) fn or(self, note: Self) -> Self {
         Self {
             recipe: self.recipe.or(note.recipe),
@@ -268,26 +267,26 @@ mod tests {
 
     #[test]
     fn a_load_is_read_key_by_key() {
-        let told =
+        let given =
             load("canner=Big dial,jars=pint:7,quart:2,minutes=75,drop=14:05-14:12,drop=20m-27m").unwrap();
-        assert_eq!(told.canner.unwrap().as_str(), "Big dial");
-        assert_eq!(told.jars, [(JarSize::Pint, 7), (JarSize::Quart, 2)]);
-        assert_eq!((told.minutes, told.drops.len()), (Some(75), 2));
-        for (wrong, told) in [
+        assert_eq!(given.canner.unwrap().as_str(), "Big dial");
+        assert_eq!(given.jars, [(JarSize::Pint, 7), (JarSize::Quart, 2)]);
+        assert_eq!((given.minutes, given.drops.len()), (Some(75), 2));
+        for (wrong, given) in [
             ("pint:7", "has no key"),
             ("minutes=75,minutes=80", "given twice"),
             ("minutes=-1", "0 to 1440"),
             ("jars=pint", "a size and a count"),
             ("colour=red", "is not a key; a load has jars, canner"),
         ] {
-            assert!(load(wrong).unwrap_err().contains(told), "{wrong}");
+            assert!(load(wrong).unwrap_err().contains(given), "{wrong}");
         }
     }
 
     #[test]
     fn every_key_told_of_is_taken() {
         for key in LOAD_KEYS {
-            let error = LoadTold::default().set(key, "\u{1}").err().unwrap_or_default();
+            let error = LoadGiven::default().set(key, "\u{1}").err().unwrap_or_default();
             assert!(!error.contains("is not a key"), "{key}");
         }
     }
