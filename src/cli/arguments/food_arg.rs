@@ -3,8 +3,9 @@
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask;
 use crate::ledger::file::open::Ledger;
-use crate::rules::food::food_search::{Found, find, named_alike, never};
+use crate::rules::food::food_search::{Found, find, named_alike};
 use crate::rules::food::name_check::{NameConflict, WAY_OUT, name_conflict};
+use crate::rules::food::never_food::never;
 use crate::tables::no_process::NoProcessRow;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::Acidity;
@@ -61,7 +62,7 @@ pub(in crate::cli) fn refuse_name(product: &Name, known: &FoodKnown, unchanged: 
     };
     let way_out = match conflict {
         NameConflict::Never(_) => format!("if it was canned, do not eat it; {WAY_OUT}"),
-        NameConflict::Other(_) => WAY_OUT.to_owned(),
+        NameConflict::Other(_) | NameConflict::Untested(_) => WAY_OUT.to_owned(),
     };
     Err(Failure::new(
         Code::Refused,

@@ -6,15 +6,14 @@
 //! word among others that say something leads nowhere: banana bread is no pickle.
 
 use std::collections::BTreeSet;
-use std::sync::OnceLock;
 
-use unicode_normalization::UnicodeNormalization;
-use unicode_normalization::char::is_combining_mark;
-
+use crate::rules::food::food_words::{
+    IDLE, MADE_INTO, TestedName, head, head_stems, is_same_thing, made_into, name_stems, named, stems,
+    telling, tested_names, what_it_is, with_names, words_of,
+};
+use crate::rules::food::never_food::never;
 use crate::tables::foods;
 use crate::tables::foods::Food;
-use crate::tables::no_process;
-use crate::tables::no_process::NoProcessRow;
 use crate::tables::words;
 use crate::values::kinds::food::FoodId;
 use crate::values::names::everyday::singular;
@@ -22,125 +21,25 @@ use crate::values::names::named::named_enum;
 
 /// How like two words must be for one to be a slip for the other (0 to 1).
 const NEAR: f64 = 0.75;
+
 /// Shortest word in which a slip is looked for: among three letters everything is near.
 const SHORTEST_SLIP: usize = 4;
+
 /// The same for a word that stands alone: limes are no limas, and beer is no beef.
 const SHORTEST_SLIP_ALONE: usize = 5;
-/// The same for a word of a food that must not be canned.
-const NEAR_NEVER: f64 = 0.85;
-/// Shortest word in which a slip for such a word is looked for.
-const SHORTEST_NEVER_SLIP: usize = 6;
+
 /// How many suggestions are shown.
 const MOST: usize = 16;
+
 /// How many ways to read several slips are tried.
 const MOST_READINGS: usize = 16;
-/// Words that say nothing about the food.
-const IDLE: &[&str] = &[
-    "a", "an", "and", "canned", "for", "from", "home", "in", "my", "of", "or", "our", "some", "the", "with",
-];
-/// Words that say how food was cut, packed or come by, and leave it the same food.
-const HARMLESS: &[&str] = &[
-    "canning",
-    "chopped",
-    "chunk",
-    "cooked",
-    "cubed",
-    "cut",
-    "diced",
-    "fresh",
-    "garden",
-    "halved",
-    "half",
-    "homegrown",
-    "homemade",
-    "hot",
-    "jar",
-    "organic",
-    "pack",
-    "packed",
-    "peeled",
-    "piece",
-    "pint",
-    "plain",
-    "quart",
-    "raw",
-    "ripe",
-    "sliced",
-    "slice",
-    "syrup",
-    "water",
-    "whole",
-];
+
 /// Words that tell foods apart and name none by themselves: there is no food called sugar because some have none added.
 const TELLING_APART: &[&str] = &[
     "added", "dry", "free", "green", "no", "quick", "red", "reduced", "sodium", "sour", "spicy", "style",
     "sugar", "sweet", "tangy", "white",
 ];
-/// What foods are made into: a soup of squash is no squash, and a paste of tomatoes no salsa.
-const MADE_INTO: &[&str] = &[
-    "blend",
-    "bisque",
-    "butter",
-    "casserole",
-    "catsup",
-    "chowder",
-    "chutney",
-    "cocktail",
-    "conserve",
-    "curd",
-    "curry",
-    "dip",
-    "filling",
-    "jam",
-    "jelly",
-    "juice",
-    "ketchup",
-    "marmalade",
-    "paste",
-    "pie",
-    "preserve",
-    "pudding",
-    "puree",
-    "relish",
-    "salad",
-    "salsa",
-    "sauce",
-    "slaw",
-    "soup",
-    "spread",
-    "stew",
-    "stock",
-    "syrup",
-];
-/// What spreads called butter are made of that have nothing of milk in them.
-const NO_DAIRY: &[&str] = &[
-    "almond",
-    "apricot",
-    "banana",
-    "cashew",
-    "blackberry",
-    "blueberry",
-    "cherry",
-    "cranberry",
-    "fig",
-    "grape",
-    "mango",
-    "nectarine",
-    "nut",
-    "peach",
-    "peanut",
-    "pear",
-    "plum",
-    "quince",
-    "raspberry",
-    "rhubarb",
-    "seed",
-    "strawberry",
-    "sunflower",
-    "tomato",
-];
-/// What is pressed into a milk that has nothing of dairy in it.
-const PLANT_MILK: &[&str] = &["almond", "cashew", "coconut", "hemp", "oat", "soy"];
+
 /// Everyday names wider than the one food tested under them: most of what they name has another process or none, so
 /// the food is offered and never taken.
 const WIDE: &[&str] = &[
@@ -210,116 +109,9 @@ pub enum Found {
     Suggested(Vec<Suggestion>),
 }
 
-/// The food without any process that words name, if they do: such food is never taken for another.
-///
-/// A phrase names it among other words too. So does one word, unless it belongs to a tested food that the words name:
-/// apple butter and butter beans are tested, rice pudding is not.
-pub fn never(given: &str) -> Option<&'static NoProcessRow> {
-    let asked = stems(without_exceptions(given));
-    let what = what_it_is(given);
-    never_of(&asked, what.as_deref()).or_else(|| never_of(&respelt_never(&asked)?, what.as_deref()))
-}
-
-fn never_of(asked: &BTreeSet<String>, what: Option<&str>) -> Option<&'static NoProcessRow> {
-    // Bread-and-butter zucchini is no zucchini bread.
-    let tested: Vec<BTreeSet<String>> =
-        if named(asked, what).is_empty() { tested_within(asked) } else { vec![asked.clone()] };
-    let names = |(phrase, _): &&(BTreeSet<String>, &'static NoProcessRow)| {
-        if is_no_dairy(phrase, asked) {
-            return false;
-        }
-        phrase == asked || (phrase.is_subset(asked) && !tested.iter().any(|name| phrase.is_subset(name)))
-    };
-    never_phrases().iter().find(names).map(|(_, row)| *row)
-}
-
-/// The words with every slip in a word of the foods that must not be canned put right; none where there is no slip.
-///
-/// Only long words that begin alike are read so: mustard is no custard, and broad beans are no bread.
-fn respelt_never(asked: &BTreeSet<String>) -> Option<BTreeSet<String>> {
-    let known: BTreeSet<&String> = never_phrases().iter().flat_map(|(phrase, _)| phrase).collect();
-    let tested = |word: &String| tested_names().iter().any(|name| name.words.contains(word));
-    let meant = |word: &String| {
-        if word.chars().count() < SHORTEST_NEVER_SLIP || known.contains(word) || tested(word) {
-            return None;
-        }
-        let alike = |other: &&&String| {
-            other.chars().next() == word.chars().next()
-                && strsim::normalized_damerau_levenshtein(word, other) >= NEAR_NEVER
-        };
-        known.iter().find(alike).map(|other| (*other).clone())
-    };
-    asked
-        .iter()
-        .any(|word| meant(word).is_some())
-        .then(|| asked.iter().map(|word| meant(word).unwrap_or_else(|| word.clone())).collect())
-}
-
-/// Whether a word for dairy, among those asked, stands for something made without milk: fig butter, and coconut milk.
-pub(super) fn is_no_dairy(phrase: &BTreeSet<String>, asked: &BTreeSet<String>) -> bool {
-    let has = |list: &[&str]| list.iter().any(|word| asked.contains(*word));
-    let is = |dairy: &str| phrase.len() == 1 && phrase.contains(dairy);
-    (is("butter") && (has(NO_DAIRY) || has(PLANT_MILK))) || ((is("milk") || is("cream")) && has(PLANT_MILK))
-}
-
-/// The rows of food without any process, each with its words in their plainest form.
-fn never_phrases() -> &'static [(BTreeSet<String>, &'static NoProcessRow)] {
-    static PHRASES: OnceLock<Vec<(BTreeSet<String>, &'static NoProcessRow)>> = OnceLock::new();
-    PHRASES.get_or_init(|| no_process::all().iter().map(|row| (stems(&row.words), row)).collect())
-}
-
-/// A name of a tested food.
-struct TestedName {
-    food: &'static Food,
-    /// Its words in their plainest form.
-    words: BTreeSet<String>,
-    /// Which of the words it is.
-    what: Option<String>,
-}
-
-/// Every name of every tested food: the keys first, then everyday words in the order of the table, then published names
-/// as far as their first comma or bracket.
-fn tested_names() -> &'static [TestedName] {
-    static NAMES: OnceLock<Vec<TestedName>> = OnceLock::new();
-    NAMES.get_or_init(|| {
-        let by_key = foods::all().iter().map(|food| (food.id.as_str(), food));
-        let by_word = words::all().iter().map(|row| {
-            let food = foods::get(&row.food);
-            (
-                row.words.as_str(),
-                food.expect("every everyday word leads to a listed food, as the tests check"),
-            )
-        });
-        let by_head = foods::all().iter().map(|food| (head(&food.name), food));
-        let names = by_key.chain(by_word).chain(by_head);
-        names.map(|(name, food)| TestedName { food, words: stems(name), what: what_it_is(name) }).collect()
-    })
-}
-
-/// The foods with a name that passes a test, each once.
-fn with_names(wanted: impl Fn(&TestedName) -> bool) -> Vec<&'static Food> {
-    let mut found: Vec<&'static Food> = Vec::new();
-    for name in tested_names().iter().filter(|name| wanted(name)) {
-        if !found.contains(&name.food) {
-            found.push(name.food);
-        }
-    }
-    found
-}
-
 /// Whether words are one of the names that say more than the food tested under them.
 fn is_wide(asked: &BTreeSet<String>) -> bool {
     WIDE.iter().any(|name| stems(name) == telling(asked))
-}
-
-/// The names of tested foods that are among the words.
-fn tested_within(asked: &BTreeSet<String>) -> Vec<BTreeSet<String>> {
-    tested_names().iter().filter(|name| name.words.is_subset(asked)).map(|name| name.words.clone()).collect()
-}
-
-/// What a name says before it comes to what it leaves out.
-fn without_exceptions(name: &str) -> &str {
-    name.split(" except ").next().unwrap_or_default()
 }
 
 /// Looks for the foods that words may mean; none where they name a food that must not be canned.
@@ -393,67 +185,6 @@ fn run_together(text: &str) -> [String; 2] {
     [words().map(singular).collect(), singular(&words().collect::<String>())]
 }
 
-/// The words of a text in their plainest form, without idle ones.
-pub(super) fn stems(text: &str) -> BTreeSet<String> {
-    // People leave out the accents of puree and jalapeno.
-    let text: String = text.to_lowercase().nfd().filter(|letter| !is_combining_mark(*letter)).collect();
-    text.split(|letter: char| !letter.is_alphanumeric())
-        .filter(|word| !word.is_empty() && !IDLE.contains(word))
-        .map(singular)
-        .collect()
-}
-
-/// A published name as far as its first comma or bracket.
-fn head(name: &str) -> &str {
-    name.split([',', '(']).next().unwrap_or_default()
-}
-
-/// The words of a food's key and of the head of its name.
-fn head_stems(food: &Food) -> BTreeSet<String> {
-    stems(&format!("{} {}", food.id.as_str(), head(&food.name)))
-}
-
-/// The words of a food's key and published name; what the name excepts is left out.
-fn name_stems(food: &Food) -> BTreeSet<String> {
-    stems(&format!("{} {}", food.id.as_str(), without_exceptions(&food.name)))
-}
-
-/// The words that say which food it is.
-fn telling(words: &BTreeSet<String>) -> BTreeSet<String> {
-    words.iter().filter(|word| !HARMLESS.contains(&word.as_str())).cloned().collect()
-}
-
-/// Words after which a name only says what goes with the food.
-const WITH: &[&str] = &["for", "from", "in", "of", "with"];
-
-/// The word that says what a name stands for: beef stew is a stew, and stew beef is beef. None where its words do not
-/// simply follow each other, as in "jam, strawberry" and "beans and ham".
-fn what_it_is(name: &str) -> Option<String> {
-    let name = name.to_lowercase();
-    let said = name.split_whitespace().take_while(|word| !WITH.contains(word));
-    let words: Vec<&str> =
-        said.filter(|word| matches!(*word, "and" | "or") || !IDLE.contains(word)).collect();
-    let is_joined = |word: &&str| IDLE.contains(word) || word.contains(|c: char| !c.is_alphanumeric());
-    words.last().filter(|_| !words.iter().any(is_joined)).map(|word| singular(word))
-}
-
-/// Whether two phrases of the same words may mean the same food.
-fn is_same_thing(one: Option<&str>, other: Option<&str>) -> bool {
-    let (Some(one), Some(other)) = (one, other) else { return true };
-    one == other || !(MADE_INTO.contains(&one) || MADE_INTO.contains(&other))
-}
-
-/// What a food of the tables is made into, where its name says so.
-fn made_into(words: &BTreeSet<String>) -> BTreeSet<&str> {
-    words.iter().map(String::as_str).filter(|word| MADE_INTO.contains(word)).collect()
-}
-
-/// Every word that the tables use for a food.
-fn words_of(food: &Food) -> BTreeSet<String> {
-    let everyday = words::all().iter().filter(|row| row.food == food.id);
-    everyday.flat_map(|row| stems(&row.words)).chain(name_stems(food)).collect()
-}
-
 /// The foods whose names fit, best first.
 fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>, Likeness) {
     let telling = telling(asked);
@@ -495,14 +226,6 @@ fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>
     };
     let within = with_names(|name| is_shared(name) && Some(name.words.len()) == longest);
     (within.into_iter().filter(may_be).collect(), Likeness::SomeWords)
-}
-
-/// The foods that words name whole: by their key, by their published name as far as its first comma or bracket, or by
-/// an everyday name.
-///
-/// `what` says which of the words it is, where that is known.
-fn named(words: &BTreeSet<String>, what: Option<&str>) -> Vec<&'static Food> {
-    with_names(|name| name.words == *words && is_same_thing(what, name.what.as_deref()))
 }
 
 /// The ways to read the words with every slip replaced by one of the nearest words known.

@@ -5,5 +5,7 @@
 pub mod acid;
 pub mod care;
 pub mod food_search;
+mod food_words;
 pub mod name_check;
+pub mod never_food;
 pub mod produce;

@@ -8,7 +8,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_search::{is_no_dairy, stems};
+use crate::rules::food::food_words::stems;
+use crate::rules::food::never_food::{is_no_dairy, respelt_never};
 use crate::tables::foods;
 use crate::tables::foods::{Food, FoodKind};
 use crate::tables::no_process;
@@ -27,6 +28,33 @@ const GENERIC: &[&str] = &[
 /// Words that say a vegetable was put in vinegar; common usage, no source.
 const PICKLED: &[&str] =
     &["chutney", "dill", "dilly", "marinated", "pickle", "pickled", "relish", "salsa", "vinegar"];
+/// Meat and seafood that no table has under this name; common usage, no source.
+const OTHER_MEAT: &[&str] = &[
+    "bacon", "crawfish", "ham", "jerky", "lobster", "mussel", "octopus", "prawn", "scallop", "shrimp",
+    "squid", "tofu",
+];
+/// Low-acid food of other kinds that no table has by itself; common usage, no source.
+const OTHER_LOW_ACID: &[&str] = &[
+    "artichoke",
+    "avocado",
+    "banana",
+    "broccoli",
+    "celery",
+    "coconut",
+    "eggplant",
+    "garlic",
+    "leek",
+    "lentil",
+    "olive",
+    "onion",
+    "papaya",
+    "parsnip",
+    "radish",
+    "rutabaga",
+    "shallot",
+    "stock",
+    "turnip",
+];
 /// The never-food that fruit spreads are named after.
 const BUTTER: &str = "butter";
 
@@ -37,12 +65,15 @@ pub enum NameConflict {
     Never(&'static NoProcessRow),
     /// Food of the tables that needs more.
     Other(&'static Food),
+    /// Low-acid food that the tables do not hold.
+    Untested(&'static str),
 }
 
 impl fmt::Display for NameConflict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Never(row) => write!(f, "it names {}, which must not be canned: {row}", row.words),
+            Self::Untested(word) => write!(f, "it names {word}, which is low-acid food"),
             Self::Other(Food { id, acidity: Acidity::LowAcid, .. }) => {
                 write!(f, "it names {id}, which is low-acid food")
             }
@@ -136,6 +167,7 @@ const fn need(acidity: Acidity) -> u8 {
 pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidity>) -> Option<NameConflict> {
     // What a name excepts is not in the jar.
     let asked = stems(product.split(" except ").next().unwrap_or_default());
+    let asked = respelt_never(&asked).unwrap_or(asked);
     let known = food.and_then(foods::get);
     let given = need(known.map(|food| food.acidity).or(acidity).unwrap_or(Acidity::LowAcid));
     let own_words = words_for(food);
@@ -172,7 +204,10 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
             return Some(NameConflict::Other(other));
         }
     }
-    None
+    let names = |word: &&&str| asked.contains(**word) && !own_words.contains(**word);
+    let meat = OTHER_MEAT.iter().find(names).filter(|_| given < need(Acidity::LowAcid));
+    let other = OTHER_LOW_ACID.iter().find(names).filter(|_| given == need(Acidity::Acid));
+    meat.or(other).map(|word| NameConflict::Untested(word))
 }
 
 /// Whether a product's name names food that is acid by the tables, and nothing that needs more.
@@ -191,6 +226,35 @@ mod tests {
         let food: FoodId = food.parse().unwrap();
         assert!(foods::get(&food).is_some(), "{food}");
         name_conflict(product, Some(&food), None)
+    }
+
+    #[test]
+    fn low_acid_food_that_no_table_holds_is_caught_too() {
+        // Which food is low-acid: common knowledge, no source; food that is in no table has no tested process here.
+        for (product, food) in [
+            ("Bacon jam", "jam-jelly"),
+            ("Shrimp", "pickled-pearl-onions"),
+            ("Garlic jelly", "jam-jelly"),
+            ("Red onion jam", "jam-jelly"),
+            ("Bananas", "peaches"),
+            ("Coconut milk", "berry-syrup"),
+            ("Stock", "apple-juice"),
+            ("Olives", "grapes-whole"),
+        ] {
+            let found = conflict(product, food);
+            assert!(matches!(found, Some(NameConflict::Untested(_))), "{product} as {food}: {found:?}");
+        }
+        // Vinegar is what pickles have against it, and garlic is in many.
+        for (product, food) in [
+            ("Garlic dills", "dill-pickles-fresh-pack"),
+            ("Pickled onions", "pickled-pearl-onions"),
+            ("Banana peppers", "pickled-hot-peppers"),
+            ("Salsa with onion and garlic", "choice-salsa"),
+        ] {
+            assert_eq!(conflict(product, food), None, "{product} as {food}");
+        }
+        // A slip hides no food that must not be canned.
+        assert!(matches!(conflict("Zuchini", "peaches"), Some(NameConflict::Never(_))));
     }
 
     #[test]

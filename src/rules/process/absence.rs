@@ -4,6 +4,7 @@ use std::fmt;
 
 use crate::rules::food::food_search;
 use crate::rules::food::food_search::Found;
+use crate::rules::food::never_food;
 use crate::rules::process::{FoodId, Method, Pack, ProcessQuestion, answers_for, rows_for};
 use crate::tables::figures::Figure;
 use crate::tables::foods;
@@ -70,7 +71,7 @@ pub(super) struct Absence {
 
 /// The answer for a food the tables do not hold, with foods the words may have meant.
 pub(super) fn unknown_food(words: &str) -> Absence {
-    if let Some(row) = food_search::never(words) {
+    if let Some(row) = never_food::never(words) {
         return Absence {
             because: NoneBecause::Never,
             sentence: format!("Do not can \u{201c}{words}\u{201d}. {row}"),
@@ -148,7 +149,7 @@ pub(super) fn never_in(food: &FoodId, size: JarSize) -> Option<&'static NoProces
     if size != JarSize::HalfGallon || is_listed() {
         return None;
     }
-    food_search::never("half-gallon jars")
+    never_food::never("half-gallon jars")
 }
 
 fn no_method(food: &Food, method: Method) -> String {

@@ -213,6 +213,20 @@ mod tests {
     }
 
     #[test]
+    fn no_caution_stands_outside_the_list() {
+        let written = include_str!("cautions.rs").matches(": Caution = Caution {").count();
+        assert_eq!(ALL.len(), written - 1, "this line is one of them");
+    }
+
+    #[test]
+    fn what_was_not_seen_is_not_called_a_reprint() {
+        for caution in ALL {
+            let has_source = !caution.source.contains("no source");
+            assert_eq!(caution.basis != Basis::CommonPractice, has_source, "{}", caution.text);
+        }
+    }
+
+    #[test]
     fn the_figures_in_the_texts_are_those_of_the_table() {
         let tells = |caution: Caution, figure: Figure, around: &str| {
             let words = around.replace('#', &figure.value().to_string());

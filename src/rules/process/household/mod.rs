@@ -3,7 +3,8 @@
 use chrono::NaiveDate;
 
 use crate::rules::food::acid;
-use crate::rules::food::food_search::{named_alike, never};
+use crate::rules::food::food_search::named_alike;
+use crate::rules::food::never_food::never;
 use crate::rules::process::absence::never_in;
 use crate::rules::process::{Basis, Method, Pack, ProcessQuestion, Standing, TestedProcess, VENT_MINUTES};
 use crate::tables::foods;
