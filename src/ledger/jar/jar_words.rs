@@ -53,6 +53,10 @@ impl Ledger {
                     open = None;
                     found.push(self.jar_or_near(*code)?);
                 }
+                JarWord::Of(batch, list) => {
+                    open = Some(*batch);
+                    found.extend(self.numbered(open, list)?);
+                }
                 JarWord::Product(first) => {
                     open = None;
                     let mut phrase = vec![first.as_str()];

@@ -24,6 +24,8 @@ pub enum JarWord {
     Range(BatchCode, JarList),
     /// `26-041-3`: a jar without its check digit.
     Unchecked(JarCode),
+    /// `26-041-3,5-7`: a batch and its jars in one word.
+    Of(BatchCode, JarList),
     /// Everyday words for what is in the jar.
     Product(String),
 }
@@ -72,6 +74,9 @@ impl FromStr for JarWord {
         if let Some(code) = unchecked(text) {
             return Ok(Self::Unchecked(code));
         }
+        if let Some((batch, list)) = batch_and_jars(text) {
+            return Ok(Self::Of(batch, list));
+        }
         let batch = text.parse::<BatchCode>();
         let list = text.parse::<JarList>();
         // A batch is always printed with three digits or more; `10-12` is the jars 10 to 12.
@@ -100,6 +105,13 @@ fn unchecked(text: &str) -> Option<JarCode> {
     }
     let number = number.parse().ok().filter(|&number| number > 0)?;
     Some(JarCode { batch: batch.parse().ok()?, number })
+}
+
+/// A batch and several of its jars in one word: `26-041-3,5-7`. Without a comma `26-041-3-5` is a jar's code.
+fn batch_and_jars(text: &str) -> Option<(BatchCode, JarList)> {
+    let (at, _) = text.match_indices('-').nth(1)?;
+    let list = text[at + 1..].parse().ok().filter(|_| text.contains(','))?;
+    Some((text[..at].parse().ok()?, list))
 }
 
 /// `code` itself, then codes that differ from it in two neighbours swapped, then in one digit; those whose check digit is
@@ -159,6 +171,9 @@ mod tests {
         let third = JarCode { batch: batch(26, 41), number: 3 };
         for unchecked in ["26-041-3", "26-41-3", "26-41-03"] {
             assert_eq!(word(unchecked), JarWord::Unchecked(third), "{unchecked}");
+        }
+        for (text, list) in [("26-041-3,5-7", "3,5-7"), ("26-41-1,2", "1,2"), ("26-041-3-4,9", "3-4,9")] {
+            assert_eq!(word(text), JarWord::Of(batch(26, 41), list.parse().unwrap()), "{text}");
         }
         for link in [
             "http://kitchen.local:8080/j/26-041-03-3",

@@ -77,7 +77,7 @@ impl Line {
     /// The batch whose jars numbers would be of here.
     pub(super) fn open_batch(&self) -> Option<BatchCode> {
         self.before.iter().rev().map_while(|word| word.parse().ok()).find_map(|word| match word {
-            JarWord::Batch(batch) | JarWord::Either(batch, _) => Some(Some(batch)),
+            JarWord::Batch(batch) | JarWord::Either(batch, _) | JarWord::Of(batch, _) => Some(Some(batch)),
             JarWord::Numbers(_) | JarWord::Range(..) => None,
             JarWord::Jar(_) | JarWord::WrongCheck(_) | JarWord::Unchecked(_) | JarWord::Product(_) => {
                 Some(None)
