@@ -303,7 +303,6 @@ fn a_seal_check_asks_which_jars_failed() {
 /// Every command that needs facts, and what it asks first when it is given none.
 const ASKING: &[(&str, &str)] = &[
     ("setup", "How high is the kitchen"),
-    ("canner", "Which?"),
     ("canner add", "What do you call the canner?"),
     ("process", "Which food?"),
     ("process add", "Which food?"),
@@ -344,6 +343,7 @@ const NEEDING_A_NAME: &[&str] = &["recipe edit", "recipe remove"];
 
 /// Commands that can do their work without being told anything.
 const NEEDING_NOTHING: &[&str] = &[
+    "canner",
     "canner list",
     "batch",
     "shelf",

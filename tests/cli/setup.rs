@@ -7,10 +7,10 @@ fn setup_begins_a_private_ledger_and_changes_it_later() {
     use std::os::unix::fs::PermissionsExt;
 
     let world = World::new();
-    insta::assert_snapshot!(world.run(&["setup", "--altitude", "500ft"]), @r"
+    insta::assert_snapshot!(world.run(&["setup", "--altitude", "500ft"]), @"
     Began the ledger HOME/ledger.jarledger: kitchen at 500ft.
     -- stderr --
-    next: `jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`; or `jarledger canner add`, which asks
+    next: `jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9` records a canner; `jarledger canner add` asks for it all
     -- exit 0 --
     ");
     let mode = std::fs::metadata(world.ledger()).unwrap().permissions().mode();
@@ -25,9 +25,11 @@ fn setup_begins_a_private_ledger_and_changes_it_later() {
 fn canners_are_recorded_once_and_listed() {
     let world = World::at_500_ft();
     world.ok(&["canner", "add", "Big dial", "--method", "pressure-dial", "--holds", "quart:7,pint:16"]);
-    insta::assert_snapshot!(world.run(&["canner", "list"]), @r"
+    insta::assert_snapshot!(world.run(&["canner", "list"]), @"
     Canner    Kind           One load holds
     Big dial  pressure-dial  16 pints or 7 quarts
+    -- stderr --
+    next: `jarledger canner add` records another
     -- exit 0 --
     ");
     let again = world.run(&["canner", "add", "big DIAL", "--method", "boiling-water", "--holds", "pint:9"]);

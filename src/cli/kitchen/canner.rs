@@ -15,6 +15,10 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Method;
 use crate::values::names::name::Name;
 
+/// How a canner is recorded.
+pub(super) const TO_ADD: &str = "`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9` records a canner; `jarledger canner \
+                                 add` asks for it all";
+
 /// Record a canner, or list those on record
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
@@ -70,22 +74,7 @@ struct Answer {
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     match args.what {
         Some(What::Add(args)) => add(args, ctx, screen),
-        Some(What::List) => list(ctx, screen),
-        None => {
-            let asker = Asker::new(screen);
-            if !asker.can_ask() {
-                return Err(Failure::usage(
-                    "choose add or list",
-                    "`jarledger canner add NAME --method KIND --holds quart:7,pint:9` records one, `jarledger canner \
-                     list` lists them",
-                ));
-            }
-            let question = Question { ask: "Which?", flag: "add|list", help: "", default: None };
-            match asker.need_one_of(None, question, vec!["record a canner", "list those on record"], 0)? {
-                "record a canner" => add(AddArgs::default(), ctx, screen),
-                _ => list(ctx, screen),
-            }
-        }
+        Some(What::List) | None => list(ctx, screen),
     }
 }
 
@@ -163,7 +152,7 @@ fn list(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     }
     if canners.is_empty() {
         screen.say("No canner on record yet.");
-        screen.next("`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`");
+        screen.next(TO_ADD);
         return Ok(());
     }
     let mut table = Table::new(["Canner", "Kind", "One load holds"]);
@@ -171,6 +160,7 @@ fn list(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
         table.row([canner.name.clone(), canner.method.to_string(), holds_in_words(canner)]);
     }
     screen.table(&table);
+    screen.next("`jarledger canner add` records another");
     Ok(())
 }
 

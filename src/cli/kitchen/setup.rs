@@ -3,6 +3,7 @@ use uuid::Uuid;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::global_args::GlobalArgs;
+use crate::cli::kitchen::canner::TO_ADD;
 use crate::cli::kitchen::settings;
 use crate::cli::kitchen::settings::Setting;
 use crate::cli::talk::ask::{Asker, Question, parsed};
@@ -130,7 +131,9 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             household.altitude
         ));
     }
-    screen.next("`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`; or `jarledger canner add`, which asks");
+    if ledger.canners()?.is_empty() {
+        screen.next(TO_ADD);
+    }
     Ok(())
 }
 
