@@ -165,3 +165,12 @@ fn sizes_share_loads_where_the_canner_is_known_to_hold_them_together() {
     assert_eq!(together["loads"], load, "{together}");
     assert_eq!(together["plans"].as_array().unwrap().len(), 2);
 }
+
+// Hummus: a puree of a low-acid food (USDA AIB 539, Guide 3, Pumpkins and winter squash: "do not mash or puree").
+#[test]
+fn what_must_not_be_canned_is_not_asked_for_by_another_name() {
+    let world = kitchen();
+    let ran = world.run(&["plan", "hummus", "--jars", "pint:5", "--canner", "Big"]);
+    assert!(ran.code == 3 && ran.err.contains("Do not can"), "{ran}");
+    assert!(ran.err.contains("hint: do not can it") && !ran.err.contains("--food"), "{ran}");
+}

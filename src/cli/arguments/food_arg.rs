@@ -23,6 +23,9 @@ pub(in crate::cli) struct FoodKnown {
     pub(in crate::cli) acidity: Option<Acidity>,
 }
 
+/// What to do about a food that must not be canned.
+pub(in crate::cli) const LEAVE_IT: &str = "do not can it; ask your local extension service";
+
 /// Settles on a food by its key; every other word is answered with suggestions.
 pub(in crate::cli) fn settle(
     given: Option<&str>,
@@ -34,8 +37,7 @@ pub(in crate::cli) fn settle(
         return Ok(FoodKnown { food: None, acidity });
     }
     if let Some(row) = never(given) {
-        let way_out = "do not can it; ask your local extension service";
-        return Err(never_canned(&format!("\u{201c}{given}\u{201d}"), row, way_out));
+        return Err(never_canned(&format!("\u{201c}{given}\u{201d}"), row, LEAVE_IT));
     }
     let suggestions = match find(given) {
         Found::Exact(food) => return agree(&food.id, food.acidity, acidity),

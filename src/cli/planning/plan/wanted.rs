@@ -1,5 +1,6 @@
 //! What is to be planned: as told by flags, else as asked.
 
+use crate::cli::arguments::food_arg::LEAVE_IT;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
 use crate::cli::planning::plan::jars_wanted::MOST_JARS;
@@ -12,7 +13,7 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::food::produce::{Yield, yields};
-use crate::rules::process::unknown_food;
+use crate::rules::process::{NoneBecause, unknown_food};
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
@@ -98,11 +99,12 @@ fn food(
         return Ok((food, last_pack));
     }
     if !asker.can_ask() || args.food.is_some() {
-        return Err(Failure::new(
-            Code::NotFound,
-            unknown_food(words).detail,
-            "say which food of the table it is with --food KEY; see `jarledger process --all`",
-        ));
+        let answer = unknown_food(words);
+        let hint = match answer.none_because {
+            Some(NoneBecause::Never) => LEAVE_IT,
+            _ => "say which food of the table it is with --food KEY; see `jarledger process --all`",
+        };
+        return Err(Failure::new(Code::NotFound, answer.detail, hint));
     }
     let question = Question {
         ask: "Which food of the process tables?",
