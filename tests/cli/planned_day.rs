@@ -208,6 +208,16 @@ fn sizes_that_a_canner_holds_together_share_a_load_where_one_process_serves_them
 }
 
 #[test]
+fn a_size_without_a_process_is_refused_for_that_and_not_for_want_of_room() {
+    let world = world_with(PEARS);
+    // Pears have no process in half-gallons (AIB 539, Guide 2: pints and quarts).
+    let refused =
+        world.run(&["plan", "--recipe", "pears", "--jars", "half-gallon:2", "--start", "tomorrow 9:00"]);
+    assert_eq!(refused.code, 4, "{refused}");
+    assert!(refused.err.contains("no tested process") && !refused.err.contains("how many"), "{refused}");
+}
+
+#[test]
 fn a_day_by_a_dial_that_reads_high_says_what_it_must_show() {
     let world = world_with(
         &PEARS

@@ -47,6 +47,8 @@ async function axe(page, what) {
     await page.locator("button:text-is('Open')").focus();
     await page.keyboard.press("Enter");
     await page.waitForSelector("h1:text-is('Opened')");
+    const back = await page.locator("button:text-is('Take it back')").boundingBox();
+    assert(back.y + back.height <= 640, "taken back without looking for it: " + JSON.stringify(back));
     // Out of reach in the cellar: it waits, says so, and arrives.
     await page.goto(PAGE + "/j/" + OTHER);
     await phone.setOffline(true);

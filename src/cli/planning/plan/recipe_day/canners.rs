@@ -105,10 +105,6 @@ pub(super) fn of_day(
         let gauge = Gauge::of(ledger, &canner, ctx.clock.today())?;
         let (heat, come_up) = (ledger.heat_up_times(&canner)?, ledger.come_up_times(&canner)?);
         let of_size = |size: JarSize| -> Result<ForSize, String> {
-            let room = canner.holds.get(&size).copied().filter(|&room| room > 0);
-            let room = room.ok_or_else(|| {
-                format!("how many {} {} takes is not on record", size.plural(), canner.name)
-            })?;
             let question =
                 ProcessQuestion { food: food.clone(), pack, size, method: canner.method, altitude };
             let answer = look_up(&question, &own);
@@ -119,6 +115,11 @@ pub(super) fn of_day(
             let process = among.iter().min_by_key(|process| process.minutes);
             let process =
                 process.ok_or_else(|| format!("{}: no tested process. {}", canner.name, answer.detail))?;
+            // Room for a size that has no process would be room for nothing.
+            let room = canner.holds.get(&size).copied().filter(|&room| room > 0);
+            let room = room.ok_or_else(|| {
+                format!("how many {} {} takes is not on record", size.plural(), canner.name)
+            })?;
             let in_canner = InCanner::of(&steps(process), canner.method, heat).ok_or_else(|| {
                 format!("{}: this process needs another way of venting, which is not held here", canner.name)
             })?;
