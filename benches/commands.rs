@@ -133,6 +133,15 @@ fn putup_sql(last_year: u8) -> String {
     )
 }
 
+/// A step of a run, by turns reached and lost.
+fn step_sql(step: &str) -> String {
+    format!(
+        "{DURABLE} BEGIN IMMEDIATE; {ENTRY}
+         INSERT INTO run_step (run_id, entry_id, step, at, at_offset)
+         SELECT 1, (SELECT max(id) FROM entry), '{step}', 0, 0; {SUMMARY} COMMIT;"
+    )
+}
+
 /// A copy to write into.
 fn copy(ledger: &Path, name: &str) -> PathBuf {
     let copy = folder().join(name);
@@ -172,6 +181,22 @@ fn measure(jars: u32, rounds: usize) -> Vec<Measured> {
     measured.push(beside("putup", rounds, &|_| jarledger(&ours, &put_up("pint:7")), &|_| {
         shell(&theirs, &putup_sql(26))
     }));
+    for copy in [&ours, &theirs] {
+        let begin =
+            ["run", "begin", "--canner", "Dial", "--food", "green-beans", "--pack", "hot", "--jar", "pint"];
+        must(&mut jarledger(copy, &begin));
+        for step in ["heat", "steam", "closed"] {
+            must(&mut jarledger(copy, &["run", "step", step]));
+        }
+    }
+    // Pressure is reached and lost by turns, as often as it takes; three rounds more measure memory.
+    let step = |round: usize| if round.is_multiple_of(2) { "reached" } else { "lost" };
+    measured.push(beside(
+        "run step",
+        rounds,
+        &|round| jarledger(&ours, &["run", "step", step(round)]),
+        &|round| shell(&theirs, &step_sql(step(round))),
+    ));
     for copy in [ours, theirs] {
         fs::remove_file(copy).unwrap();
     }

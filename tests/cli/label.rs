@@ -194,6 +194,8 @@ fn neither_the_ledger_nor_what_is_no_file_is_written_over() {
     assert_eq!(std::fs::read(&ledger).unwrap(), before);
     assert!(world.home().join("link.pdf").is_symlink());
     assert_eq!(world.run(&["label", "25-001", "--out", "no/such/folder/l.pdf"]).code, 3);
+    assert_eq!(world.run(&["label", "25-001", "--out", "-"]).code, 2);
+    assert!(!world.home().join("-").exists());
 }
 
 #[test]

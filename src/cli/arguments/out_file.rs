@@ -66,6 +66,12 @@ impl OutArgs {
 
     fn look(&self, path: PathBuf, ctx: &Context, example: &str) -> Result<OutFile, Failure> {
         let nothing = "nothing was written";
+        if path.as_os_str() == "-" {
+            return Err(Failure::usage(
+                format!("this is written to a file, never to the terminal or a pipe; {nothing}"),
+                format!("name a file, such as --out {example}"),
+            ));
+        }
         if same_file(&path, &ctx.path) || is_ledger(&path) {
             let which = if same_file(&path, &ctx.path) { "the ledger itself" } else { "a ledger" };
             return Err(Failure::new(
