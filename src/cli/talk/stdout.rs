@@ -11,7 +11,7 @@ static IS_CLOSED: AtomicBool = AtomicBool::new(false);
 /// number; from then on nothing tells it from an answer that nobody wants.
 #[ctor::ctor(unsafe)]
 fn look() {
-    IS_CLOSED.store(fcntl_getfd(rustix::stdio::stdout()).is_err(), Ordering::Relaxed);
+    IS_CLOSED.store(fcntl_getfd(rustix::stdio::stdout()) == Err(Errno::BADF), Ordering::Relaxed);
 }
 
 /// The output, unless the program began with it closed.
