@@ -21,7 +21,7 @@ use std::thread::{scope, sleep};
 use std::time::{Duration, Instant};
 
 use kitchen::measure::{median, millis};
-use kitchen::{EATEN_OF_LATE, OF_A_BATCH, folder, household, jarledger};
+use kitchen::{folder, household, jarledger};
 
 /// How long the phones ask without a pause at the end, to see whether anything grows.
 const RUSH: Duration = Duration::from_secs(60);
@@ -150,17 +150,18 @@ fn main() {
     let ledger = folder().join("page.jarledger");
     fs::copy(household(jars), &ledger).unwrap();
     fs::File::open(&ledger).unwrap().sync_all().unwrap();
-    let batches: serde_json::Value =
-        serde_json::from_slice(&jarledger(&ledger, &["batch", "--json"]).output().unwrap().stdout).unwrap();
-    let last = batches["batches"].as_array().unwrap().iter().filter_map(|batch| batch["batch"].as_str());
-    let last: u32 = last.filter_map(|code| code.strip_prefix("26-")?.parse().ok()).max().unwrap();
-    let left = OF_A_BATCH - EATEN_OF_LATE;
-    let jar = |at: u32| format!("26-{:03}-{}", last - 1 - at / left, EATEN_OF_LATE + 1 + at % left);
+    let shelf = jarledger(&ledger, &["shelf", "--jars", "--json"]).output().unwrap();
+    let shelf: serde_json::Value = serde_json::from_slice(&shelf.stdout).unwrap();
+    let sealed = shelf["jars"].as_array().unwrap().iter().filter(|jar| jar["state"] == "sealed");
+    let sealed: Vec<&str> = sealed.filter_map(|jar| jar["jar"].as_str()).collect();
+    let jar = |at: u32| sealed[at as usize];
+    let looked_at = sealed[sealed.len() - 1];
+    let batch = looked_at.rsplitn(3, '-').last().unwrap();
     let page = |at: u32| match at % 4 {
         0 => "/".to_owned(),
-        1 => format!("/j/{}", jar(590)),
-        2 => "/find?q=food+0".to_owned(),
-        _ => format!("/b/26-{:03}", last - 1),
+        1 => format!("/j/{looked_at}"),
+        2 => "/find?q=food".to_owned(),
+        _ => format!("/b/{batch}"),
     };
     let server = serve(&ledger);
 
@@ -192,7 +193,7 @@ fn main() {
                                 .saturating_duration_since(Instant::now()),
                         );
                         if (at + phone) % 10 == 0 {
-                            acts.push(connection.open(&jar(at / 10 * phones + phone)));
+                            acts.push(connection.open(jar(at / 10 * phones + phone)));
                         } else {
                             asked.push(connection.get(&page(at + phone)));
                         }

@@ -193,16 +193,20 @@ impl<'t> Writing<'t> {
                  VALUES (?1, ?2, ?3, ?4, unixepoch(?5) + ?6, 0, ?5)",
             ),
             insert_batch: prepare(
-                "INSERT INTO batch SELECT ?1, ?2, ?3, ?4, ?5, food, acidity, pack, ?6, origin, note FROM batch
+                "INSERT INTO batch (id, entry_id, year, number, product_id, food, acidity, pack, put_up, origin, note)
+                 SELECT ?1, ?2, ?3, ?4, ?5, food, acidity, pack, ?6, origin, note FROM batch
                  WHERE id = 1 ON CONFLICT DO NOTHING",
             ),
             insert_load: prepare(
-                "INSERT INTO load SELECT ?1, ?1, number, canner_id, altitude, pressure, pressure_entered, minutes,
+                "INSERT INTO load (id, batch_id, number, canner_id, altitude, pressure, pressure_entered, minutes, vent_min,
+                     come_up_min, acid, reached_at, ended_at, out_at, out_offset, went_wrong, verdict, findings)
+                 SELECT ?1, ?1, number, canner_id, altitude, pressure, pressure_entered, minutes,
                      vent_min, come_up_min, acid, reached_at, ended_at, unixepoch(?2) + 57600, 0, went_wrong, verdict,
                      findings FROM load WHERE id = 1 ON CONFLICT DO NOTHING",
             ),
             insert_judgement: prepare(
-                "INSERT INTO judgement SELECT ?1, ?1, ?2, verdict, findings FROM judgement WHERE id = 1
+                "INSERT INTO judgement (id, load_id, entry_id, verdict, findings)
+                 SELECT ?1, ?1, ?2, verdict, findings FROM judgement WHERE id = 1
                  ON CONFLICT DO NOTHING",
             ),
             insert_jar: prepare(
@@ -215,7 +219,7 @@ impl<'t> Writing<'t> {
                 "INSERT INTO event (id, jar_id, entry_id, act, from_state, to_state, at, at_offset, on_date)
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, unixepoch(?7) + ?8, 0, ?7)",
             ),
-            insert_check: prepare("INSERT INTO seal_check VALUES (?1, ?2, 1, 'press', 0)"),
+            insert_check: prepare("INSERT INTO seal_check (event_id, jar_id, sealed, test, early) VALUES (?1, ?2, 1, 'press', 0)"),
         }
     }
 

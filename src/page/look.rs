@@ -219,12 +219,18 @@ fn batch(ask: &Ask, code: &str) -> Answered {
 fn find(ask: &Ask) -> Answered {
     let ledger = ask.ledger()?;
     let q = ask.form.get("q").unwrap_or_default();
-    let is_code = q.contains(|c: char| c.is_ascii_digit());
-    if is_code && let Ok(word) = q.parse::<JarWord>() {
-        if let JarWord::Batch(batch) | JarWord::Either(batch, _) | JarWord::Range(batch, _) = word {
-            return Ok(Reply::go_to(format!("/b/{batch}")));
+    match q.parse() {
+        Ok(
+            JarWord::Batch(batch)
+            | JarWord::Either(batch, _)
+            | JarWord::Range(batch, _)
+            | JarWord::Of(batch, _),
+        ) => return Ok(Reply::go_to(format!("/b/{batch}"))),
+        Ok(JarWord::Jar(_) | JarWord::Unchecked(_) | JarWord::WrongCheck(_)) => {
+            return Ok(Reply::go_to(format!("/j/{}", named(&ledger, q)?.code)));
         }
-        return Ok(Reply::go_to(format!("/j/{}", named(&ledger, q)?.code)));
+        // A name may hold a number.
+        Ok(JarWord::Product(_) | JarWord::Numbers(_)) | Err(_) => {}
     }
     let mut products = ledger.names_in_use(Named::Product)?;
     let wanted = q.to_lowercase();

@@ -75,9 +75,10 @@ impl From<LedgerError> for Trouble {
             | LedgerError::NoBatch { .. }
             | LedgerError::NoName { .. }
             | LedgerError::NotFound(_) => StatusCode::NOT_FOUND,
-            LedgerError::Refused { .. } | LedgerError::Illegal { .. } | LedgerError::SeveralJars { .. } => {
-                StatusCode::CONFLICT
-            }
+            LedgerError::Refused { .. }
+            | LedgerError::Illegal { .. }
+            | LedgerError::SeveralJars { .. }
+            | LedgerError::SeveralNames { .. } => StatusCode::CONFLICT,
             LedgerError::Busy(_) | LedgerError::Migrated(_) | LedgerError::Interrupted => {
                 StatusCode::SERVICE_UNAVAILABLE
             }

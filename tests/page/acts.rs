@@ -144,6 +144,9 @@ fn a_product_is_found_by_how_a_word_of_it_begins_and_else_by_any_part() {
         let page = server.get(&format!("/find?q={asked}"), &cookie).body;
         assert!(page.contains(found) && !page.contains(not), "{asked}: {page}");
     }
+    // A number does not make a code of it, and words for several products are no fault of ours.
+    assert_eq!(server.get("/find?q=pears+2", &cookie).status, 200);
+    assert_eq!(server.get("/j/tomatoes", &cookie).status, 409);
 }
 
 #[test]
