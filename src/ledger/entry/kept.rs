@@ -46,7 +46,12 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn newest_of_phone(&self, phone: &str) -> Result<Option<Kept>, LedgerError> {
-        self.kept("phone = ?1 AND effective = 1 AND reverses IS NULL ORDER BY id DESC LIMIT 1", phone)
+        // What lies thousands of entries back is not looked for: the page asks each time it is opened.
+        self.kept(
+            "id > (SELECT max(id) FROM entry) - 5000 AND phone = ?1 AND effective = 1 AND reverses IS NULL
+             ORDER BY id DESC LIMIT 1",
+            phone,
+        )
     }
 
     fn kept(&self, which: &str, of: &str) -> Result<Option<Kept>, LedgerError> {
