@@ -1,24 +1,16 @@
 // Reads an HTML report in headless Chromium at two widths, in the dark and on paper, with axe-core on each.
 // Use: node page.mjs NPM-FOLDER REPORT.html PICTURES-DIR. Prints one line for each problem and exits 1 if there is any.
 import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { resolve } from "node:path";
 import { pathToFileURL } from "node:url";
+import { browserOf, packagesIn } from "./browser.mjs";
 
 const [packages, report, pictures] = process.argv.slice(2);
-const require = createRequire(resolve(packages, "here"));
-const { chromium } = require("playwright-core");
-const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+const axe = readFileSync(packagesIn(packages).resolve("axe-core/axe.min.js"), "utf8");
 const address = pathToFileURL(resolve(report)).href;
 const problems = [];
 
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-  args: [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync",
-    "--disable-background-networking", "--disable-component-update",
-  ],
-});
+const browser = await browserOf(packages);
 for (const [name, width, media, colorScheme] of [
   ["narrow", 320, "screen", "light"], ["wide", 1280, "screen", "light"], ["dark", 390, "screen", "dark"],
   ["paper", 794, "print", "light"],
