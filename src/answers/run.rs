@@ -190,6 +190,11 @@ impl RunNow {
     }
 }
 
+/// Every run under way, as it stands now.
+pub(crate) fn under_way(ledger: &Ledger, now: &Instant) -> Result<Vec<RunNow>, LedgerError> {
+    Ok(ledger.runs_under_way()?.into_iter().map(|run| RunNow::at(run, now)).collect())
+}
+
 /// Takes a step of a run; `seen`: the name of the last step that whoever says it knows of, where that may be old.
 pub(crate) fn take(
     ledger: &Ledger,

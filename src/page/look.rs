@@ -8,7 +8,7 @@ use crate::answers::jars::jar::{show, state_in_words};
 use crate::answers::jars::rescue_lines::say_rescue;
 use crate::answers::jars::seal_lines::unchecked;
 use crate::answers::jars::stands::at;
-use crate::answers::run::RunNow;
+use crate::answers::run::under_way;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
@@ -111,8 +111,7 @@ fn today(ask: &Ask) -> Answered {
             whole_batch: false,
         })
         .collect();
-    let runs: Vec<RunNow> =
-        ledger.runs_under_way()?.into_iter().map(|run| RunNow::at(run, &ask.now)).collect();
+    let runs = under_way(&ledger, &ask.now)?;
     let page = TodayPage {
         runs: &runs,
         now: ask.clock.now,

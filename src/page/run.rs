@@ -1,6 +1,6 @@
 //! The run at the stove: what the terminal says of it, and its steps for any phone.
 
-use crate::answers::run::{RunNow, step_back, take};
+use crate::answers::run::{step_back, take, under_way};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::page::ask::{Ask, Before};
@@ -14,8 +14,7 @@ pub(super) fn page(ask: &Ask) -> Answered {
 }
 
 fn shown(ask: &Ask, ledger: &Ledger, notice: Option<&str>, refused: Option<&str>) -> Result<String, Trouble> {
-    let runs: Vec<RunNow> =
-        ledger.runs_under_way()?.into_iter().map(|run| RunNow::at(run, &ask.now)).collect();
+    let runs = under_way(ledger, &ask.now)?;
     Ok(RunPage { runs: &runs, notice, refused }.html())
 }
 

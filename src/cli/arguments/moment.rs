@@ -12,6 +12,9 @@ use crate::rules::load::load_times::MOST_HOURS;
 use crate::values::time::civil_day::{DayError, DayWord, parse_day};
 use crate::values::time::clock_time::ClockTime;
 
+/// A bare time of day this long ago, with no day given, is as likely a slip as the evening before.
+pub(in crate::cli) const LATELY: TimeDelta = TimeDelta::hours(12);
+
 /// A time of day, or a day and a time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::cli) enum Moment {

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::answers::eating::decide::ToDecide;
 use crate::answers::eating::eat::{Answer, ToEat};
-use crate::answers::run::RunNow;
+use crate::answers::run::{RunNow, under_way};
 use crate::cli::context::Context;
 use crate::cli::eating::eat::words::{say_decisions, say_jars};
 use crate::cli::errors::Failure;
@@ -35,8 +35,7 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
         return begin(ledger, screen);
     }
     let opened = ctx.open()?;
-    let now = ctx.instant();
-    let runs: Vec<RunNow> = opened.runs_under_way()?.into_iter().map(|run| RunNow::at(run, &now)).collect();
+    let runs = under_way(&opened, &ctx.instant())?;
     let mut answer = Answer::read(&opened, ctx.clock, Month::of(ctx.clock.today()), 0)?;
     let owed = answer.eat_first.len();
     answer.eat_first.truncate(FEW);

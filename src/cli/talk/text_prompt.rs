@@ -161,7 +161,7 @@ impl TextPrompt<'_> {
             let mark = if picked == Some(at) { "> " } else { "  " };
             rows.push(format!("{mark}{line}"));
         }
-        rows.extend(self.help.lines().filter(|_| !self.help.is_empty()).enumerate().map(|(at, line)| {
+        rows.extend(self.help.lines().enumerate().map(|(at, line)| {
             let (opens, closes) = (if at == 0 { "[" } else { "" }, at + 1 == self.help.lines().count());
             format!("{opens}{line}{}", if closes { "]" } else { "" })
         }));

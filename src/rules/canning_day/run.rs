@@ -366,14 +366,15 @@ pub fn left_in_words(seconds: u64) -> String {
 pub fn facts(taken: &[Taken]) -> Option<RunFacts> {
     let out = taken.last().filter(|last| last.step == RunStep::Out)?;
     let first = |step| taken.iter().find(|taken| taken.step == step);
-    let whole = |from: &Taken, to: &Taken| u32::try_from(to.when.seconds_since(&from.when).0 / 60).ok();
-    let between = |from: Option<&Taken>, to: Option<&Taken>| whole(from?, to?);
+    let whole_minutes =
+        |from: &Taken, to: &Taken| u32::try_from(to.when.seconds_since(&from.when).0 / 60).ok();
+    let between = |from: Option<&Taken>, to: Option<&Taken>| whole_minutes(from?, to?);
     let stretches = taken
         .windows(2)
         .filter(|pair| pair[0].step == RunStep::Reached)
         // Where the `lost` between two `reached` was taken back, only the last of them is known to have held.
         .filter(|pair| matches!(pair[1].step, RunStep::Lost | RunStep::Off))
-        .filter_map(|pair| whole(&pair[0], &pair[1]));
+        .filter_map(|pair| whole_minutes(&pair[0], &pair[1]));
     let minutes = stretches.max();
     Some(RunFacts {
         vent_min: between(first(RunStep::Steam), first(RunStep::Closed)),

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_words::stems;
+use crate::rules::food::food_words::{stems, without_exceptions};
 use crate::rules::food::never_food::{is_no_dairy, respelt_never};
 use crate::tables::foods;
 use crate::tables::foods::{Food, FoodKind};
@@ -166,7 +166,7 @@ const fn need(acidity: Acidity) -> u8 {
 /// anything, is treated with all that any food needs, so that only food that must not be canned is in doubt there.
 pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidity>) -> Option<NameConflict> {
     // What a name excepts is not in the jar.
-    let asked = stems(product.split(" except ").next().unwrap_or_default());
+    let asked = stems(without_exceptions(product));
     let asked = respelt_never(&asked).unwrap_or(asked);
     let known = food.and_then(foods::get);
     let given = need(known.map(|food| food.acidity).or(acidity).unwrap_or(Acidity::LowAcid));

@@ -85,10 +85,8 @@ pub(super) fn respelt_never(asked: &BTreeSet<String>) -> Option<BTreeSet<String>
         };
         known.iter().find(alike).map(|other| (*other).clone())
     };
-    asked
-        .iter()
-        .any(|word| meant(word).is_some())
-        .then(|| asked.iter().map(|word| meant(word).unwrap_or_else(|| word.clone())).collect())
+    let respelt = asked.iter().map(|word| meant(word).unwrap_or_else(|| word.clone())).collect();
+    (respelt != *asked).then_some(respelt)
 }
 
 /// Whether a word for dairy, among those asked, stands for something made without milk: fig butter, and coconut milk.

@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
 use crate::answers::moments;
-use crate::cli::arguments::moment::Moment;
+use crate::cli::arguments::moment::{LATELY, Moment};
 use crate::cli::canning_day::putup::given::LoadGiven;
 use crate::cli::canning_day::putup::unsettled::{Unsettled, missing, wrong};
 use crate::cli::errors::Failure;
@@ -12,9 +12,6 @@ use crate::values::time::clock::Clock;
 
 /// A clock a little ahead of the one here; what lies further ahead was on another day.
 const AHEAD: TimeDelta = TimeDelta::minutes(15);
-
-/// A bare time this long ago, with no day given, is as likely a slip as the evening before.
-const LATELY: TimeDelta = TimeDelta::hours(12);
 
 /// When a load reached its target, was done and came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,12 +46,8 @@ pub(super) fn settle_times(
     let out_at = times.out_at;
     // What is given to the hour is not read off a clock's face.
     let is_exact = [load.reached, load.ended].into_iter().flatten().any(Moment::is_exact);
-    let kept = |at: DateTime<FixedOffset>| at.with_timezone(out_at.offset());
-    let (reached_at, ended_at) = if is_exact {
-        (times.reached_at.map(kept), times.ended_at.map(kept))
-    } else {
-        at_one_offset(times.reached_at, times.ended_at, out_at)
-    };
+    let face = |at: DateTime<FixedOffset>| if is_exact { at.with_timezone(out_at.offset()) } else { at };
+    let (reached_at, ended_at) = at_one_offset(times.reached_at.map(face), times.ended_at.map(face), out_at);
     let given = LoadTimes { minutes: load.minutes, reached_at, ended_at, out_at, drops: &load.drops };
     given.check().map_err(|error| wrong(format!("{error}; nothing was saved"), LOOK_AGAIN))?;
     Ok(Times { reached_at, ended_at, out_at })

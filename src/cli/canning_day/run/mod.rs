@@ -2,10 +2,8 @@
 
 use std::io::{self, IsTerminal};
 
-use chrono::TimeDelta;
-
 use crate::answers::run::{RunNow, RunsNow};
-use crate::cli::arguments::moment::Moment;
+use crate::cli::arguments::moment::{LATELY, Moment};
 use crate::cli::canning_day::run::screen::Looks;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
@@ -256,9 +254,6 @@ fn meant(ledger: &Ledger, which: &Which) -> Result<Run, Failure> {
         }
     }
 }
-
-/// A bare time of day this long ago is a slip, and not the evening before.
-const LATELY: TimeDelta = TimeDelta::hours(12);
 
 /// The moment a step was, on both clocks.
 fn moment(which: &Which, ctx: &Context) -> Result<Instant, Failure> {
