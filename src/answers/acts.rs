@@ -103,17 +103,17 @@ const NAMED: usize = 4;
 
 /// Names the jars with what is in them, or counts them where they are many.
 pub(crate) fn in_a_row(jars: &[Happened]) -> String {
-    let mut text: Vec<String> = jars
+    let mut names: Vec<String> = jars
         .iter()
         .take(NAMED)
         .map(|happened| format!("{} {}", happened.jar.jar.code, happened.jar.jar.product))
         .collect();
     match jars.len().saturating_sub(NAMED) {
         0 => {}
-        1 => text.push("1 more jar".to_owned()),
-        more => text.push(format!("{more} more jars")),
+        1 => names.push("1 more jar".to_owned()),
+        more => names.push(format!("{more} more jars")),
     }
-    text.join(", ")
+    names.join(", ")
 }
 
 /// The answer of such a command, with what it has to add.

@@ -161,8 +161,8 @@ pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -
         return ExitCode::from(Code::Usage as u8);
     }
     let code = match stdout().and_then(|mut to| error.print().and_then(|()| to.flush())) {
-        Err(text) if text.kind() != io::ErrorKind::BrokenPipe => {
-            complain(&format!("error: the answer could not be written: {text}"));
+        Err(why) if why.kind() != io::ErrorKind::BrokenPipe => {
+            complain(&format!("error: the answer could not be written: {why}"));
             Code::Io
         }
         _ => Code::Done,

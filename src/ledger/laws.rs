@@ -409,7 +409,7 @@ impl Household {
         let now = self.clock.now;
         let long_ago: NaiveDate = "2020-01-01".parse().unwrap();
         let batches = batches(ledger).unwrap();
-        let mut words = format!(
+        let mut text = format!(
             "{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n",
             ledger.household(),
             ledger.canners(),
@@ -424,19 +424,19 @@ impl Household {
         );
         for batch in &batches {
             let code = batch.batch.code;
-            words.push_str(&format!("{:?}\n", ledger.batch_story(code)));
+            text.push_str(&format!("{:?}\n", ledger.batch_story(code)));
             let query = TraceQuery { batches: vec![code], ..TraceQuery::default() };
             let traced = ledger.trace(&query).unwrap();
             let each = |found| {
-                words.push_str(&format!("{found:?}\n"));
+                text.push_str(&format!("{found:?}\n"));
                 Ok::<(), LedgerError>(())
             };
             ledger.each_traced(&traced, 0..traced.len(), each).unwrap();
             for jar in ledger.jars_of_batch(code).unwrap() {
-                words.push_str(&format!("{:?}\n", ledger.jar_story(jar.code, now)));
+                text.push_str(&format!("{:?}\n", ledger.jar_story(jar.code, now)));
             }
         }
-        words
+        text
     }
 
     /// Every row of every table.

@@ -337,9 +337,9 @@ fn to_eat(live: &LiveJar, mut why: String, shared: &mut Shared) -> ToEat {
 fn withheld(live: &LiveJar, shared: &mut Shared) -> Withheld {
     let jar = &live.jar;
     // Many jars are held together, for the same reasons.
-    let shown: Vec<String> =
+    let key: Vec<String> =
         live.holds.iter().map(|hold| format!("{} {} {}", hold.cause, hold.since, hold.reason)).collect();
-    let reasons = shared.reasons.entry(shown.join("\n")).or_insert_with(|| Rc::new(live.holds.clone()));
+    let reasons = shared.reasons.entry(key.join("\n")).or_insert_with(|| Rc::new(live.holds.clone()));
     Withheld {
         jar: jar.code,
         product: shared.words.of(&jar.product),

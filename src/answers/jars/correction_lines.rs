@@ -8,7 +8,7 @@ use crate::values::time::clock::Clock;
 
 /// Says each correction under the name of what it amended.
 pub(crate) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock, screen: &mut impl Say) {
-    let mut words = Vec::new();
+    let mut said = Vec::new();
     for correction in corrections {
         // Of these nothing on record means that there was nothing.
         let is_text = matches!(correction.field, Field::WentWrong | Field::BatchNote | Field::Drops);
@@ -22,9 +22,9 @@ pub(crate) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock
             correction.reason
         );
         // The jars of a batch amended together are told once.
-        if !words.contains(&line) {
+        if !said.contains(&line) {
             screen.say(&line);
-            words.push(line);
+            said.push(line);
         }
     }
 }

@@ -47,27 +47,27 @@ pub(crate) fn load_in_a_line(story: &LoadStory, clock: Clock) -> String {
 
 /// What is on record of the run, in one line.
 fn facts(load: &Load, lid_lots: &[String], clock: Clock) -> String {
-    let mut text = Vec::new();
+    let mut parts = Vec::new();
     if let Some(pressure) = load.pressure {
         let entered = load.pressure_entered.as_deref().filter(|entered| entered.contains("Pa"));
-        text.push(match entered {
+        parts.push(match entered {
             Some(entered) => format!("{entered} ({pressure})"),
             None => pressure.to_string(),
         });
     }
-    text.extend(load.minutes.map(|minutes| format!("{minutes} min")));
-    text.extend(load.vent_min.map(|minutes| format!("vented {minutes} min")));
-    text.extend(load.come_up_min.map(|minutes| format!("came up in {minutes} min")));
-    text.extend(load.acid.map(|acid| format!("acid: {acid}")));
-    text.extend(load.reached_at.map(|at| format!("reached {}", at.format("%H:%M"))));
-    text.extend(load.ended_at.map(|at| format!("ended {}", at.format("%H:%M"))));
-    text.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
+    parts.extend(load.minutes.map(|minutes| format!("{minutes} min")));
+    parts.extend(load.vent_min.map(|minutes| format!("vented {minutes} min")));
+    parts.extend(load.come_up_min.map(|minutes| format!("came up in {minutes} min")));
+    parts.extend(load.acid.map(|acid| format!("acid: {acid}")));
+    parts.extend(load.reached_at.map(|at| format!("reached {}", at.format("%H:%M"))));
+    parts.extend(load.ended_at.map(|at| format!("ended {}", at.format("%H:%M"))));
+    parts.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
     if !lid_lots.is_empty() {
-        text.push(format!("lids {}", lid_lots.join(" and ")));
+        parts.push(format!("lids {}", lid_lots.join(" and ")));
     }
-    text.extend(load.altitude.map(|altitude| format!("at {altitude}")));
-    text.push(format!("out {}", moments::in_words(load.out_at, clock)));
-    text.join(", ")
+    parts.extend(load.altitude.map(|altitude| format!("at {altitude}")));
+    parts.push(format!("out {}", moments::in_words(load.out_at, clock)));
+    parts.join(", ")
 }
 
 /// Whether the sentence of the verdict says a finding already.

@@ -128,15 +128,15 @@ pub(crate) fn remedies_of(checked: &[Checked]) -> Vec<Remedy> {
 
 /// The jars that failed, together where the same may be done with them.
 fn say_failed(checked: &[Checked], clock: Clock, screen: &mut impl Say) {
-    let mut words: Vec<(&Rescue, Vec<String>)> = Vec::new();
+    let mut groups: Vec<(&Rescue, Vec<String>)> = Vec::new();
     for check in checked {
         let Some(rescue) = &check.rescue else { continue };
-        match words.iter_mut().find(|(other, _)| *other == rescue) {
+        match groups.iter_mut().find(|(other, _)| *other == rescue) {
             Some((_, codes)) => codes.push(check.jar.to_string()),
-            None => words.push((rescue, vec![check.jar.to_string()])),
+            None => groups.push((rescue, vec![check.jar.to_string()])),
         }
     }
-    for (rescue, codes) in words {
+    for (rescue, codes) in groups {
         screen.say(format!("{}  did not seal.", codes.join(" ")));
         say_rescue(rescue, "  ", clock, screen);
     }

@@ -135,12 +135,12 @@ impl OutFile {
 }
 
 fn failed(path: &Path, error: &io::Error) -> Failure {
-    let given = format!("{} could not be written: {error}; it is as it was", path.display());
+    let message = format!("{} could not be written: {error}; it is as it was", path.display());
     match error.kind() {
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
-            Failure::new(Code::ReadOnly, given, "name a file in a folder you may write to")
+            Failure::new(Code::ReadOnly, message, "name a file in a folder you may write to")
         }
-        _ => Failure::new(Code::Io, given, "make room on that disk, or name a file on another"),
+        _ => Failure::new(Code::Io, message, "make room on that disk, or name a file on another"),
     }
 }
 

@@ -34,7 +34,7 @@ const BUILT_IN: &str = "built in";
 pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
     let found = find_ledger(global);
     let ledger = found.as_ref().ok().and_then(|(path, _)| Ledger::glance(path).ok());
-    let text = ledger.and_then(|ledger| ledger.settings().ok()).unwrap_or_default();
+    let kept = ledger.and_then(|ledger| ledger.settings().ok()).unwrap_or_default();
     let setting = |setting, value: Option<String>, from: &str, instead| Setting {
         setting,
         product: None,
@@ -64,26 +64,26 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
         ),
         setting(
             "altitude",
-            text.altitude.map(|altitude| altitude.to_string()),
-            if text.altitude.is_some() { "said to `setup`" } else { "not said yet" },
+            kept.altitude.map(|altitude| altitude.to_string()),
+            if kept.altitude.is_some() { "said to `setup`" } else { "not said yet" },
             "--altitude",
         ),
         setting(
             "dates on labels",
-            Some(text.day_order.unwrap_or(DayOrder::DayMonthYear).to_string()),
-            by_ledger(text.day_order.is_some()),
+            Some(kept.day_order.unwrap_or(DayOrder::DayMonthYear).to_string()),
+            by_ledger(kept.day_order.is_some()),
             "--dates",
         ),
         setting(
             "measures",
-            Some(text.units.unwrap_or(Units::Us).to_string()),
-            by_ledger(text.units.is_some()),
+            Some(kept.units.unwrap_or(Units::Us).to_string()),
+            by_ledger(kept.units.is_some()),
             "",
         ),
         setting("label sheet", Some(DEFAULT_SHEET.to_owned()), BUILT_IN, "--sheet"),
         setting("best-by months", Some(QUALITY_MONTHS.to_string()), BUILT_IN, "--quality-months"),
     ];
-    settings.extend(text.quality_months.into_iter().map(|(product, months)| Setting {
+    settings.extend(kept.quality_months.into_iter().map(|(product, months)| Setting {
         product: Some(product),
         ..setting("best-by months", Some(months.to_string()), "said to `putup`", "--quality-months")
     }));

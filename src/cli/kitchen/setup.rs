@@ -66,20 +66,20 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let altitude = altitude(&args, created, ctx, &Asker::new(screen))?;
     let set = |ledger: &Ledger| {
         ledger.write("setup", ctx.clock, |write| {
-            let mut text = Vec::new();
+            let mut changes = Vec::new();
             if let Some(altitude) = altitude {
                 write.set_altitude(altitude)?;
-                text.push(format!("kitchen at {altitude}"));
+                changes.push(format!("kitchen at {altitude}"));
             }
             if let Some(order) = args.dates {
                 write.set_day_order(order)?;
-                text.push(format!("labels write {order}"));
+                changes.push(format!("labels write {order}"));
             }
             if let Some(units) = args.units {
                 write.set_units(units)?;
-                text.push(format!("{units} measures first"));
+                changes.push(format!("{units} measures first"));
             }
-            Ok(((), text.join(", ")))
+            Ok(((), changes.join(", ")))
         })
     };
     let (ledger, before) = if created {

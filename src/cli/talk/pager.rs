@@ -22,8 +22,8 @@ pub(super) fn show(text: &str) -> bool {
     if text.lines().count() < usize::from(rows) {
         return false;
     }
-    let shown = std::env::var("PAGER").unwrap_or_else(|_| USUAL.to_owned());
-    let words = shlex::split(&shown).unwrap_or_default();
+    let pager = std::env::var("PAGER").unwrap_or_else(|_| USUAL.to_owned());
+    let words = shlex::split(&pager).unwrap_or_default();
     let Some((program, args)) = words.split_first() else { return false };
     let mut command = Command::new(program);
     command.args(args).stdin(Stdio::piped());

@@ -98,9 +98,9 @@ impl<T: Serialize> Serialize for Streamed<'_, T> {
         match (read, failed) {
             (_, Some(error)) => Err(error),
             (Err(Stop::Ledger(error)), None) => {
-                let words = S::Error::custom(&error);
+                let failed = S::Error::custom(&error);
                 UNREAD.with(|unread| unread.replace(Some(error)));
-                Err(words)
+                Err(failed)
             }
             (Ok(()) | Err(Stop::Screen), None) => list.end(),
         }

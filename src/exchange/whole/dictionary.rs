@@ -46,7 +46,7 @@ mod tests {
                 there.push((table.name.clone(), "code".to_owned()));
             }
         }
-        let text: Vec<_> = dictionary().iter().map(|row| (row.table.clone(), row.column.clone())).collect();
-        assert_eq!(text, there);
+        let listed: Vec<_> = dictionary().iter().map(|row| (row.table.clone(), row.column.clone())).collect();
+        assert_eq!(listed, there);
     }
 }

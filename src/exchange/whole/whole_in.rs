@@ -118,8 +118,8 @@ fn json(path: &Path, refill: &Refill) -> Result<(), Problem> {
         file.consume(MARK.len());
     }
     let mut from = serde_json::Deserializer::from_reader(file);
-    let words = Tables { refill }.deserialize(&mut from).and_then(|()| from.end());
-    words.map_err(|error| match error.line() {
+    let read = Tables { refill }.deserialize(&mut from).and_then(|()| from.end());
+    read.map_err(|error| match error.line() {
         0 => Problem::of_file(error.to_string()),
         line => Problem::of_line(line as u64, error.to_string()),
     })
@@ -196,8 +196,8 @@ impl<'de> Visitor<'de> for Rows<'_> {
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut rows: A) -> Result<(), A::Error> {
         while let Some(row) = rows.next_element::<Map<String, Value>>()? {
-            let words = |what: String| A::Error::custom(format!("{}: {what}", self.table.name));
-            columns(self.table, row.keys().map(String::as_str)).map_err(words)?;
+            let wrong = |what: String| A::Error::custom(format!("{}: {what}", self.table.name));
+            columns(self.table, row.keys().map(String::as_str)).map_err(wrong)?;
             let cells: Result<Vec<Cell<'_>>, String> = self
                 .table
                 .columns
@@ -207,7 +207,7 @@ impl<'de> Visitor<'de> for Rows<'_> {
                         .ok_or_else(|| format!("{} cannot be {}", column.name, row[&column.name]))
                 })
                 .collect();
-            self.refill.row(self.table, &cells.map_err(words)?).map_err(words)?;
+            self.refill.row(self.table, &cells.map_err(wrong)?).map_err(wrong)?;
         }
         Ok(())
     }

@@ -118,8 +118,8 @@ impl Ledger {
         clock: Clock,
         error: rusqlite::Error,
     ) -> LedgerError {
-        let text = LedgerError::from(error).at(&self.path);
-        let LedgerError::Io { path, what } = text else { return text };
+        let error = LedgerError::from(error).at(&self.path);
+        let LedgerError::Io { path, what } = error else { return error };
         let looked = Self::open(&self.path).and_then(|ledger| ledger.holds_entry(entry, command, clock));
         match looked {
             Ok(false) => LedgerError::Io { path, what },

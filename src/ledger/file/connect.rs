@@ -111,7 +111,7 @@ fn guard(conn: &mut Connection) -> Result<(), LedgerError> {
 /// Waits for another program that holds the file, and says so after a while.
 fn wait_one_s_turn(conn: &mut Connection) -> Result<(), LedgerError> {
     let mut since = Instant::now();
-    let mut text = false;
+    let mut noticed = false;
     conn.busy_handler(Some(move |tries: i32| {
         if tries == 0 {
             since = Instant::now();
@@ -120,8 +120,8 @@ fn wait_one_s_turn(conn: &mut Connection) -> Result<(), LedgerError> {
         if waited >= BUSY_WAIT || interrupt::asked() {
             return false;
         }
-        if waited >= BUSY_NOTICE && !text {
-            text = true;
+        if waited >= BUSY_NOTICE && !noticed {
+            noticed = true;
             if let Some(notice) = WAITING.get() {
                 notice();
             }

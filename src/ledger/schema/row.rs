@@ -10,16 +10,16 @@ use crate::ledger::error::LedgerError;
 use crate::values::codes::jar_code::BatchCode;
 
 /// What a text says, or the text itself where it says nothing.
-struct Told<T>(Result<T, String>);
+struct Parsed<T>(Result<T, String>);
 
-impl<T: FromStr> FromSql for Told<T> {
+impl<T: FromStr> FromSql for Parsed<T> {
     fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
         let text = value.as_str()?;
         Ok(Self(text.parse().map_err(|_| text.to_owned())))
     }
 }
 
-impl<T> Told<T> {
+impl<T> Parsed<T> {
     fn of_column(self, column: &str) -> Result<T, LedgerError> {
         self.0.map_err(|text| LedgerError::Unreadable(format!("{column} {text:?}")))
     }
@@ -27,7 +27,7 @@ impl<T> Told<T> {
 
 /// Reads a text column into a value that has a fixed name or form.
 pub(in crate::ledger) fn parsed<T: FromStr>(row: &Row<'_>, column: &str) -> Result<T, LedgerError> {
-    row.get::<_, Told<T>>(column)?.of_column(column)
+    row.get::<_, Parsed<T>>(column)?.of_column(column)
 }
 
 /// Reads a text column that may be NULL.
@@ -35,7 +35,7 @@ pub(in crate::ledger) fn parsed_opt<T: FromStr>(
     row: &Row<'_>,
     column: &str,
 ) -> Result<Option<T>, LedgerError> {
-    row.get::<_, Option<Told<T>>>(column)?.map(|words| words.of_column(column)).transpose()
+    row.get::<_, Option<Parsed<T>>>(column)?.map(|value| value.of_column(column)).transpose()
 }
 
 /// Reads a civil day.
@@ -78,13 +78,13 @@ impl<'r, 's> Columns<'r, 's> {
 
     /// Reads the next column into a value that has a fixed name or form.
     pub(in crate::ledger) fn parsed<T: FromStr>(&mut self) -> Result<T, LedgerError> {
-        let words = self.take()?;
-        self.known(words)
+        let value = self.take()?;
+        self.known(value)
     }
 
     /// Reads the next column, which may be NULL.
     pub(in crate::ledger) fn parsed_opt<T: FromStr>(&mut self) -> Result<Option<T>, LedgerError> {
-        self.take::<Option<Told<T>>>()?.map(|words| self.known(words)).transpose()
+        self.take::<Option<Parsed<T>>>()?.map(|value| self.known(value)).transpose()
     }
 
     /// Puts an instant together from the next two columns, if the first is not NULL.
@@ -98,8 +98,8 @@ impl<'r, 's> Columns<'r, 's> {
         }
     }
 
-    fn known<T>(&self, words: Told<T>) -> Result<T, LedgerError> {
-        words.of_column(self.row.as_ref().column_name(self.next - 1)?)
+    fn known<T>(&self, value: Parsed<T>) -> Result<T, LedgerError> {
+        value.of_column(self.row.as_ref().column_name(self.next - 1)?)
     }
 }
 

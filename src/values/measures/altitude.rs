@@ -97,8 +97,8 @@ impl FromStr for Altitude {
         if text == "sealevel" {
             return Ok(Self { count: 0, unit: HeightUnit::Feet });
         }
-        let words = |(word, unit): &(&str, HeightUnit)| Some((text.strip_suffix(word)?, *unit));
-        let (digits, unit) = UNITS.iter().find_map(words).ok_or_else(refuse)?;
+        let with_unit = |(word, unit): &(&str, HeightUnit)| Some((text.strip_suffix(word)?, *unit));
+        let (digits, unit) = UNITS.iter().find_map(with_unit).ok_or_else(refuse)?;
         if !digits.trim_start_matches('-').bytes().all(|byte| byte.is_ascii_digit()) {
             return Err(refuse());
         }

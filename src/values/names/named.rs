@@ -93,12 +93,12 @@ mod tests {
 
     #[test]
     fn a_name_unknown_is_answered_with_a_near_one_and_with_all_there_are() {
-        let words = |given: &str| given.parse::<JarSize>().map_err(|error| error.to_string()).unwrap_err();
+        let refusal = |given: &str| given.parse::<JarSize>().map_err(|error| error.to_string()).unwrap_err();
         let all = "quarter-pint, half-pint, three-quarter-pint, pint, pint-and-half, quart, half-gallon";
         assert_eq!(
-            words("quarz"),
+            refusal("quarz"),
             format!("\u{201c}quarz\u{201d} is not a jar size; did you mean quart? There is {all}")
         );
-        assert_eq!(words("bucket"), format!("\u{201c}bucket\u{201d} is not a jar size; use {all}"));
+        assert_eq!(refusal("bucket"), format!("\u{201c}bucket\u{201d} is not a jar size; use {all}"));
     }
 }

@@ -228,8 +228,10 @@ fn signs(answer: &Answer, screen: &mut Screen) {
         (Stage::BeforeOpening, Severity::Suspect, "Treat it as spoiled if:"),
         (Stage::AfterOpening, Severity::Discard, "Discard an opened jar if:"),
     ] {
-        let words: Vec<&str> =
-            told_at(answer, stage).filter(|sign| sign.severity == severity).map(|sign| &*sign.sign).collect();
+        let words: Vec<&str> = signs_at(answer, stage)
+            .filter(|sign| sign.severity == severity)
+            .map(|sign| &*sign.sign)
+            .collect();
         if !words.is_empty() {
             screen.say(format!("{says} {}", words.join(" ")));
             screen.say("");
@@ -243,7 +245,7 @@ fn signs_in_words(answer: &Answer, screen: &mut Screen) {
         (Stage::BeforeOpening, "Before opening, look for:"),
         (Stage::AfterOpening, "Discard an opened jar at any of these:"),
     ] {
-        let words: Vec<&str> = told_at(answer, stage)
+        let words: Vec<&str> = signs_at(answer, stage)
             .filter(|sign| sign.severity != Severity::QualityOnly)
             .map(in_short)
             .collect();
@@ -256,7 +258,7 @@ fn signs_in_words(answer: &Answer, screen: &mut Screen) {
     }
 }
 
-fn told_at(answer: &Answer, stage: Stage) -> impl Iterator<Item = &Sign> {
+fn signs_at(answer: &Answer, stage: Stage) -> impl Iterator<Item = &Sign> {
     answer.signs.iter().copied().filter(move |sign| sign.stage == stage)
 }
 

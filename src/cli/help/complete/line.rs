@@ -23,8 +23,8 @@ impl Line {
     pub(super) fn read(args: &[OsString], shell: &str) -> Self {
         let words = args.iter().skip_while(|arg| *arg != "--").skip(1);
         let words: Vec<String> = words.map(|word| word.to_string_lossy().into_owned()).collect();
-        let shown = std::env::var("_CLAP_COMPLETE_INDEX").ok().and_then(|index| index.parse().ok());
-        let at: usize = shown.unwrap_or_else(|| words.len().saturating_sub(1));
+        let index = std::env::var("_CLAP_COMPLETE_INDEX").ok().and_then(|index| index.parse().ok());
+        let at: usize = index.unwrap_or_else(|| words.len().saturating_sub(1));
         Self { before: words.into_iter().take(at).collect(), bash: shell == "bash" }
     }
 

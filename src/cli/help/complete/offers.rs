@@ -127,11 +127,11 @@ fn jars(ledger: &Ledger, line: &Line, typed: &str) -> Result<Vec<Offer>, LedgerE
 /// Numbers that could end a list such as `3,5-`.
 fn numbers(ledger: &Ledger, batch: BatchCode, meant: Meant, typed: &str) -> Result<Vec<Offer>, LedgerError> {
     let head = typed.rfind([',', '-']).map_or("", |at| &typed[..=at]);
-    let shown: Vec<&str> = head.split([',', '-']).collect();
+    let named: Vec<&str> = head.split([',', '-']).collect();
     let jars = ledger.jars_of_batch(batch)?.into_iter().filter(|jar| meant.takes(jar));
     Ok(jars
         .map(|jar| (jar.code.number.to_string(), jar.place.unwrap_or_default()))
-        .filter(|(number, _)| !shown.contains(&number.as_str()))
+        .filter(|(number, _)| !named.contains(&number.as_str()))
         .map(|(number, place)| (format!("{head}{number}"), place))
         .collect())
 }

@@ -322,8 +322,8 @@ fn in_words(imported: &Imported, verb: &str) -> String {
 /// Tells the problems, and fails.
 fn refused(file: &str, problems: &Problems, unsure: Option<&Guess>, screen: &mut Screen) -> Failure {
     if screen.json() {
-        let words = Refused { file: file.to_owned(), count: problems.count, problems: &problems.kept };
-        if let Err(failure) = screen.answer(&words).and_then(|()| screen.finish()) {
+        let answer = Refused { file: file.to_owned(), count: problems.count, problems: &problems.kept };
+        if let Err(failure) = screen.answer(&answer).and_then(|()| screen.finish()) {
             return failure;
         }
     } else {

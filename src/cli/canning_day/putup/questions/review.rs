@@ -69,13 +69,13 @@ fn first_short((load, judged): (usize, &Judgement)) -> Option<(usize, LoadFact)>
 
 /// The verdicts the loads would get, with what decides about them.
 fn verdicts(batch: &NewBatch, judged: &[Judgement], ledger: &Ledger) -> Result<Vec<VerdictShown>, Failure> {
-    let mut given = Vec::new();
+    let mut shown = Vec::new();
     for ((load, judged), number) in batch.loads.iter().zip(judged).zip(1..) {
         let canner = load.canner.as_ref().map(|name| ledger.canner(name)).transpose()?;
         let sizes: Vec<JarSize> = load.jars.iter().map(|&(size, _)| size).collect();
         let method = canner.map(|canner| canner.method);
         let compared = Compared { food: batch.food.as_ref(), pack: batch.pack, sizes: &sizes, method };
-        given.push(VerdictShown::new(
+        shown.push(VerdictShown::new(
             format!("load {number}"),
             &compared,
             judged.verdict,
@@ -83,7 +83,7 @@ fn verdicts(batch: &NewBatch, judged: &[Judgement], ledger: &Ledger) -> Result<V
             |bearing| bearing != Bearing::Caution,
         ));
     }
-    Ok(given)
+    Ok(shown)
 }
 
 /// The batch as it would be saved; none of it is on record yet.
@@ -105,19 +105,19 @@ fn lines(batch: &NewBatch, ledger: &Ledger, clock: Clock) -> Result<Vec<String>,
 }
 
 fn load_line(load: &NewLoad, has_pressure: bool, clock: Clock) -> String {
-    let mut given = vec![in_words(&load.jars)];
-    given.extend(load.canner.as_ref().map(ToString::to_string));
-    given.extend(match &load.pressure {
+    let mut facts = vec![in_words(&load.jars)];
+    facts.extend(load.canner.as_ref().map(ToString::to_string));
+    facts.extend(match &load.pressure {
         Some((pressure, _)) => Some(pressure.to_string()),
         None => has_pressure.then(|| "pressure not recorded".to_owned()),
     });
-    given.push(load.minutes.map_or_else(|| "minutes not recorded".to_owned(), |min| format!("{min} min")));
-    given.extend(load.vent_min.map(|min| format!("vented {min} min")));
-    given.extend(load.acid.map(|acid| format!("acid: {acid}")));
-    given.extend(load.lid_lot.as_ref().map(|lot| format!("lids {lot}")));
-    given.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
-    given.extend(load.altitude.map(|altitude| format!("at {altitude}")));
-    given.push(format!("out {}", moments::in_words(load.out_at, clock)));
-    given.extend(load.went_wrong.as_ref().map(|what| format!("went wrong: {what}")));
-    format!("- {}", given.join(", "))
+    facts.push(load.minutes.map_or_else(|| "minutes not recorded".to_owned(), |min| format!("{min} min")));
+    facts.extend(load.vent_min.map(|min| format!("vented {min} min")));
+    facts.extend(load.acid.map(|acid| format!("acid: {acid}")));
+    facts.extend(load.lid_lot.as_ref().map(|lot| format!("lids {lot}")));
+    facts.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
+    facts.extend(load.altitude.map(|altitude| format!("at {altitude}")));
+    facts.push(format!("out {}", moments::in_words(load.out_at, clock)));
+    facts.extend(load.went_wrong.as_ref().map(|what| format!("went wrong: {what}")));
+    format!("- {}", facts.join(", "))
 }
