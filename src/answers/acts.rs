@@ -15,6 +15,7 @@ use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::permit::When;
 use crate::values::names::name::Name;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// What was written down.
 pub(crate) struct Done {
@@ -159,7 +160,10 @@ impl Done {
             let place = jar.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
             screen.say(format!(
                 "{past} {} {} ({}), put up {}{place}.",
-                jar.code, jar.product, jar.size, jar.put_up
+                jar.code,
+                jar.product,
+                jar.size,
+                on_screen::day(jar.put_up)
             ));
         }
     }

@@ -17,6 +17,7 @@ use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::file::open::Ledger;
 use crate::rules::canning_day::run::{BootTime, Instant};
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// Days after which a backup is old.
 pub(super) const OLD_BACKUP_DAYS: i64 = 30;
@@ -29,7 +30,7 @@ const CLOCK_YEARS: std::ops::RangeInclusive<i32> = 1970..=2199;
 
 /// Tells of a clock outside those years.
 fn strange(clock: Clock) -> String {
-    format!("the machine's clock shows {}", clock.today())
+    format!("the machine's clock shows {}", on_screen::day(clock.today()))
 }
 
 /// What a command runs with.
@@ -165,13 +166,16 @@ impl Context {
 
     /// Opens the ledger for reading.
     pub(super) fn open(&self) -> Result<Ledger, Failure> {
-        Ok(Ledger::open(&self.path)?)
+        let ledger = Ledger::open(&self.path)?;
+        on_screen::write_days_in(ledger.day_order()?);
+        Ok(ledger)
     }
 
     /// Opens the ledger for writing.
     pub(super) fn open_to_write(&self) -> Result<Ledger, Failure> {
         self.must_know_the_day()?;
         let ledger = Ledger::open_to_write(&self.path)?;
+        on_screen::write_days_in(ledger.day_order()?);
         if self.draft {
             ledger.make_hasty()?;
         }

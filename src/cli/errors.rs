@@ -19,6 +19,7 @@ use crate::ledger::file::saved::stands_in;
 use crate::rules::jar::jar_state::{Act, IllegalAct, JarState};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::names::named::UnknownName;
+use crate::values::time::on_screen;
 
 /// The exit codes, documented here and repeated in the manual.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -282,7 +283,7 @@ fn way_back(ledger: &Path) -> String {
     match newest_backup(ledger) {
         Some(newest) => format!(
             "the newest backup is of {}: `jarledger restore {}`{}",
-            newest.at.format("%Y-%m-%d"),
+            on_screen::day(newest.at.date_naive()),
             newest.file.display(),
             if newest.here { "" } else { ", once its disk can be seen here" },
         ),

@@ -15,19 +15,22 @@ use crate::page::form::Form;
 use crate::page::reply::Trouble;
 use crate::rules::canning_day::run::Instant;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// Most seconds an act may have waited on a phone: 90 days.
 const OLDEST: i64 = 90 * 24 * 3600;
 
 /// Opens the ledger as it is: looking at a page brings none up to date.
 pub(super) fn open(path: &Path) -> Result<Ledger, Trouble> {
-    Ledger::open_if_current(path)?.ok_or_else(|| {
+    let ledger = Ledger::open_if_current(path)?.ok_or_else(|| {
         Trouble::new(
             StatusCode::SERVICE_UNAVAILABLE,
             "The ledger is of an older release. Type `jarledger check` where it is, which brings it up to date; nothing \
              was changed here.",
         )
-    })
+    })?;
+    on_screen::write_days_in(ledger.day_order()?);
+    Ok(ledger)
 }
 
 /// What was done with a name before.

@@ -30,6 +30,7 @@ use crate::values::codes::jar_word::JarWord;
 use crate::values::names::counted::jars as counted;
 use crate::values::names::name::Name;
 use crate::values::time::month::Month;
+use crate::values::time::on_screen;
 
 /// Most jars listed on one page.
 const MOST: usize = 30;
@@ -146,7 +147,7 @@ fn jar_page(ask: &Ask, code: &str) -> Answered {
         story.holds.iter().filter(|hold| hold.until.is_none()).map(|hold| hold.reason.as_str()).collect();
     let keeps = match story.keeps {
         Keeps::Discard => ", discard it: do not eat it".to_owned(),
-        keeps => keeps.in_words(|day| day.to_string()).map(|keeps| format!(", {keeps}")).unwrap_or_default(),
+        keeps => keeps.in_words(on_screen::day).map(|keeps| format!(", {keeps}")).unwrap_or_default(),
     };
     let page = JarPage {
         jar,

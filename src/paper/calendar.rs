@@ -18,8 +18,8 @@ use crate::rules::load::process_record::{NOT_ON_RECORD, ProcessMark};
 use crate::rules::spoilage::cautions::NO_RECORD;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::names::counted::jars as counted;
-use crate::values::time::clock::moment_in_words;
-use crate::values::time::day_words::DayOrder;
+use crate::values::time::on_screen;
+use crate::values::time::on_screen::moment_in_words;
 
 /// Jars listed one by one in an entry; the rest is told as a number.
 const LISTED: usize = 30;
@@ -265,7 +265,7 @@ impl Task {
                 let products = month.products.iter().map(|item| format!("{} {}", item.jars, item.product));
                 let listed = jars.iter().take(LISTED).map(|jar| {
                     let place = jar.place.as_deref().unwrap_or("place not recorded");
-                    let best_by = DayOrder::DayMonthYear.write(jar.best_by);
+                    let best_by = on_screen::day_on_paper(jar.best_by);
                     let mark = jar.process.after_comma();
                     format!("{} {}, best by {best_by}, {place}{mark}", jar.jar, jar.product)
                 });
@@ -295,7 +295,7 @@ impl Task {
             Self::GaugeTest { last, .. } => {
                 let last = last.map_or_else(
                     || "No test is on record.".to_owned(),
-                    |day| format!("Last tested {}.", DayOrder::DayMonthYear.write(day)),
+                    |day| format!("Last tested {}.", on_screen::day_on_paper(day)),
                 );
                 format!("{last} A dial gauge is tested every year, before the season.")
             }

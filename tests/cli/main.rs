@@ -47,6 +47,7 @@ mod seal;
 mod season;
 mod setup;
 mod shelf;
+mod shown_days;
 mod slips;
 mod times;
 mod today;

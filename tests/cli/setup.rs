@@ -98,13 +98,14 @@ fn every_setting_is_listed_with_who_said_it() {
                --out 11:30 --quality-months 18";
     assert_eq!(world.line(jam).code, 0);
     let listed = world.ok(&["setup", "--list"]);
-    insta::assert_snapshot!(&listed[listed.find("  altitude").unwrap()..], @r"
-      altitude: 260m (said to `setup`; --altitude overrides it)
-      dates on labels: month-day-year (said to `setup`; --dates overrides it)
-      measures: us (built in)
-      label sheet: letter-3x6 (built in; --sheet overrides it)
-      best-by months: 12 (built in; --quality-months overrides it)
-      best-by months of Jam: 18 (said to `putup`; --quality-months overrides it)
+    insta::assert_snapshot!(&listed[listed.find("  altitude").unwrap()..], @"
+    altitude: 260m (said to `setup`; --altitude overrides it)
+    dates on labels: month-day-year (said to `setup`; --dates overrides it)
+    dates on screens: month-day-year (said to `setup`)
+    measures: us (built in)
+    label sheet: letter-3x6 (built in; --sheet overrides it)
+    best-by months: 12 (built in; --quality-months overrides it)
+    best-by months of Jam: 18 (said to `putup`; --quality-months overrides it)
     ");
     assert_eq!(world.json(&["doctor"])["settings"], world.json(&["setup", "--list"])["settings"]);
     // What was taken back is not in force.

@@ -4,6 +4,7 @@
 
 mod acts;
 mod browser;
+mod days;
 mod enemies;
 mod fuzz;
 mod photos;

@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
-use crate::answers::moments::{day_in_words, in_words};
+use crate::answers::moments::in_words;
 use crate::answers::word::{Word, Words};
 use crate::ledger::jar::live::LiveJar;
 use crate::rules::jar::decide_now::{Decision, Matter, decide};
@@ -13,6 +13,7 @@ use crate::rules::load::process_record::{NOT_ON_RECORD, ProcessMark};
 use crate::rules::load::remedy::Remedy;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen::day_in_words;
 
 /// A jar to decide on.
 #[derive(Serialize)]

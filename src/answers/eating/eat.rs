@@ -29,6 +29,7 @@ use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::time::clock::Clock;
 use crate::values::time::month::Month;
+use crate::values::time::on_screen;
 
 /// Everything `eat` tells.
 #[derive(Serialize)]
@@ -247,7 +248,11 @@ impl Answer {
             if row.is_unrecorded()? {
                 let live = row.read()?;
                 if shared.care_of(live.food.as_ref(), &live.jar.product) == Care::LowAcid {
-                    self.unrecorded.push(to_eat(&live, format!("best by {}", live.jar.best_by), shared));
+                    self.unrecorded.push(to_eat(
+                        &live,
+                        format!("best by {}", on_screen::day(live.jar.best_by)),
+                        shared,
+                    ));
                     return Ok(());
                 }
             }
@@ -256,11 +261,15 @@ impl Answer {
             turns.next += 1;
             if turn < turns.past_best {
                 let live = row.read()?;
-                let why = format!("past its best by, {}", live.jar.best_by);
+                let why = format!("past its best by, {}", on_screen::day(live.jar.best_by));
                 self.past_best.push(to_eat(&live, why, shared));
             } else if turns.owed.contains(&turn) {
                 let live = row.read()?;
-                self.eat_first.push(to_eat(&live, format!("best by {}", live.jar.best_by), shared));
+                self.eat_first.push(to_eat(
+                    &live,
+                    format!("best by {}", on_screen::day(live.jar.best_by)),
+                    shared,
+                ));
             }
             return Ok(());
         }

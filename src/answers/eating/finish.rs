@@ -4,13 +4,13 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::answers::acts::Done;
-use crate::answers::moments::day_in_words;
 use crate::answers::say::Say;
 use crate::ledger::jar::acts::Happened;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::opened::{chilled_unsealed, once_opened};
 use crate::rules::spoilage::cautions::{Caution, EMERGENCY, SYMPTOMS};
 use crate::values::codes::jar_code::JarCode;
+use crate::values::time::on_screen::day_in_words;
 
 /// What to bear in mind.
 #[derive(Serialize)]

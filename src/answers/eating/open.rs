@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use crate::answers::acts::Done;
-use crate::answers::moments::day_in_words;
 use crate::answers::say::Say;
 use crate::ledger::jar::acts::Happened;
 use crate::rules::food::care::Care;
@@ -14,6 +13,7 @@ use crate::rules::spoilage::signs::{Sign, Stage, boil_before_tasting_minutes, si
 use crate::rules::spoilage::signs_in_short::in_short;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::measures::altitude::Altitude;
+use crate::values::time::on_screen::day_in_words;
 
 /// What to know of jars just opened, those that need the same care together.
 pub(crate) fn opened(done: &Done, altitude: Altitude) -> Vec<Advice> {

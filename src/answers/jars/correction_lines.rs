@@ -5,6 +5,7 @@ use crate::answers::say::Say;
 use crate::ledger::entry::correct::Correction;
 use crate::ledger::entry::correct_field::Field;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// Says each correction under the name of what it amended.
 pub(crate) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock, screen: &mut impl Say) {
@@ -15,7 +16,7 @@ pub(crate) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock
         let (was, is) = if is_text { ("nothing", "nothing") } else { ("not recorded", "not known") };
         let line = format!(
             "Corrected {}, {of}: {} was {}, is {} ({})",
-            correction.at.date_naive(),
+            on_screen::day(correction.at.date_naive()),
             correction.field,
             value(correction.old.as_deref(), was, clock),
             value(correction.new.as_deref(), is, clock),
@@ -29,11 +30,14 @@ pub(crate) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock
     }
 }
 
-/// A value as kept, instants in words.
+/// A value as kept, days and instants in words.
 fn value(kept: Option<&str>, none: &str, clock: Clock) -> String {
     match kept {
         None => none.to_owned(),
-        Some(text) => chrono::DateTime::parse_from_rfc3339(text)
-            .map_or_else(|_| text.to_owned(), |at| moments::in_words(at, clock)),
+        Some(text) => match (chrono::DateTime::parse_from_rfc3339(text), text.parse()) {
+            (Ok(at), _) => moments::in_words(at, clock),
+            (_, Ok(day)) => on_screen::day(day),
+            _ => text.to_owned(),
+        },
     }
 }

@@ -21,8 +21,8 @@ use crate::values::kinds::method::{Acidity, Pack};
 use crate::values::time::clock::Clock;
 
 use crate::answers::jars::what_it_is::what_it_is;
-use crate::answers::moments;
 use crate::answers::say::Say;
+use crate::values::time::on_screen;
 
 /// What is on record of a jar.
 #[derive(Serialize)]
@@ -81,11 +81,11 @@ pub(crate) fn show(story: &JarStory, clock: Clock, screen: &mut impl Say) {
     let place = at(jar.state, jar.place.as_deref());
     let process = jar.process.after_comma();
     screen.say(format!("{}{held}{process}{place}", state_in_words(jar.state)));
-    let put_up = moments::day_in_words(batch.put_up);
+    let put_up = on_screen::day_in_words(batch.put_up);
     screen.say(match story.keeps {
         Keeps::Discard => format!("Put up {put_up}. Discard it: do not eat it."),
         keeps => {
-            let keeps = keeps.in_words(|day| day.to_string()).map(|text| format!(", {text}"));
+            let keeps = keeps.in_words(on_screen::day).map(|text| format!(", {text}"));
             format!("Put up {put_up}{}.", keeps.unwrap_or_default())
         }
     });
@@ -99,9 +99,10 @@ pub(crate) fn show(story: &JarStory, clock: Clock, screen: &mut impl Say) {
     for hold in &story.holds {
         screen.say(match (&hold.until, &hold.released_for) {
             (Some(until), Some(why)) => {
-                format!("On hold {} to {until}: {}; released: {why}", hold.since, hold.reason)
+                let (since, until) = (on_screen::day(hold.since), on_screen::day(*until));
+                format!("On hold {since} to {until}: {}; released: {why}", hold.reason)
             }
-            _ => format!("On hold since {}: {}", hold.since, hold.reason),
+            _ => format!("On hold since {}: {}", on_screen::day(hold.since), hold.reason),
         });
     }
     if let Some(rescue) = &story.rescue {
@@ -168,7 +169,7 @@ const fn act_in_words(act: Act) -> &'static str {
 }
 
 fn event_in_words(event: &Event, checks: &[SealCheck]) -> String {
-    let mut text = format!("{}  {}", event.at.format("%Y-%m-%d %H:%M"), act_in_words(event.act));
+    let mut text = format!("{}  {}", on_screen::moment(event.at), act_in_words(event.act));
     let is_check =
         matches!(event.to, JarState::Sealed | JarState::Unsealed) && event.from == JarState::Cooling;
     if let Some(check) = checks.iter().find(|check| is_check && check.at == event.at) {

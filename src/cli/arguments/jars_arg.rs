@@ -10,6 +10,7 @@ use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::jar_words::BareBatch;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::jar_word::JarWord;
+use crate::values::time::on_screen;
 
 /// The jars a command is about.
 #[derive(Debug, Clone, clap::Args)]
@@ -25,7 +26,13 @@ fn one_of(ledger: &Ledger, among: &[JarCode], asker: &Asker) -> Result<Jar, Fail
     let offers = jars.iter().map(|jar| {
         let place = at(jar.state, jar.place.as_deref());
         let held = if jar.on_hold { ", ON HOLD" } else { "" };
-        format!("{}  {}, {}{place}, best by {}{held}", jar.code, jar.product, jar.size, jar.best_by)
+        format!(
+            "{}  {}, {}{place}, best by {}{held}",
+            jar.code,
+            jar.product,
+            jar.size,
+            on_screen::day(jar.best_by)
+        )
     });
     let question = Question { ask: "Which jar?", flag: "JAR", help: "", default: None };
     let chosen = asker.need_one_of(None, question, offers.collect(), 0)?;

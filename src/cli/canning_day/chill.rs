@@ -1,7 +1,6 @@
 use serde::Serialize;
 
 use crate::answers::acts::Acting;
-use crate::answers::moments::day_in_words;
 use crate::cli::arguments::acting::JarsAndWhen;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
@@ -10,6 +9,7 @@ use crate::ledger::jar::event::Particulars;
 use crate::rules::jar::jar_state::Act;
 use crate::rules::jar::opened::{KeepingTime, chilled_unsealed};
 use crate::values::names::name::Name;
+use crate::values::time::on_screen::day_in_words;
 
 /// Put jars that did not seal, or whose load failed, into the refrigerator while there is time
 #[derive(Debug, clap::Args)]

@@ -14,12 +14,13 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::canner::Canner;
 use crate::ledger::kitchen::gauge::RecordedTest;
 use crate::ledger::trace::traced::TracedJar;
-use crate::paper::text::table::Table;
+use crate::paper::text::table::{Table, unbroken};
 use crate::rules::gauge::dial_gauge::{GaugeAdvice, GaugeTest, needs_testing};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::Pressure;
 use crate::values::names::name::Name;
+use crate::values::time::on_screen;
 
 /// Record a test of a dial gauge, and check again the loads it applies to
 #[derive(Debug, clap::Args)]
@@ -113,7 +114,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             released: &outcome.released,
         });
     }
-    let day = test.test.date();
+    let day = on_screen::day(test.test.date());
     screen.say(format!("Tested the gauge of {} on {day}: it {}.", canner.name, test.test.worst()));
     show_points(&test.test, screen);
     screen.say(advice_in_words(&test.test));
@@ -169,7 +170,7 @@ fn gather(args: &Args, canner: &Canner, ctx: &Context, asker: &Asker) -> Result<
     let on = args.on.as_deref().map_or(Ok(today), |given| day(given, ctx))?;
     if on > today {
         return Err(Failure::usage(
-            format!("{on} is after today, {today}"),
+            format!("{} is after today, {}", on_screen::day(on), on_screen::day(today)),
             "give the day the gauge was tested",
         ));
     }
@@ -235,7 +236,7 @@ fn list(canner: &Canner, tests: &[RecordedTest], screen: &mut Screen) -> Result<
         let fitted = test.is_of_new_gauge().then_some("new gauge");
         let note: Vec<&str> = fitted.into_iter().chain(recorded.note.as_deref()).collect();
         table.row([
-            test.date().to_string(),
+            unbroken(&on_screen::day(test.date())),
             points.join(", "),
             test.worst().to_string(),
             test.advice().to_string(),

@@ -11,6 +11,7 @@ use crate::ledger::kitchen::setting::QUALITY_MONTHS;
 use crate::paper::label::sheet::built_in::DEFAULT_SHEET;
 use crate::values::measures::units::Units;
 use crate::values::time::day_words::DayOrder;
+use crate::values::time::on_screen;
 
 /// A setting in force.
 #[derive(Debug, PartialEq, Eq, Serialize)]
@@ -35,6 +36,7 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
     let found = find_ledger(global);
     let ledger = found.as_ref().ok().and_then(|(path, _)| Ledger::glance(path).ok());
     let kept = ledger.and_then(|ledger| ledger.settings().ok()).unwrap_or_default();
+    on_screen::write_days_in(kept.day_order);
     let setting = |setting, value: Option<String>, from: &str, instead| Setting {
         setting,
         product: None,
@@ -52,7 +54,7 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
         },
         setting(
             "today",
-            Some(now(global).date_naive().to_string()),
+            Some(on_screen::day(now(global).date_naive())),
             if global.today.is_some() { "named by --today" } else { "told by the clock" },
             "--today",
         ),
@@ -73,6 +75,12 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
             Some(kept.day_order.unwrap_or(DayOrder::DayMonthYear).to_string()),
             by_ledger(kept.day_order.is_some()),
             "--dates",
+        ),
+        setting(
+            "dates on screens",
+            Some(kept.day_order.map_or_else(|| "iso".to_owned(), |order| order.to_string())),
+            by_ledger(kept.day_order.is_some()),
+            "",
         ),
         setting(
             "measures",

@@ -21,7 +21,7 @@ pub(in crate::cli) struct Args {
     /// Height of the kitchen above sea level, such as 850ft or 260m
     #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     altitude: Option<Altitude>,
-    /// How labels write a day: day-month-year, month-day-year or year-month-day; the month is always a word
+    /// How screens and labels write a day: day-month-year, month-day-year or year-month-day; the month is always a word
     #[arg(long, value_name = "ORDER")]
     dates: Option<DayOrder>,
     /// Which measures come first on screens: us or metric; what you enter stays as you entered it
@@ -73,7 +73,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             }
             if let Some(order) = args.dates {
                 write.set_day_order(order)?;
-                changes.push(format!("labels write {order}"));
+                changes.push(format!("days written {order}"));
             }
             if let Some(units) = args.units {
                 write.set_units(units)?;

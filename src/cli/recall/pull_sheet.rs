@@ -5,10 +5,11 @@ use crate::cli::shelf::stock::place;
 use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::trace::traced::{Traced, TracedJar};
-use crate::paper::text::table::Table;
+use crate::paper::text::table::{Table, unbroken};
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::spoilage::cautions::{BOTULISM, EMERGENCY, SYMPTOMS};
 use crate::values::names::counted::jars;
+use crate::values::time::on_screen;
 
 /// Says where each jar stands, and what became of those that are gone.
 pub(in crate::cli) fn show(ledger: &Ledger, traced: &Traced, screen: &mut Screen) -> Result<(), Failure> {
@@ -38,7 +39,7 @@ pub(in crate::cli) fn show(ledger: &Ledger, traced: &Traced, screen: &mut Screen
                     found.jar.code.to_string(),
                     found.jar.product.clone(),
                     format!("{}{}", fate(&found), found.jar.process.after_comma()),
-                    ending.map_or_else(|| "-".to_owned(), |ending| ending.on.to_string()),
+                    ending.map_or_else(|| "-".to_owned(), |ending| unbroken(&on_screen::day(ending.on))),
                     ending.and_then(|ending| ending.to.clone()).unwrap_or_else(|| "-".to_owned()),
                 ])
             })

@@ -17,6 +17,7 @@ use crate::values::codes::jar_word::JarWord;
 use crate::values::codes::load_code::LoadCode;
 use crate::values::names::counted::jars;
 use crate::values::names::name::Name;
+use crate::values::time::on_screen;
 
 /// Find every jar that shares a batch, load, lid lot, canner, gauge test, ingredient lot or date
 ///
@@ -178,7 +179,7 @@ impl Args {
             && from > to
         {
             return Err(Failure::usage(
-                format!("{from} comes after {to}"),
+                format!("{} comes after {}", on_screen::day(from), on_screen::day(to)),
                 format!("give the earlier day first: --from {to} --to {from}"),
             ));
         }

@@ -9,6 +9,7 @@ use crate::ledger::copies::backup::Target;
 use crate::ledger::copies::copy::Extent;
 use crate::ledger::error::LedgerError;
 use crate::values::names::counted::{counted, jars};
+use crate::values::time::on_screen;
 
 /// Copy the ledger, verify the copy, and keep the newest few
 #[derive(Debug, clap::Args)]
@@ -67,7 +68,7 @@ pub(in crate::cli) fn in_words(extent: &Extent) -> String {
     let entries = counted(extent.entries, "entry", "entries");
     let jars = jars(extent.jars);
     match extent.last_entry {
-        Some(day) => format!("{entries} (the last on {day}), {jars}"),
+        Some(day) => format!("{entries} (the last on {}), {jars}", on_screen::day(day)),
         None => format!("{entries}, {jars}"),
     }
 }

@@ -1,5 +1,7 @@
 use std::path::{Path, PathBuf};
 
+use chrono::DateTime;
+
 use crate::cli::context::{OLD_BACKUP_DAYS, Origin, find_ledger, now};
 use crate::cli::errors::Failure;
 use crate::cli::global_args::GlobalArgs;
@@ -12,7 +14,9 @@ use crate::ledger::copies::copy::Extent;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::surroundings::surroundings;
 use crate::ledger::file::surroundings::{Surroundings, as_it_is};
+use crate::ledger::kitchen::wall_clock::on_the_wall;
 use crate::ledger::schema_version;
+use crate::values::time::on_screen;
 
 /// Tell what this program is, where its ledger is and what could be wrong with it; works when the ledger does not
 #[derive(Debug, clap::Args)]
@@ -177,7 +181,11 @@ fn clock(extent: Option<&Extent>, global: &GlobalArgs, warnings: &mut Vec<Warnin
     if let Some(last) = extent.and_then(|extent| extent.last_entry).filter(|last| *last > today) {
         warnings.push(Warning {
             code: "clock",
-            what: format!("today is {today} by the clock, and the newest entry is of {last}"),
+            what: format!(
+                "today is {} by the clock, and the newest entry is of {}",
+                on_screen::day(today),
+                on_screen::day(last)
+            ),
             hint: "set the clock of this machine, or give the day with --today".to_owned(),
         });
     }
@@ -221,7 +229,11 @@ fn tell(answer: &Answer, screen: &mut Screen) {
             None => screen.say("  does not open as it is"),
         }
         match (&answer.newest_backup, &answer.newest_backup_at) {
-            (Some(file), Some(at)) => screen.say(format!("Newest backup: {file}, made {at}")),
+            (Some(file), Some(at)) => {
+                let made = DateTime::parse_from_rfc3339(at)
+                    .map_or_else(|_| at.clone(), |at| on_screen::moment(on_the_wall(at)));
+                screen.say(format!("Newest backup: {file}, made {made}"));
+            }
             _ => screen.say("Newest backup: none known"),
         }
     }

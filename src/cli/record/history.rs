@@ -4,7 +4,8 @@ use crate::cli::errors::Failure;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::entry::history::{Fact, HistoryLine};
 use crate::ledger::entry::write::EntryId;
-use crate::paper::text::table::Table;
+use crate::paper::text::table::{Table, unbroken};
+use crate::values::time::on_screen;
 
 /// Show what was entered, newest first
 #[derive(Debug, clap::Args)]
@@ -43,9 +44,9 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     for line in &entries {
         table.row([
             line.entry.0.to_string(),
-            line.at.format("%Y-%m-%d %H:%M").to_string(),
+            unbroken(&on_screen::moment(line.at)),
             line.command.clone(),
-            line.summary.clone(),
+            on_screen::kept_text(&line.summary),
             undone(line),
         ]);
     }
@@ -62,8 +63,8 @@ fn one(line: HistoryLine, facts: Vec<Fact>, screen: &mut Screen) -> Result<(), F
         "Entry {}, {}, {}: {}.",
         line.entry.0,
         line.command,
-        line.at.format("%Y-%m-%d %H:%M"),
-        line.summary
+        on_screen::moment(line.at),
+        on_screen::kept_text(&line.summary)
     ));
     if line.undone {
         screen.say(format!("Undone {}.", undone(&line)));
@@ -71,7 +72,11 @@ fn one(line: HistoryLine, facts: Vec<Fact>, screen: &mut Screen) -> Result<(), F
     if !facts.is_empty() {
         let mut table = Table::new(["Fact", "About", "What"]);
         for fact in facts {
-            table.row([fact.kind, fact.about.unwrap_or_else(|| "-".to_owned()), fact.what]);
+            table.row([
+                fact.kind,
+                fact.about.unwrap_or_else(|| "-".to_owned()),
+                on_screen::kept_text(&fact.what),
+            ]);
         }
         screen.table(&table);
     }

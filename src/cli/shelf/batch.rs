@@ -5,7 +5,6 @@ use crate::answers::jars::load_lines::say_load;
 use crate::answers::jars::seal_lines::unchecked;
 use crate::answers::jars::sizes::{in_words, sizes};
 use crate::answers::jars::what_it_is::what_it_is;
-use crate::answers::moments;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::shelf::stock::place;
@@ -13,7 +12,7 @@ use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::batch::batch_story::{BatchLine, BatchStory, Origin};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::live::Which;
-use crate::paper::text::table::Table;
+use crate::paper::text::table::{Table, unbroken};
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::keeps::Keeps;
 use crate::rules::load::process_record::NOT_ON_RECORD;
@@ -21,6 +20,7 @@ use crate::rules::load::verdict::Verdict;
 use crate::rules::seal::seal_window::{SealStage, SealWindow};
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// Show a batch with its loads and jars, or list all of them
 #[derive(Debug, clap::Args)]
@@ -76,7 +76,7 @@ fn cells(line: &BatchLine, clock: Clock) -> [String; 6] {
     }
     [
         line.batch.code.to_string(),
-        line.batch.put_up.to_string(),
+        unbroken(&on_screen::day(line.batch.put_up)),
         line.batch.product.clone(),
         line.jars.to_string(),
         states.join(", "),
@@ -109,7 +109,7 @@ fn show(
         batch.code,
         batch.product,
         in_words(&sizes(&story.jars)),
-        moments::day_in_words(batch.put_up)
+        on_screen::day_in_words(batch.put_up)
     ));
     screen.say(what_it_is(batch));
     for lot in &story.ingredients {
@@ -152,7 +152,7 @@ fn show(
                 .get(&jar.code)
                 .copied()
                 .unwrap_or(Keeps::BestBy(jar.best_by))
-                .in_column(|day| day.to_string()),
+                .in_column(|day| unbroken(&on_screen::day(day))),
         ]);
     }
     screen.table(&table);

@@ -12,7 +12,7 @@ use crate::ledger::jar::glance::Named;
 use crate::ledger::jar::live::{LiveJar, Which};
 use crate::ledger::jar::shelf::Stock;
 use crate::paper::text::mark::Mark;
-use crate::paper::text::table::Table;
+use crate::paper::text::table::{Table, unbroken};
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::keeps::Keeps;
 use crate::rules::load::process_record::ProcessMark;
@@ -23,6 +23,7 @@ use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// Show the stock by product, size, state and place
 #[derive(Debug, clap::Args)]
@@ -226,14 +227,14 @@ fn counts(stock: &[Stock], off: &HashMap<Kind, OffTheShelf>, screen: &mut Screen
         .number(6);
     for alike in stock {
         let (until, past) = match off.get(&kind(alike)) {
-            None => (alike.best_by.to_string(), alike.past_best),
+            None => (unbroken(&on_screen::day(alike.best_by)), alike.past_best),
             Some(off) => {
                 let keeps = match (off.use_by, off.undecided) {
                     (Some(day), _) => Keeps::UseBy(day),
                     (None, 1..) => Keeps::Undecided,
                     (None, 0) => Keeps::Discard,
                 };
-                (keeps.in_column(|day| day.to_string()), off.discard)
+                (keeps.in_column(|day| unbroken(&on_screen::day(day))), off.discard)
             }
         };
         let mark = match (alike.on_hold, past) {
@@ -271,7 +272,7 @@ fn list(ledger: &Ledger, which: &Which, clock: Clock, screen: &mut Screen) -> Re
                 jar.size.to_string(),
                 state_in_words(jar.state, jar.on_hold, &jar.process),
                 place(jar.state.cold_place().or(jar.place.as_deref())),
-                keeps.in_column(|day| day.to_string()),
+                keeps.in_column(|day| unbroken(&on_screen::day(day))),
                 if is_past { "past".to_owned() } else { String::new() },
             ])
         })

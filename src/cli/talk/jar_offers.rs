@@ -11,6 +11,7 @@ use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::permit::permit;
 use crate::rules::seal::seal_window::{SealStage, SealWindow};
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// Most jars offered; any other is named by its code.
 const MOST: usize = 500;
@@ -57,7 +58,12 @@ pub(in crate::cli) fn jars(offered: Offered, ledger: &Ledger, clock: Clock) -> R
         let place = at(jar.state, jar.place.as_deref());
         Offer {
             answer: jar.code.to_string(),
-            about: format!("{} ({}){place}, best by {}{state}{held}", jar.product, jar.size, jar.best_by),
+            about: format!(
+                "{} ({}){place}, best by {}{state}{held}",
+                jar.product,
+                jar.size,
+                on_screen::day(jar.best_by)
+            ),
         }
     })))
 }
@@ -105,7 +111,12 @@ pub(in crate::cli) fn batches(
         let states: Vec<String> = line.states.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
         Offer {
             answer: line.batch.code.to_string(),
-            about: format!("{}, put up {}: {}", line.batch.product, line.batch.put_up, states.join(", ")),
+            about: format!(
+                "{}, put up {}: {}",
+                line.batch.product,
+                on_screen::day(line.batch.put_up),
+                states.join(", ")
+            ),
         }
     })))
 }

@@ -22,6 +22,7 @@ use crate::ledger::error::LedgerError;
 use crate::paper::text::mark::Mark;
 use crate::paper::text::plain::{PlainJson, plain, wrap};
 use crate::paper::text::table::{Layout, Table};
+use crate::values::time::on_screen;
 
 /// Most that is gathered before it is written, in bytes.
 const GATHERED: usize = 1 << 20;
@@ -116,6 +117,9 @@ struct Stamped<'a, T> {
 
 impl Screen {
     pub(in crate::cli) fn new(args: &GlobalArgs) -> Self {
+        if args.json || args.tsv {
+            on_screen::write_for_programs();
+        }
         Self {
             json: args.json,
             quiet: args.quiet,

@@ -23,6 +23,7 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
 use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
+use crate::values::time::on_screen;
 
 /// How a file is to be read.
 pub struct Reading<'r> {
@@ -318,7 +319,11 @@ impl<'r> Row<'r> {
         };
         match day(cell.0, self.reading.dates) {
             Ok(day) if day > self.reading.today => {
-                self.wrong(cell, format!("that is after today, {}", self.reading.today), None);
+                self.wrong(
+                    cell,
+                    format!("that is after today, {}", on_screen::day(self.reading.today)),
+                    None,
+                );
                 None
             }
             Ok(day) => Some(day),

@@ -11,6 +11,7 @@ use crate::ledger::schema::row::{batch_code, instant, parsed};
 use crate::rules::jar::jar_state::Act;
 use crate::rules::seal::seal_window::{SealStage, SealWindow};
 use crate::values::codes::jar_code::JarCode;
+use crate::values::time::on_screen;
 
 /// Something that happened to a jar of the load.
 struct Happened {
@@ -66,8 +67,8 @@ impl Ledger {
                 what: format!(
                     "load {} cannot have come out {}: {jar} took \u{201c}{act}\u{201d} {}, {why}",
                     load.code,
-                    out_at.format("%Y-%m-%d %H:%M"),
-                    at.format("%Y-%m-%d %H:%M")
+                    on_screen::moment(out_at),
+                    on_screen::moment(at)
                 ),
                 hint: format!("if that is what is wrong, take it back first: `jarledger undo {}`", entry.0),
             });

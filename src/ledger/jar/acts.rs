@@ -14,6 +14,7 @@ use crate::ledger::schema::row::instant;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::permit::{Circumstances, Refusal, When, permit_when, was_rescued};
 use crate::values::names::name::Name;
+use crate::values::time::on_screen;
 
 /// Why the verdict on its load no longer withholds a jar chilled or frozen in time.
 pub(in crate::ledger) const RESCUED: &str = "rescued in time";
@@ -99,7 +100,7 @@ pub(in crate::ledger) fn refused(live: &LiveJar, act: Act, refusal: Refusal) -> 
             Refusal::OnHold(since) => format!(
                 "do not eat it: `jarledger discard {code} --why ...`; `jarledger jar {code}` shows its story. \
                  If it happened before {}, say when with --on",
-                since.format("%Y-%m-%d %H:%M")
+                on_screen::moment(since)
             ),
             Refusal::HeldForMore => format!(
                 "`jarledger jar {code}` says why; do not taste it: `jarledger discard {code} --why ...`, or where \

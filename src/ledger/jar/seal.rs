@@ -15,7 +15,7 @@ use crate::rules::jar::permit::{When, permit};
 use crate::rules::seal::seal_window::SealStage;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::kinds::seal_test::SealTest;
-use crate::values::time::clock::moment_in_words;
+use crate::values::time::on_screen::moment_in_words;
 
 /// One look at one lid, to be recorded.
 #[derive(Debug, Clone, PartialEq)]

@@ -14,6 +14,7 @@ use crate::ledger::schema::row::date;
 use crate::rules::gauge::dial_gauge::{GaugeAdvice, GaugePoint, GaugeTest, needs_testing};
 use crate::rules::gauge::gauge_history::tests_in_force;
 use crate::values::measures::pressure::Pressure;
+use crate::values::time::on_screen;
 
 /// A gauge test on record.
 #[derive(Debug, Clone, PartialEq)]
@@ -113,7 +114,11 @@ impl Write<'_> {
         let before = tests(self)?;
         if before.iter().any(|known| same(known, &new.test)) {
             return Err(LedgerError::Refused {
-                what: format!("this test of {} on {} is on record already", canner.name, new.test.date()),
+                what: format!(
+                    "this test of {} on {} is on record already",
+                    canner.name,
+                    on_screen::day(new.test.date())
+                ),
                 hint: "see `jarledger gauge CANNER --list`".to_owned(),
             });
         }

@@ -17,6 +17,7 @@ use crate::values::kinds::method::Pack;
 use crate::values::kinds::run_step::RunStep;
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::pressure::Pressure;
+use crate::values::time::on_screen;
 
 /// A run to be begun.
 #[derive(Debug, Clone, PartialEq)]
@@ -223,7 +224,7 @@ impl Write<'_> {
         })?;
         if when.at > self.clock.now {
             return Err(LedgerError::Refused {
-                what: format!("{} is still to come", when.at.format("%Y-%m-%d %H:%M")),
+                what: format!("{} is still to come", on_screen::moment(when.at)),
                 hint: "leave --at out for a step that happens now".to_owned(),
             });
         }
@@ -233,7 +234,7 @@ impl Write<'_> {
             && when.at != self.clock.now
         {
             return Err(LedgerError::Refused {
-                what: format!("{} was at {}, after that", last.step, last.when.at.format("%Y-%m-%d %H:%M")),
+                what: format!("{} was at {}, after that", last.step, on_screen::moment(last.when.at)),
                 hint: "give --at a later time, or take that step back with `jarledger run back`".to_owned(),
             });
         }

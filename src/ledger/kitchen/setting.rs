@@ -22,7 +22,7 @@ pub struct Household {
 pub struct Settings {
     /// Where the kitchen stands.
     pub altitude: Option<Altitude>,
-    /// How labels write a day.
+    /// How labels and screens write a day.
     pub day_order: Option<DayOrder>,
     /// Which measures come first on screens.
     pub units: Option<Units>,
@@ -82,12 +82,12 @@ impl Ledger {
         Ok(Household { altitude: read_altitude(&altitude)? })
     }
 
-    /// How the household writes a day; day, month and year where it never said.
+    /// How the household writes a day, where it said so.
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
-    pub fn day_order(&self) -> Result<DayOrder, LedgerError> {
-        self.setting(DAY_ORDER)?.map_or(Ok(DayOrder::DayMonthYear), |order| read_order(&order))
+    pub fn day_order(&self) -> Result<Option<DayOrder>, LedgerError> {
+        self.setting(DAY_ORDER)?.map(|order| read_order(&order)).transpose()
     }
 
     /// Months of best quality of a product.
@@ -114,7 +114,7 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read.
     pub fn settings(&self) -> Result<Settings, LedgerError> {
-        let day_order = self.setting(DAY_ORDER)?.is_some().then(|| self.day_order()).transpose()?;
+        let day_order = self.day_order()?;
         let units = self.setting(UNITS)?.as_deref().map(read_units).transpose()?;
         let altitude = self.setting(ALTITUDE)?.is_some().then(|| self.household()).transpose()?;
         let mut statement = self.conn.prepare(

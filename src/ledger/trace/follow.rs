@@ -15,6 +15,7 @@ use crate::ledger::trace::traced::Why;
 use crate::rules::gauge::gauge_history::tests_in_force;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::names::name::Name;
+use crate::values::time::on_screen;
 use chrono::NaiveDate;
 
 impl Ledger {
@@ -157,10 +158,13 @@ impl Ledger {
         match days.iter().find(|day| !seen.contains(day)) {
             None => Ok(loads),
             Some(day) => {
-                let tested: Vec<String> = tested.iter().map(ToString::to_string).collect();
+                let tested: Vec<String> = tested.iter().copied().map(on_screen::day).collect();
                 let known =
                     if tested.is_empty() { "none is on record".to_owned() } else { tested.join(", ") };
-                Err(LedgerError::NotFound(format!("no gauge was tested on {day}; days of tests: {known}")))
+                Err(LedgerError::NotFound(format!(
+                    "no gauge was tested on {}; days of tests: {known}",
+                    on_screen::day(*day)
+                )))
             }
         }
     }

@@ -20,7 +20,7 @@ use crate::paper::text::lines::MonthLine;
 use crate::paper::text::plain::plain;
 use crate::rules::spoilage::cautions::BEST_BY;
 use crate::values::names::counted;
-use crate::values::time::day_words::DayOrder;
+use crate::values::time::on_screen;
 
 const STYLE: &str = include_str!("report.css");
 
@@ -53,7 +53,7 @@ pub fn render(report: &Report) -> String {
 
 impl Page<'_> {
     fn day(&self, day: &NaiveDate) -> String {
-        DayOrder::DayMonthYear.write(*day)
+        on_screen::day_on_paper(*day)
     }
 
     fn best_by(&self) -> &'static str {

@@ -20,6 +20,14 @@ const GAP: usize = 2;
 /// and no jar code is as wide as the last.
 const LONGEST: [usize; 3] = [usize::MAX, 24, 14];
 
+/// A space at which no cell is broken.
+const GLUE: char = '\u{a0}';
+
+/// A text for a cell, such as a date, that stays on one line.
+pub fn unbroken(text: &str) -> String {
+    text.replace(' ', GLUE.encode_utf8(&mut [0; 4]))
+}
+
 /// How a table is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Layout {
@@ -90,6 +98,10 @@ impl Table {
     /// Lays the table out. Within a terminal's columns the widest are wrapped between words, very long words broken
     /// where that is not enough, or each row is told on lines of its own where not even that fits side by side.
     pub fn render(&self, layout: Layout, colored: bool) -> String {
+        self.laid_out(layout, colored).replace(GLUE, " ")
+    }
+
+    fn laid_out(&self, layout: Layout, colored: bool) -> String {
         let width = match layout {
             Layout::Within(width) => width,
             Layout::Wide => return self.wide(),
@@ -133,7 +145,7 @@ impl Table {
                 .map(|at| self.lines().map(|row| measure(&row[at])).max().unwrap_or_default())
                 .collect()
         };
-        let words = widest(|cell| cell.split_whitespace().map(UnicodeWidthStr::width).max().unwrap_or(0));
+        let words = widest(|cell| cell.split([' ', '\n']).map(UnicodeWidthStr::width).max().unwrap_or(0));
         let floors: Vec<usize> = words.into_iter().map(|word| word.min(longest)).collect();
         let mut columns = widest(|cell| cell.lines().map(UnicodeWidthStr::width).max().unwrap_or(0));
         let room = width.saturating_sub(GAP * columns.len());
@@ -213,7 +225,7 @@ fn broken(cell: &str, width: usize) -> String {
     let mut at = 0;
     for c in cell.chars() {
         let wide = c.width().unwrap_or(0);
-        if c.is_whitespace() {
+        if c.is_whitespace() && c != GLUE {
             at = 0;
         } else if at > 0 && at + wide > width {
             shown.push('\n');
@@ -250,6 +262,19 @@ mod tests {
         // By hand: no column narrower than its longest word, 11, 5, 6 and 5, with four gaps of 2 are 35; one less is no table.
         let text = table.render(Layout::Within(34), false);
         assert_eq!(text, "Time\n13:20-13:38\n  fill 9 pints of pears, cut;\n  Canner: Kettle; hands\n");
+    }
+
+    #[test]
+    fn a_date_in_words_stays_on_one_line() {
+        let mut table = Table::new(["Place", "Best by"]);
+        table.row(["Pantry in the middle".to_owned(), unbroken("Sep 19, 2026")]);
+        // By hand: 12 for the date and two gaps of 2 leave 11 of 27, of which the widest line, "the middle", takes 10.
+        let text = table.render(Layout::Within(27), false);
+        assert_eq!(text, "Place       Best by\nPantry in   Sep 19, 2026\nthe middle\n");
+        assert_eq!(
+            table.render(Layout::Wide, false).lines().nth(1),
+            Some("Pantry in the middle  Sep 19, 2026")
+        );
     }
 
     #[test]

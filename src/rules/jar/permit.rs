@@ -21,6 +21,7 @@ use crate::rules::load::consequence;
 use crate::rules::load::consequence::RESCUE_HOURS;
 use crate::rules::load::remedy::{IN_TIME, Remedy};
 use crate::rules::seal::seal_window::{DUE_HOURS, SealWindow};
+use crate::values::time::on_screen;
 
 /// The hold on a jar, as far as a permit goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,22 +94,22 @@ impl When {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum Refusal {
     /// The moment has not come.
-    #[error("{0} is still to come")]
+    #[error("{} is still to come", on_screen::day(*.0))]
     Future(NaiveDate),
     /// The moment lies before the jar was.
-    #[error("it was put up on {0}, after that")]
+    #[error("it was put up on {}, after that", on_screen::day(*.0))]
     BeforePutUp(NaiveDate),
     /// The moment lies before the last thing that happened to the jar.
-    #[error("something was written down of it for {} already, after that", .0.format("%Y-%m-%d %H:%M"))]
+    #[error("something was written down of it for {} already, after that", on_screen::moment(*.0))]
     OutOfOrder(DateTime<FixedOffset>),
     /// The jar is withheld from eating.
-    #[error("it is on hold since {}", .0.format("%Y-%m-%d %H:%M"))]
+    #[error("it is on hold since {}", on_screen::moment(*.0))]
     OnHold(DateTime<FixedOffset>),
     /// The jar is withheld for what reprocessing does not mend.
     #[error("it is on hold for something other than its load, which reprocessing does not mend")]
     HeldForMore,
     /// Of a day alone, part was in time for a rescue and part was not.
-    #[error("on {} it was in time until {} only, and the time of day was not given", .0.date_naive(), .0.format("%H:%M"))]
+    #[error("on {} it was in time until {} only, and the time of day was not given", on_screen::day(.0.date_naive()), .0.format("%H:%M"))]
     NeedsTime(DateTime<FixedOffset>),
     /// A failed jar can no longer be rescued.
     #[error("it is too late for that: {}", if *.load_failed { consequence::RESCUE_SOURCES } else {

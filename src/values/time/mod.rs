@@ -9,3 +9,4 @@ pub mod day_words;
 pub mod duration;
 pub mod month;
 pub mod month_in_letters;
+pub mod on_screen;

@@ -124,7 +124,7 @@ impl Args {
     }
 
     fn days(&self, ledger: &Ledger) -> Result<DayOrder, Failure> {
-        self.dates.map_or_else(|| Ok(ledger.day_order()?), Ok)
+        self.dates.map_or_else(|| Ok(ledger.day_order()?.unwrap_or(DayOrder::DayMonthYear)), Ok)
     }
 }
 

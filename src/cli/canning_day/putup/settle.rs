@@ -3,7 +3,6 @@
 use chrono::NaiveDate;
 
 use crate::answers::jars::sizes::in_words;
-use crate::answers::moments;
 use crate::cli::arguments::day::hint;
 use crate::cli::arguments::food_arg;
 use crate::cli::canning_day::putup::canner_use;
@@ -23,6 +22,7 @@ use crate::values::kinds::method::Acidity;
 use crate::values::names::near::near_names;
 use crate::values::time::civil_day::parse_day;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// Most jars in one batch.
 const MOST_JARS: u32 = 9_999;
@@ -211,7 +211,7 @@ pub(super) fn day_told(given: &Given, clock: Clock) -> Result<Option<NaiveDate>,
         .map_err(|error| wrong(format!("--on: {error}; nothing was saved"), &hint("--on", &error, today)))?;
     if day > today {
         return Err(wrong(
-            format!("{} is still to come; nothing was saved", moments::day_in_words(day)),
+            format!("{} is still to come; nothing was saved", on_screen::day_in_words(day)),
             "log a batch once it is out of the canner",
         ));
     }

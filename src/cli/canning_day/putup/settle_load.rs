@@ -13,6 +13,7 @@ use crate::rules::load::slip::impossible_pressure;
 use crate::values::measures::altitude::Altitude;
 use crate::values::names::nothing::says_nothing;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 pub(super) fn settle_load(
     load: LoadGiven,
@@ -46,7 +47,7 @@ pub(super) fn settle_load(
             format!(
                 "a load that came out {} is not of a batch put up {}; nothing was saved",
                 moments::in_words(out_at, clock),
-                moments::day_in_words(day)
+                on_screen::day_in_words(day)
             ),
             "give --on the day it was put up; jars put up days apart are batches of their own",
         ));

@@ -20,6 +20,7 @@ use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::rescue::Rescue;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 #[derive(serde::Serialize)]
 struct Answer<'a> {
@@ -99,7 +100,7 @@ pub(super) fn show(
         "{code}  {}: {}, put up {}.",
         story.batch.product,
         in_words(&sizes(&story.jars)),
-        moments::day_in_words(story.batch.put_up)
+        on_screen::day_in_words(story.batch.put_up)
     ));
     for (load, _) in &loads {
         screen.say(format!("{}.{}", load_in_a_line(load, clock), of_jars(&load.jars)));

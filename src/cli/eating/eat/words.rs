@@ -9,7 +9,7 @@ use crate::cli::errors::Failure;
 use crate::cli::shelf::stock::place;
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::mark::Mark;
-use crate::paper::text::table::Table;
+use crate::paper::text::table::{Table, unbroken};
 use crate::rules::jar::decide_now::Matter;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::spoilage::cautions::BEST_BY;
@@ -18,6 +18,7 @@ use crate::rules::spoilage::signs_in_short::in_short;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::codes::jar_list::JarList;
 use crate::values::names::counted::jars as counted;
+use crate::values::time::on_screen;
 
 pub(super) fn say(
     answer: &Answer,
@@ -119,7 +120,7 @@ fn eat_first(answer: &Answer, screen: &mut Screen) -> Result<(), Failure> {
             counted(unrecorded.len())
         ));
         // The heading says of all of them what a mark would say.
-        say_table(unrecorded, |jar| jar.best_by.to_string(), screen)?;
+        say_table(unrecorded, |jar| unbroken(&on_screen::day(jar.best_by)), screen)?;
     }
     say_spread(&answer.spread, screen);
     Ok(())
@@ -133,7 +134,10 @@ fn say_spread(spread: &[Spread], screen: &mut Screen) {
     screen.say("");
     screen.say("So that none passes its best by:");
     for Spread { product, jars, left, first_best_by } in spread {
-        screen.say(format!("  {product}: {jars} of {left}, the first best by {first_best_by}."));
+        screen.say(format!(
+            "  {product}: {jars} of {left}, the first best by {}.",
+            on_screen::day(*first_best_by)
+        ));
     }
 }
 
@@ -142,7 +146,11 @@ pub(in crate::cli) fn say_jars<'a>(
     jars: impl IntoIterator<Item = &'a ToEat>,
     screen: &mut Screen,
 ) -> Result<(), Failure> {
-    say_table(jars, |jar| format!("{}{}", jar.best_by, jar.process.after_comma()), screen)
+    say_table(
+        jars,
+        |jar| format!("{}{}", unbroken(&on_screen::day(jar.best_by)), jar.process.after_comma()),
+        screen,
+    )
 }
 
 fn say_table<'a>(
@@ -156,7 +164,7 @@ fn say_table<'a>(
                 jar.jar.to_string(),
                 jar.product.to_string(),
                 place(jar.place.as_deref()),
-                jar.put_up.to_string(),
+                unbroken(&on_screen::day(jar.put_up)),
                 best_by(jar),
             ])
         })
@@ -180,7 +188,8 @@ fn on_hold(held: &[Withheld], screen: &mut Screen) {
     screen.say("");
     screen.say("On hold, not to be eaten:");
     let reasons = |held: &Withheld| {
-        let words = held.reasons.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since));
+        let words =
+            held.reasons.iter().map(|hold| format!("{} (since {})", hold.reason, on_screen::day(hold.since)));
         words.collect::<Vec<_>>().join("; ")
     };
     let alike = |a: &Withheld, b: &Withheld| {
@@ -212,7 +221,7 @@ fn unrecorded(jars: &[ToEat], screen: &mut Screen) {
         screen.say(format!(
             "  {codes} {}, put up {}{}",
             one.product,
-            one.put_up,
+            on_screen::day(one.put_up),
             at(JarState::Sealed, one.place.as_deref())
         ));
     }

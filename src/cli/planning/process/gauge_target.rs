@@ -11,6 +11,7 @@ use crate::rules::gauge::gauge_history::{is_untested, last_test, tests_in_force}
 use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;
+use crate::values::time::on_screen;
 
 /// What is known of the gauge of one canner on one day.
 pub(in crate::cli) struct Gauge {
@@ -55,9 +56,12 @@ impl Gauge {
                 return Some("its gauge was never tested: have it tested before you rely on it".to_owned());
             }
             Some(day) if is_untested(&self.tests, self.today) => {
-                format!("its gauge was last tested on {day}, more than a year ago: have it tested")
+                format!(
+                    "its gauge was last tested on {}, more than a year ago: have it tested",
+                    on_screen::day(day)
+                )
             }
-            Some(day) => format!("its gauge was tested on {day}"),
+            Some(day) => format!("its gauge was tested on {}", on_screen::day(day)),
         };
         Some(match self.target(required) {
             Some(target) => {

@@ -11,6 +11,7 @@ use crate::rules::recipe::definition::Scaled;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::name::Name;
+use crate::values::time::on_screen;
 
 /// Where the ingredients come from.
 #[derive(serde::Serialize)]
@@ -118,7 +119,12 @@ impl Shopping {
         for shelf in &self.from_shelf {
             for jar in &shelf.jars {
                 let place = jar.place.as_deref().map(|place| format!(", {place}")).unwrap_or_default();
-                screen.say(format!("  {} {}{place}, best by {}", jar.jar, shelf.product, jar.best_by));
+                screen.say(format!(
+                    "  {} {}{place}, best by {}",
+                    jar.jar,
+                    shelf.product,
+                    on_screen::day(jar.best_by)
+                ));
             }
             if shelf.missing > 0 {
                 let missing = shelf.size.counted(shelf.missing);

@@ -21,6 +21,7 @@ use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 use crate::values::time::civil_day::{add_months, parse_day};
+use crate::values::time::on_screen;
 
 /// Longest time a plan looks ahead: five years.
 const LONGEST_DAYS: i64 = 5 * 366;
@@ -104,7 +105,7 @@ fn until(given: Option<&str>, today: NaiveDate) -> Result<NaiveDate, Failure> {
         return Ok(until);
     }
     Err(Failure::usage(
-        format!("{until} is not within the five years after {today}"),
+        format!("{} is not within the five years after {}", on_screen::day(until), on_screen::day(today)),
         "give the day the next season's jars are there, such as --until 2027-08-01",
     ))
 }

@@ -11,6 +11,7 @@ use crate::paper::text::table::Table;
 use crate::rules::eating::season::{ENOUGH_DAYS, ENOUGH_JARS};
 use crate::values::measures::units::Units;
 use crate::values::names::counted::{counted, jars};
+use crate::values::time::on_screen;
 
 pub(super) fn show(answer: &Answer, today: NaiveDate, units: Units, screen: &mut Screen) {
     if answer.lines.is_empty() {
@@ -28,7 +29,7 @@ pub(super) fn show(answer: &Answer, today: NaiveDate, units: Units, screen: &mut
     if !known.is_empty() {
         screen.say(format!(
             "To last until {} ({days} days) in about {} of seasons:",
-            answer.until,
+            on_screen::day(answer.until),
             percent(answer.sure)
         ));
         needs(&known, answer.sure, screen);
@@ -53,7 +54,7 @@ pub(super) fn show(answer: &Answer, today: NaiveDate, units: Units, screen: &mut
 
 /// Whether one product will last: the answer, the jars, and what it rests on.
 fn lasting(product: &Lasting, answer: &Answer, screen: &mut Screen) {
-    let (name, until) = (&product.product, answer.until);
+    let (name, until) = (&product.product, on_screen::day(answer.until));
     let used = evidence(&product.evidence);
     let (Some(lasts), Some(expected)) = (product.lasts, &product.expected) else {
         screen.say(format!("{name}: too little history to say whether it lasts until {until}."));

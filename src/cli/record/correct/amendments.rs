@@ -2,7 +2,6 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use crate::answers::moments::day_in_words;
 use crate::cli::arguments::food_arg;
 use crate::cli::arguments::food_arg::FoodKnown;
 use crate::cli::arguments::moment::Moment;
@@ -19,6 +18,8 @@ use crate::values::codes::jar_code::BatchCode;
 use crate::values::codes::load_code::LoadCode;
 use crate::values::names::nothing::says_nothing;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
+use crate::values::time::on_screen::day_in_words;
 
 pub(super) fn of_batch(
     args: &BatchArgs,
@@ -72,7 +73,7 @@ pub(super) fn of_batch(
     if let Some(put_up) = &args.put_up {
         let put_up = day(put_up, ctx)?;
         if put_up > ctx.clock.today() {
-            return Err(refused(&format!("{put_up} is still to come")));
+            return Err(refused(&format!("{} is still to come", on_screen::day(put_up))));
         }
         of_its_loads(code, put_up, ledger)?;
         amend.push(Amendment::PutUp(put_up));
@@ -91,7 +92,7 @@ fn of_its_loads(code: BatchCode, put_up: NaiveDate, ledger: &Ledger) -> Result<(
         format!(
             "a batch put up {} has no load that came out {}, as load {} did; nothing was changed",
             day_in_words(put_up),
-            load.out_at.format("%Y-%m-%d %H:%M"),
+            on_screen::moment(load.out_at),
             load.code
         ),
         format!(
@@ -143,7 +144,7 @@ pub(super) fn of_load(
                 return Err(Failure::usage(
                     format!(
                         "a load that came out {} is not of a batch put up {}; nothing was changed",
-                        out_at.format("%Y-%m-%d %H:%M"),
+                        on_screen::moment(out_at),
                         day_in_words(put_up)
                     ),
                     format!(

@@ -17,6 +17,7 @@ use crate::paper::text::plain::cut;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::load_code::LoadCode;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// Batches whose loads are offered.
 const LATELY: usize = 20;
@@ -100,7 +101,8 @@ fn loads(ledger: &Ledger) -> Result<Offers, Failure> {
     for line in jar_offers::lately(ledger, LATELY, |_| true)? {
         for load in ledger.loads_of_batch(line.batch.code)? {
             let canner = load.canner.map(|canner| format!(", {canner}")).unwrap_or_default();
-            let about = format!("{}, put up {}{canner}", line.batch.product, line.batch.put_up);
+            let about =
+                format!("{}, put up {}{canner}", line.batch.product, on_screen::day(line.batch.put_up));
             offers.push(Offer { answer: load.code.to_string(), about });
         }
     }

@@ -7,6 +7,7 @@ use crate::exchange::shelf::guess::{Guess, Taken};
 use crate::exchange::shelf::look::Dates;
 use crate::ledger::batch::import::ShelfRow;
 use crate::values::names::counted::counted;
+use crate::values::time::on_screen;
 
 /// Rows shown before the question.
 pub(super) const FIRST: usize = 5;
@@ -84,12 +85,16 @@ pub(super) fn rows(rows: &[ShelfRow], of: u64) -> Vec<String> {
 }
 
 fn row(row: &ShelfRow) -> String {
-    let mut text =
-        format!("  {}, {}, put up {}", row.product, row.size.counted(row.count.unwrap_or(1)), row.put_up);
+    let mut text = format!(
+        "  {}, {}, put up {}",
+        row.product,
+        row.size.counted(row.count.unwrap_or(1)),
+        on_screen::day(row.put_up)
+    );
     text.extend(row.pack.map(|pack| format!(", {pack} pack")));
     text.extend(row.food.as_ref().map(|(food, _)| format!(", {food}")));
     text.extend(row.place.as_ref().map(|place| format!(", in {place}")));
-    text.extend(row.best_by.map(|best_by| format!(", best by {best_by}")));
+    text.extend(row.best_by.map(|best_by| format!(", best by {}", on_screen::day(best_by))));
     text.extend(row.id.as_ref().map(|id| format!(", id {id}")));
     text.extend(row.note.as_ref().map(|note| format!(", note: {note}")));
     text.extend(row.vouched.as_ref().map(|word| format!(", your word: {word}")));

@@ -8,7 +8,7 @@ use crate::cli::eating::eat::words::named;
 use crate::paper::report::JarsLine;
 use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
-use crate::values::time::day_words::DayOrder;
+use crate::values::time::on_screen;
 
 /// Puts jars of one batch together of which the same is told, in the order they come.
 pub(super) fn by_batch(jars: impl Iterator<Item = (JarCode, String, String)>) -> Vec<JarsLine> {
@@ -44,5 +44,5 @@ pub(super) fn until(place: Option<&str>, best_by: NaiveDate, process: &ProcessMa
 
 /// Until when a jar is best, and what must be said of its process.
 pub(super) fn best(best_by: NaiveDate, process: &ProcessMark) -> String {
-    format!("best by {}{}", DayOrder::DayMonthYear.write(best_by), process.after_comma())
+    format!("best by {}{}", on_screen::day_on_paper(best_by), process.after_comma())
 }

@@ -24,8 +24,8 @@ use crate::paper::report::{JarsLine, Report, render};
 use crate::rules::spoilage::cautions;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::names::counted::jars as counted;
-use crate::values::time::day_words::DayOrder;
 use crate::values::time::month::Month;
+use crate::values::time::on_screen;
 
 /// Write what stands where, what to eat, what runs out, what to put up and the past year as one HTML page
 #[derive(Debug, clap::Args)]
@@ -106,7 +106,7 @@ fn gather(ledger: &Ledger, ctx: &Context, unfolded: bool, out: String) -> Result
         year_since,
         wasted: by_batch(ledger.wasted(year_since)?.into_iter().map(|gone| {
             let why = gone.why.as_deref().unwrap_or("no reason recorded");
-            (gone.jar, gone.product, format!("{}: {why}", DayOrder::DayMonthYear.write(gone.day)))
+            (gone.jar, gone.product, format!("{}: {why}", on_screen::day_on_paper(gone.day)))
         })),
         seals: seals(ledger)?,
         cautions: CAUTIONS.iter().map(ToString::to_string).collect(),
@@ -146,8 +146,10 @@ fn on_hold(eat: &eat::Answer) -> Vec<JarsLine> {
 }
 
 fn reasons(holds: &[Hold]) -> String {
-    let text: Vec<String> =
-        holds.iter().map(|hold| format!("{} (since {})", hold.reason, hold.since)).collect();
+    let text: Vec<String> = holds
+        .iter()
+        .map(|hold| format!("{} (since {})", hold.reason, on_screen::day_on_paper(hold.since)))
+        .collect();
     text.join("; ")
 }
 

@@ -15,7 +15,7 @@ use crate::rules::jar::jar_state::JarState;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::time::clock::Clock;
-use crate::values::time::day_words::DayOrder;
+use crate::values::time::on_screen;
 
 /// How a jar stands; whatever it is besides, a jar on hold is on hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -236,7 +236,7 @@ impl Stands {
 /// What is said of a jar that stands in one way.
 fn text(way: Way, live: &LiveJar, clock: Clock) -> String {
     let jar = &live.jar;
-    let day = |day| DayOrder::DayMonthYear.write(day);
+    let day = |day| on_screen::day_on_paper(day);
     let place = at(jar.place.as_deref());
     let mark = jar.process.after_comma();
     match way {

@@ -15,6 +15,7 @@ use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Acidity;
 use crate::values::measures::pressure::{Pressure, WEIGHTS_IN_WORDS};
+use crate::values::time::on_screen;
 
 /// A process from a publication that is not part of the built-in tables: the household's own, which nothing here confirms.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -58,7 +59,7 @@ pub enum HouseholdProcessError {
     #[error("a process needs the {0} it is taken from")]
     NoSource(&'static str),
     /// Published after today.
-    #[error("the publication is dated {0}, after today")]
+    #[error("the publication is dated {}, after today", on_screen::day(*.0))]
     FromTheFuture(NaiveDate),
     /// Low-acid food in boiling water.
     #[error("{0} is low-acid food: there is no tested boiling-water process for low-acid food")]

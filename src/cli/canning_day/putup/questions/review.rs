@@ -15,6 +15,7 @@ use crate::rules::load::verdict::{Judgement, Verdict};
 use crate::rules::load::verdict_words::Compared;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// What the person says to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,7 +94,7 @@ fn lines(batch: &NewBatch, ledger: &Ledger, clock: Clock) -> Result<Vec<String>,
     let place = batch.place.as_ref().map(|place| format!(", to {place}")).unwrap_or_default();
     let mut lines = vec![
         String::new(),
-        format!("{}, put up {}{place}", batch.product, moments::day_in_words(batch.put_up)),
+        format!("{}, put up {}{place}", batch.product, on_screen::day_in_words(batch.put_up)),
         format!("{food}{pack}"),
     ];
     for load in &batch.loads {

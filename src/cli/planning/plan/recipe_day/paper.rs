@@ -18,6 +18,7 @@ use crate::rules::canning_day::planned_day::Doing;
 use crate::values::measures::units::Units;
 use crate::values::names::counted::counted;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 /// The page to hang up.
 pub(super) fn card(day: &Day, page: Page, created: DateTime<Utc>, clock: Clock) -> Result<Vec<u8>, Failure> {
@@ -25,7 +26,7 @@ pub(super) fn card(day: &Day, page: Page, created: DateTime<Utc>, clock: Clock) 
     dates.dedup();
     let steps = |date: NaiveDate| {
         let of_date = day.timetable.iter().filter(|entry| entry.at.date_naive() == date);
-        (moments::day_in_words(date), of_date.map(step).collect())
+        (on_screen::day_in_words(date), of_date.map(step).collect())
     };
     let mut at_hand = vec![format!("{} and empty jars", counted(day.lids, "new lid", "new lids"))];
     at_hand.extend(day.shopping.lines());

@@ -12,6 +12,7 @@ use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
 use crate::values::names::counted::counted;
 use crate::values::time::clock::Clock;
+use crate::values::time::on_screen;
 
 pub(super) fn show(day: &Day, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
     let jars: Vec<String> = day.jars.iter().map(|jars| jars.size.counted(jars.jars)).collect();
@@ -26,7 +27,7 @@ pub(super) fn show(day: &Day, clock: Clock, screen: &mut Screen) -> Result<(), F
     dates.dedup();
     for date in dates {
         screen.say("");
-        screen.say(moments::day_in_words(date));
+        screen.say(on_screen::day_in_words(date));
         screen.table(&table(day.timetable.iter().filter(|entry| entry.at.date_naive() == date)));
     }
     screen.say("");
