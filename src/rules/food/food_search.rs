@@ -6,14 +6,16 @@
 //! word among others that say something leads nowhere: banana bread is no pickle.
 
 use std::collections::BTreeSet;
+use std::sync::OnceLock;
 
 use crate::rules::food::food_words::{
-    IDLE, MADE_INTO, TestedName, head, head_stems, is_same_thing, made_into, name_stems, named, stems,
-    telling, tested_names, what_it_is, with_names, words_of,
+    IDLE, MADE_INTO, TestedName, head, is_same_thing, made_into, name_stems, named, stems, telling,
+    tested_names, what_it_is, with_names, words_of,
 };
 use crate::rules::food::never_food::never;
+use crate::rules::food::untested::is_untested;
 use crate::tables::foods;
-use crate::tables::foods::Food;
+use crate::tables::foods::{AcidNeed, Food, FoodKind};
 use crate::tables::words;
 use crate::values::kinds::food::FoodId;
 use crate::values::names::everyday::singular;
@@ -28,6 +30,9 @@ const SHORTEST_SLIP: usize = 4;
 /// The same for a word that stands alone: limes are no limas, and beer is no beef.
 const SHORTEST_SLIP_ALONE: usize = 5;
 
+/// Shortest word whose first letter may be the slip.
+const LONG_ENOUGH_TO_BEGIN_WRONG: usize = 7;
+
 /// How many suggestions are shown.
 const MOST: usize = 16;
 
@@ -39,6 +44,28 @@ const TELLING_APART: &[&str] = &[
     "added", "dry", "free", "green", "no", "quick", "red", "reduced", "sodium", "sour", "spicy", "style",
     "sugar", "sweet", "tangy", "white",
 ];
+
+/// Words that say something was done to food which its tested process does not cover: fried, dried or stuffed it is
+/// another food, unless its own name says so. Common usage, no source.
+const DONE_TO_IT: &[&str] = &[
+    "brandied",
+    "breaded",
+    "candied",
+    "creamed",
+    "curried",
+    "dehydrated",
+    "dried",
+    "fermented",
+    "fried",
+    "mashed",
+    "pickled",
+    "pureed",
+    "smoked",
+    "stuffed",
+];
+
+/// How published names say that food is cut.
+const CUT: &[&str] = &["cubed", "diced", "halved", "piece", "sliced", "slices"];
 
 /// Everyday names wider than the one food tested under them: most of what they name has another process or none, so
 /// the food is offered and never taken.
@@ -114,6 +141,12 @@ fn is_wide(asked: &BTreeSet<String>) -> bool {
     WIDE.iter().any(|name| stems(name) == telling(asked))
 }
 
+/// Whether words speak of whole food where it was tested cut.
+fn is_left_uncut(asked: &BTreeSet<String>, food: &Food) -> bool {
+    let tested = stems(&food.name);
+    asked.contains("whole") && !tested.contains("whole") && CUT.iter().any(|cut| tested.contains(*cut))
+}
+
 /// Looks for the foods that words may mean; none where they name a food that must not be canned.
 pub fn find(given: &str) -> Found {
     let key = given.trim().to_lowercase().split_whitespace().collect::<Vec<_>>().join("-");
@@ -131,6 +164,7 @@ pub fn find(given: &str) -> Found {
     };
     let (foods, likeness) = matching(&asked, what_it_is(given).as_deref());
     let is_said_whole = |food: &Food| match likeness {
+        _ if is_left_uncut(&asked, food) => false,
         Likeness::EverydayName => !is_wide(&asked),
         // Lemons are no lemon curd, though no other name has them.
         Likeness::PublishedName => !is_wide(&asked) && telling(&stems(head(&food.name))).is_subset(&asked),
@@ -187,7 +221,9 @@ fn run_together(text: &str) -> [String; 2] {
 
 /// The foods whose names fit, best first.
 fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>, Likeness) {
-    let telling = telling(asked);
+    let mut telling = telling(asked);
+    // Peaches in syrup are peaches, and cherry syrup is none of the cherries.
+    telling.extend(what.filter(|what| MADE_INTO.contains(what) && asked.contains(*what)).map(str::to_owned));
     // What only says how food was packed names none.
     if telling.is_empty() {
         return (Vec::new(), Likeness::SomeWords);
@@ -197,14 +233,15 @@ fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>
         if !named.is_empty() {
             return (named, Likeness::EverydayName);
         }
-        // A word alone is part of a name where the name is about it: banana peppers are no bananas.
-        let stems_of = if words.len() > 1 { name_stems } else { head_stems };
+        // A word alone is part of a name where the name is about it: banana peppers are no bananas, and molasses no beans.
+        let is_within = |food: &&Food| match words.len() {
+            1 => words.is_subset(&stems(head(&food.name))),
+            _ => words.is_subset(&name_stems(food)),
+        };
         let within: Vec<_> = foods::all()
             .iter()
-            .filter(|food| words.is_subset(&stems_of(food)))
-            .filter(|food| {
-                words.len() == 1 || made_into(&stems(head(&food.name))).is_subset(&made_into(words))
-            })
+            .filter(is_within)
+            .filter(|food| words.len() == 1 || is_made_alike(&stems(head(&food.name)), words, what))
             .collect();
         if !within.is_empty() {
             return (within, Likeness::PublishedName);
@@ -218,8 +255,9 @@ fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>
     let longest = tested_names().iter().filter(|name| is_shared(name)).map(|name| name.words.len()).max();
     let may_be = |food: &&'static Food| {
         let known = words_of(food);
-        let others = || telling.iter().filter(|word| !known.contains(*word));
-        let is_other_thing = others().any(|word| MADE_INTO.contains(&word.as_str()));
+        let others = || telling.iter().filter(|word| !known.contains(*word)).map(String::as_str);
+        let is_other_thing = others().any(|word| MADE_INTO.contains(&word) || DONE_TO_IT.contains(&word))
+            || (is_tested_alone(food) && others().any(is_food_itself));
         let is_of_nothing_known =
             telling.iter().all(|word| !known.contains(word) || MADE_INTO.contains(&word.as_str()));
         !is_other_thing && !is_of_nothing_known
@@ -228,17 +266,35 @@ fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>
     (within.into_iter().filter(may_be).collect(), Likeness::SomeWords)
 }
 
+/// Whether what a food is made into is what the words say, and nothing less: tomato water is no tomatoes in water.
+fn is_made_alike(head: &BTreeSet<String>, words: &BTreeSet<String>, what: Option<&str>) -> bool {
+    let is_made = |word: &str| MADE_INTO.contains(&word);
+    made_into(head).is_subset(&made_into(words))
+        && what.is_none_or(|what| !is_made(what) || head.contains(what))
+}
+
+/// Whether a food was tested by itself: green beans with bacon are none, and soup, sauce and pickles are mixtures anyway.
+const fn is_tested_alone(food: &Food) -> bool {
+    matches!(food.kind, FoodKind::Vegetable | FoodKind::Fruit | FoodKind::Meat | FoodKind::Fish)
+        && !matches!(food.acid, AcidNeed::InRecipe)
+}
+
+/// Whether a word by itself names food.
+fn is_food_itself(word: &str) -> bool {
+    let is_only = |name: &TestedName| name.words.len() == 1 && name.words.contains(word);
+    tested_names().iter().any(is_only) || is_untested(word)
+}
+
 /// The ways to read the words with every slip replaced by one of the nearest words known.
 fn respellings(asked: &BTreeSet<String>) -> Vec<BTreeSet<String>> {
-    let mut known: BTreeSet<String> = foods::all().iter().flat_map(name_stems).collect();
-    known.extend(words::all().iter().flat_map(|row| stems(&row.words)));
+    let known = known_words();
     let shortest = if asked.len() == 1 { SHORTEST_SLIP_ALONE } else { SHORTEST_SLIP };
     let mut readings = vec![BTreeSet::new()];
     for word in asked {
         let near = if word.chars().count() < shortest || known.contains(word) {
             vec![word]
         } else {
-            nearest(word, &known)
+            nearest(word, known)
         };
         readings = readings
             .iter()
@@ -251,11 +307,23 @@ fn respellings(asked: &BTreeSet<String>) -> Vec<BTreeSet<String>> {
     readings
 }
 
-/// The known words that are most like a word, itself if none is near.
+/// Every word of the foods' names and everyday names.
+fn known_words() -> &'static BTreeSet<String> {
+    static KNOWN: OnceLock<BTreeSet<String>> = OnceLock::new();
+    KNOWN.get_or_init(|| {
+        let everyday = words::all().iter().flat_map(|row| stems(&row.words));
+        foods::all().iter().flat_map(name_stems).chain(everyday).collect()
+    })
+}
+
+/// The known words that are most like a word, itself if none is near. Short ones must begin alike: feet are no beets.
 fn nearest<'a>(word: &'a String, known: &'a BTreeSet<String>) -> Vec<&'a String> {
+    let is_long = word.chars().count() >= LONG_ENOUGH_TO_BEGIN_WRONG;
+    let begins_alike = |other: &&String| is_long || other.chars().next() == word.chars().next();
     let likeness = |other: &String| strsim::normalized_damerau_levenshtein(word, other);
-    let best = known.iter().map(likeness).fold(NEAR, f64::max);
-    let near: Vec<&String> = known.iter().filter(|other| likeness(other) >= best).collect();
+    let best = known.iter().filter(begins_alike).map(likeness).fold(NEAR, f64::max);
+    let near: Vec<&String> =
+        known.iter().filter(begins_alike).filter(|other| likeness(other) >= best).collect();
     if near.is_empty() { vec![word] } else { near }
 }
 
@@ -523,6 +591,42 @@ mod tests {
             }
         }
         assert!(asked >= 150, "{asked}");
+        assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    }
+
+    #[test]
+    fn what_kitchens_call_food_is_never_taken_for_another_food() {
+        let text = include_str!("../../../fixtures/kitchen_phrases.csv");
+        let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes());
+        let (mut asked, mut wrong) = (0, Vec::new());
+        for row in reader.deserialize() {
+            let (words, answer, keys, ground): (String, String, String, String) = row.unwrap();
+            asked += 1;
+            let found = find(&words);
+            let shown: BTreeSet<&str> = match &found {
+                Found::Exact(food) => [food.id.as_str()].into(),
+                Found::Suggested(list) => list.iter().map(|one| one.food.id.as_str()).collect(),
+            };
+            let keys: BTreeSet<&str> = keys.split_whitespace().collect();
+            assert!(keys.iter().all(|key| key.parse().is_ok_and(|id| foods::get(&id).is_some())), "{words}");
+            let is_never = never(&words).is_some();
+            let is_taken = matches!(found, Found::Exact(_));
+            let is_right = match answer.as_str() {
+                "never" => is_never && shown.is_empty(),
+                "none" => !is_never && shown.is_empty(),
+                "nothing" => shown.is_empty(),
+                "which" => !is_never && !is_taken && shown == keys,
+                "offered" => !is_never && !is_taken && shown.is_subset(&keys),
+                "among" => !is_never && shown.is_subset(&keys),
+                key => is_taken && shown == BTreeSet::from([key]),
+            };
+            if !is_right {
+                wrong.push(format!(
+                    "{words} ({ground}): {answer} {keys:?}, and got {found:?}, never: {is_never}"
+                ));
+            }
+        }
+        assert!(asked >= 500, "{asked}");
         assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     }
 

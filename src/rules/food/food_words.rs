@@ -13,7 +13,8 @@ use crate::values::names::everyday::singular;
 
 /// Words that say nothing about the food.
 pub(super) const IDLE: &[&str] = &[
-    "a", "an", "and", "canned", "for", "from", "home", "in", "my", "of", "or", "our", "some", "the", "with",
+    "a", "an", "and", "canned", "for", "from", "home", "in", "my", "n", "of", "or", "our", "some", "the",
+    "with",
 ];
 
 /// Words that say how food was cut, packed or come by, and leave it the same food.
@@ -29,10 +30,13 @@ pub(super) const HARMLESS: &[&str] = &[
     "garden",
     "halved",
     "half",
+    "heavy",
     "homegrown",
     "homemade",
     "hot",
     "jar",
+    "light",
+    "medium",
     "organic",
     "pack",
     "packed",
@@ -50,31 +54,45 @@ pub(super) const HARMLESS: &[&str] = &[
     "whole",
 ];
 
-/// What foods are made into: a soup of squash is no squash, and a paste of tomatoes no salsa.
+/// What foods are made into, or kept as: a soup of squash is no squash, a paste of tomatoes no salsa, and chili beans
+/// are no chili with beans.
 pub(super) const MADE_INTO: &[&str] = &[
-    "blend",
     "bisque",
+    "blend",
+    "brandy",
     "butter",
+    "cake",
+    "candy",
     "casserole",
     "catsup",
+    "chili",
     "chowder",
     "chutney",
+    "cobbler",
     "cocktail",
     "conserve",
     "curd",
     "curry",
     "dip",
+    "dressing",
     "filling",
+    "freezer",
+    "fridge",
     "jam",
     "jelly",
+    "jerky",
     "juice",
     "ketchup",
+    "leather",
     "marmalade",
+    "mincemeat",
     "paste",
     "pie",
+    "powder",
     "preserve",
     "pudding",
     "puree",
+    "refrigerator",
     "relish",
     "salad",
     "salsa",
@@ -85,6 +103,9 @@ pub(super) const MADE_INTO: &[&str] = &[
     "stew",
     "stock",
     "syrup",
+    "vinegar",
+    "water",
+    "wine",
 ];
 
 /// A name of a tested food.
@@ -136,6 +157,27 @@ pub(super) fn without_exceptions(name: &str) -> &str {
     name.split(" except ").next().unwrap_or_default()
 }
 
+/// What a name says is in the jar: "dairy-free" and "without pesto" say what is not.
+pub(super) fn what_is_in_it(name: &str) -> String {
+    let name = without_exceptions(name).to_lowercase();
+    let mut said: Vec<&str> = Vec::new();
+    let mut words =
+        name.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).peekable();
+    while let Some(word) = words.next() {
+        match word {
+            "no" | "without" => {
+                words.next();
+            }
+            // Pesto free of nuts is pesto, and free-range chicken is chicken.
+            "free" if !words.peek().is_some_and(|next| matches!(*next, "from" | "of" | "range")) => {
+                said.pop();
+            }
+            other => said.push(other),
+        }
+    }
+    said.join(" ")
+}
+
 /// The words of a text in their plainest form, without idle ones.
 pub(super) fn stems(text: &str) -> BTreeSet<String> {
     // People leave out the accents of puree and jalapeno.
@@ -149,11 +191,6 @@ pub(super) fn stems(text: &str) -> BTreeSet<String> {
 /// A published name as far as its first comma or bracket.
 pub(super) fn head(name: &str) -> &str {
     name.split([',', '(']).next().unwrap_or_default()
-}
-
-/// The words of a food's key and of the head of its name.
-pub(super) fn head_stems(food: &Food) -> BTreeSet<String> {
-    stems(&format!("{} {}", food.id.as_str(), head(&food.name)))
 }
 
 /// The words of a food's key and published name; what the name excepts is left out.

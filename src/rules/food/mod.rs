@@ -9,3 +9,4 @@ mod food_words;
 pub mod name_check;
 pub mod never_food;
 pub mod produce;
+mod untested;

@@ -8,10 +8,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_words::{stems, without_exceptions};
+use crate::rules::food::food_words::{stems, what_is_in_it};
 use crate::rules::food::never_food::{is_no_dairy, respelt_never};
+use crate::rules::food::untested::{in_pickles_too, never_in_pickles};
 use crate::tables::foods;
-use crate::tables::foods::{Food, FoodKind};
+use crate::tables::foods::{AcidNeed, Food, FoodKind};
 use crate::tables::no_process;
 use crate::tables::no_process::NoProcessRow;
 use crate::tables::words;
@@ -28,33 +29,8 @@ const GENERIC: &[&str] = &[
 /// Words that say a vegetable was put in vinegar; common usage, no source.
 const PICKLED: &[&str] =
     &["chutney", "dill", "dilly", "marinated", "pickle", "pickled", "relish", "salsa", "vinegar"];
-/// Meat and seafood that no table has under this name; common usage, no source.
-const OTHER_MEAT: &[&str] = &[
-    "bacon", "crawfish", "ham", "jerky", "lobster", "mussel", "octopus", "prawn", "scallop", "shrimp",
-    "squid", "tofu",
-];
-/// Low-acid food of other kinds that no table has by itself; common usage, no source.
-const OTHER_LOW_ACID: &[&str] = &[
-    "artichoke",
-    "avocado",
-    "banana",
-    "broccoli",
-    "celery",
-    "coconut",
-    "eggplant",
-    "garlic",
-    "leek",
-    "lentil",
-    "olive",
-    "onion",
-    "papaya",
-    "parsnip",
-    "radish",
-    "rutabaga",
-    "shallot",
-    "stock",
-    "turnip",
-];
+/// The vegetable of tested salsas.
+const PEPPERS: &str = "peppers";
 /// The never-food that fruit spreads are named after.
 const BUTTER: &str = "butter";
 
@@ -166,7 +142,7 @@ const fn need(acidity: Acidity) -> u8 {
 /// anything, is treated with all that any food needs, so that only food that must not be canned is in doubt there.
 pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidity>) -> Option<NameConflict> {
     // What a name excepts is not in the jar.
-    let asked = stems(without_exceptions(product));
+    let asked = run_apart(stems(&what_is_in_it(product)));
     let asked = respelt_never(&asked).unwrap_or(asked);
     let known = food.and_then(foods::get);
     let given = need(known.map(|food| food.acidity).or(acidity).unwrap_or(Acidity::LowAcid));
@@ -193,10 +169,13 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
         }
         let stricter = |other: &&&Food| need(other.acidity) > given;
         let all_stricter = meaning.foods.iter().all(|other| need(other.acidity) > given);
-        // Vegetables are pickled; meat and fish by no recipe of the tables.
+        // Vegetables are pickled, and peppers go into salsa; meat and fish into no recipe of the tables.
+        let is_pickle = known.is_none_or(|food| food.kind == FoodKind::Pickle);
         let excused = given > 0
             && asked.iter().any(|word| PICKLED.contains(&word.as_str()))
-            && meaning.foods.iter().filter(stricter).all(|other| other.kind == FoodKind::Vegetable);
+            && meaning.foods.iter().filter(stricter).all(|other| {
+                other.kind == FoodKind::Vegetable && (is_pickle || other.id.as_str() == PEPPERS)
+            });
         if !excused
             && (all_stricter || is_bare_name)
             && let Some(other) = meaning.foods.iter().filter(stricter).max_by_key(|other| need(other.acidity))
@@ -204,10 +183,37 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
             return Some(NameConflict::Other(other));
         }
     }
-    let names = |word: &&&str| asked.contains(**word) && !own_words.contains(**word);
-    let meat = OTHER_MEAT.iter().find(names).filter(|_| given < need(Acidity::LowAcid));
-    let other = OTHER_LOW_ACID.iter().find(names).filter(|_| given == need(Acidity::Acid));
-    meat.or(other).map(|word| NameConflict::Untested(word))
+    let names = |word: &str| asked.contains(word) && !own_words.contains(word);
+    let nowhere = never_in_pickles(names).filter(|_| given < need(Acidity::LowAcid));
+    let other =
+        in_pickles_too(names).filter(|_| given == need(Acidity::Acid) || known.is_some_and(is_dosed_alone));
+    nowhere.or(other).map(NameConflict::Untested)
+}
+
+/// Whether the acid for a jar is measured for this fruit or these tomatoes and nothing besides.
+fn is_dosed_alone(food: &Food) -> bool {
+    food.acid == AcidNeed::InJar && matches!(food.kind, FoodKind::Fruit | FoodKind::Tomato)
+}
+
+/// The words with every one that is a name of two words written as one taken apart.
+fn run_apart(asked: Stems) -> Stems {
+    let mut apart = Stems::new();
+    for word in asked {
+        let name = phrases().keys().find(|name| {
+            let mut parts = name.iter();
+            let (Some(one), Some(other), None) = (parts.next(), parts.next(), parts.next()) else {
+                return false;
+            };
+            word == format!("{one}{other}") || word == format!("{other}{one}")
+        });
+        match name {
+            Some(name) => apart.extend(name.iter().cloned()),
+            None => {
+                apart.insert(word);
+            }
+        }
+    }
+    apart
 }
 
 /// Whether a product's name names food that is acid by the tables, and nothing that needs more.
@@ -326,6 +332,21 @@ mod tests {
         ] {
             assert_eq!(conflict(product, food), None, "{product} as {food}");
         }
+    }
+
+    #[test]
+    fn what_households_write_on_jars_is_doubted_where_it_must_be_and_nowhere_else() {
+        let text = include_str!("../../../fixtures/product_names.csv");
+        let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes());
+        let mut wrong = Vec::new();
+        for row in reader.deserialize() {
+            let (product, food, answer, ground): (String, String, String, String) = row.unwrap();
+            let found = conflict(&product, &food);
+            if found.is_some() != (answer == "refused") {
+                wrong.push(format!("{product} as {food} ({ground}): {answer}, and got {found:?}"));
+            }
+        }
+        assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     }
 
     #[test]

@@ -3,9 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_words::{
-    named, stems, tested_names, tested_within, what_it_is, without_exceptions,
-};
+use crate::rules::food::food_words::{named, stems, tested_names, tested_within, what_is_in_it, what_it_is};
 use crate::tables::no_process;
 use crate::tables::no_process::NoProcessRow;
 
@@ -51,7 +49,7 @@ const PLANT_MILK: &[&str] = &["almond", "cashew", "coconut", "hemp", "oat", "soy
 /// A phrase names it among other words too. So does one word, unless it belongs to a tested food that the words name:
 /// apple butter and butter beans are tested, rice pudding is not.
 pub fn never(given: &str) -> Option<&'static NoProcessRow> {
-    let asked = stems(without_exceptions(given));
+    let asked = stems(&what_is_in_it(given));
     let what = what_it_is(given);
     never_of(&asked, what.as_deref()).or_else(|| never_of(&respelt_never(&asked)?, what.as_deref()))
 }
@@ -81,12 +79,20 @@ pub(super) fn respelt_never(asked: &BTreeSet<String>) -> Option<BTreeSet<String>
         }
         let alike = |other: &&&String| {
             other.chars().next() == word.chars().next()
-                && strsim::normalized_damerau_levenshtein(word, other) >= NEAR_NEVER
+                && (letters(other) == letters(word)
+                    || strsim::normalized_damerau_levenshtein(word, other) >= NEAR_NEVER)
         };
         known.iter().find(alike).map(|other| (*other).clone())
     };
     let respelt = asked.iter().map(|word| meant(word).unwrap_or_else(|| word.clone())).collect();
     (respelt != *asked).then_some(respelt)
+}
+
+/// The letters of a word in the order of the alphabet: the same in a word whose letters changed places.
+fn letters(word: &str) -> Vec<char> {
+    let mut letters: Vec<char> = word.chars().collect();
+    letters.sort_unstable();
+    letters
 }
 
 /// Whether a word for dairy, among those asked, stands for something made without milk: fig butter, and coconut milk.
