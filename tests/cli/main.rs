@@ -25,6 +25,7 @@ mod kitchen;
 mod label;
 mod long_answers;
 mod manual;
+mod names;
 mod narrow;
 mod plan;
 mod planned_day;
