@@ -355,6 +355,24 @@ mod tests {
     }
 
     #[test]
+    fn a_frame_of_many_lines_keeps_off_the_symbol() {
+        let held = [
+            "ON HOLD",
+            "DO NOT EAT",
+            "the canner's gauge read 3 psi high",
+            "NOT SEALED",
+            "discard by Monday",
+        ];
+        let mut face = Typeface::new();
+        for sheet in built_in_sheets() {
+            for words in [3, 6, 9, 12] {
+                let warning: Vec<&str> = held.into_iter().cycle().take(words).collect();
+                check(&mut face, &sheet, &label("26-041-03-3", "Peas", None, Some(&warning.join("; "))), 21);
+            }
+        }
+    }
+
+    #[test]
     fn a_label_without_room_for_its_warning_is_refused() {
         let warning = Some("NOT SEALED: keep in the refrigerator ".repeat(14));
         let label = label("26-041-03-3", "Peas", None, warning.as_deref());

@@ -178,23 +178,44 @@ impl<'a> Setting<'a> {
 
     /// Breaks a block into lines from a height on.
     fn wrap(&self, face: &mut Typeface, at: usize, from: f32, side: f32) -> Wrapped<'_> {
+        let high = LEADING * self.sizes[at];
+        if !self.blocks[at].framed {
+            return self.wrap_in(face, at, side, |line| {
+                let top = from + line as f32 * high;
+                (self.shape.limits)(top, top + high)
+            });
+        }
+        // A frame is one box: what its lowest line leaves free beside it is all that the first may take.
+        let mut lines = 1;
+        loop {
+            let box_limits = (self.shape.limits)(from - FRAME_PAD, from + lines as f32 * high + FRAME_PAD);
+            let wrapped = self.wrap_in(face, at, side, |_| box_limits);
+            if wrapped.lines.len() <= lines {
+                return wrapped;
+            }
+            lines = wrapped.lines.len();
+        }
+    }
+
+    /// Breaks a block into lines between the limits of each.
+    fn wrap_in(
+        &self,
+        face: &mut Typeface,
+        at: usize,
+        side: f32,
+        limits: impl Fn(usize) -> (f32, f32),
+    ) -> Wrapped<'_> {
         let (block, size, share) = (&self.blocks[at], self.sizes[at], self.shares[at]);
         let shrank = if block.lines > 1 { (block.size - size) / LINE_MORE } else { 0.0 };
         let most = self.limits[at].saturating_add(shrank as usize);
         let mut wrapped = Wrapped { lines: vec![], whole: false, splits: false };
         let leftward = is_leftward(&block.text);
         let mut rest = block.text.as_str();
-        let mut top = from;
         while !rest.is_empty() {
             if wrapped.lines.len() == most {
                 return wrapped;
             }
-            let (mut left, mut right) = (self.shape.limits)(top, top + LEADING * size);
-            if block.framed {
-                // A frame is as wide at its top as at its widest line.
-                let (first, last) = (self.shape.limits)(from - FRAME_PAD, from + LEADING * size);
-                (left, right) = (left.max(first), right.min(last));
-            }
+            let (left, right) = limits(wrapped.lines.len());
             let unused = (right - left) * (1.0 - share);
             let (left, right) = if self.shape.centred {
                 (left + side + unused / 2.0, right - side - unused / 2.0)
@@ -215,7 +236,6 @@ impl<'a> Setting<'a> {
             }
             wrapped.lines.push((line.trim_end(), left, right));
             rest = after.trim_start();
-            top += LEADING * size;
         }
         wrapped.whole = true;
         wrapped
