@@ -9,10 +9,12 @@ use proptest::prelude::*;
 use rusqlite::types::Value;
 
 use crate::ledger::batch::batch_story::BatchLine;
+use crate::ledger::batch::load_facts::LoadFacts;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::check::Kind;
 use crate::ledger::check::scope::Scope;
 use crate::ledger::entry::correct::{Amendment, Corrected};
+use crate::ledger::entry::correct_field::Field;
 use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
@@ -235,17 +237,14 @@ impl Household {
         let load = NewLoad {
             run: None,
             canner: Some(canner.parse().unwrap()),
-            altitude: Some("500ft".parse().unwrap()),
-            pressure: Some((Pressure::from_centi_psi(1_100), "11 psi".to_owned())),
-            minutes: Some(minutes),
-            vent_min: Some(10),
-            come_up_min: None,
-            acid: None,
-            reached_at: None,
-            ended_at: None,
-            drops: Vec::new(),
-            out_at: self.clock.now,
-            went_wrong: None,
+            facts: LoadFacts {
+                altitude: Some("500ft".parse().unwrap()),
+                pressure: Some(Pressure::from_centi_psi(1_100)),
+                pressure_entered: Some("11 psi".to_owned()),
+                minutes: Some(minutes),
+                vent_min: Some(10),
+                ..LoadFacts::out(self.clock.now)
+            },
             lid_lot: Some(lids.parse().unwrap()),
             jars: vec![(JarSize::Pint, jars)],
         };
@@ -330,32 +329,44 @@ impl Household {
             Step::Minutes { batch, minutes } => {
                 let of = Corrected::Load(LoadCode { batch: self.batch(*batch)?, number: 1 });
                 self.entry(|write| {
-                    write.correct(of, &[Amendment::Minutes(Some(*minutes))], "misread").map(|_| ())
+                    write.correct(of, &[Amendment::new(Field::Minutes, Some(minutes))], "misread").map(|_| ())
                 })
             }
             Step::Product { batch, product } => {
                 let of = Corrected::Batch(self.batch(*batch)?);
-                let name = PRODUCTS[*product].0.parse().unwrap();
-                self.entry(|write| write.correct(of, &[Amendment::Product(name)], "mislabelled").map(|_| ()))
+                let amended = [Amendment::new(Field::Product, Some(PRODUCTS[*product].0))];
+                self.entry(|write| write.correct(of, &amended, "mislabelled").map(|_| ()))
             }
             Step::Out { batch, hours } => {
                 let load = LoadCode { batch: self.batch(*batch)?, number: 1 };
-                let out = self.ledger.load(load)?.out_at - TimeDelta::hours(*hours);
+                let out = self.ledger.load(load)?.facts.out_at - TimeDelta::hours(*hours);
                 self.entry(|write| {
-                    write.correct(Corrected::Load(load), &[Amendment::Out(out)], "misread").map(|_| ())
+                    write
+                        .correct(
+                            Corrected::Load(load),
+                            &[Amendment::moment(Field::Out, Some(out))],
+                            "misread",
+                        )
+                        .map(|_| ())
                 })
             }
             Step::Day { batch, days } => {
                 let code = self.batch(*batch)?;
                 let day = self.ledger.batch(code)?.put_up - TimeDelta::days(*days);
                 self.entry(|write| {
-                    write.correct(Corrected::Batch(code), &[Amendment::PutUp(day)], "misread").map(|_| ())
+                    write
+                        .correct(
+                            Corrected::Batch(code),
+                            &[Amendment::new(Field::PutUp, Some(day))],
+                            "misread",
+                        )
+                        .map(|_| ())
                 })
             }
             Step::Canner { batch, canner } => {
                 let of = Corrected::Load(LoadCode { batch: self.batch(*batch)?, number: 1 });
-                let name = canner_name(*canner).parse().unwrap();
-                self.entry(|write| write.correct(of, &[Amendment::Canner(name)], "mistaken").map(|_| ()))
+                let amended = [Amendment::new(Field::Canner, Some(canner_name(*canner)))];
+                self.entry(|write| write.correct(of, &amended, "mistaken").map(|_| ()))
             }
             Step::NewCanner => {
                 let new = NewCanner {

@@ -1,6 +1,7 @@
 //! `hold` and `release`: green beans in quarts on a weighted gauge at 500 ft are owed 25 min at 10 psi
 //! (USDA AIB 539, Guide 4).
 
+use jarledger::ledger::batch::load_facts::LoadFacts;
 use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
 use jarledger::rules::jar::jar_state::Act;
 use jarledger::values::kinds::jar_size::JarSize;
@@ -16,19 +17,16 @@ fn beans(minutes: u32) -> World {
     let load = NewLoad {
         run: None,
         canner: Some("Weights".parse().unwrap()),
-        altitude: Some("500ft".parse().unwrap()),
-        pressure: Some(("10".parse().unwrap(), "10".to_owned())),
-        minutes: Some(minutes),
-        vent_min: Some(10),
-        come_up_min: None,
-        acid: None,
-        reached_at: None,
-        ended_at: None,
-        drops: Vec::new(),
-        out_at: instant("2026-08-20T12:00"),
-        went_wrong: None,
         lid_lot: None,
         jars: vec![(JarSize::Quart, 3)],
+        facts: LoadFacts {
+            altitude: Some("500ft".parse().unwrap()),
+            pressure: Some("10".parse().unwrap()),
+            pressure_entered: Some("10".to_owned()),
+            minutes: Some(minutes),
+            vent_min: Some(10),
+            ..LoadFacts::out(instant("2026-08-20T12:00"))
+        },
     };
     let batch = NewBatch {
         product: "Green beans".parse().unwrap(),

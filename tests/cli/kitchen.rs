@@ -1,8 +1,10 @@
 //! A kitchen at work, told straight to the ledger: what stands on the shelf before a test begins.
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
+use jarledger::ledger::batch::load_facts::LoadFacts;
 use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
 use jarledger::ledger::entry::correct::{Amendment, Corrected};
+use jarledger::ledger::entry::correct_field::Field;
 use jarledger::ledger::entry::write::Write;
 use jarledger::ledger::error::LedgerError;
 use jarledger::ledger::file::open::Ledger;
@@ -47,19 +49,9 @@ pub(crate) fn put_up(
     let load = NewLoad {
         run: None,
         canner: None,
-        altitude: None,
-        pressure: None,
-        minutes: None,
-        vent_min: None,
-        come_up_min: None,
-        acid: None,
-        reached_at: None,
-        ended_at: None,
-        drops: Vec::new(),
-        out_at: instant(out),
-        went_wrong: None,
         lid_lot: None,
         jars: vec![(size, count)],
+        facts: LoadFacts::out(instant(out)),
     };
     let batch = NewBatch {
         product: product.parse().unwrap(),
@@ -115,7 +107,7 @@ pub(crate) fn shelve(
 
 /// Gives the household's word for the process of a batch.
 pub(crate) fn vouch(world: &World, batch: BatchCode, moment: &str) {
-    let word = [Amendment::Vouched(Some("mine".to_owned()))];
+    let word = [Amendment::new(Field::Vouched, Some("mine"))];
     entry(world, "correct", moment, |write| write.correct(Corrected::Batch(batch), &word, "I was there"));
 }
 

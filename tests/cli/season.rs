@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use jarledger::ledger::batch::load_facts::LoadFacts;
 use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
 use jarledger::ledger::file::open::Ledger;
 use jarledger::ledger::jar::hold::HoldCause;
@@ -27,19 +28,15 @@ fn household() -> World {
     let load = |jars| NewLoad {
         run: None,
         canner: Some("Tall canner".parse().unwrap()),
-        altitude: Some("500ft".parse().unwrap()),
-        pressure: None,
-        minutes: Some(20),
-        vent_min: Some(10),
-        come_up_min: Some(15),
-        acid: None,
-        reached_at: None,
-        ended_at: None,
-        drops: Vec::new(),
-        out_at: instant(out),
-        went_wrong: None,
         lid_lot: None,
         jars: vec![(JarSize::Pint, jars)],
+        facts: LoadFacts {
+            altitude: Some("500ft".parse().unwrap()),
+            minutes: Some(20),
+            vent_min: Some(10),
+            come_up_min: Some(15),
+            ..LoadFacts::out(instant(out))
+        },
     };
     let beans = NewBatch {
         product: "Green beans".parse().unwrap(),

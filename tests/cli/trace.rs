@@ -7,6 +7,7 @@
 //! | 26-002 soup | 1 | Kettle | L2 | 2026-07-01 | beans B7, salt S1 | 1 to 3 in the attic |
 //! | 26-003 pears | 1 | Drum | L1 | 2026-08-01 | none | 1, 2 nowhere in particular |
 
+use jarledger::ledger::batch::load_facts::LoadFacts;
 use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
 use jarledger::ledger::jar::event::Particulars;
 use jarledger::rules::jar::jar_state::Act;
@@ -25,24 +26,17 @@ fn load(canner: &str, lids: &str, count: u32, day: &str) -> NewLoad {
     NewLoad {
         run: None,
         canner: Some(name(canner)),
-        altitude: Some("500ft".parse().unwrap()),
-        pressure: None,
-        minutes: None,
-        vent_min: None,
-        come_up_min: None,
-        acid: None,
-        reached_at: None,
-        ended_at: None,
-        drops: Vec::new(),
-        out_at: instant(&format!("{day}T12:00")),
-        went_wrong: None,
         lid_lot: Some(name(lids)),
         jars: vec![(JarSize::Pint, count)],
+        facts: LoadFacts {
+            altitude: Some("500ft".parse().unwrap()),
+            ..LoadFacts::out(instant(&format!("{day}T12:00")))
+        },
     }
 }
 
 fn put_up(world: &World, product: &str, place: Option<&str>, lots: &[(&str, &str)], loads: Vec<NewLoad>) {
-    let put_up = loads[0].out_at.date_naive();
+    let put_up = loads[0].facts.out_at.date_naive();
     let jars: u32 = loads.iter().flat_map(|load| &load.jars).map(|(_, count)| count).sum();
     let batch = NewBatch {
         product: name(product),

@@ -13,3 +13,9 @@ impl std::str::FromStr for PressureGiven {
         given.parse().map(|pressure| Self(pressure, given.trim().to_owned()))
     }
 }
+
+impl std::fmt::Display for PressureGiven {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.1)
+    }
+}

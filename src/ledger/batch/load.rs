@@ -1,23 +1,20 @@
 //! Loads: what each canner-full went through.
 
-use chrono::{DateTime, FixedOffset};
 use rusqlite::{Row, params};
 
 use crate::ledger::batch::judging::written_findings;
+use crate::ledger::batch::load_facts::LoadFacts;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::live::LIVE;
-use crate::ledger::schema::row::{batch_code, instant, parsed, parsed_opt};
+use crate::ledger::schema::row::{batch_code, parsed_opt};
 use crate::rules::load::finding::Finding;
-use crate::rules::load::run_time::Drop;
 use crate::rules::load::verdict::Verdict;
 use crate::rules::seal::seal_window::SealWindow;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::codes::load_code::LoadCode;
-use crate::values::kinds::acid::AcidRecord;
 use crate::values::kinds::method::Method;
 use crate::values::measures::altitude::Altitude;
-use crate::values::measures::pressure::Pressure;
 
 /// One canner-full on record. None means "not recorded".
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -31,55 +28,17 @@ pub struct Load {
     pub canner: Option<String>,
     /// Its kind.
     pub method: Option<Method>,
-    /// Where it stood.
-    #[serde(serialize_with = "shown_opt")]
-    pub altitude: Option<Altitude>,
-    /// What the gauge read, or the weight.
-    #[serde(rename = "psi")]
-    pub pressure: Option<Pressure>,
-    /// The same as typed.
-    pub pressure_entered: Option<String>,
-    /// Minutes at pressure or at a full boil.
-    pub minutes: Option<u32>,
-    /// Minutes of venting.
-    pub vent_min: Option<u32>,
-    /// Minutes from closing the vent to pressure.
-    pub come_up_min: Option<u32>,
-    /// Acid added.
-    #[serde(serialize_with = "shown_opt")]
-    pub acid: Option<AcidRecord>,
-    /// When pressure was reached.
-    pub reached_at: Option<DateTime<FixedOffset>>,
-    /// When the heat went off.
-    pub ended_at: Option<DateTime<FixedOffset>>,
-    /// When pressure or the boil was lost, and regained if it was.
-    pub drops: Vec<Drop>,
-    /// When the jars came out.
-    pub out_at: DateTime<FixedOffset>,
-    /// What went wrong, in the cook's words.
-    pub went_wrong: Option<String>,
+    /// What it went through.
+    #[serde(flatten)]
+    pub facts: LoadFacts,
     /// The judgement in force; none: never judged.
     pub verdict: Option<Verdict>,
     /// What the judgement found.
     pub findings: Vec<Finding>,
 }
 
-/// Writes a value in its own words.
-fn shown_opt<T: std::fmt::Display, S: serde::Serializer>(
-    value: &Option<T>,
-    to: S,
-) -> Result<S::Ok, S::Error> {
-    match value {
-        Some(value) => to.collect_str(value),
-        None => to.serialize_none(),
-    }
-}
-
 /// Columns and joins of a [`Load`]; the caller adds a WHERE on `o` or `b`.
-const LOADS: &str =
-    "SELECT o.id, b.year, b.number AS batch_number, o.number, c.name AS canner, c.method, o.altitude,
-        o.pressure, o.pressure_entered, o.minutes, o.vent_min, o.come_up_min, o.acid, o.reached_at,
-        o.ended_at, o.out_at, o.out_offset, o.went_wrong, o.verdict, o.findings
+const LOADS: &str = "SELECT o.*, b.year, b.number AS batch_number, c.name AS canner, c.method
      FROM load o
      JOIN batch b ON b.id = o.batch_id
      JOIN entry n ON n.id = b.entry_id AND n.effective = 1
@@ -88,7 +47,7 @@ const LOADS: &str =
 impl Load {
     /// When its seals are to be checked.
     pub const fn seal_window(&self) -> SealWindow {
-        SealWindow::after(self.out_at)
+        SealWindow::after(self.facts.out_at)
     }
 }
 
@@ -150,39 +109,16 @@ impl Ledger {
     }
 
     fn load_from_row(&self, row: &Row<'_>) -> Result<Load, LedgerError> {
-        let id: i64 = row.get("id")?;
-        let offset: i64 = row.get("out_offset")?;
-        let moment = |column: &str| -> Result<_, LedgerError> {
-            row.get::<_, Option<i64>>(column)?.map(|seconds| instant(seconds, offset)).transpose()
-        };
         let findings: Option<String> = row.get("findings")?;
         let findings = findings.as_deref().map(written_findings).transpose()?.unwrap_or_default();
         Ok(Load {
-            id,
+            id: row.get("id")?,
             code: LoadCode { batch: batch_code(row)?, number: row.get("number")? },
             canner: row.get("canner")?,
             method: parsed_opt(row, "method")?,
-            altitude: parsed_opt(row, "altitude")?,
-            pressure: row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi),
-            pressure_entered: row.get("pressure_entered")?,
-            minutes: row.get("minutes")?,
-            vent_min: row.get("vent_min")?,
-            come_up_min: row.get("come_up_min")?,
-            acid: parsed_opt(row, "acid")?,
-            reached_at: moment("reached_at")?,
-            ended_at: moment("ended_at")?,
-            drops: self.drops_of_load(id)?,
-            out_at: instant(row.get("out_at")?, offset)?,
-            went_wrong: row.get("went_wrong")?,
+            facts: self.load_facts(row)?,
             verdict: parsed_opt(row, "verdict")?,
             findings,
         })
-    }
-
-    fn drops_of_load(&self, load_id: i64) -> Result<Vec<Drop>, LedgerError> {
-        let mut statement =
-            self.conn.prepare_cached("SELECT told FROM load_drop WHERE load_id = ?1 ORDER BY number")?;
-        let drops = statement.query_and_then([load_id], |row| parsed(row, "told"))?;
-        drops.collect()
     }
 }

@@ -9,6 +9,7 @@ pub mod last_load;
 pub mod last_made;
 pub mod last_time;
 pub mod load;
+pub mod load_facts;
 pub mod out_moved;
 pub mod put_up;
 pub mod rejudged;

@@ -1,22 +1,19 @@
 //! Putting up: a batch, its loads and its jars.
 
-use chrono::{DateTime, Datelike, FixedOffset, NaiveDate};
-use rusqlite::params;
+use chrono::{Datelike, NaiveDate};
+use rusqlite::types::Value;
+use rusqlite::{params, params_from_iter};
 
+use crate::ledger::batch::load_facts::LoadFacts;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::kitchen::names::Names;
-use crate::ledger::schema::row::offset_minutes;
 use crate::rules::food::name_check::{NameConflict, WAY_OUT, name_conflict};
-use crate::rules::load::run_time::Drop;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::load_code::LoadCode;
-use crate::values::kinds::acid::AcidRecord;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
-use crate::values::measures::altitude::Altitude;
-use crate::values::measures::pressure::Pressure;
 use crate::values::names::name::Name;
 use crate::values::time::civil_day::add_months;
 
@@ -54,28 +51,8 @@ pub struct NewBatch {
 pub struct NewLoad {
     /// The canner.
     pub canner: Option<Name>,
-    /// Where it stood.
-    pub altitude: Option<Altitude>,
-    /// What the gauge read, or the weight, with the words typed.
-    pub pressure: Option<(Pressure, String)>,
-    /// Minutes at pressure or at a full boil.
-    pub minutes: Option<u32>,
-    /// Minutes of venting.
-    pub vent_min: Option<u32>,
-    /// Minutes from closing the vent to pressure.
-    pub come_up_min: Option<u32>,
-    /// Acid added.
-    pub acid: Option<AcidRecord>,
-    /// When pressure was reached.
-    pub reached_at: Option<DateTime<FixedOffset>>,
-    /// When the heat went off.
-    pub ended_at: Option<DateTime<FixedOffset>>,
-    /// When pressure was lost and regained.
-    pub drops: Vec<Drop>,
-    /// When the jars came out.
-    pub out_at: DateTime<FixedOffset>,
-    /// What went wrong, in the cook's words.
-    pub went_wrong: Option<String>,
+    /// What it went through.
+    pub facts: LoadFacts,
     /// The lid lot.
     pub lid_lot: Option<Name>,
     /// Sizes and counts.
@@ -195,31 +172,20 @@ impl Write<'_> {
 
     fn insert_load(&self, batch_id: i64, number: u32, load: &NewLoad) -> Result<i64, LedgerError> {
         let canner = load.canner.as_ref().map(|name| self.canner(name)).transpose()?;
+        let of_load: [(&str, Value); 4] = [
+            ("batch_id", batch_id.into()),
+            ("number", number.into()),
+            ("canner_id", canner.map(|canner| canner.id).into()),
+            ("run_id", load.run.into()),
+        ];
+        let (columns, values): (Vec<_>, Vec<_>) = of_load.into_iter().chain(load.facts.columns()).unzip();
+        let places = vec!["?"; columns.len()].join(", ");
         self.conn.execute(
-            "INSERT INTO load (batch_id, number, canner_id, altitude, pressure, pressure_entered, minutes, vent_min,
-                               come_up_min, acid, reached_at, ended_at, out_at, out_offset, went_wrong, run_id)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16)",
-            params![
-                batch_id,
-                number,
-                canner.map(|canner| canner.id),
-                load.altitude.map(|altitude| altitude.to_string()),
-                load.pressure.as_ref().map(|(pressure, _)| pressure.centi_psi()),
-                load.pressure.as_ref().map(|(_, entered)| entered),
-                load.minutes,
-                load.vent_min,
-                load.come_up_min,
-                load.acid.map(|acid| acid.to_string()),
-                load.reached_at.map(|at| at.timestamp()),
-                load.ended_at.map(|at| at.timestamp()),
-                load.out_at.timestamp(),
-                offset_minutes(load.out_at),
-                load.went_wrong,
-                load.run,
-            ],
+            &format!("INSERT INTO load ({}) VALUES ({places})", columns.join(", ")),
+            params_from_iter(values),
         )?;
         let load_id = self.conn.last_insert_rowid();
-        for (drop, number) in load.drops.iter().zip(1..) {
+        for (drop, number) in load.facts.drops.iter().zip(1..) {
             self.conn.execute(
                 "INSERT INTO load_drop (load_id, number, told) VALUES (?1, ?2, ?3)",
                 params![load_id, number, drop.to_string()],

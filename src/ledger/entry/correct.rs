@@ -14,45 +14,16 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::{instant, parsed};
 use crate::rules::food::name_check::name_conflict;
-use crate::rules::load::run_time::Drop;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::load_code::LoadCode;
-use crate::values::kinds::acid::AcidRecord;
-use crate::values::kinds::food::FoodId;
-use crate::values::kinds::jar_size::JarSize;
-use crate::values::kinds::method::{Acidity, Pack};
-use crate::values::measures::altitude::Altitude;
-use crate::values::measures::pressure::Pressure;
 use crate::values::names::name::Name;
 
-/// One field of a record and what it should have said; none: that it is not known.
-#[derive(Debug, Clone, PartialEq)]
-#[expect(missing_docs, reason = "each is the field of the same name of a batch, a load or a jar")]
-pub enum Amendment {
-    Product(Name),
-    Food(Option<FoodId>),
-    Acidity(Option<Acidity>),
-    Pack(Option<Pack>),
-    PutUp(NaiveDate),
-    BatchNote(Option<String>),
-    Vouched(Option<String>),
-    NameReason(Option<String>),
-    Canner(Name),
-    Altitude(Option<Altitude>),
-    Pressure(Option<(Pressure, String)>),
-    Minutes(Option<u32>),
-    Vent(Option<u32>),
-    ComeUp(Option<u32>),
-    Acid(Option<AcidRecord>),
-    Reached(Option<DateTime<FixedOffset>>),
-    Ended(Option<DateTime<FixedOffset>>),
-    Out(DateTime<FixedOffset>),
-    Drops(Vec<Drop>),
-    WentWrong(Option<String>),
-    BestBy(NaiveDate),
-    Size(JarSize),
-    LidLot(Option<Name>),
-    JarNote(Option<String>),
+/// One field of a record and what it should have said.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Amendment {
+    field: Field,
+    /// In text form; none: that it is not known.
+    value: Option<String>,
 }
 
 /// A correction in force.
@@ -84,43 +55,14 @@ pub enum Corrected {
 }
 
 impl Amendment {
-    /// The field and its new value in text form.
-    fn told(&self) -> (Field, Option<String>) {
-        fn text<T: ToString>(value: Option<&T>) -> Option<String> {
-            value.map(ToString::to_string)
-        }
-        fn moment(at: Option<&DateTime<FixedOffset>>) -> Option<String> {
-            at.map(DateTime::to_rfc3339)
-        }
-        match self {
-            Self::Product(name) => (Field::Product, text(Some(name))),
-            Self::Food(food) => (Field::Food, text(food.as_ref())),
-            Self::Acidity(acidity) => (Field::Acidity, text(acidity.as_ref())),
-            Self::Pack(pack) => (Field::Pack, text(pack.as_ref())),
-            Self::PutUp(day) => (Field::PutUp, text(Some(day))),
-            Self::BatchNote(note) => (Field::BatchNote, note.clone()),
-            Self::Vouched(word) => (Field::Vouched, word.clone()),
-            Self::NameReason(why) => (Field::NameReason, why.clone()),
-            Self::Canner(name) => (Field::Canner, text(Some(name))),
-            Self::Altitude(altitude) => (Field::Altitude, text(altitude.as_ref())),
-            Self::Pressure(told) => (Field::Pressure, told.as_ref().map(|(_, entered)| entered.clone())),
-            Self::Minutes(minutes) => (Field::Minutes, text(minutes.as_ref())),
-            Self::Vent(minutes) => (Field::Vent, text(minutes.as_ref())),
-            Self::ComeUp(minutes) => (Field::ComeUp, text(minutes.as_ref())),
-            Self::Acid(acid) => (Field::Acid, text(acid.as_ref())),
-            Self::Reached(at) => (Field::Reached, moment(at.as_ref())),
-            Self::Ended(at) => (Field::Ended, moment(at.as_ref())),
-            Self::Out(at) => (Field::Out, moment(Some(at))),
-            Self::Drops(drops) => {
-                let told: Vec<String> = drops.iter().map(ToString::to_string).collect();
-                (Field::Drops, Some(told.join(" ")).filter(|told| !told.is_empty()))
-            }
-            Self::WentWrong(what) => (Field::WentWrong, what.clone()),
-            Self::BestBy(day) => (Field::BestBy, text(Some(day))),
-            Self::Size(size) => (Field::Size, text(Some(size))),
-            Self::LidLot(lot) => (Field::LidLot, text(lot.as_ref())),
-            Self::JarNote(note) => (Field::JarNote, note.clone()),
-        }
+    /// A field that should have said this; none: that it is not known.
+    pub fn new(field: Field, value: Option<impl ToString>) -> Self {
+        Self { field, value: value.map(|value| value.to_string()) }
+    }
+
+    /// As [`Self::new`], of a moment.
+    pub fn moment(field: Field, at: Option<DateTime<FixedOffset>>) -> Self {
+        Self::new(field, at.map(|at| at.to_rfc3339()))
     }
 }
 
@@ -233,18 +175,20 @@ impl Write<'_> {
         // What withholds a load is of the record too: asked for once it is amended, it would be the new answer.
         let before =
             loads.iter().map(|&load| self.withheld_by_record(load)).collect::<Result<Vec<_>, _>>()?;
-        for amendment in amendments {
-            let (field, new) = amendment.told();
+        for Amendment { field, value } in amendments {
+            let field = *field;
             if field.subject() != subject {
                 return Err(LedgerError::Refused {
                     what: format!("{field} is not a field of a {subject}"),
                     hint: "see `jarledger correct --help`".to_owned(),
                 });
             }
-            if let (Amendment::PutUp(day), Corrected::Batch(code)) = (amendment, of) {
-                self.carry_best_by(code, *day, reason)?;
+            if let (Field::PutUp, Corrected::Batch(code)) = (field, of) {
+                let day = value.as_deref().and_then(|day| day.parse().ok());
+                let day = day.ok_or_else(|| LedgerError::Unreadable(format!("{field} {value:?}")))?;
+                self.carry_best_by(code, day, reason)?;
             }
-            self.amend(field, id, new, reason)?;
+            self.amend(field, id, value.as_deref(), reason)?;
         }
         let mut bench = Bench::default();
         let judged = loads
@@ -253,7 +197,7 @@ impl Write<'_> {
             .map(|(load, was)| self.judge_amended(load, was, &mut bench))
             .collect::<Result<_, _>>()?;
         if let Corrected::Batch(code) = of
-            && amendments.iter().any(|amendment| matches!(amendment, Amendment::Vouched(Some(_))))
+            && amendments.iter().any(|one| one.field == Field::Vouched && one.value.is_some())
         {
             self.check_vouched(code)?;
         }
@@ -322,12 +266,8 @@ impl Write<'_> {
         Ok(())
     }
 
-    fn amend(&self, field: Field, id: i64, new: Option<String>, reason: &str) -> Result<(), LedgerError> {
-        if self.is_amended(field, id, new.as_deref(), reason)? {
-            Ok(())
-        } else {
-            Err(says_so_already(field, new.as_deref()))
-        }
+    fn amend(&self, field: Field, id: i64, new: Option<&str>, reason: &str) -> Result<(), LedgerError> {
+        if self.is_amended(field, id, new, reason)? { Ok(()) } else { Err(says_so_already(field, new)) }
     }
 
     /// Amends a field, unless it says so already.
@@ -363,7 +303,7 @@ impl Write<'_> {
             let months = Month::of(jar.best_by).since(Month::of(old));
             let carried = add_months(day, months);
             if add_months(old, months) == jar.best_by && carried != jar.best_by {
-                self.amend(Field::BestBy, jar.id, Some(carried.to_string()), reason)?;
+                self.amend(Field::BestBy, jar.id, Some(&carried.to_string()), reason)?;
             }
         }
         Ok(())

@@ -1,6 +1,9 @@
 //! The fields a correction can amend: read and set in their text form.
 
-use chrono::{DateTime, FixedOffset};
+use std::str::FromStr;
+
+use chrono::DateTime;
+use rusqlite::types::Value;
 use rusqlite::{OptionalExtension, params};
 
 use crate::ledger::entry::write::Write;
@@ -78,113 +81,60 @@ named_enum! {
     }
 }
 
-/// How a field is kept.
+/// How a column keeps what a field says.
+#[derive(Clone, Copy)]
 enum Kept {
-    /// A text column of this table, read and set as it is.
-    Text { read: &'static str, set: &'static str },
-    /// A column of whole numbers.
-    Number { read: &'static str, set: &'static str },
-    /// In a way of its own.
-    Apart,
+    /// In words, as they are.
+    Text,
+    /// As a whole number.
+    Number,
+    /// As seconds, at the offset of the load.
+    Moment,
+    /// As the row of a name.
+    Name(Names),
+    /// As the row of a canner.
+    Canner,
+    /// As typed, with the figure beside it.
+    Pressure,
+    /// In a table of their own.
+    Drops,
 }
 
 impl Field {
-    /// What kind of record has the field.
-    pub const fn subject(self) -> Subject {
+    /// What has the field, the column that keeps it, and how. Subjects are called as their tables are.
+    const fn place(self) -> (Subject, &'static str, Kept) {
+        use Subject::{Batch, Jar, Load};
         match self {
-            Self::Product
-            | Self::Food
-            | Self::Acidity
-            | Self::Pack
-            | Self::PutUp
-            | Self::BatchNote
-            | Self::Vouched
-            | Self::NameReason => Subject::Batch,
-            Self::Canner
-            | Self::Altitude
-            | Self::Pressure
-            | Self::Minutes
-            | Self::Vent
-            | Self::ComeUp
-            | Self::Acid
-            | Self::Reached
-            | Self::Ended
-            | Self::Out
-            | Self::Drops
-            | Self::WentWrong => Subject::Load,
-            Self::BestBy | Self::Size | Self::LidLot | Self::JarNote => Subject::Jar,
+            Self::Product => (Batch, "product_id", Kept::Name(Names::Product)),
+            Self::Food => (Batch, "food", Kept::Text),
+            Self::Acidity => (Batch, "acidity", Kept::Text),
+            Self::Pack => (Batch, "pack", Kept::Text),
+            Self::PutUp => (Batch, "put_up", Kept::Text),
+            Self::BatchNote => (Batch, "note", Kept::Text),
+            Self::Vouched => (Batch, "vouched", Kept::Text),
+            Self::NameReason => (Batch, "name_reason", Kept::Text),
+            Self::Canner => (Load, "canner_id", Kept::Canner),
+            Self::Altitude => (Load, "altitude", Kept::Text),
+            Self::Pressure => (Load, "pressure_entered", Kept::Pressure),
+            Self::Minutes => (Load, "minutes", Kept::Number),
+            Self::Vent => (Load, "vent_min", Kept::Number),
+            Self::ComeUp => (Load, "come_up_min", Kept::Number),
+            Self::Acid => (Load, "acid", Kept::Text),
+            Self::Reached => (Load, "reached_at", Kept::Moment),
+            Self::Ended => (Load, "ended_at", Kept::Moment),
+            Self::Out => (Load, "out_at", Kept::Moment),
+            Self::Drops => (Load, "told", Kept::Drops),
+            Self::WentWrong => (Load, "went_wrong", Kept::Text),
+            Self::BestBy => (Jar, "best_by", Kept::Text),
+            Self::Size => (Jar, "size", Kept::Text),
+            Self::LidLot => (Jar, "lid_lot_id", Kept::Name(Names::LidLot)),
+            Self::JarNote => (Jar, "note", Kept::Text),
         }
     }
 
-    const fn kept(self) -> Kept {
-        const fn text(read: &'static str, set: &'static str) -> Kept {
-            Kept::Text { read, set }
-        }
-        const fn number(read: &'static str, set: &'static str) -> Kept {
-            Kept::Number { read, set }
-        }
-        match self {
-            Self::Food => {
-                text("SELECT food FROM batch WHERE id = ?1", "UPDATE batch SET food = ?2 WHERE id = ?1")
-            }
-            Self::Acidity => {
-                text("SELECT acidity FROM batch WHERE id = ?1", "UPDATE batch SET acidity = ?2 WHERE id = ?1")
-            }
-            Self::Pack => {
-                text("SELECT pack FROM batch WHERE id = ?1", "UPDATE batch SET pack = ?2 WHERE id = ?1")
-            }
-            Self::PutUp => {
-                text("SELECT put_up FROM batch WHERE id = ?1", "UPDATE batch SET put_up = ?2 WHERE id = ?1")
-            }
-            Self::BatchNote => {
-                text("SELECT note FROM batch WHERE id = ?1", "UPDATE batch SET note = ?2 WHERE id = ?1")
-            }
-            Self::Vouched => {
-                text("SELECT vouched FROM batch WHERE id = ?1", "UPDATE batch SET vouched = ?2 WHERE id = ?1")
-            }
-            Self::NameReason => text(
-                "SELECT name_reason FROM batch WHERE id = ?1",
-                "UPDATE batch SET name_reason = ?2 WHERE id = ?1",
-            ),
-            Self::Altitude => {
-                text("SELECT altitude FROM load WHERE id = ?1", "UPDATE load SET altitude = ?2 WHERE id = ?1")
-            }
-            Self::Minutes => {
-                number("SELECT minutes FROM load WHERE id = ?1", "UPDATE load SET minutes = ?2 WHERE id = ?1")
-            }
-            Self::Vent => number(
-                "SELECT vent_min FROM load WHERE id = ?1",
-                "UPDATE load SET vent_min = ?2 WHERE id = ?1",
-            ),
-            Self::ComeUp => number(
-                "SELECT come_up_min FROM load WHERE id = ?1",
-                "UPDATE load SET come_up_min = ?2 WHERE id = ?1",
-            ),
-            Self::Acid => {
-                text("SELECT acid FROM load WHERE id = ?1", "UPDATE load SET acid = ?2 WHERE id = ?1")
-            }
-            Self::WentWrong => text(
-                "SELECT went_wrong FROM load WHERE id = ?1",
-                "UPDATE load SET went_wrong = ?2 WHERE id = ?1",
-            ),
-            Self::BestBy => {
-                text("SELECT best_by FROM jar WHERE id = ?1", "UPDATE jar SET best_by = ?2 WHERE id = ?1")
-            }
-            Self::Size => {
-                text("SELECT size FROM jar WHERE id = ?1", "UPDATE jar SET size = ?2 WHERE id = ?1")
-            }
-            Self::JarNote => {
-                text("SELECT note FROM jar WHERE id = ?1", "UPDATE jar SET note = ?2 WHERE id = ?1")
-            }
-            Self::Product
-            | Self::Canner
-            | Self::Pressure
-            | Self::Reached
-            | Self::Ended
-            | Self::Out
-            | Self::Drops
-            | Self::LidLot => Kept::Apart,
-        }
+    /// What kind of record has the field.
+    pub const fn subject(self) -> Subject {
+        self.place().0
     }
 }
 
@@ -195,52 +145,35 @@ impl Ledger {
         field: Field,
         id: i64,
     ) -> Result<Option<String>, LedgerError> {
-        let text = |sql: &str| -> Result<Option<String>, LedgerError> {
-            Ok(self.conn.prepare_cached(sql)?.query_row([id], |row| row.get(0)).optional()?.flatten())
+        let (table, column, kept) = field.place();
+        let named = |names: &str| {
+            format!("SELECT n.name FROM {table} t JOIN {names} n ON n.id = t.{column} WHERE t.id = ?1")
         };
-        match (field.kept(), field) {
-            (Kept::Text { read, .. }, _) => text(read),
-            (Kept::Number { read, .. }, _) => {
-                let number: Option<i64> =
-                    self.conn.prepare_cached(read)?.query_row([id], |row| row.get(0))?;
-                Ok(number.map(|number| number.to_string()))
+        let sql = match kept {
+            Kept::Text | Kept::Number | Kept::Pressure => {
+                format!("SELECT CAST({column} AS TEXT) FROM {table} WHERE id = ?1")
             }
-            (Kept::Apart, Field::Product) => {
-                text("SELECT p.name FROM batch b JOIN product p ON p.id = b.product_id WHERE b.id = ?1")
-            }
-            (Kept::Apart, Field::Canner) => {
-                text("SELECT c.name FROM load o JOIN canner c ON c.id = o.canner_id WHERE o.id = ?1")
-            }
-            (Kept::Apart, Field::LidLot) => {
-                text("SELECT l.name FROM jar j JOIN lid_lot l ON l.id = j.lid_lot_id WHERE j.id = ?1")
-            }
-            (Kept::Apart, Field::Pressure) => text("SELECT pressure_entered FROM load WHERE id = ?1"),
-            (Kept::Apart, Field::Drops) => text(
-                "SELECT group_concat(told, ' ') FROM (SELECT told FROM load_drop WHERE load_id = ?1 ORDER BY number)",
+            Kept::Name(names) => named(names.table()),
+            Kept::Canner => named("canner"),
+            Kept::Drops => format!(
+                "SELECT group_concat({column}, ' ')
+                 FROM (SELECT {column} FROM load_drop WHERE load_id = ?1 ORDER BY number)"
             ),
-            (Kept::Apart, Field::Reached) => {
-                self.moment("SELECT reached_at, out_offset FROM load WHERE id = ?1", id)
-            }
-            (Kept::Apart, Field::Ended) => {
-                self.moment("SELECT ended_at, out_offset FROM load WHERE id = ?1", id)
-            }
-            (Kept::Apart, _) => self.moment("SELECT out_at, out_offset FROM load WHERE id = ?1", id),
-        }
+            Kept::Moment => return self.moment(column, id),
+        };
+        Ok(self.conn.prepare_cached(&sql)?.query_row([id], |row| row.get(0)).optional()?.flatten())
     }
 
     /// Whether what the field belongs to is there.
     pub(in crate::ledger) fn has_row(&self, field: Field, id: i64) -> Result<bool, LedgerError> {
-        let sql = match field.subject() {
-            Subject::Batch => "SELECT 1 FROM batch WHERE id = ?1",
-            Subject::Load => "SELECT 1 FROM load WHERE id = ?1",
-            Subject::Jar => "SELECT 1 FROM jar WHERE id = ?1",
-        };
-        Ok(self.conn.prepare_cached(sql)?.exists([id])?)
+        let sql = format!("SELECT 1 FROM {} WHERE id = ?1", field.subject());
+        Ok(self.conn.prepare_cached(&sql)?.exists([id])?)
     }
 
-    fn moment(&self, sql: &str, id: i64) -> Result<Option<String>, LedgerError> {
+    fn moment(&self, column: &str, id: i64) -> Result<Option<String>, LedgerError> {
+        let sql = format!("SELECT {column}, out_offset FROM load WHERE id = ?1");
         let (seconds, offset): (Option<i64>, i64) =
-            self.conn.prepare_cached(sql)?.query_row([id], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            self.conn.prepare_cached(&sql)?.query_row([id], |row| Ok((row.get(0)?, row.get(1)?)))?;
         Ok(seconds.map(|seconds| instant(seconds, offset)).transpose()?.map(|at| at.to_rfc3339()))
     }
 }
@@ -253,67 +186,64 @@ impl Write<'_> {
         id: i64,
         value: Option<&str>,
     ) -> Result<(), LedgerError> {
+        let (table, column, kept) = field.place();
         let unreadable = || LedgerError::Unreadable(format!("{field} {value:?}"));
-        let name = |value: Option<&str>| -> Result<Option<Name>, LedgerError> {
-            value.map(|name| name.parse().map_err(|_| unreadable())).transpose()
-        };
-        let set = |sql: &str, value: &dyn rusqlite::ToSql| -> Result<(), LedgerError> {
-            self.conn.prepare_cached(sql)?.execute(params![id, value])?;
+        fn read<T: FromStr>(value: &str) -> Option<T> {
+            value.parse().ok()
+        }
+        let set = |column: &str, value: Value| -> Result<(), LedgerError> {
+            let sql = format!("UPDATE {table} SET {column} = ?2 WHERE id = ?1");
+            self.conn.prepare_cached(&sql)?.execute(params![id, value])?;
             Ok(())
         };
-        match (field.kept(), field) {
-            (Kept::Text { set: sql, .. }, _) => set(sql, &value),
-            (Kept::Number { set: sql, .. }, _) => {
-                let number: Option<i64> =
-                    value.map(|number| number.parse().map_err(|_| unreadable())).transpose()?;
-                set(sql, &number)
-            }
-            (Kept::Apart, Field::Product) => {
-                let product = self.name_id_or_new(Names::Product, &name(value)?.ok_or_else(unreadable)?)?;
-                set("UPDATE batch SET product_id = ?2 WHERE id = ?1", &product)
-            }
-            (Kept::Apart, Field::Canner) => {
-                let canner = match name(value)? {
-                    // By its whole name: what a correction wrote down must lead to the same canner ever after.
-                    Some(name) => Some(self.canner_named(&name)?.map_or_else(|| self.canner(&name), Ok)?),
-                    None => None,
-                };
-                set("UPDATE load SET canner_id = ?2 WHERE id = ?1", &canner.map(|canner| canner.id))
-            }
-            (Kept::Apart, Field::LidLot) => {
-                let lot = name(value)?.map(|lot| self.name_id_or_new(Names::LidLot, &lot)).transpose()?;
-                set("UPDATE jar SET lid_lot_id = ?2 WHERE id = ?1", &lot)
-            }
-            (Kept::Apart, Field::Pressure) => {
-                let pressure: Option<Pressure> =
-                    value.map(|given| given.parse().map_err(|_| unreadable())).transpose()?;
-                set("UPDATE load SET pressure_entered = ?2 WHERE id = ?1", &value)?;
-                set("UPDATE load SET pressure = ?2 WHERE id = ?1", &pressure.map(Pressure::centi_psi))
-            }
-            (Kept::Apart, Field::Drops) => {
-                self.conn.execute("DELETE FROM load_drop WHERE load_id = ?1", [id])?;
-                for (given, number) in value.unwrap_or_default().split_whitespace().zip(1..) {
-                    self.conn.execute(
-                        "INSERT INTO load_drop (load_id, number, told) VALUES (?1, ?2, ?3)",
-                        params![id, number, given],
-                    )?;
+        let Some(text) = value else {
+            return match (field, kept) {
+                (Field::Product | Field::Out, _) => Err(unreadable()),
+                (_, Kept::Drops) => self.set_drops(id, ""),
+                (_, Kept::Pressure) => {
+                    set("pressure", Value::Null)?;
+                    set(column, Value::Null)
                 }
-                Ok(())
+                _ => set(column, Value::Null),
+            };
+        };
+        match kept {
+            Kept::Text => set(column, text.to_owned().into()),
+            Kept::Number => set(column, read::<i64>(text).ok_or_else(unreadable)?.into()),
+            Kept::Name(names) => {
+                let name: Name = read(text).ok_or_else(unreadable)?;
+                set(column, self.name_id_or_new(names, &name)?.into())
             }
-            (Kept::Apart, _) => {
-                let at: Option<DateTime<FixedOffset>> =
-                    value.map(|at| DateTime::parse_from_rfc3339(at).map_err(|_| unreadable())).transpose()?;
-                let seconds = at.map(|at| at.timestamp());
-                match field {
-                    Field::Reached => set("UPDATE load SET reached_at = ?2 WHERE id = ?1", &seconds),
-                    Field::Ended => set("UPDATE load SET ended_at = ?2 WHERE id = ?1", &seconds),
-                    _ => {
-                        let at = at.ok_or_else(unreadable)?;
-                        set("UPDATE load SET out_offset = ?2 WHERE id = ?1", &offset_minutes(at))?;
-                        set("UPDATE load SET out_at = ?2 WHERE id = ?1", &at.timestamp())
-                    }
+            Kept::Canner => {
+                let name: Name = read(text).ok_or_else(unreadable)?;
+                // By its whole name: what a correction wrote down must lead to the same canner ever after.
+                let canner = self.canner_named(&name)?.map_or_else(|| self.canner(&name), Ok)?;
+                set(column, canner.id.into())
+            }
+            Kept::Pressure => {
+                let pressure: Pressure = read(text).ok_or_else(unreadable)?;
+                set(column, text.to_owned().into())?;
+                set("pressure", pressure.centi_psi().into())
+            }
+            Kept::Drops => self.set_drops(id, text),
+            Kept::Moment => {
+                let at = DateTime::parse_from_rfc3339(text).map_err(|_| unreadable())?;
+                if field == Field::Out {
+                    set("out_offset", offset_minutes(at).into())?;
                 }
+                set(column, at.timestamp().into())
             }
         }
+    }
+
+    fn set_drops(&self, load: i64, given: &str) -> Result<(), LedgerError> {
+        self.conn.execute("DELETE FROM load_drop WHERE load_id = ?1", [load])?;
+        for (drop, number) in given.split_whitespace().zip(1..) {
+            self.conn.execute(
+                "INSERT INTO load_drop (load_id, number, told) VALUES (?1, ?2, ?3)",
+                params![load, number, drop],
+            )?;
+        }
+        Ok(())
     }
 }

@@ -40,8 +40,8 @@ impl Ledger {
         };
         let window = load.seal_window();
         let (remedies, until) = if load_failed {
-            let until = load.out_at.checked_add_signed(TimeDelta::hours(RESCUE_HOURS));
-            (consequence::remedies(Some(load.out_at), at), until.unwrap_or(load.out_at))
+            let until = load.facts.out_at.checked_add_signed(TimeDelta::hours(RESCUE_HOURS));
+            (consequence::remedies(Some(load.facts.out_at), at), until.unwrap_or(load.facts.out_at))
         } else {
             (window.remedies(at), window.due())
         };

@@ -75,12 +75,12 @@ impl Write<'_> {
         jar.state.after(act).map_err(|act| LedgerError::Illegal { jar: jar.code, act })?;
         let stage = match self.load_of_jar(jar.id)? {
             None => SealStage::Open,
-            Some(load) if at < load.out_at => {
+            Some(load) if at < load.facts.out_at => {
                 return Err(LedgerError::Refused {
                     what: format!(
                         "load {} came out {}, after that check",
                         load.code,
-                        moment_in_words(on_the_wall(load.out_at), self.clock.now)
+                        moment_in_words(on_the_wall(load.facts.out_at), self.clock.now)
                     ),
                     hint: "look at the time again: --at 2026-08-14T07:30".to_owned(),
                 });

@@ -17,19 +17,12 @@ pub(in crate::ledger) enum Names {
 }
 
 impl Names {
-    const fn find(self) -> &'static str {
+    /// The table that keeps them.
+    pub(in crate::ledger) const fn table(self) -> &'static str {
         match self {
-            Self::Product => "SELECT id FROM product WHERE name_key = ?1",
-            Self::Place => "SELECT id FROM place WHERE name_key = ?1",
-            Self::LidLot => "SELECT id FROM lid_lot WHERE name_key = ?1",
-        }
-    }
-
-    const fn add(self) -> &'static str {
-        match self {
-            Self::Product => "INSERT INTO product (name, name_key) VALUES (?1, ?2)",
-            Self::Place => "INSERT INTO place (name, name_key) VALUES (?1, ?2)",
-            Self::LidLot => "INSERT INTO lid_lot (name, name_key) VALUES (?1, ?2)",
+            Self::Product => "product",
+            Self::Place => "place",
+            Self::LidLot => "lid_lot",
         }
     }
 }
@@ -47,7 +40,8 @@ impl Ledger {
 
     /// Finds the row of a name.
     pub(in crate::ledger) fn name_id(&self, names: Names, name: &Name) -> Result<Option<i64>, LedgerError> {
-        Ok(self.conn.prepare_cached(names.find())?.query_row([name.key()], |row| row.get(0)).optional()?)
+        let sql = format!("SELECT id FROM {} WHERE name_key = ?1", names.table());
+        Ok(self.conn.prepare_cached(&sql)?.query_row([name.key()], |row| row.get(0)).optional()?)
     }
 }
 
@@ -57,7 +51,8 @@ impl Write<'_> {
         if let Some(id) = self.name_id(names, name)? {
             return Ok(id);
         }
-        self.conn.prepare_cached(names.add())?.execute(params![name.as_str(), name.key()])?;
+        let sql = format!("INSERT INTO {} (name, name_key) VALUES (?1, ?2)", names.table());
+        self.conn.prepare_cached(&sql)?.execute(params![name.as_str(), name.key()])?;
         Ok(self.conn.last_insert_rowid())
     }
 }

@@ -15,20 +15,22 @@ pub(super) fn remark(
 ) -> Result<(), LedgerError> {
     let pairs = || (0..loads.len()).flat_map(|at| loads[..at].iter().map(move |other| (other, &loads[at])));
     let shared = || pairs().filter(|(one, other)| same_canner(one, other));
-    if shared().any(|(one, other)| one.out_at == other.out_at) {
+    if shared().any(|(one, other)| one.facts.out_at == other.facts.out_at) {
         remarks.push(
             "Two loads from one canner came out at the same time; `--load out=…` gives each its own."
                 .to_owned(),
         );
     }
     if shared().any(|(one, other)| {
-        one.out_at != other.out_at && began(one) < other.out_at && began(other) < one.out_at
+        one.facts.out_at != other.facts.out_at
+            && began(one) < other.facts.out_at
+            && began(other) < one.facts.out_at
     }) {
         remarks.push("Two loads from one canner overlap: check their times.".to_owned());
     }
     for load in loads {
         let Some(canner) = &load.canner else { continue };
-        if let Some(other) = ledger.load_in_canner(canner, began(load), load.out_at)? {
+        if let Some(other) = ledger.load_in_canner(canner, began(load), load.facts.out_at)? {
             remarks.push(format!(
                 "Load {other} was in {canner} at that time: if this is the same one, `jarledger undo` undoes it."
             ));
@@ -45,6 +47,7 @@ fn same_canner(one: &NewLoad, other: &NewLoad) -> bool {
 
 /// When a load was at its target at the latest.
 fn began(load: &NewLoad) -> DateTime<FixedOffset> {
-    load.reached_at
-        .unwrap_or_else(|| load.out_at - TimeDelta::minutes(load.minutes.unwrap_or_default().into()))
+    load.facts.reached_at.unwrap_or_else(|| {
+        load.facts.out_at - TimeDelta::minutes(load.facts.minutes.unwrap_or_default().into())
+    })
 }

@@ -1,16 +1,20 @@
 //! What was given of a batch: by flags, by a note of the session, or by answers.
 
+use chrono::{DateTime, FixedOffset};
+
 use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::arguments::moment::Moment;
 use crate::cli::arguments::pressure_given::PressureGiven;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::arguments::whole_number::{minutes, whole};
+use crate::ledger::batch::load_facts::LoadFacts;
 use crate::rules::load::run_time::Drop;
 use crate::values::kinds::acid::AcidRecord;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
 use crate::values::measures::altitude::Altitude;
 use crate::values::names::name::Name;
+use crate::values::names::nothing::says_nothing;
 
 /// What was given of a batch as a whole.
 #[derive(Debug, Clone, Default, clap::Args)]
@@ -109,6 +113,14 @@ pub(super) struct LoadGiven {
     pub(super) run: Option<i64>,
 }
 
+/// When a load reached its target, was done and came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Times {
+    pub(super) reached_at: Option<DateTime<FixedOffset>>,
+    pub(super) ended_at: Option<DateTime<FixedOffset>>,
+    pub(super) out_at: DateTime<FixedOffset>,
+}
+
 /// What was given of the acid; none: that nobody knows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct AcidGiven(pub(super) Option<AcidRecord>);
@@ -203,6 +215,25 @@ impl LoadGiven {
             _ => return Err(format!("\u{201c}{key}\u{201d} is not a key; {}", known_keys())),
         }
         Ok(())
+    }
+
+    /// What is on record of the load, with these times.
+    pub(super) fn facts(&self, times: Times, kitchen: Altitude) -> LoadFacts {
+        let Times { reached_at, ended_at, out_at } = times;
+        LoadFacts {
+            altitude: Some(self.altitude.unwrap_or(kitchen)),
+            pressure: self.pressure.as_ref().map(|given| given.0),
+            pressure_entered: self.pressure.as_ref().map(|given| given.1.clone()),
+            minutes: self.minutes,
+            vent_min: self.vent,
+            come_up_min: self.come_up,
+            acid: self.acid.and_then(|given| given.0),
+            reached_at,
+            ended_at,
+            drops: self.drops.clone(),
+            out_at,
+            went_wrong: self.went_wrong.clone().filter(|given| !says_nothing(given)),
+        }
     }
 
     /// This load, with what it leaves open taken from `every`.

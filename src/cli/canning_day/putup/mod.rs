@@ -88,8 +88,8 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             write.judge_load(*load)?;
         }
         if let Some(first) = new.loads.first() {
-            let ran = TimeDelta::minutes(first.minutes.unwrap_or(0).into());
-            let begun = first.reached_at.unwrap_or(first.out_at - ran);
+            let ran = TimeDelta::minutes(first.facts.minutes.unwrap_or(0).into());
+            let begun = first.facts.reached_at.unwrap_or(first.facts.out_at - ran);
             write.reprocess(&emptied, logged.batch, begun)?;
             write.use_jars(&used, logged.batch, begun)?;
         }

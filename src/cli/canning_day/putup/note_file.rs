@@ -44,9 +44,8 @@ A note of the session (--from FILE) is TOML. What it leaves out, flags may give:
   out = \"15:10\"
 
 Keys of the batch: product, food, acidity, pack, jars, on, place, ingredients,
-quality-months, note, name-reason. Keys of a load: jars, canner, altitude, pressure, minutes,
-vent, come-up, acid, lid-lot, reached, ended, out, drop, went-wrong.
-Flags override the file.";
+quality-months, note, name-reason. Keys of a load: jars, and each flag under
+\"Defaults for loads\" without its dashes. Flags override the file.";
 
 /// Where something stands that is wrong with the note.
 struct Wrong {

@@ -3,15 +3,13 @@
 use chrono::NaiveDate;
 
 use crate::answers::moments;
-use crate::cli::canning_day::putup::given::LoadGiven;
-use crate::cli::canning_day::putup::times::Times;
+use crate::cli::canning_day::putup::given::{LoadGiven, Times};
 use crate::cli::canning_day::putup::unsettled::{Unsettled, wrong};
 use crate::ledger::batch::put_up::NewLoad;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::load::load_times::out_fits;
 use crate::rules::load::slip::impossible_pressure;
 use crate::values::measures::altitude::Altitude;
-use crate::values::names::nothing::says_nothing;
 use crate::values::time::clock::Clock;
 use crate::values::time::on_screen;
 
@@ -41,7 +39,7 @@ pub(super) fn settle_load(
             "write the weight it had, or leave --pressure out if nobody knows",
         ));
     }
-    let Times { reached_at, ended_at, out_at } = times;
+    let out_at = times.out_at;
     if !out_fits(day, out_at.date_naive()) {
         return Err(wrong(
             format!(
@@ -52,21 +50,6 @@ pub(super) fn settle_load(
             "give --on the day it was put up; jars put up days apart are batches of their own",
         ));
     }
-    Ok(NewLoad {
-        run: load.run,
-        canner: load.canner,
-        altitude: Some(load.altitude.unwrap_or(kitchen)),
-        pressure: load.pressure.map(|given| (given.0, given.1)),
-        minutes: load.minutes,
-        vent_min: load.vent,
-        come_up_min: load.come_up,
-        acid: load.acid.and_then(|given| given.0),
-        reached_at,
-        ended_at,
-        drops: load.drops,
-        out_at,
-        went_wrong: load.went_wrong.filter(|given| !says_nothing(given)),
-        lid_lot: load.lid_lot,
-        jars: load.jars,
-    })
+    let facts = load.facts(times, kitchen);
+    Ok(NewLoad { run: load.run, canner: load.canner, facts, lid_lot: load.lid_lot, jars: load.jars })
 }

@@ -155,7 +155,7 @@ fn say_next(loads: &[(&LoadStory, Option<Rescue>)], code: BatchCode, screen: &mu
 fn say_window(loads: &[&Load], of: usize, clock: Clock, screen: &mut Screen) {
     let mut by_time: BTreeMap<DateTime<FixedOffset>, Vec<&Load>> = BTreeMap::new();
     for load in loads {
-        by_time.entry(load.out_at).or_default().push(load);
+        by_time.entry(load.facts.out_at).or_default().push(load);
     }
     let to_be_named = by_time.len() > 1 || loads.len() < of;
     for together in by_time.values() {

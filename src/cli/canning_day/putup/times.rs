@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
 use crate::answers::moments;
 use crate::cli::arguments::moment::{LATELY, Moment};
-use crate::cli::canning_day::putup::given::LoadGiven;
+use crate::cli::canning_day::putup::given::{LoadGiven, Times};
 use crate::cli::canning_day::putup::unsettled::{Unsettled, missing, wrong};
 use crate::cli::errors::Failure;
 use crate::rules::load::load_times::{LoadTimes, at_one_offset};
@@ -12,14 +12,6 @@ use crate::values::time::clock::Clock;
 
 /// A clock a little ahead of the one here; what lies further ahead was on another day.
 const AHEAD: TimeDelta = TimeDelta::minutes(15);
-
-/// When a load reached its target, was done and came out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Times {
-    pub(super) reached_at: Option<DateTime<FixedOffset>>,
-    pub(super) ended_at: Option<DateTime<FixedOffset>>,
-    pub(super) out_at: DateTime<FixedOffset>,
-}
 
 /// Settles the times of a load put up on the day given by `--on`, or on one that follows from them.
 pub(super) fn settle_times(

@@ -2,12 +2,9 @@
 
 use crate::answers::jars::correction_lines::say_corrections;
 use crate::answers::jars::load_lines::{finding_in_words, is_said_by};
-use crate::cli::arguments::day::day;
-use crate::cli::arguments::moment::Moment;
-use crate::cli::arguments::pressure_given::PressureGiven;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure};
+use crate::cli::errors::Failure;
 use crate::cli::recall::pull_sheet;
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::screen::{Screen, Streamed};
@@ -17,21 +14,21 @@ use crate::ledger::entry::write::{EntryId, Written};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::trace::query::TraceQuery;
 use crate::ledger::trace::traced::TracedJar;
-use crate::rules::load::run_time::Drop;
-use crate::values::codes::jar_code::{BatchCode, JarCode};
-use crate::values::codes::load_code::LoadCode;
-use crate::values::kinds::acid::AcidRecord;
-use crate::values::kinds::jar_size::JarSize;
-use crate::values::kinds::method::{Acidity, Pack};
-use crate::values::measures::altitude::Altitude;
+use crate::values::codes::jar_code::JarCode;
 use crate::values::names::name::Name;
 use crate::values::time::clock::Clock;
 
-mod amendments;
 mod asked;
 mod known;
+mod of_batch;
+mod of_jar;
+mod of_load;
+mod why;
 
-use known::{Known, Minutes};
+use known::Known;
+use of_batch::BatchArgs;
+use of_jar::JarArgs;
+use of_load::LoadArgs;
 
 /// Amend a record found wrong; what it said before stays readable
 #[derive(Debug, clap::Args)]
@@ -48,118 +45,6 @@ enum Record {
     Load(Box<LoadArgs>),
     /// Amend a jar
     Jar(JarArgs),
-}
-
-#[derive(Debug, clap::Args)]
-struct BatchArgs {
-    /// The batch, such as 26-041
-    batch: Option<BatchCode>,
-    /// What is in the jars
-    #[arg(long, value_name = "NAME")]
-    product: Option<Name>,
-    /// The food of the process tables; none: no food of the tables
-    #[arg(long, value_name = "FOOD")]
-    food: Option<String>,
-    /// low-acid, acid or acidified, for a food the tables do not know; or unknown
-    #[arg(long)]
-    acidity: Option<Known<Acidity>>,
-    /// hot, raw or unknown
-    #[arg(long)]
-    pack: Option<Known<Pack>>,
-    /// The day it was put up; best-by dates reckoned from it go along
-    #[arg(long, value_name = "DAY", allow_hyphen_values = true)]
-    put_up: Option<String>,
-    /// The note on it; empty: none
-    #[arg(long, value_name = "TEXT")]
-    note: Option<String>,
-    /// Your word, and whose, that its process was right where none is on record; empty: nobody's
-    #[arg(long, value_name = "TEXT")]
-    vouched: Option<String>,
-    /// Why its name is right although it names another food; empty: no reason
-    #[arg(long, value_name = "TEXT")]
-    name_reason: Option<String>,
-    #[command(flatten)]
-    why: Why,
-}
-
-#[derive(Debug, clap::Args)]
-struct LoadArgs {
-    /// The load, such as 26-041/1
-    load: Option<LoadCode>,
-    /// The canner
-    #[arg(long, value_name = "NAME")]
-    canner: Option<Name>,
-    /// Where it stood, such as 850ft or 260m; or unknown
-    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
-    altitude: Option<Known<Altitude>>,
-    /// Lowest reading of the dial while the time ran, or the weight; or unknown
-    #[arg(long, value_name = "PSI", allow_hyphen_values = true)]
-    pressure: Option<Known<PressureGiven>>,
-    /// Minutes at pressure or at a full boil; or unknown
-    #[arg(long)]
-    minutes: Option<Known<Minutes<1_440>>>,
-    /// Minutes of venting; or unknown
-    #[arg(long, value_name = "MINUTES")]
-    vent: Option<Known<Minutes<240>>>,
-    /// Minutes from closing the vent to pressure; or unknown
-    #[arg(long, value_name = "MINUTES")]
-    come_up: Option<Known<Minutes<600>>>,
-    /// lemon-juice, citric-acid, vinegar, none or unknown; lemon-juice:short for less than the measure
-    #[arg(long)]
-    acid: Option<Known<AcidRecord>>,
-    /// When pressure or a full boil was reached; or unknown
-    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
-    reached: Option<Known<Moment>>,
-    /// When the heat went off; or unknown
-    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
-    ended: Option<Known<Moment>>,
-    /// When the jars came out
-    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
-    out: Option<Moment>,
-    /// Every drop there was, such as 14:05-14:12; may be repeated
-    #[arg(long = "drop", value_name = "FROM-TO", conflicts_with = "no_drop")]
-    drops: Vec<Drop>,
-    /// There was no drop
-    #[arg(long)]
-    no_drop: bool,
-    /// What went wrong; none: nothing did
-    #[arg(long, value_name = "TEXT")]
-    went_wrong: Option<String>,
-    /// Lot of the lids of all its jars; or unknown
-    #[arg(long, value_name = "LOT")]
-    lid_lot: Option<Known<Name>>,
-    /// Nothing in it is wrong: check it again by the rules of this release
-    #[arg(long)]
-    again: bool,
-    #[command(flatten)]
-    why: Why,
-}
-
-#[derive(Debug, clap::Args)]
-struct JarArgs {
-    /// The jar, such as 26-041-03-3
-    jar: Option<JarCode>,
-    /// Best quality until this day
-    #[arg(long, value_name = "DAY", allow_hyphen_values = true)]
-    best_by: Option<String>,
-    /// Its size
-    #[arg(long)]
-    size: Option<JarSize>,
-    /// Lot of its lid; or unknown
-    #[arg(long, value_name = "LOT")]
-    lid_lot: Option<Known<Name>>,
-    /// The note on it; empty: none
-    #[arg(long, value_name = "TEXT")]
-    note: Option<String>,
-    #[command(flatten)]
-    why: Why,
-}
-
-#[derive(Debug, clap::Args)]
-struct Why {
-    /// Why the record was wrong
-    #[arg(long, value_name = "REASON")]
-    reason: Option<Reason>,
 }
 
 #[derive(serde::Serialize)]
@@ -226,18 +111,18 @@ fn gather(
     let said = match (of, record) {
         (Corrected::Batch(code), record) => {
             let given = if let Some(Record::Batch(args)) = record { Some(args) } else { None };
-            amended(given, of, asker, |args| Ok(amendments::of_batch(args, code, ledger, ctx)?.into()))?
+            amended(given, of, asker, |args| Ok(of_batch::amended(args, code, ledger, ctx)?.into()))?
         }
         (Corrected::Load(code), record) => {
             let given = if let Some(Record::Load(args)) = record { Some(&**args) } else { None };
             amended(given, of, asker, |args| {
-                let amendments = amendments::of_load(args, code, ledger, ctx.clock)?;
+                let amendments = of_load::amended(args, code, ledger, ctx.clock)?;
                 Ok(Told { amendments, lid_lot: args.lid_lot.clone(), again: args.again })
             })?
         }
         (Corrected::Jar(_), record) => {
             let given = if let Some(Record::Jar(args)) = record { Some(args) } else { None };
-            amended(given, of, asker, |args| Ok(amendments::of_jar(args, ctx)?.into()))?
+            amended(given, of, asker, |args| Ok(of_jar::amended(args, ctx)?.into()))?
         }
     };
     let given = record.and_then(|record| match record {
@@ -332,18 +217,4 @@ fn say_codes(what: &str, codes: &[JarCode], screen: &mut Screen) {
         let codes: Vec<String> = codes.iter().map(ToString::to_string).collect();
         screen.say(format!("{what}: {}", codes.join(" ")));
     }
-}
-
-/// A text, or none where it is empty.
-fn text(given: &str) -> Option<String> {
-    Some(given.trim().to_owned()).filter(|text| !text.is_empty())
-}
-
-/// Refuses a time that does not fit with the load's others.
-fn refused(what: &str) -> Failure {
-    Failure::new(
-        Code::Usage,
-        format!("{what}; nothing was changed"),
-        "look at the times again, with those on record; with its day one is written 2026-08-14T14:05",
-    )
 }

@@ -1,12 +1,9 @@
 //! The verdict that a batch would get, told before any of it is saved.
 
-use crate::ledger::batch::judging::pressure_that_counts;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::rules::load::load_record::LoadRecord;
-use crate::rules::load::load_times::clock_time;
-use crate::rules::load::run_time::RunTime;
 use crate::rules::load::verdict::Judgement;
 use crate::values::kinds::jar_size::JarSize;
 
@@ -34,21 +31,13 @@ impl Ledger {
                 pack: batch.pack,
                 sizes,
                 method,
-                altitude: load.altitude,
+                altitude: load.facts.altitude,
                 day: batch.put_up,
-                pressure: load
-                    .pressure
-                    .as_ref()
-                    .map(|(kept, entered)| pressure_that_counts(method, *kept, Some(entered))),
-                vent_min: load.vent_min,
-                time: RunTime {
-                    minutes: load.minutes,
-                    reached_at: load.reached_at.map(clock_time),
-                    ended_at: load.ended_at.map(clock_time),
-                    drops: load.drops.clone(),
-                },
-                acid: load.acid,
-                trouble_noted: load.went_wrong.as_ref().is_some_and(|given| !given.trim().is_empty()),
+                pressure: load.facts.pressure_that_counts(method),
+                vent_min: load.facts.vent_min,
+                time: load.facts.run_time(),
+                acid: load.facts.acid,
+                trouble_noted: load.facts.has_trouble(),
                 name_reason: batch.name_reason.clone(),
             };
             Ok(record.judge(&tests, &household))

@@ -4,28 +4,26 @@ use std::collections::BTreeMap;
 
 use rusqlite::{OptionalExtension, Row, params};
 
+use crate::ledger::batch::load_facts::LoadFacts;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::acts::RESCUED;
 use crate::ledger::jar::find::{JARS, Jar};
 use crate::ledger::jar::hold::HoldCause;
-use crate::ledger::schema::row::{batch_code, date, instant, parsed, parsed_opt};
+use crate::ledger::schema::row::{batch_code, date, parsed, parsed_opt};
 use crate::rules::gauge::dial_gauge::GaugeTest;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::permit::was_rescued;
 use crate::rules::load::consequence::LoadHold;
 use crate::rules::load::finding::{Bearing, Finding};
 use crate::rules::load::load_record::LoadRecord;
-use crate::rules::load::load_times::clock_time;
-use crate::rules::load::run_time::RunTime;
 use crate::rules::load::verdict::{Judgement, Verdict};
 use crate::rules::process::HouseholdProcess;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::codes::load_code::LoadCode;
+use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Method;
-use crate::values::measures::pressure::Pressure;
-use crate::values::time::clock_time::ClockTime;
 
 mod before_saving;
 
@@ -114,44 +112,29 @@ pub(in crate::ledger) struct Bench {
 }
 
 const LOADS: &str =
-    "SELECT o.id, b.year, b.number AS batch_number, o.number, o.canner_id, c.method, o.altitude,
-        o.pressure, o.pressure_entered, o.minutes, o.vent_min, o.acid, o.reached_at, o.ended_at, o.out_offset, o.went_wrong,
-        o.verdict, o.findings, b.food, b.acidity, b.pack, b.put_up, b.name_reason
+    "SELECT o.*, b.year, b.number AS batch_number, c.method, b.food, b.acidity, b.pack, b.put_up, b.name_reason
      FROM load o
      JOIN batch b ON b.id = o.batch_id
      JOIN entry n ON n.id = b.entry_id AND n.effective = 1
      LEFT JOIN canner c ON c.id = o.canner_id";
 
 impl Gathered {
-    /// Reads a row of [`LOADS`]; sizes and drops are filled in by the caller.
-    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
-        let offset: i64 = row.get("out_offset")?;
-        let on_the_clock = |column: &str| -> Result<Option<ClockTime>, LedgerError> {
-            let seconds: Option<i64> = row.get(column)?;
-            Ok(seconds.map(|seconds| instant(seconds, offset)).transpose()?.map(clock_time))
-        };
-        let went_wrong: Option<String> = row.get("went_wrong")?;
+    /// Reads a row of [`LOADS`].
+    fn from_row(row: &Row<'_>, facts: &LoadFacts, sizes: Vec<JarSize>) -> Result<Self, LedgerError> {
         let method: Option<Method> = parsed_opt(row, "method")?;
-        let entered: Option<String> = row.get("pressure_entered")?;
-        let kept = row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi);
         let record = LoadRecord {
             food: parsed_opt(row, "food")?,
             acidity: parsed_opt(row, "acidity")?,
             pack: parsed_opt(row, "pack")?,
-            sizes: Vec::new(),
+            sizes,
             method,
-            altitude: parsed_opt(row, "altitude")?,
+            altitude: facts.altitude,
             day: date(row, "put_up")?,
-            pressure: kept.map(|kept| pressure_that_counts(method, kept, entered.as_deref())),
-            vent_min: row.get("vent_min")?,
-            time: RunTime {
-                minutes: row.get("minutes")?,
-                reached_at: on_the_clock("reached_at")?,
-                ended_at: on_the_clock("ended_at")?,
-                drops: Vec::new(),
-            },
-            acid: parsed_opt(row, "acid")?,
-            trouble_noted: went_wrong.is_some_and(|given| !given.trim().is_empty()),
+            pressure: facts.pressure_that_counts(method),
+            vent_min: facts.vent_min,
+            time: facts.run_time(),
+            acid: facts.acid,
+            trouble_noted: facts.has_trouble(),
             name_reason: row.get("name_reason")?,
         };
         Ok(Self {
@@ -185,12 +168,6 @@ impl Gathered {
                 written.is_ok_and(|written| reasons(&written) == reasons(&judgement.findings))
             })
     }
-}
-
-/// The pressure that the rules take a figure for: on a weighted gauge a rounded figure in kPa is its weight.
-fn pressure_that_counts(method: Option<Method>, kept: Pressure, entered: Option<&str>) -> Pressure {
-    let weight = entered.filter(|_| method == Some(Method::PressureWeighted)).and_then(Pressure::of_a_weight);
-    weight.unwrap_or(kept)
 }
 
 /// Findings as they were written down.
@@ -328,16 +305,11 @@ impl Ledger {
         let mut statement = self.conn.prepare_cached(&format!("{LOADS} WHERE o.id = ?1"))?;
         let mut rows = statement.query([load_id])?;
         let Some(row) = rows.next()? else { return Ok(None) };
-        let mut gathered = Gathered::from_row(row)?;
         let mut sizes = self.conn.prepare_cached("SELECT DISTINCT size FROM jar WHERE load_id = ?1")?;
-        gathered.record.sizes =
-            sizes.query_and_then([load_id], |row| parsed(row, "size"))?.collect::<Result<_, _>>()?;
-        gathered.record.sizes.sort_unstable();
-        let mut drops =
-            self.conn.prepare_cached("SELECT told FROM load_drop WHERE load_id = ?1 ORDER BY number")?;
-        gathered.record.time.drops =
-            drops.query_and_then([load_id], |row| parsed(row, "told"))?.collect::<Result<_, _>>()?;
-        Ok(Some(gathered))
+        let sizes = sizes.query_and_then([load_id], |row| parsed(row, "size"))?;
+        let mut sizes = sizes.collect::<Result<Vec<JarSize>, _>>()?;
+        sizes.sort_unstable();
+        Gathered::from_row(row, &self.load_facts(row)?, sizes).map(Some)
     }
 
     /// The jars of a load.

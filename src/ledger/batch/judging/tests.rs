@@ -7,6 +7,7 @@ use uuid::Uuid;
 use chrono::DateTime;
 
 use crate::ledger::batch::judging::*;
+use crate::ledger::batch::load_facts::LoadFacts;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::check::scope::Scope;
 use crate::ledger::jar::event::Particulars;
@@ -15,6 +16,7 @@ use crate::rules::jar::jar_state::Act;
 use crate::rules::load::finding::FindingCode;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Method, Pack};
+use crate::values::measures::pressure::Pressure;
 use crate::values::time::clock::Clock;
 
 fn clock() -> Clock {
@@ -40,17 +42,14 @@ fn load(minutes: u32) -> NewLoad {
     NewLoad {
         run: None,
         canner: Some("weights".parse().unwrap()),
-        altitude: Some("500ft".parse().unwrap()),
-        pressure: Some((Pressure::from_psi(10), "10".to_owned())),
-        minutes: Some(minutes),
-        vent_min: Some(10),
-        come_up_min: None,
-        acid: None,
-        reached_at: None,
-        ended_at: None,
-        drops: Vec::new(),
-        out_at: clock().now,
-        went_wrong: None,
+        facts: LoadFacts {
+            altitude: Some("500ft".parse().unwrap()),
+            pressure: Some(Pressure::from_psi(10)),
+            pressure_entered: Some("10".to_owned()),
+            minutes: Some(minutes),
+            vent_min: Some(10),
+            ..LoadFacts::out(clock().now)
+        },
         lid_lot: None,
         jars: vec![(JarSize::Quart, 2)],
     }
@@ -86,17 +85,32 @@ fn put_up(ledger: &Ledger, loads: Vec<NewLoad>) -> (Vec<LoadCode>, Vec<Judging>)
 #[test]
 fn a_load_is_judged_before_saving_as_it_is_after() {
     let (_folder, ledger) = kitchen();
-    let given = |pressure: &str| Some((pressure.parse().unwrap(), pressure.to_owned()));
+    let with = |load: NewLoad, change: fn(&mut LoadFacts)| {
+        let mut facts = load.facts.clone();
+        change(&mut facts);
+        NewLoad { facts, ..load }
+    };
+    let in_kpa = |entered: &str| {
+        let pressure = entered.parse().ok();
+        let facts = LoadFacts { pressure, pressure_entered: Some(entered.to_owned()), ..load(25).facts };
+        NewLoad { facts, ..load(25) }
+    };
     // 69 kPa is the 10 psi weight, 55 kPa is none; a drop at minute 20 leaves 20 of the 40 minutes.
     let loads = vec![
         load(25),
         load(24),
-        NewLoad { pressure: given("69kPa"), ..load(25) },
-        NewLoad { pressure: given("55kPa"), ..load(25) },
-        NewLoad { pressure: None, vent_min: None, ..load(25) },
-        NewLoad { drops: vec!["20m-21m".parse().unwrap()], ..load(40) },
+        in_kpa("69kPa"),
+        in_kpa("55kPa"),
+        with(load(25), |facts| (facts.pressure, facts.vent_min) = (None, None)),
+        with(load(40), |facts| facts.drops = vec!["20m-21m".parse().unwrap()]),
         NewLoad { jars: vec![(JarSize::HalfGallon, 1), (JarSize::Pint, 1)], ..load(25) },
-        NewLoad { canner: None, altitude: None, went_wrong: Some("a lid buckled".to_owned()), ..load(25) },
+        NewLoad {
+            canner: None,
+            ..with(load(25), |facts| {
+                facts.altitude = None;
+                facts.went_wrong = Some("a lid buckled".to_owned());
+            })
+        },
     ];
     let before = ledger.judge_before_saving(&beans(loads.clone())).unwrap();
     assert_eq!(before[0].verdict, Verdict::Meets);
@@ -200,16 +214,16 @@ fn only_jars_still_in_the_household_are_held() {
 fn drops_acid_and_clock_times_come_back_as_they_were_put_down() {
     let (_folder, ledger) = kitchen();
     let at = |text: &str| DateTime::parse_from_rfc3339(text).unwrap();
-    let run = NewLoad {
-        run: None,
+    let facts = LoadFacts {
         minutes: None,
         reached_at: Some(at("2026-08-14T13:30:00-05:00")),
         ended_at: Some(at("2026-08-14T14:05:00-05:00")),
         drops: vec!["13:40-13:41".parse().unwrap(), "20m-21m".parse().unwrap()],
         acid: Some("vinegar:short".parse().unwrap()),
         went_wrong: Some("  ".to_owned()),
-        ..load(0)
+        ..load(0).facts
     };
+    let run = NewLoad { facts, ..load(0) };
     let (codes, judged) = put_up(&ledger, vec![run]);
     let record = ledger.gather_load(ledger.load_id(codes[0]).unwrap()).unwrap().record;
     assert_eq!(record.time.reached_at, "13:30".parse().ok());

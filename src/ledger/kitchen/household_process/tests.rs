@@ -5,6 +5,7 @@ use tempfile::TempDir;
 use uuid::Uuid;
 
 use crate::ledger::batch::judging::Judged;
+use crate::ledger::batch::load_facts::LoadFacts;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::check::scope::Scope;
 use crate::ledger::entry::write::{EntryId, Written};
@@ -152,17 +153,14 @@ fn put_up_in(ledger: &Ledger, food: &str, canner: Option<&str>) -> Verdict {
     let load = NewLoad {
         run: None,
         canner: canner.map(|canner| canner.parse().unwrap()),
-        altitude: Some("500ft".parse().unwrap()),
-        pressure: Some((Pressure::from_psi(15), "15".to_owned())),
-        minutes: Some(30),
-        vent_min: Some(11),
-        come_up_min: None,
-        acid: None,
-        reached_at: None,
-        ended_at: None,
-        drops: Vec::new(),
-        out_at: clock().now,
-        went_wrong: None,
+        facts: LoadFacts {
+            altitude: Some("500ft".parse().unwrap()),
+            pressure: Some(Pressure::from_psi(15)),
+            pressure_entered: Some("15".to_owned()),
+            minutes: Some(30),
+            vent_min: Some(11),
+            ..LoadFacts::out(clock().now)
+        },
         lid_lot: None,
         jars: vec![(JarSize::Pint, 1)],
     };

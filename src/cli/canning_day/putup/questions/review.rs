@@ -1,8 +1,8 @@
 //! The last look at a batch before it is saved.
 
+use crate::answers::jars::load_lines::facts_in_words;
 use crate::answers::jars::sizes::in_words;
 use crate::answers::jars::verdict_lines::{VerdictShown, say_verdicts};
-use crate::answers::moments;
 use crate::cli::canning_day::putup::questions::asked::LoadFact;
 use crate::cli::canning_day::putup::settle::Settled;
 use crate::cli::errors::Failure;
@@ -106,19 +106,20 @@ fn lines(batch: &NewBatch, ledger: &Ledger, clock: Clock) -> Result<Vec<String>,
 }
 
 fn load_line(load: &NewLoad, has_pressure: bool, clock: Clock) -> String {
-    let mut facts = vec![in_words(&load.jars)];
-    facts.extend(load.canner.as_ref().map(ToString::to_string));
-    facts.extend(match &load.pressure {
-        Some((pressure, _)) => Some(pressure.to_string()),
-        None => has_pressure.then(|| "pressure not recorded".to_owned()),
-    });
-    facts.push(load.minutes.map_or_else(|| "minutes not recorded".to_owned(), |min| format!("{min} min")));
-    facts.extend(load.vent_min.map(|min| format!("vented {min} min")));
-    facts.extend(load.acid.map(|acid| format!("acid: {acid}")));
-    facts.extend(load.lid_lot.as_ref().map(|lot| format!("lids {lot}")));
-    facts.extend(load.drops.iter().map(|drop| format!("drop {drop}")));
-    facts.extend(load.altitude.map(|altitude| format!("at {altitude}")));
-    facts.push(format!("out {}", moments::in_words(load.out_at, clock)));
-    facts.extend(load.went_wrong.as_ref().map(|what| format!("went wrong: {what}")));
-    format!("- {}", facts.join(", "))
+    let mut parts = vec![in_words(&load.jars)];
+    parts.extend(load.canner.as_ref().map(ToString::to_string));
+    let is_missing = [
+        ("pressure", has_pressure && load.facts.pressure.is_none()),
+        ("minutes", load.facts.minutes.is_none()),
+    ];
+    parts.extend(
+        is_missing
+            .into_iter()
+            .filter(|(_, missing)| *missing)
+            .map(|(what, _)| format!("{what} not recorded")),
+    );
+    let lids: Vec<String> = load.lid_lot.iter().map(ToString::to_string).collect();
+    parts.push(facts_in_words(&load.facts, &lids, clock));
+    parts.extend(load.facts.went_wrong.as_ref().map(|what| format!("went wrong: {what}")));
+    format!("- {}", parts.join(", "))
 }
