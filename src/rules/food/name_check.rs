@@ -115,15 +115,12 @@ fn own_names(food: &Food) -> [&str; 2] {
     [food.id.as_str(), name.split(" except ").next().unwrap_or_default()]
 }
 
-/// Every word that the tables use for a food.
-fn words_for(food: Option<&FoodId>) -> Stems {
-    let Some(id) = food else { return Stems::new() };
-    let mut all = stems(id.as_str());
-    if let Some(food) = foods::get(id) {
-        let name = food.name.split(" except ").next().unwrap_or_default();
-        all.extend(stems(name));
-        all.extend(words::all().iter().filter(|row| row.food == *id).flat_map(|row| stems(&row.words)));
-    }
+/// Every word that the tables use for a food; a name of the household's own vouches for nothing.
+fn words_for(food: Option<&Food>) -> Stems {
+    let Some(food) = food else { return Stems::new() };
+    let mut all = stems(food.id.as_str());
+    all.extend(stems(food.name.split(" except ").next().unwrap_or_default()));
+    all.extend(words::all().iter().filter(|row| row.food == food.id).flat_map(|row| stems(&row.words)));
     all
 }
 
@@ -146,7 +143,7 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
     let asked = respelt_never(&asked).unwrap_or(asked);
     let known = food.and_then(foods::get);
     let given = need(known.map(|food| food.acidity).or(acidity).unwrap_or(Acidity::LowAcid));
-    let own_words = words_for(food);
+    let own_words = words_for(known);
     let within: Vec<(&Stems, &Meaning)> =
         phrases().iter().filter(|(phrase, _)| phrase.is_subset(&asked)).collect();
     let fruit = |meaning: &Meaning| meaning.foods.iter().any(|food| food.acidity == Acidity::Acid);
@@ -185,8 +182,10 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
     }
     let names = |word: &str| asked.contains(word) && !own_words.contains(word);
     let nowhere = never_in_pickles(names).filter(|_| given < need(Acidity::LowAcid));
-    let other =
-        in_pickles_too(names).filter(|_| given == need(Acidity::Acid) || known.is_some_and(is_dosed_alone));
+    // A relish of the household's own is no fruit, whatever acidity it is said to have.
+    let is_own_pickle = known.is_none() && asked.iter().any(|word| PICKLED.contains(&word.as_str()));
+    let holds_none = !is_own_pickle && (given == need(Acidity::Acid) || known.is_some_and(is_dosed_alone));
+    let other = in_pickles_too(names).filter(|_| holds_none);
     nowhere.or(other).map(NameConflict::Untested)
 }
 

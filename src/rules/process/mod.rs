@@ -29,6 +29,8 @@ mod household;
 #[cfg(test)]
 mod published_tests;
 #[cfg(test)]
+mod remarks_tests;
+#[cfg(test)]
 mod tests;
 mod undercut;
 
@@ -82,7 +84,7 @@ pub struct TestedProcess {
     pub acid: Vec<AcidDose>,
     /// What must be said beside the figures, the most important first.
     pub notes: Vec<String>,
-    /// Those of the notes that tell a condition which no ledger records.
+    /// Those of the notes that tell a condition which no ledger records, or that the time is another jar's or another height's.
     #[serde(skip)]
     pub conditions: Vec<String>,
     /// Those of the notes that tell of a part of the process which is not held here.
@@ -158,7 +160,12 @@ impl TestedProcess {
             source: row.source.to_string(),
             basis: row.basis,
             acid: acid::doses(&food.id, row.size),
-            conditions: recipe.iter().chain(&steam).cloned().chain(that(Bears::Condition)).collect(),
+            conditions: [&smaller, &recipe, &steam, &below]
+                .into_iter()
+                .flatten()
+                .cloned()
+                .chain(that(Bears::Condition))
+                .collect(),
             not_held: that(Bears::NotHeld).collect(),
             notes: [warning, smaller, recipe, steam, below]
                 .into_iter()

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::rules::food::acid;
 use crate::rules::food::food_search::named_alike;
+use crate::rules::food::name_check::{NameConflict, name_conflict};
 use crate::rules::food::never_food::never;
 use crate::rules::process::absence::never_in;
 use crate::rules::process::{Basis, Method, Pack, ProcessQuestion, Standing, TestedProcess, VENT_MINUTES};
@@ -104,6 +105,16 @@ pub enum HouseholdProcessError {
         /// The table's keys, of which there may be several.
         listed: String,
     },
+    /// A name that names food which needs more than the acidity given.
+    #[error("{food} cannot be {given} food: {conflict}")]
+    NamesOther {
+        /// The food.
+        food: FoodId,
+        /// The acidity given.
+        given: Acidity,
+        /// What it names.
+        conflict: NameConflict,
+    },
     /// A pressure canner without a pressure, or boiling water with one.
     #[error("{0} process {1}")]
     Pressure(Method, &'static str),
@@ -195,9 +206,9 @@ impl HouseholdProcess {
         }
         in_range("a headspace", self.headspace_hundredths_in, 25, 300, "25 to 300 hundredths of an inch")?;
         self.check_band()?;
-        match self.row_above() {
-            Some((jar, row)) => Err(Wrong::UnderTheTables {
-                food: self.food.clone(),
+        match self.row_missed() {
+            Some((food, jar, row)) => Err(Wrong::UnderTheTables {
+                food,
                 jar,
                 row: Box::new(row),
                 minutes: self.minutes,
@@ -220,6 +231,10 @@ impl HouseholdProcess {
                     listed: keys.join(" or "),
                 });
             }
+            if let Some(conflict) = self.doubt(self.acidity) {
+                let (food, given) = (self.food.clone(), self.acidity);
+                return Err(HouseholdProcessError::NamesOther { food, given, conflict });
+            }
         }
         if let Some(food) = foods::get(&self.food).filter(|food| food.acidity != self.acidity) {
             return Err(HouseholdProcessError::OtherAcidity {
@@ -232,6 +247,24 @@ impl HouseholdProcess {
             return Err(HouseholdProcessError::LowAcidInBoilingWater(self.food.clone()));
         }
         Ok(())
+    }
+
+    /// What a name of the household's own names that needs more than food of this acidity.
+    fn doubt(&self, acidity: Acidity) -> Option<NameConflict> {
+        if foods::get(&self.food).is_some() {
+            return None;
+        }
+        name_conflict(&self.food.as_str().replace('-', " "), None, Some(acidity))
+    }
+
+    /// The row that this process stays under: one of its food, or of the low-acid food that its name names.
+    fn row_missed(&self) -> Option<(FoodId, JarSize, Standing)> {
+        let food = match self.doubt(Acidity::Acid) {
+            Some(NameConflict::Other(named)) if self.acidity == Acidity::LowAcid => named.id.clone(),
+            _ => self.food.clone(),
+        };
+        let (jar, row) = Self { food: food.clone(), ..self.clone() }.row_above()?;
+        Some((food, jar, row))
     }
 
     fn check_time(&self) -> Result<(), HouseholdProcessError> {
@@ -283,11 +316,12 @@ impl HouseholdProcess {
         Ok(())
     }
 
-    /// Whether it is a process for exactly this question; never where the food must not be in that jar, whatever an older
-    /// release took.
+    /// Whether it is a process for exactly this question; never where the food must not be in that jar, or is low-acid by
+    /// its name and not by the household's word, whatever an older release took.
     pub(super) fn answers(&self, question: &ProcessQuestion) -> bool {
         self.food == question.food
             && never_in(&self.food, self.size).is_none()
+            && self.doubt(self.acidity).is_none()
             && self.pack == question.pack
             && self.size == question.size
             && self.method == question.method

@@ -100,6 +100,51 @@ fn a_food_of_the_tables_goes_by_no_other_key() {
     assert_eq!(beans.check(today()), Ok(()));
 }
 
+// Which food is low-acid: common knowledge and the tables, no source. Calling it acid is no way round the botulism rule.
+#[test]
+fn a_name_that_names_low_acid_food_is_not_acid_by_the_household_s_word() {
+    for (food, acidity) in [
+        ("turnips", Acidity::Acid),
+        ("grandmas-green-beans", Acidity::Acid),
+        ("garlic-cloves", Acidity::Acid),
+        ("bacon", Acidity::Acidified),
+        ("hominy", Acidity::Acidified),
+    ] {
+        let acid = |own: &mut HouseholdProcess| {
+            own.food = food.parse().unwrap();
+            own.acidity = acidity;
+            own.method = Method::BoilingWater;
+            own.psi = None;
+            own.vent_min = 0;
+        };
+        assert!(matches!(wrong(acid), HouseholdProcessError::NamesOther { .. }), "{food}");
+        // One that an older release took answers nothing.
+        let mut old = turnips();
+        acid(&mut old);
+        let question = ProcessQuestion {
+            food: old.food.clone(),
+            pack: old.pack,
+            size: old.size,
+            method: old.method,
+            altitude: Altitude::from_feet(0),
+        };
+        assert!(!old.answers(&question), "{food}");
+    }
+}
+
+// Corn, whole kernel, in pints: 55 minutes at 11 psi up to 2,000 ft (USDA AIB 539, Guide 4).
+#[test]
+fn a_name_with_a_low_acid_food_of_the_tables_in_it_owes_what_that_food_owes() {
+    let corn =
+        |minutes| HouseholdProcess { food: "grandmas-kernel-corn".parse().unwrap(), minutes, ..turnips() };
+    let refused = corn(54).check(today()).unwrap_err();
+    assert!(
+        matches!(&refused, HouseholdProcessError::UnderTheTables { food, .. } if food.as_str().starts_with("corn-")),
+        "{refused}"
+    );
+    assert_eq!(corn(55).check(today()), Ok(()));
+}
+
 #[test]
 fn a_food_that_must_not_be_canned_has_no_own_process() {
     for food in ["pesto", "pumpkin-butter", "butter-pumpkin", "zucchini", "refried-beans"] {
@@ -208,6 +253,7 @@ fn figures_out_of_range_are_refused() {
     out_of_range(|own| own.altitude_min_ft = -1);
     out_of_range(|own| own.altitude_max_ft = Some(30_001));
     out_of_range(|own| {
+        own.food = "rose-hips".parse().unwrap();
         own.acidity = Acidity::Acid;
         own.psi = Some(Pressure::from_centi_psi(99));
     });
@@ -238,6 +284,7 @@ fn processes_at_the_very_edge_of_the_rules_are_taken() {
         own.psi = Some(Pressure::from_psi(10));
     });
     taken(|own| {
+        own.food = "rose-hips".parse().unwrap();
         own.acidity = Acidity::Acid;
         own.psi = Some(Pressure::from_psi(1));
     });
@@ -253,6 +300,7 @@ fn processes_at_the_very_edge_of_the_rules_are_taken() {
 fn boiling_water_has_neither_pressure_nor_vent() {
     let boiling = |psi, vent_min| {
         wrong(move |own| {
+            own.food = "rose-hips".parse().unwrap();
             own.acidity = Acidity::Acid;
             own.method = Method::BoilingWater;
             own.psi = psi;
