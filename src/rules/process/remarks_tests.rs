@@ -76,7 +76,7 @@ fn a_jar_no_table_lists_takes_the_next_larger_listed_one_and_says_whose_word_tha
         let listed = only(&question(food, takes, Method::BoilingWater, 500));
         assert_eq!((process.minutes, listed.as_jar), (listed.minutes, None), "{row:?}");
         let said = note(&process, "next larger jar");
-        assert!(said.contains(&row[2]) && said.contains(&takes.plural()), "{row:?}: {said}");
+        assert!(said.contains(&row[2]) && said.contains(takes.plural()), "{row:?}: {said}");
     }
     // Nothing larger than the largest listed jar: jam has no quart to stand for 24 ounces.
     assert!(
