@@ -23,6 +23,7 @@ use crate::rules::food::care::Care;
 use crate::rules::jar::decide_now::Matter;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::keeps::Keeps;
+use crate::rules::load::remedy::Remedy;
 use crate::rules::seal::seal_window::SealStage;
 use crate::rules::spoilage::signs::{Severity, Sign, Stage, signs};
 use crate::values::codes::jar_code::BatchCode;
@@ -137,6 +138,9 @@ fn jar_page(ask: &Ask, code: &str) -> Answered {
     let story = ledger.jar_story(jar.code, ask.clock.now)?;
     let jar = &story.jar;
     let takes = |act| Meant::Taking(act).takes(jar);
+    // No button leads to what its time has passed for.
+    let rescues =
+        |act, remedy| takes(act) && story.rescue.as_ref().is_none_or(|left| left.remedies.contains(&remedy));
     let mut lines = Vec::new();
     show(&story, ask.clock, &mut lines);
     let mut rescue = Vec::new();
@@ -162,8 +166,8 @@ fn jar_page(ask: &Ask, code: &str) -> Answered {
         takes_seal: jar.state == JarState::Cooling,
         takes_open: takes(Act::Open),
         takes_finish: takes(Act::Finish),
-        takes_chill: takes(Act::Chill),
-        takes_freeze: takes(Act::Freeze),
+        takes_chill: rescues(Act::Chill, Remedy::Chill),
+        takes_freeze: rescues(Act::Freeze, Remedy::Freeze),
         takes_move: takes(Act::Move),
         takes_give: takes(Act::Give),
         takes_discard: takes(Act::Discard),

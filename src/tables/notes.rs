@@ -32,7 +32,7 @@ pub struct Note {
     method: Option<Method>,
     above_ft: Option<i64>,
     /// Holds only for processes of fewer minutes than this.
-    below_min: Option<u32>,
+    pub below_min: Option<u32>,
     /// The remark, one or two sentences.
     pub note: String,
     /// What it means for a load.

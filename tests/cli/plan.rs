@@ -174,3 +174,31 @@ fn what_must_not_be_canned_is_not_asked_for_by_another_name() {
     assert!(ran.code == 3 && ran.err.contains("Do not can"), "{ran}");
     assert!(ran.err.contains("hint: do not can it") && !ran.err.contains("--food"), "{ran}");
 }
+
+// Penn State Extension, What not to can: pesto. USDA AIB 539, Guide 4: green beans are low-acid; Guide 2: peaches are acid.
+#[test]
+fn nothing_is_planned_by_a_name_that_names_another_food() {
+    let world = World::with_canners();
+    for (product, food, names) in [
+        ("Pesto", "jam-jelly", "names pesto, which must not be canned"),
+        ("Green beans", "peaches", "names green-beans"),
+    ] {
+        let line =
+            ["plan", product, "--food", food, "--pack", "hot", "--jars", "pint:9", "--canner", "Kettle"];
+        let refused = world.run(&line);
+        assert_eq!(refused.code, 4, "{refused}");
+        assert!(refused.err.contains(names), "{refused}");
+    }
+    world.ok(&[
+        "plan",
+        "Peaches in light syrup",
+        "--food",
+        "peaches",
+        "--pack",
+        "hot",
+        "--jars",
+        "pint:9",
+        "--canner",
+        "Kettle",
+    ]);
+}

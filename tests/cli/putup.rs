@@ -415,6 +415,20 @@ fn a_product_that_must_not_be_canned_is_refused_whatever_food_is_said_to_be_in_i
     assert_eq!(world.json(&["check"])["entries"], 1, "only the setup is on record");
 }
 
+// USDA AIB 539, Guide 1, Sterilization of Empty Jars: jars in boiling water for 10 minutes or more need not be sterilized
+// before. Guide 7: jam, pints, 5 minutes up to 1,000 ft.
+#[test]
+fn ten_minutes_of_boiling_need_no_sterilized_jars() {
+    let mut world = World::with_canners();
+    world.on("2026-08-14T16:00");
+    for (minutes, is_said) in [("5", true), ("9", true), ("10", false)] {
+        let jam = ["putup", "--product", "Jam", "--food", "jam-jelly", "--pack", "hot", "--jars", "pint:4"];
+        let told = world.json(&[&jam[..], &["--canner", "Kettle", "--minutes", minutes]].concat());
+        assert_eq!(told["loads"][0]["verdict"], "meets");
+        assert_eq!(told["loads"][0]["findings"].to_string().contains("sterilized"), is_said, "{minutes}");
+    }
+}
+
 #[test]
 fn figures_are_read_as_people_say_them() {
     let mut world = World::with_canners();

@@ -71,6 +71,38 @@ fn a_held_jar_says_so_first_offers_no_open_and_refuses_it_as_the_terminal_does()
     assert_eq!(entries(&world), before);
 }
 
+// USDA AIB 539, Guide 2, Peaches: pints, hot pack, 20 minutes up to 1,000 ft. A failed load may be rescued for 2 hours.
+#[test]
+fn a_jar_says_whose_its_process_is_and_offers_the_cold_only_while_that_rescues() {
+    let world = World::empty();
+    world.json(&["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "pint:9"]);
+    let own =
+        ["process", "add", "--food", "rose-hips", "--acidity", "acid", "--pack", "hot", "--jar", "pint"];
+    let figures =
+        ["--method", "boiling-water", "--minutes", "15", "--headspace", "0.25in", "--publication", "Leaflet"];
+    world.json(&[&own[..], &figures, &["--page", "3", "--published", "2020-01-01"]].concat());
+    let put_up = |food, minutes, out| {
+        let line = ["putup", "--product", "Fruit", "--food", food, "--pack", "hot", "--jars", "pint:1"];
+        let told =
+            world.json(&[&line[..], &["--canner", "Kettle", "--minutes", minutes, "--out", out]].concat());
+        told["jars"][0].as_str().unwrap().to_owned()
+    };
+    let [hips, late, in_time] =
+        [("rose-hips", "15", "11:30"), ("peaches", "19", "08:00"), ("peaches", "19", "11:00")]
+            .map(|(food, minutes, out)| put_up(food, minutes, out));
+    let server = world.serve();
+    let cookie = server.pair("hall");
+    let page = |jar: &str| server.get(&format!("/j/{jar}"), &cookie).body;
+    assert!(page(&hips).contains("own process, confirmed by no table"));
+    for (jar, offered) in [(late, false), (in_time, true)] {
+        let page = page(&jar);
+        for cold in ["chill", "freeze"] {
+            assert_eq!(page.contains(&format!("/j/{jar}/{cold}\"")), offered, "{jar} {cold}");
+        }
+        assert!(page.contains(&format!("/j/{jar}/discard\"")), "{jar}");
+    }
+}
+
 #[test]
 fn looking_at_pages_writes_nothing() {
     let world = World::new();

@@ -64,7 +64,7 @@ pub(in crate::cli) fn refuse_name(product: &Name, known: &FoodKnown, unchanged: 
     };
     let way_out = match conflict {
         NameConflict::Never(_) => format!("if it was canned, do not eat it; {WAY_OUT}"),
-        NameConflict::Other(_) | NameConflict::Untested(_) => WAY_OUT.to_owned(),
+        NameConflict::Other(_) | NameConflict::Longer(_) | NameConflict::Untested(_) => WAY_OUT.to_owned(),
     };
     Err(Failure::new(
         Code::Refused,

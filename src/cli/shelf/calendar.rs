@@ -65,7 +65,8 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         return screen.answer(&answer);
     }
     let done = if settled == 0 { String::new() } else { format!(", and {settled} done and cancelled") };
-    screen.say(format!("Wrote {}: {} dates to keep{done}.", answer.out, answer.dates));
+    let dates = if answer.dates == 1 { "date" } else { "dates" };
+    screen.say(format!("Wrote {}: {} {dates} to keep{done}.", answer.out, answer.dates));
     screen.next("read the file into your calendar program; later, write it again with --force");
     Ok(())
 }

@@ -8,13 +8,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_words::{stems, what_is_in_it};
+use crate::rules::food::food_words::{stems, telling, what_is_in_it};
 use crate::rules::food::never_food::{is_no_dairy, respelt_never};
 use crate::rules::food::untested::{in_pickles_too, never_in_pickles};
 use crate::tables::foods;
 use crate::tables::foods::{AcidNeed, Food, FoodKind};
 use crate::tables::no_process;
 use crate::tables::no_process::NoProcessRow;
+use crate::tables::processes;
 use crate::tables::words;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::Acidity;
@@ -31,6 +32,8 @@ const PICKLED: &[&str] =
     &["chutney", "dill", "dilly", "marinated", "pickle", "pickled", "relish", "salsa", "vinegar"];
 /// The vegetable of tested salsas.
 const PEPPERS: &str = "peppers";
+/// The soup that takes the longest.
+const SEAFOOD_SOUP: &str = "soup-with-seafood";
 /// The never-food that fruit spreads are named after.
 const BUTTER: &str = "butter";
 
@@ -41,6 +44,8 @@ pub enum NameConflict {
     Never(&'static NoProcessRow),
     /// Food of the tables that needs more.
     Other(&'static Food),
+    /// Low-acid food of the tables that takes longer than the low-acid food it is said to be.
+    Longer(&'static Food),
     /// Low-acid food that the tables do not hold.
     Untested(&'static str),
 }
@@ -49,6 +54,7 @@ impl fmt::Display for NameConflict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Never(row) => write!(f, "it names {}, which must not be canned: {row}", row.words),
+            Self::Longer(food) => write!(f, "it names {}, whose tested process takes longer", food.id),
             Self::Untested(word) => write!(f, "it names {word}, which is low-acid food"),
             Self::Other(Food { id, acidity: Acidity::LowAcid, .. }) => {
                 write!(f, "it names {id}, which is low-acid food")
@@ -135,8 +141,9 @@ const fn need(acidity: Acidity) -> u8 {
 
 /// Whether a product's name names another food than the one it is said to be, and one that needs more.
 ///
-/// `acidity` is that of the food by the tables, or by the household's word; low-acid food, and food nobody calls
-/// anything, is treated with all that any food needs, so that only food that must not be canned is in doubt there.
+/// `acidity` is that of the food by the tables, or by the household's word. Where low-acid food goes by the name of
+/// another, or a soup by that of seafood, the time decides. Of food nobody calls anything, only what must not be canned is
+/// in doubt.
 pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidity>) -> Option<NameConflict> {
     // What a name excepts is not in the jar.
     let asked = run_apart(stems(&what_is_in_it(product)));
@@ -164,6 +171,9 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
             }
             return Some(NameConflict::Never(row));
         }
+        if let Some(longer) = known.and_then(|food| longer(food, meaning, **phrase == telling(&asked))) {
+            return Some(NameConflict::Longer(longer));
+        }
         let stricter = |other: &&&Food| need(other.acidity) > given;
         let all_stricter = meaning.foods.iter().all(|other| need(other.acidity) > given);
         // Vegetables are pickled, and peppers go into salsa; meat and fish into no recipe of the tables.
@@ -187,6 +197,37 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
     let holds_none = !is_own_pickle && (given == need(Acidity::Acid) || known.is_some_and(is_dosed_alone));
     let other = in_pickles_too(names).filter(|_| holds_none);
     nowhere.or(other).map(NameConflict::Untested)
+}
+
+/// The low-acid food that a phrase stands for, where all it may mean takes longer than the low-acid food at hand. What
+/// seafood makes of a soup is the soup with seafood.
+fn longer(food: &Food, meaning: &Meaning, is_whole: bool) -> Option<&'static Food> {
+    let is_seafood = meaning.foods.iter().all(|other| other.kind == FoodKind::Fish);
+    let meant = if food.kind == FoodKind::Soup && is_seafood {
+        foods::all().iter().filter(|other| other.id.as_str() == SEAFOOD_SOUP).collect()
+    } else if is_whole {
+        meaning.foods.clone()
+    } else {
+        Vec::new()
+    };
+    let takes_longer =
+        |other: &Food| other.acidity == Acidity::LowAcid && most_minutes(food) < least_minutes(other);
+    let first = meant.first().copied().filter(|_| food.acidity == Acidity::LowAcid);
+    first.filter(|_| meant.iter().all(|other| takes_longer(other)))
+}
+
+/// The minutes of every process of a food in its smallest listed jar.
+fn minutes(food: &Food) -> impl Iterator<Item = u32> {
+    let smallest = processes::of(&food.id).map(|row| row.size).min();
+    processes::of(&food.id).filter(move |row| Some(row.size) == smallest).map(|row| row.minutes)
+}
+
+fn least_minutes(food: &Food) -> u32 {
+    minutes(food).min().unwrap_or_default()
+}
+
+fn most_minutes(food: &Food) -> u32 {
+    minutes(food).max().unwrap_or(u32::MAX)
 }
 
 /// Whether the acid for a jar is measured for this fruit or these tomatoes and nothing besides.
@@ -326,9 +367,34 @@ mod tests {
             ("Green grape juice", "grape-juice"),
             ("Tuesday's jars", "peaches"),
             ("Gift", "jam-jelly"),
-            // Low-acid food gets all that any food needs.
-            ("Fish", "meat-chunks"),
+            // Soup is a mixture, and its time covers what the guide lets into it.
+            ("Ham and bean soup", "soup"),
+            ("Split pea soup", "soup"),
+            ("Venison stock", "meat-stock"),
+            ("Deer", "meat-chunks"),
+            ("Tuna", "fish"),
         ] {
+            assert_eq!(conflict(product, food), None, "{product} as {food}");
+        }
+    }
+
+    #[test]
+    fn low_acid_food_by_the_name_of_one_that_takes_longer_is_caught() {
+        // Minutes in pints (USDA AIB 539, Guides 4 and 5): snap beans 20, asparagus 30, meat 75, dried beans 75, fish
+        // and soup with seafood 100; soup 60.
+        for (product, food) in [
+            ("Kidney beans", "green-beans"),
+            ("Salmon", "asparagus"),
+            ("Fish", "meat-chunks"),
+            ("Fish chowder", "soup"),
+            ("Clam chowder", "soup"),
+        ] {
+            let found = conflict(product, food);
+            assert!(matches!(found, Some(NameConflict::Longer(_))), "{product} as {food}: {found:?}");
+        }
+        for (product, food) in
+            [("Green beans", "beans-peas-dried-shelled"), ("Fish chowder", "soup-with-seafood")]
+        {
             assert_eq!(conflict(product, food), None, "{product} as {food}");
         }
     }

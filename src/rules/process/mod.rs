@@ -86,10 +86,19 @@ pub struct TestedProcess {
     pub notes: Vec<String>,
     /// Those of the notes that tell a condition which no ledger records, or that the time is another jar's or another height's.
     #[serde(skip)]
-    pub conditions: Vec<String>,
+    pub conditions: Vec<Condition>,
     /// Those of the notes that tell of a part of the process which is not held here.
     #[serde(skip)]
     pub not_held: Vec<String>,
+}
+
+/// A condition under which a process holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Condition {
+    /// What must be said of it.
+    pub note: String,
+    /// Loads of this many minutes or more need it no longer.
+    pub below_min: Option<u32>,
 }
 
 /// What is known of a question.
@@ -141,14 +150,16 @@ impl TestedProcess {
         let smaller = as_jar.map(|listed| smaller_jar(question.size, listed));
         let steam = (question.method == Method::Steam).then(|| STEAM_RULE.to_owned());
         let below = (question.altitude < Altitude::from_feet(0)).then(|| BELOW_SEA_LEVEL.to_owned());
-        let noted: Vec<(Bears, String)> =
+        let noted: Vec<(Bears, Condition)> =
             notes::on(&row.food, row.pack, row.size, row.method, question.altitude, row.minutes)
                 .map(|note| {
                     let warning = note.basis.warning().map(|warning| format!(" ({warning})"));
-                    (note.bears, format!("{}{}", note.note, warning.unwrap_or_default()))
+                    let text = format!("{}{}", note.note, warning.unwrap_or_default());
+                    (note.bears, Condition { note: text, below_min: note.below_min })
                 })
                 .collect();
         let that = |bears| noted.iter().filter(move |(one, _)| *one == bears).map(|(_, note)| note.clone());
+        let always = |note: &String| Condition { note: note.clone(), below_min: None };
         Self {
             minutes: row.minutes,
             psi: row.psi.map(Pressure::from_psi),
@@ -163,14 +174,14 @@ impl TestedProcess {
             conditions: [&smaller, &recipe, &steam, &below]
                 .into_iter()
                 .flatten()
-                .cloned()
+                .map(always)
                 .chain(that(Bears::Condition))
                 .collect(),
-            not_held: that(Bears::NotHeld).collect(),
+            not_held: that(Bears::NotHeld).map(|note| note.note).collect(),
             notes: [warning, smaller, recipe, steam, below]
                 .into_iter()
                 .flatten()
-                .chain(noted.into_iter().map(|(_, note)| note))
+                .chain(noted.into_iter().map(|(_, note)| note.note))
                 .collect(),
         }
     }

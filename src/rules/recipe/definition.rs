@@ -176,7 +176,7 @@ impl Recipe {
                 Some(NameConflict::Never(row)) => cautions.push(format!(
                     "{what}: {row} Leave it out unless the tested recipe has it; add it when you open the jar."
                 )),
-                Some(NameConflict::Other(_) | NameConflict::Untested(_)) => cautions.push(format!(
+                Some(NameConflict::Other(_) | NameConflict::Longer(_) | NameConflict::Untested(_)) => cautions.push(format!(
                     "{what} needs more against botulism than {food} does. The process covers it only as far as the tested \
                      recipe has it."
                 )),

@@ -12,8 +12,9 @@ use crate::ledger::batch::last_time::LastTime;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
 use crate::ledger::kitchen::canner::Canner;
+use crate::rules::food::name_check::name_conflict;
 use crate::rules::food::produce::{Yield, yields};
-use crate::rules::process::{NoneBecause, unknown_food};
+use crate::rules::process::{HouseholdProcess, NoneBecause, unknown_food};
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
@@ -94,9 +95,12 @@ fn food(
     let last = ledger.last_made(product)?;
     let last_pack = last.as_ref().and_then(|last| last.pack);
     let words = args.food.as_deref().unwrap_or(product.as_str());
-    let last_food = last.and_then(|last| last.food).filter(|_| args.food.is_none());
-    if let Some(food) = last_food.or_else(|| key(words, &own)) {
+    // What was put up by this name was let in then.
+    if let Some(food) = last.and_then(|last| last.food).filter(|_| args.food.is_none()) {
         return Ok((food, last_pack));
+    }
+    if let Some(food) = key(words, &own) {
+        return Ok((named_rightly(product, food, &own)?, last_pack));
     }
     if !asker.can_ask() || args.food.is_some() {
         let answer = unknown_food(words);
@@ -118,7 +122,20 @@ fn food(
         || Ok(food_offers()),
         |words| key(words, &own).ok_or_else(|| unknown_food(words).detail),
     )?;
-    Ok((food, last_pack))
+    Ok((named_rightly(product, food, &own)?, last_pack))
+}
+
+/// A food, unless the product's name names another one that needs more or must not be canned.
+fn named_rightly(product: &Name, food: FoodId, own: &[HouseholdProcess]) -> Result<FoodId, Failure> {
+    let acidity = own.iter().find(|process| process.food == food).map(|process| process.acidity);
+    match name_conflict(product.as_str(), Some(&food), acidity) {
+        Some(conflict) => Err(Failure::new(
+            Code::Refused,
+            conflict.of(product, Some(&food)),
+            "plan it by the name and the food of what goes into the jars",
+        )),
+        None => Ok(food),
+    }
 }
 
 fn canner(given: &[Name], last: &LastTime, ledger: &Ledger, asker: &Asker) -> Result<Canner, Failure> {

@@ -42,8 +42,13 @@ impl<'a> Against<'a> {
         for note in &row.not_held {
             against.find(FindingCode::ProcessNotHeld, note.clone());
         }
-        for note in &row.conditions {
-            against.find(FindingCode::ProcessNote, note.clone());
+        // Jars in boiling water for ten minutes or more need not be sterilized before.
+        let held = match record.time.longest_unbroken() {
+            Unbroken::Known(held) => held,
+            Unbroken::AtMost(_) | Unbroken::Unknown => 0,
+        };
+        for condition in row.conditions.iter().filter(|one| one.below_min.is_none_or(|least| held < least)) {
+            against.find(FindingCode::ProcessNote, condition.note.clone());
         }
         if against.is_own() {
             against.find(FindingCode::OwnProcess, own_process(&row.source));
