@@ -1,5 +1,7 @@
 //! Acts on jars: what is written down, and what is said of it.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, FixedOffset};
 use serde::Serialize;
 
@@ -13,6 +15,8 @@ use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::find::Jar;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::permit::When;
+use crate::rules::spoilage::cautions::LOCAL_LAW;
+use crate::values::names::counted::jars as counted;
 use crate::values::names::name::Name;
 use crate::values::time::clock::Clock;
 use crate::values::time::on_screen;
@@ -166,5 +170,17 @@ impl Done {
                 on_screen::day(jar.put_up)
             ));
         }
+    }
+
+    /// Says what whoever gets the jars must be told of their processes, and what holds for any gift.
+    pub(crate) fn say_gift(&self, screen: &mut impl Say) {
+        let mut marks: BTreeMap<String, usize> = BTreeMap::new();
+        for mark in self.jars.iter().filter_map(|happened| happened.jar.jar.process.in_words()) {
+            *marks.entry(mark).or_default() += 1;
+        }
+        for (mark, jars) in marks {
+            screen.say(format!("Tell whoever gets them: {mark} ({jars} of {}).", counted(self.jars.len())));
+        }
+        screen.say(LOCAL_LAW.text);
     }
 }

@@ -121,9 +121,7 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
             let (why, sign) = why.unwrap_or_default();
             Discarded::of(&done, why, sign).say(&mut said);
         }
-        Act::Give if done.jars.iter().any(|happened| happened.jar.jar.process.unrecorded) => {
-            said.push("Its process is not on record: tell whoever you give it to.".to_owned());
-        }
+        Act::Give => done.say_gift(&mut said),
         _ => {}
     }
     let jar = done.jars.first().map(|happened| happened.jar.jar.code);

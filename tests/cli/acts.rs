@@ -211,7 +211,7 @@ fn jars_given_away_keep_to_whom_and_leave_the_shelf() {
     insta::assert_snapshot!(world.run(&["give", "26-002", "1,2", "--to", "Aunt Rosalind"]), @r"
     Gave Aunt Rosalind 26-002-01-2 Pears (quart), put up 2026-08-20, Pantry.
     Gave Aunt Rosalind 26-002-02-9 Pears (quart), put up 2026-08-20, Pantry.
-    Process not on record for some of them: tell the person you give them to.
+    Tell whoever gets them: process not on record (2 of 2 jars).
     A gift is one thing: whether home-canned food may be sold or served to the
     public is a matter of local law. Ask your health department first.
     -- stderr --

@@ -396,6 +396,7 @@ fn an_acid_load_nothing_was_tested_for_is_marked_wherever_it_shows() {
     }
     assert!(words(&["open", "26-001", "1"]).contains("Unless you know that yourself, do not eat it."));
     assert!(
-        words(&["give", "26-001", "2", "--to", "Ida"]).contains("Process not on record for some of them")
+        words(&["give", "26-001", "2", "--to", "Ida"])
+            .contains("Tell whoever gets them: process not on record")
     );
 }

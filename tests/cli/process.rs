@@ -464,6 +464,11 @@ fn jars_of_an_own_process_are_marked_wherever_they_show() {
     let opened = world.line("open 26-002 1");
     assert!(opened.out.contains("Its process: own process, confirmed by no table."), "{opened}");
     assert!(opened.out.contains("Boil before tasting"), "{opened}");
+    let given = words("give 26-002 2 --to Ida");
+    assert!(
+        given.contains("Tell whoever gets them: own process, confirmed by no table (1 of 1 jar)."),
+        "{given}"
+    );
 }
 
 #[test]

@@ -44,10 +44,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         return screen.answer(&done.answer(More { to, cautions: [LOCAL_LAW] }));
     }
     done.say(&format!("Gave {to}"), screen);
-    if done.jars.iter().any(|happened| happened.jar.jar.process.unrecorded) {
-        screen.say("Process not on record for some of them: tell the person you give them to.");
-    }
-    screen.say(LOCAL_LAW.text);
+    done.say_gift(screen);
     say_undo(&done, screen);
     Ok(())
 }

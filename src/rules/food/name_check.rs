@@ -10,7 +10,7 @@ use std::sync::OnceLock;
 
 use crate::rules::food::food_words::{stems, telling, what_is_in_it};
 use crate::rules::food::never_food::{is_no_dairy, respelt_never};
-use crate::rules::food::untested::{in_pickles_too, never_in_pickles};
+use crate::rules::food::untested::{in_pickles_too, is_seafood, never_in_pickles};
 use crate::tables::foods;
 use crate::tables::foods::{AcidNeed, Food, FoodKind};
 use crate::tables::no_process;
@@ -191,6 +191,11 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
         }
     }
     let names = |word: &str| asked.contains(word) && !own_words.contains(word);
+    if let Some(soup) =
+        known.filter(|food| food.kind == FoodKind::Soup && is_seafood(names)).and_then(seafood_soup)
+    {
+        return Some(NameConflict::Longer(soup));
+    }
     let nowhere = never_in_pickles(names).filter(|_| given < need(Acidity::LowAcid));
     // A relish of the household's own is no fruit, whatever acidity it is said to have.
     let is_own_pickle = known.is_none() && asked.iter().any(|word| PICKLED.contains(&word.as_str()));
@@ -200,20 +205,22 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
 }
 
 /// The low-acid food that a phrase stands for, where all it may mean takes longer than the low-acid food at hand. What
-/// seafood makes of a soup is the soup with seafood.
+/// seafood makes of a soup is the soup with seafood; anything else may be in one.
 fn longer(food: &Food, meaning: &Meaning, is_whole: bool) -> Option<&'static Food> {
-    let is_seafood = meaning.foods.iter().all(|other| other.kind == FoodKind::Fish);
-    let meant = if food.kind == FoodKind::Soup && is_seafood {
-        foods::all().iter().filter(|other| other.id.as_str() == SEAFOOD_SOUP).collect()
-    } else if is_whole {
-        meaning.foods.clone()
-    } else {
-        Vec::new()
-    };
+    if food.kind == FoodKind::Soup {
+        let is_seafood = meaning.foods.iter().all(|other| other.kind == FoodKind::Fish);
+        return is_seafood.then(|| seafood_soup(food)).flatten();
+    }
     let takes_longer =
         |other: &Food| other.acidity == Acidity::LowAcid && most_minutes(food) < least_minutes(other);
-    let first = meant.first().copied().filter(|_| food.acidity == Acidity::LowAcid);
-    first.filter(|_| meant.iter().all(|other| takes_longer(other)))
+    let is_meant =
+        is_whole && food.acidity == Acidity::LowAcid && meaning.foods.iter().all(|other| takes_longer(other));
+    meaning.foods.first().copied().filter(|_| is_meant)
+}
+
+/// The soup with seafood, where this is another.
+fn seafood_soup(food: &Food) -> Option<&'static Food> {
+    foods::all().iter().find(|other| other.id.as_str() == SEAFOOD_SOUP && other.id != food.id)
 }
 
 /// The minutes of every process of a food in its smallest listed jar.
@@ -370,6 +377,7 @@ mod tests {
             // Soup is a mixture, and its time covers what the guide lets into it.
             ("Ham and bean soup", "soup"),
             ("Split pea soup", "soup"),
+            ("Beef stew", "soup"),
             ("Venison stock", "meat-stock"),
             ("Deer", "meat-chunks"),
             ("Tuna", "fish"),
@@ -388,6 +396,7 @@ mod tests {
             ("Fish", "meat-chunks"),
             ("Fish chowder", "soup"),
             ("Clam chowder", "soup"),
+            ("Shrimp gumbo", "soup"),
         ] {
             let found = conflict(product, food);
             assert!(matches!(found, Some(NameConflict::Longer(_))), "{product} as {food}: {found:?}");
