@@ -18,6 +18,7 @@ use crate::ledger::error::LedgerError;
 use crate::rules::food::food_search;
 use crate::rules::food::food_search::Found;
 use crate::rules::food::name_check::name_conflict;
+use crate::rules::process::contradiction;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
@@ -242,17 +243,25 @@ impl<'r> Row<'r> {
             self.wrong((product.as_str(), heading), doubt, Some(hint.to_owned()));
             return None;
         }
+        let (size, pack) = (size?, pack?);
+        let untested = || contradiction(&food.as_ref()?.0, pack, size);
+        if let Some(what) = vouched.as_ref().and_then(|_| untested()) {
+            let heading = self.columns.at("jar").map_or("jar", |(_, heading)| heading);
+            let hint = "nobody can vouch for what the tables contradict: leave vouched empty";
+            self.wrong((size.as_str(), heading), &what, Some(hint.to_owned()));
+            return None;
+        }
         Some(ShelfRow {
             vouched,
             name_reason: doubt.and(name_reason),
             product,
             put_up: put_up?,
-            size: size?,
+            size,
             count: count?,
             place: place?,
             best_by: best_by?,
             food,
-            pack: pack?,
+            pack,
             id: id?,
             note: note?,
         })

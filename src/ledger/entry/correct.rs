@@ -14,6 +14,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::{instant, parsed};
 use crate::rules::food::name_check::name_conflict;
+use crate::rules::process::contradiction;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::load_code::LoadCode;
 use crate::values::names::name::Name;
@@ -218,6 +219,10 @@ impl Write<'_> {
         }
         let product: Name =
             batch.product.parse().map_err(|_| LedgerError::Unreadable(batch.product.clone()))?;
+        let untested = |size| contradiction(batch.food.as_ref()?, batch.pack, size);
+        if let Some(what) = jars.iter().find_map(|jar| untested(jar.size)) {
+            return refuse(format!("nobody can vouch for {code}: {what}"), see);
+        }
         match name_conflict(&batch.product, batch.food.as_ref(), batch.acidity) {
             Some(conflict) => refuse(
                 format!("nobody can vouch for {code}: {}", conflict.of(&product, batch.food.as_ref())),

@@ -275,6 +275,25 @@ pub fn look_up(question: &ProcessQuestion, household: &[HouseholdProcess]) -> An
     }
 }
 
+/// Says that no table has a process for a food of the tables in such a jar, in whatever canner; none where one has, and
+/// for food that no table knows.
+pub fn contradiction(food: &FoodId, pack: Option<Pack>, size: JarSize) -> Option<String> {
+    let name = &foods::get(food)?.name;
+    let is_tested = |pack, method| {
+        // Every table begins at sea level.
+        let altitude = Altitude::from_feet(0);
+        !look_up(&ProcessQuestion { food: food.clone(), pack, size, method, altitude }, &[])
+            .options
+            .is_empty()
+    };
+    let packs = pack.map_or_else(|| Pack::ALL.to_vec(), |pack| vec![pack]);
+    if packs.into_iter().any(|pack| Method::ALL.iter().any(|&method| is_tested(pack, method))) {
+        return None;
+    }
+    let packed = pack.map(|pack| format!(" packed {pack}")).unwrap_or_default();
+    Some(format!("{name} has no tested process in {}{packed}", size.plural()))
+}
+
 /// Answers a question about a food that has no key in the tables, by the words it was asked with.
 pub fn unknown_food(words: &str) -> Answer {
     let absence = absence::unknown_food(words);
