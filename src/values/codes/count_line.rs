@@ -30,7 +30,7 @@ pub fn read_line(line: &str) -> Result<Option<CountLine>, String> {
     }
     let words: Result<Vec<JarWord>, _> = line.split_whitespace().map(str::parse).collect();
     let words = words.map_err(|error| error.to_string())?;
-    // Words alone say how many of nothing.
+    // Words alone give no count.
     if let Some(JarWord::Product(word)) = words.iter().find(|word| matches!(word, JarWord::Product(_))) {
         return Err(JarWordError::Shape(word.clone()).to_string());
     }
@@ -82,7 +82,7 @@ mod tests {
     }
 
     #[test]
-    fn everything_else_is_codes_or_is_told() {
+    fn everything_else_is_codes_or_is_refused() {
         assert!(matches!(read_line(" 26-041-03-3 "), Ok(Some(CountLine::Jars(words))) if words.len() == 1));
         assert!(matches!(read_line("26-041 3,5-7"), Ok(Some(CountLine::Jars(words))) if words.len() == 2));
         assert_eq!(read_line("# top shelf"), Ok(None));

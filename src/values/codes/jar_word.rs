@@ -159,7 +159,7 @@ mod tests {
     }
 
     #[test]
-    fn codes_batches_and_numbers_are_told_apart() {
+    fn codes_batches_and_numbers_are_distinguished() {
         // Check digit of 2604103 by ISO/IEC 7064 MOD 11,10 is 3 (python-stdnum 1.20, iso7064.mod_11_10).
         assert_eq!(word("26-041-03-3"), JarWord::Jar(JarCode { batch: batch(26, 41), number: 3 }));
         assert_eq!(word("26-041"), JarWord::Batch(batch(26, 41)));

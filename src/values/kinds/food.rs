@@ -9,7 +9,7 @@ const MAX_LENGTH: usize = 60;
 /// The key of a food: kebab-case, such as `green-beans`.
 ///
 /// The key may be one of the tables' own or one the household gave to a process
-/// it added; only the table of foods tells whether it knows the key.
+/// it added; whether the key is known, only the table of foods can say.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
 pub struct FoodId(String);
 

@@ -87,7 +87,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_count_is_told_with_one_jar_or_several() {
+    fn a_count_names_one_jar_or_several() {
         assert_eq!(JarSize::Quart.counted(1_u32), "1 quart");
         assert_eq!(JarSize::HalfPint.counted(14_u32), "14 half-pints");
     }

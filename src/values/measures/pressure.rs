@@ -113,7 +113,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_weights_are_told_as_they_are() {
+    fn the_weights_in_words_are_those_of_the_table() {
         let [least, middle, most] = WEIGHTS.map(Pressure::psi);
         assert_eq!(WEIGHTS_IN_WORDS, format!("{least}, {middle} or {most} psi"));
         assert!(Pressure::from_psi(10).is_of_a_weight() && !Pressure::from_psi(11).is_of_a_weight());

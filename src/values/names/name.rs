@@ -12,7 +12,7 @@ pub struct Name(String);
 /// Says why a text is not a name.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NameError {
-    /// Nothing but spaces and what shows nothing.
+    /// Nothing but spaces and invisible characters.
     #[error("a name cannot be empty")]
     Empty,
     /// Too long.

@@ -2,7 +2,7 @@
 
 use strsim::normalized_damerau_levenshtein;
 
-/// Least likeness of a near name, of 1 for the same.
+/// How like a name must be to count as near; 1 is the same name.
 const LEAST: f64 = 0.7;
 
 /// Most names offered.
@@ -46,7 +46,7 @@ mod tests {
         assert_eq!(near_names("grenery", ["Granary"]), ["Granary"]);
         assert_eq!(near_names("shelf 2", ["Shelf 12", "Shelf 2", "Shelf 3", "Shelf 4"])[0], "Shelf 2");
         assert_eq!(near_names("shelf", ["Shelf 1", "Shelf 2", "Shelf 3", "Shelf 4"]).len(), 3);
-        // Two letters begin too many names and are a word of too many.
+        // Two letters begin too many names, and are a whole word of too many.
         assert!(near_names("pa", places).is_empty());
         assert!(near_names("of", ["Back of the van"]).is_empty());
         assert!(near_names("attic", places).is_empty());

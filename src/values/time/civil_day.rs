@@ -39,7 +39,7 @@ fn spelt_out(days: &[NaiveDate]) -> String {
     words.join(" or ")
 }
 
-/// A day told by a word: `today`, `yesterday`, `-3d`, `-2w`, `tuesday`.
+/// A day named by a word: `today`, `yesterday`, `-3d`, `-2w`, `tuesday`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DayWord {
     /// So many days before today.
@@ -125,7 +125,7 @@ fn digits(text: &str, at_most: usize) -> Option<u32> {
     if plain { text.parse().ok() } else { None }
 }
 
-/// Reads year-month-day, and tells what any other order of three numbers may mean.
+/// Reads year-month-day; an error lists what any other order of three numbers may mean.
 fn numbers(text: &str, given: &str) -> Result<NaiveDate, DayError> {
     let unknown = || DayError::Unknown(given.to_owned());
     let fields: Vec<&str> = text.split(['-', '/', '.']).collect();

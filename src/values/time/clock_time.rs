@@ -54,7 +54,7 @@ fn parse(given: &str) -> Option<ClockTime> {
     } else {
         (text.as_str(), None)
     };
-    // `2pm` is two o'clock; a bare `14` would be anything.
+    // `2pm` is two o'clock; a bare `14` could be anything.
     let (hour, minute) = clock.split_once(':').or_else(|| half.map(|_| (clock, "00")))?;
     let hour = two_digits(hour)?;
     let minute = two_digits(minute).filter(|&number| minute.len() == 2 && number < 60)?;
@@ -93,7 +93,7 @@ mod tests {
     }
 
     #[test]
-    fn both_ways_of_telling_the_time_are_read() {
+    fn the_time_is_read_in_12_and_24_hours() {
         for (text, words) in [
             ("14:05", "14:05"),
             ("0:00", "00:00"),

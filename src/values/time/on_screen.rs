@@ -125,7 +125,7 @@ mod tests {
     }
 
     #[test]
-    fn a_moment_is_told_by_the_offset_it_carries() {
+    fn a_moment_is_shown_at_the_offset_it_carries() {
         // 23:30 five hours west of Greenwich is the next day in Greenwich.
         let now = DateTime::parse_from_rfc3339("2026-08-15T23:30:00-05:00").expect("a moment");
         assert_eq!(moment_in_words(now, now), "Saturday 15 August, 23:30");

@@ -118,7 +118,7 @@ fn fields_are_padded_when_written_and_need_not_be_when_read() {
 }
 
 #[test]
-fn codes_are_told_to_other_programs_as_they_are_written() {
+fn codes_are_serialized_as_they_are_written() {
     let code: JarCode = "26-041-03-3".parse().unwrap();
     assert_eq!(serde_json::to_value(code).unwrap(), "26-041-03-3");
     assert_eq!(serde_json::to_value(code.batch).unwrap(), "26-041");
