@@ -19,7 +19,7 @@ named_enum! {
 }
 
 named_enum! {
-    /// Which foods a sign is told of.
+    /// Which foods a sign applies to.
     pub enum AppliesTo as "a reach" {
         /// Every food.
         All = "all",
@@ -49,7 +49,7 @@ pub struct Sign {
     pub id: String,
     /// When it is looked for.
     pub stage: Stage,
-    /// Which foods it is told of.
+    /// Which foods it applies to.
     #[serde(skip_serializing)]
     pub applies_to: AppliesTo,
     /// What it means for the jar.

@@ -12,7 +12,7 @@ use crate::values::measures::pounds::Pounds;
 pub struct YieldRow {
     /// The food.
     pub food: FoodId,
-    /// Which style of it, where the guide tells several: "thin sauce".
+    /// Which style of it, where the guide gives several: "thin sauce".
     pub style: Option<String>,
     /// Pounds for a load of 7 quarts.
     pub pounds_7_quarts: Option<Pounds>,
@@ -24,7 +24,7 @@ pub struct YieldRow {
     pub source: SourceRef,
     /// How sure the row is.
     pub basis: Basis,
-    /// What else must be told of the row.
+    /// What must be said beside the row.
     pub remark: Option<String>,
 }
 
