@@ -112,7 +112,7 @@ impl Room<'_> {
         best
     }
 
-    /// Why a load is more than the canner takes by what is on record; none where it is not, or nothing says.
+    /// Why a load is more than the canner takes; none where it fits, or where nothing is on record of it.
     pub fn too_much(self, load: &[(JarSize, u32)]) -> Option<TooMuch> {
         let alone = |&(size, count): &(JarSize, u32)| self.alone.get(&size).is_some_and(|&room| count > room);
         if let Some(&(size, count)) = load.iter().find(|jars| alone(jars)) {
@@ -121,7 +121,7 @@ impl Room<'_> {
         let fits = |way: &BTreeMap<JarSize, u32>| {
             load.iter().all(|(size, count)| way.get(size).is_some_and(|room| count <= room))
         };
-        // Jars that take up shares of a load by size, and no more than one load in all, fit side by side.
+        // Jars fit side by side where the shares of a full load that each size takes add up to no more than one.
         let shares: f64 = load
             .iter()
             .map(|(size, count)| match self.alone.get(size) {
@@ -224,7 +224,7 @@ mod tests {
     }
 
     #[test]
-    fn a_load_larger_than_the_canner_takes_is_told() {
+    fn a_load_larger_than_the_canner_takes_is_named() {
         let ways = [counts([(Pint, 5), (Quart, 4)])];
         let room = Room { alone: &alone(), together: &ways };
         assert_eq!(room.too_much(&[(Pint, 9)]), None);

@@ -9,12 +9,12 @@ use crate::rules::canning_day::shortest::{Hands, Slot};
 use crate::rules::recipe::definition::Preparation;
 use crate::values::kinds::method::Method;
 
-/// Minutes hands are taken to need (common practice, no source).
+/// Minutes that work by hand is taken to need (common practice, no source).
 pub const HANDS: Hands = Hands { fill_a_jar: 2, lift_a_load: 5 };
 
-/// Minutes until steam flows where no run of the household tells (common practice, no source).
+/// Minutes until steam flows where no run of the household has it on record (common practice, no source).
 pub const HEAT_ALLOWED: u32 = 20;
-/// Minutes from the closed vent to pressure where no load of the household tells (common practice, no source).
+/// Minutes from the closed vent to pressure where no load of the household has it on record (common practice, no source).
 pub const PRESSURE_ALLOWED: u32 = 10;
 /// Minutes from the jars in the canner to a full boil or full steam, likewise (common practice, no source).
 pub const BOIL_ALLOWED: u32 = 30;
@@ -24,7 +24,7 @@ pub const BOIL_ALLOWED: u32 = 30;
 pub struct Stretch {
     /// What goes on.
     pub step: Step,
-    /// How long.
+    /// How many minutes.
     pub minutes: u32,
 }
 
@@ -33,13 +33,13 @@ pub struct Stretch {
 pub struct InCanner {
     /// Its stretches, in order.
     pub stretches: Vec<Stretch>,
-    /// Those whose length is allowed for and not known.
+    /// The stretches whose length is assumed, not known.
     pub allowed: Vec<Stretch>,
 }
 
 impl InCanner {
-    /// Of the steps a process has on one canner, and what the household's own runs took; none where the length of a
-    /// step that nothing may stand for is not known.
+    /// From the steps of a process on one canner and the times of the household's own runs; none where a step is of
+    /// unknown length and nothing may be assumed for it.
     pub fn of(steps: &[TimedStep], method: Method, heat: Option<OwnTimes>) -> Option<Self> {
         let mut whole = Self { stretches: Vec::new(), allowed: Vec::new() };
         if method.is_pressure() {
@@ -174,7 +174,7 @@ mod tests {
     }
 
     #[test]
-    fn what_no_load_of_the_household_tells_is_allowed_for_and_named() {
+    fn what_no_load_has_on_record_is_allowed_for_and_named() {
         let timed =
             |step, minutes| TimedStep { step, minutes, source: String::new(), basis: None, remark: None };
         let steps = [timed(Step::ComeUp, None), timed(Step::Process, Some(20)), timed(Step::Wait, Some(5))];
@@ -182,7 +182,7 @@ mod tests {
         assert_eq!((boiled.minutes(), boiled.allowed.len()), (BOIL_ALLOWED + 25, 1));
         let pressed = InCanner::of(&steps, Method::PressureDial, OwnTimes::of(vec![12])).unwrap();
         assert_eq!((pressed.minutes(), pressed.allowed.len()), (12 + PRESSURE_ALLOWED + 25, 1));
-        // A way of venting that is not held here is nothing to allow for.
+        // Nothing can be allowed for a way of venting that the tables do not hold.
         assert_eq!(InCanner::of(&[timed(Step::Vent, None)], Method::PressureDial, None), None);
     }
 }

@@ -63,9 +63,9 @@ pub struct Instant {
 }
 
 impl Instant {
-    /// Seconds since an earlier moment, and whether only the wall clock tells them.
+    /// Seconds since an earlier moment, and whether they are known by the wall clock alone.
     ///
-    /// A wall clock that stands before that moment tells nothing: none have passed.
+    /// Where the wall clock was set to before that moment, no time counts as passed.
     fn seconds_since(&self, earlier: &Self) -> (u64, bool) {
         match (&self.boot, &earlier.boot) {
             (Some(now), Some(then)) if now.boot == then.boot => {
@@ -101,7 +101,7 @@ impl Instant {
 pub struct Taken {
     /// The step.
     pub step: RunStep,
-    /// When.
+    /// When it was taken.
     pub when: Instant,
 }
 
@@ -121,7 +121,7 @@ pub struct Aim {
 }
 
 impl Aim {
-    /// The process in one breath, by what the dial must show: `20 min at 11 psi`.
+    /// The process in a few words, by what the dial must show: `20 min at 11 psi`.
     pub fn in_words(&self) -> String {
         let minutes = self.minutes;
         match (self.psi, self.dial) {
@@ -136,7 +136,7 @@ impl Aim {
         }
     }
 
-    /// What must be reached and not be lost.
+    /// What must be reached and held.
     fn at_full(&self) -> String {
         match (self.psi, self.dial) {
             (Some(_), Dial::High(reading)) => format!("{reading} on the dial"),
@@ -164,7 +164,7 @@ pub struct Stand {
     pub restarts: u32,
     /// The steps that fit now.
     pub next: Vec<RunStep>,
-    /// Whether the time is told by the wall clock, the machine having been started anew.
+    /// Whether the time is counted by the wall clock, since the machine was started anew.
     pub by_wall_clock: bool,
     /// What is going on and what to do, in words.
     pub say: String,
@@ -234,9 +234,6 @@ pub fn next_steps(aim: &Aim, taken: &[Taken]) -> Vec<RunStep> {
 }
 
 /// Whether a step may be taken now.
-///
-/// # Errors
-/// [`StepError`].
 pub fn may_step(aim: &Aim, taken: &[Taken], step: RunStep) -> Result<(), StepError> {
     let next = next_steps(aim, taken);
     // Jars that are out may have been logged without their run, which is then given up.
@@ -273,7 +270,7 @@ pub fn stand(aim: &Aim, taken: &[Taken], now: &Instant) -> Stand {
     let restarts = taken.iter().filter(|taken| taken.step == RunStep::Lost).count() as u32;
     let mut say = in_words(aim, phase, step, left_s, ends_at);
     if by_wall_clock && left_s.is_some() {
-        say.push_str(" This is told by the wall clock.");
+        say.push_str(" This is counted by the wall clock.");
     }
     let since = last.map(|last| last.when.at);
     Stand {
@@ -385,9 +382,9 @@ pub fn facts(taken: &[Taken]) -> Option<RunFacts> {
     })
 }
 
-/// When it was held, by the clock; none where a clock that was set meanwhile would tell other minutes than were counted.
+/// When it was held, by the clock; none where a clock that was set meanwhile would give other minutes than were counted.
 fn held(taken: &[Taken], minutes: u32, out_at: DateTime<FixedOffset>) -> Option<Held> {
-    // The clocks may change within a run; its times are told by one.
+    // The clocks may change within a run; all its times are written at one offset.
     let face = |taken: &Taken| taken.when.at.with_timezone(out_at.offset());
     let at = |step| taken.iter().find(|taken| taken.step == step).map(face);
     let lost = taken.iter().enumerate().filter(|(_, taken)| taken.step == RunStep::Lost);
@@ -400,9 +397,9 @@ fn held(taken: &[Taken], minutes: u32, out_at: DateTime<FixedOffset>) -> Option<
     let held = Held { reached_at: at(RunStep::Reached)?, ended_at: at(RunStep::Off)?, drops };
     let (reached_at, ended_at) = (Some(held.reached_at), Some(held.ended_at));
     let times = LoadTimes { minutes: Some(minutes), reached_at, ended_at, out_at, drops: &held.drops };
-    let is_told = times.run().longest_unbroken() == Unbroken::Known(minutes) && times.check().is_ok();
+    let adds_up = times.run().longest_unbroken() == Unbroken::Known(minutes) && times.check().is_ok();
     let reads_back = held.drops.iter().all(|drop| drop.to_string().parse() == Ok(*drop));
-    (!held.drops.is_empty() && is_told && reads_back).then_some(held)
+    (!held.drops.is_empty() && adds_up && reads_back).then_some(held)
 }
 
 #[cfg(test)]

@@ -85,9 +85,6 @@ struct Day<'q> {
 /// Plans the shortest day for so many jars of each size; of two days alike, the one with fewer loads.
 ///
 /// `ways` has a row for each canner.
-///
-/// # Errors
-/// [`NoDay`].
 pub fn shortest(wanted: &[u32], ways: &[Vec<Way>], hands: Hands) -> Result<Vec<Slot>, NoDay> {
     let is_taken = |size: usize| ways.iter().flatten().any(|way| way.takes[size] > 0);
     if wanted.iter().enumerate().any(|(size, jars)| *jars > 0 && !is_taken(size)) {
@@ -318,7 +315,7 @@ mod tests {
     }
 
     #[test]
-    fn a_size_that_no_canner_takes_is_told() {
+    fn a_size_that_no_canner_takes_is_named() {
         let hands = Hands { fill_a_jar: 2, lift_a_load: 5 };
         assert_eq!(shortest(&[1], &[vec![way([0], 100)]], hands), Err(NoDay::NoCanner));
     }

@@ -27,10 +27,10 @@ const PRIOR: f64 = 4.0;
 /// Above this, local variation says that uses come in clusters and no longer how large they are.
 const MOST_VARIATION: f64 = 2.2;
 
-/// The least that is believed: nobody uses jars like a clock for ever.
+/// The least that is believed: nobody goes on using jars at perfectly even times.
 const LEAST: f64 = 0.05;
 
-/// What a record tells of unevenness; records of a household add up.
+/// What a record says of unevenness; records of a household add up.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Unevenness {
     pairs: f64,

@@ -153,8 +153,8 @@ fn months_ago(day: NaiveDate, today: NaiveDate) -> i32 {
     (months(today) - months(day)).max(0)
 }
 
-/// Tells the first day and the number of days in each calendar month from one day to another, both included.
-fn calendar_months(first: NaiveDate, last: NaiveDate, mut tell: impl FnMut(NaiveDate, u32)) {
+/// Calls `visit` with the first day and the number of days of each calendar month between two days, both included.
+fn calendar_months(first: NaiveDate, last: NaiveDate, mut visit: impl FnMut(NaiveDate, u32)) {
     let mut from = first;
     while from <= last {
         let end = (from.with_day(1))
@@ -162,7 +162,7 @@ fn calendar_months(first: NaiveDate, last: NaiveDate, mut tell: impl FnMut(Naive
             .and_then(|next| next.pred_opt())
             .unwrap_or(last)
             .min(last);
-        tell(from, u32::try_from((end - from).num_days() + 1).unwrap_or(0));
+        visit(from, u32::try_from((end - from).num_days() + 1).unwrap_or(0));
         let Some(next) = end.succ_opt() else { return };
         from = next;
     }

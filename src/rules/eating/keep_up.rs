@@ -72,7 +72,7 @@ mod tests {
     }
 
     #[test]
-    fn without_a_rate_nothing_is_foretold() {
+    fn without_a_rate_there_is_no_forecast() {
         for (eaten, days) in [(0, 0), (0, 400), (3, 0)] {
             assert!(keep_up(&[9], day(0), PastUse { eaten, days }, |&due| day(due)).is_none());
         }

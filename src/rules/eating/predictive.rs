@@ -58,7 +58,7 @@ impl Predictive {
 
     /// The smallest number of jars that is enough with this chance.
     pub fn quantile(self, share: f64) -> u32 {
-        // The hair's breadth keeps rounding from asking a jar more where the chance is met exactly.
+        // The tiny margin keeps rounding from asking for one jar more where the chance is met exactly.
         let is_enough = |jars| self.chance_enough(jars) >= share - 1e-12;
         let (mut short, mut enough) = (None, 1);
         while enough < MOST_JARS && !is_enough(enough) {

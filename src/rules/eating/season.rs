@@ -41,7 +41,7 @@ const LEAST_LEAN: f64 = 0.5;
 /// Mean days in a year of the Gregorian calendar: 146,097 days in 400 years.
 const DAYS_A_YEAR: f64 = 365.2425;
 
-/// What will be used until the next season, as the past foretells it.
+/// What will be used until the next season, as forecast from the past.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ExpectedUse {
     /// The smallest number that is enough with the sureness asked for.
@@ -61,7 +61,7 @@ impl ExpectedUse {
     }
 }
 
-/// Foretells use over the `horizon` days after today. None where there is too little history to say anything: fewer
+/// Forecasts use over the `horizon` days after today. None where there is too little history to say anything: fewer
 /// than [`ENOUGH_JARS`] used and fewer than [`ENOUGH_DAYS`] with stock.
 pub fn use_to_come(
     history: &History,
@@ -208,16 +208,16 @@ mod tests {
             let used = used.split_whitespace().map(|day| day.parse().unwrap());
             let history = History::new(spells, used, today);
             let what_if = factor.parse().unwrap();
-            let foretold = use_to_come(&history, &Unevenness::of(&history), today, horizon, what_if).unwrap();
+            let forecast = use_to_come(&history, &Unevenness::of(&history), today, horizon, what_if).unwrap();
             assert_eq!(
-                ExpectedUse::of(foretold, Sureness::default()),
+                ExpectedUse::of(forecast, Sureness::default()),
                 ExpectedUse { enough, middle, low },
-                "{record} {horizon} {factor}: {foretold:?}"
+                "{record} {horizon} {factor}: {forecast:?}"
             );
             let near = |found: f64, right: f64| (found / right - 1.0).abs() < 1e-9;
             assert!(
-                near(foretold.mean(), mean) && near(foretold.variance(), variance),
-                "{record}: {foretold:?}"
+                near(forecast.mean(), mean) && near(forecast.variance(), variance),
+                "{record}: {forecast:?}"
             );
             rows += 1;
         }

@@ -47,7 +47,7 @@ pub struct Work {
 pub struct Produce {
     /// The weight.
     pub pounds: Pounds,
-    /// Which style of the food, where the guide tells several: the one that takes most.
+    /// Which style of the food, where the guide gives several: the one that takes most.
     pub style: Option<&'static str>,
     /// Publication and section.
     pub source: String,

@@ -1,4 +1,4 @@
-//! What a dial must show for a pressure to be there, told to whoever stands before it.
+//! What a dial must show for a pressure to be there, for whoever stands before it.
 
 use chrono::NaiveDate;
 
@@ -9,11 +9,11 @@ use crate::values::measures::pressure::Pressure;
 /// What is known of the dial that a pressure is read on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Dial {
-    /// None, or one that is taken at its word; what a low one hides is for the judge to credit.
+    /// No dial, or one whose reading is taken as the pressure; one that reads low too, since only a verdict credits that.
     AtItsWord,
     /// It reads high: only this reading is the pressure.
     High(Pressure),
-    /// Too far off: nothing it shows counts.
+    /// Too far off: no reading of it counts.
     Useless,
 }
 

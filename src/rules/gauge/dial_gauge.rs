@@ -31,7 +31,7 @@ const CORRECTABLE: i64 = 200;
 /// How far from every reading tested a gauge is said to be tested elsewhere, in hundredths of a psi; our own choice.
 const FAR: i64 = 200;
 
-/// The stricter figure for replacement told by one page, in hundredths of a psi.
+/// The stricter figure for replacement that one page gives, in hundredths of a psi.
 const STRICTER: i64 = 100;
 
 /// The highest reading a [`Pressure`] holds, in hundredths of a psi.
@@ -45,7 +45,7 @@ pub const MAX_POINTS: usize = 50;
 pub struct GaugeError(i64);
 
 impl GaugeError {
-    /// A gauge that tells the truth.
+    /// A gauge that reads true.
     pub const NONE: Self = Self(0);
 
     /// An error of hundredths of a psi.
@@ -219,7 +219,7 @@ impl GaugeTest {
         }
     }
 
-    /// Whether a reading lies more than 2 psi outside those tested, so that its error is not known but feared.
+    /// Whether a reading lies more than 2 psi outside those tested, so that its error is assumed, not known.
     pub fn is_far_outside(&self, reading: Pressure) -> bool {
         let off = || self.points.iter().map(|point| reading.centi_psi() - point.reads.centi_psi());
         off().all(|off| off > FAR) || off().all(|off| off < -FAR)
@@ -302,12 +302,12 @@ mod tests {
     }
 
     #[test]
-    fn the_stricter_figure_is_told_between_one_and_two_psi() {
-        for (reads, told) in
+    fn the_stricter_figure_is_named_between_one_and_two_psi() {
+        for (reads, is_named) in
             [("10", false), ("10.99", false), ("11", true), ("9", true), ("12", true), ("12.01", false)]
         {
             let advice = test_of(&[(reads, "10")]).stricter_advice();
-            assert_eq!(advice.is_some_and(|text| text.contains("off by 1 psi or more")), told, "{reads}");
+            assert_eq!(advice.is_some_and(|text| text.contains("off by 1 psi or more")), is_named, "{reads}");
         }
     }
 
@@ -365,7 +365,7 @@ mod tests {
     }
 
     #[test]
-    fn an_error_is_told_in_words() {
+    fn an_error_is_put_in_words() {
         for (error, words) in [(200, "reads 2 psi high"), (-50, "reads 0.5 psi low"), (0, "reads true")] {
             assert_eq!(GaugeError(error).to_string(), words);
         }
@@ -383,8 +383,8 @@ mod tests {
         assert_eq!((kept.points().len(), kept.date(), kept.is_of_new_gauge()), (50, NaiveDate::MIN, true));
         assert!(!test_of(&[("10", "10")]).is_of_new_gauge());
         assert_eq!(needs_testing(Method::PressureDial), Ok(()));
-        let told = needs_testing(Method::PressureWeighted).unwrap_err().to_string();
-        assert!(told.contains("needs no test") && told.contains("5, 10 or 15"), "{told}");
+        let message = needs_testing(Method::PressureWeighted).unwrap_err().to_string();
+        assert!(message.contains("needs no test") && message.contains("5, 10 or 15"), "{message}");
         assert!(needs_testing(Method::BoilingWater).unwrap_err().to_string().contains("no gauge"));
     }
 

@@ -82,7 +82,7 @@ fn fitted(tests: &[GaugeTest], load_day: NaiveDate) -> Vec<&GaugeTest> {
     let changes = || tests.iter().filter(|test| test.is_of_new_gauge()).map(GaugeTest::date);
     let from = changes().filter(|&day| day < load_day).max();
     let before = changes().filter(|&day| day > load_day).min();
-    // At either end, the old gauge's last test is told from the new one's first of that day by the mark.
+    // At either end, the mark says which test of that day is the new gauge's first, and so which is the old one's last.
     let of_this_gauge = |test: &&GaugeTest| {
         let (day, new) = (test.date(), test.is_of_new_gauge());
         from.is_none_or(|fitted| day > fitted || (day == fitted && new))

@@ -166,7 +166,7 @@ mod tests {
         }
     }
 
-    fn told(jar: &Circumstances, moment: &str) -> Option<(&'static str, String)> {
+    fn decided(jar: &Circumstances, moment: &str) -> Option<(&'static str, String)> {
         let keeps = once_opened(Some(&"green-beans".parse().unwrap()), "Jars");
         let decision = decide(jar, &keeps, at(moment))?;
         let until = decision.until.map(|until| until.format("%dT%H:%M").to_string());
@@ -185,7 +185,7 @@ mod tests {
         // Before the seal check, within its window, and long after.
         let moments = ["2026-08-14T17:00", "2026-08-15T07:00", "2027-08-14T12:00"];
         for &state in JarState::ALL {
-            let ever = moments.iter().any(|moment| told(&beans(state), moment).is_some());
+            let ever = moments.iter().any(|moment| decided(&beans(state), moment).is_some());
             assert_eq!(ever, awaits_decision(state), "{state}");
         }
     }
@@ -194,54 +194,57 @@ mod tests {
     #[test]
     fn lids_are_due_from_twelve_hours_and_late_past_twenty_four() {
         let cooling = beans(JarState::Cooling);
-        assert_eq!(told(&cooling, "2026-08-15T04:39"), None);
-        assert_eq!(told(&cooling, "2026-08-15T04:40"), owed("check-lid", "15T16:40"));
-        assert_eq!(told(&cooling, "2026-08-15T16:40"), owed("check-lid", "15T16:40"));
-        assert_eq!(told(&cooling, "2026-08-15T16:41"), owed("check-lid-late", "15T16:40"));
+        assert_eq!(decided(&cooling, "2026-08-15T04:39"), None);
+        assert_eq!(decided(&cooling, "2026-08-15T04:40"), owed("check-lid", "15T16:40"));
+        assert_eq!(decided(&cooling, "2026-08-15T16:40"), owed("check-lid", "15T16:40"));
+        assert_eq!(decided(&cooling, "2026-08-15T16:41"), owed("check-lid-late", "15T16:40"));
         let unsealed = beans(JarState::Unsealed);
-        assert_eq!(told(&unsealed, "2026-08-15T16:40"), owed("mend", "15T16:40"));
-        assert_eq!(told(&unsealed, "2026-08-15T16:41"), owed("unsealed-too-late", "15T16:40"));
+        assert_eq!(decided(&unsealed, "2026-08-15T16:40"), owed("mend", "15T16:40"));
+        assert_eq!(decided(&unsealed, "2026-08-15T16:41"), owed("unsealed-too-late", "15T16:40"));
         let imported = Circumstances { out_at: None, ..unsealed };
-        assert_eq!(told(&imported, "2026-08-14T17:00"), owed("unsealed-too-late", ""));
+        assert_eq!(decided(&imported, "2026-08-14T17:00"), owed("unsealed-too-late", ""));
     }
 
     #[test]
     fn a_failed_load_is_rescued_within_two_hours_and_then_decided_on() {
         let held = Some(Held { since: at("2026-08-14T16:45"), by_verdict: true, by_others: false });
         let cooling = Circumstances { held, ..beans(JarState::Cooling) };
-        assert_eq!(told(&cooling, "2026-08-14T18:40"), owed("rescue", "14T18:40"));
-        assert_eq!(told(&cooling, "2026-08-14T18:41"), owed("load-failed", ""));
+        assert_eq!(decided(&cooling, "2026-08-14T18:40"), owed("rescue", "14T18:40"));
+        assert_eq!(decided(&cooling, "2026-08-14T18:41"), owed("load-failed", ""));
         // Found out once it was sealed, as by a gauge test: the two hours are long over.
         let sealed = Circumstances { held, ..beans(JarState::Sealed) };
-        assert_eq!(told(&sealed, "2027-05-01T12:00"), owed("load-failed", ""));
+        assert_eq!(decided(&sealed, "2027-05-01T12:00"), owed("load-failed", ""));
         let by_hand = Some(Held { since: at("2026-08-14T20:00"), by_verdict: false, by_others: true });
         let doubted = Circumstances { held: by_hand, ..sealed };
-        assert_eq!(told(&doubted, "2027-05-01T12:00"), None);
+        assert_eq!(decided(&doubted, "2027-05-01T12:00"), None);
         let since = Some(at("2026-08-14T18:00"));
         let chilled = Circumstances { since, ..beans(JarState::Chilled) };
-        assert_eq!(told(&chilled, "2026-08-16T20:00"), owed("finish", "2026-08-16"));
+        assert_eq!(decided(&chilled, "2026-08-16T20:00"), owed("finish", "2026-08-16"));
         let traced = Some(Held { since: at("2026-08-14T20:00"), by_verdict: false, by_others: true });
         let doubted = Circumstances { held: traced, ..chilled };
-        assert_eq!(told(&doubted, "2026-08-15T20:00"), owed("chilled-on-hold", ""));
+        assert_eq!(decided(&doubted, "2026-08-15T20:00"), owed("chilled-on-hold", ""));
     }
 
     // USDA FSIS, at second hand: low-acid food 4 days; University of Missouri Extension: chilled, 2 days.
     #[test]
     fn opened_and_chilled_jars_run_out() {
         let opened = Circumstances { since: Some(at("2026-11-01T18:00")), ..beans(JarState::Opened) };
-        assert_eq!(told(&opened, "2026-11-05T23:00"), owed("finish", "2026-11-05"));
-        assert_eq!(told(&opened, "2026-11-06T00:00"), owed("opened-too-long", "2026-11-05"));
+        assert_eq!(decided(&opened, "2026-11-05T23:00"), owed("finish", "2026-11-05"));
+        assert_eq!(decided(&opened, "2026-11-06T00:00"), owed("opened-too-long", "2026-11-05"));
         let chilled = Circumstances { since: Some(at("2026-08-15T08:00")), ..beans(JarState::Chilled) };
-        assert_eq!(told(&chilled, "2026-08-17T08:00"), owed("finish", "2026-08-17"));
-        assert_eq!(told(&chilled, "2026-08-18T08:00"), owed("chilled-too-long", "2026-08-17"));
+        assert_eq!(decided(&chilled, "2026-08-17T08:00"), owed("finish", "2026-08-17"));
+        assert_eq!(decided(&chilled, "2026-08-18T08:00"), owed("chilled-too-long", "2026-08-17"));
         let held = Some(Held { since: at("2026-11-02T09:00"), by_verdict: true, by_others: false });
-        assert_eq!(told(&Circumstances { held, ..opened }, "2026-11-02T10:00"), owed("opened-on-hold", ""));
+        assert_eq!(
+            decided(&Circumstances { held, ..opened }, "2026-11-02T10:00"),
+            owed("opened-on-hold", "")
+        );
     }
 
     #[test]
     fn a_sealed_jar_needs_no_decision() {
         for state in [JarState::Sealed, JarState::Frozen, JarState::Missing, JarState::Given] {
-            assert_eq!(told(&beans(state), "2027-08-18T08:00"), None, "{state}");
+            assert_eq!(decided(&beans(state), "2027-08-18T08:00"), None, "{state}");
         }
     }
 }

@@ -80,7 +80,7 @@ named_enum! {
 }
 
 impl Act {
-    /// The command that brings it about, or how such a command tells it.
+    /// The command that brings it about, or the part of one that does.
     const fn as_it_is_asked_for(self) -> &'static str {
         match self {
             Self::CheckSealed | Self::CheckFailed => "seal",
@@ -204,7 +204,7 @@ mod tests {
     #[test]
     fn the_table_in_the_docs_is_the_machine() {
         let docs = include_str!("jar_state.rs");
-        let mut told = Vec::new();
+        let mut listed = Vec::new();
         for row in docs.lines().filter_map(|line| line.strip_prefix("//! | ")).skip(2) {
             let cells: Vec<Vec<&str>> =
                 row.trim_end_matches(" |").split(" | ").map(|c| c.split(", ").collect()).collect();
@@ -215,11 +215,11 @@ mod tests {
                     } else {
                         cells[2].get(at).unwrap_or(&cells[2][0])
                     };
-                    told.push((from.parse().unwrap(), act.parse().unwrap(), to.parse().unwrap()));
+                    listed.push((from.parse().unwrap(), act.parse().unwrap(), to.parse().unwrap()));
                 }
             }
         }
-        told.sort_unstable();
+        listed.sort_unstable();
         let mut built = Vec::new();
         for &from in JarState::ALL {
             for &act in Act::ALL {
@@ -229,7 +229,7 @@ mod tests {
             }
         }
         built.sort_unstable();
-        assert_eq!(told, built);
+        assert_eq!(listed, built);
     }
 
     /// Every legal act by hand: a jar's life as the kitchen knows it, and nothing else.

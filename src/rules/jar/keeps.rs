@@ -19,7 +19,7 @@ pub enum Keeps {
     Undecided,
 }
 
-/// Until when a jar is to be eaten, as things stand at `now`; `opened` tells how long it keeps once opened, and is asked
+/// Until when a jar is to be eaten, as things stand at `now`; `opened` says how long it keeps once opened, and is asked
 /// only where there may be something to decide.
 pub fn keeps(
     jar: &Circumstances,
@@ -92,7 +92,7 @@ mod tests {
     }
 
     /// Pears out of the canner on 14 August, in this state since the morning of the 15th, as they stand on a day.
-    fn told(state: JarState, now: &str, held: bool) -> String {
+    fn keeps_until(state: JarState, now: &str, held: bool) -> String {
         let jar = Circumstances {
             state,
             since: Some(at("2026-08-15T09:00")),
@@ -107,23 +107,23 @@ mod tests {
 
     #[test]
     fn a_jar_in_the_refrigerator_keeps_its_few_days_and_not_to_its_best_by() {
-        // Acid food 7 days once opened, a jar that did not seal 2 (see the figures in rules::opened).
-        assert_eq!(told(JarState::Opened, "2026-08-22T23:00", false), "eat by 2026-08-22");
-        assert_eq!(told(JarState::Opened, "2026-08-23T00:00", false), "discard");
-        assert_eq!(told(JarState::Chilled, "2026-08-17T23:00", false), "eat by 2026-08-17");
-        assert_eq!(told(JarState::Chilled, "2026-08-18T00:00", false), "discard");
+        // Acid food 7 days once opened, a jar that did not seal 2 (see the figures in rules::jar::opened).
+        assert_eq!(keeps_until(JarState::Opened, "2026-08-22T23:00", false), "eat by 2026-08-22");
+        assert_eq!(keeps_until(JarState::Opened, "2026-08-23T00:00", false), "discard");
+        assert_eq!(keeps_until(JarState::Chilled, "2026-08-17T23:00", false), "eat by 2026-08-17");
+        assert_eq!(keeps_until(JarState::Chilled, "2026-08-18T00:00", false), "discard");
         for state in [JarState::Opened, JarState::Chilled] {
-            assert_eq!(told(state, "2026-08-16T10:00", true), "discard");
+            assert_eq!(keeps_until(state, "2026-08-16T10:00", true), "discard");
         }
         for state in [JarState::Sealed, JarState::Frozen, JarState::Missing, JarState::Cooling] {
-            assert_eq!(told(state, "2026-08-22T23:00", false), "2027-08-14");
+            assert_eq!(keeps_until(state, "2026-08-22T23:00", false), "2027-08-14");
         }
     }
 
     #[test]
     fn a_jar_that_did_not_seal_is_promised_nothing() {
         // Within 24 hours of 16:40 it may be mended, afterwards not.
-        assert_eq!(told(JarState::Unsealed, "2026-08-15T16:40", false), "decide");
-        assert_eq!(told(JarState::Unsealed, "2026-08-15T16:41", false), "discard");
+        assert_eq!(keeps_until(JarState::Unsealed, "2026-08-15T16:40", false), "decide");
+        assert_eq!(keeps_until(JarState::Unsealed, "2026-08-15T16:41", false), "discard");
     }
 }

@@ -78,11 +78,11 @@ mod tests {
     }
 
     #[test]
-    fn nobody_is_told_to_keep_what_is_to_be_thrown_away() {
+    fn a_label_never_says_keep_of_a_jar_to_be_thrown_away() {
         for state in [JarState::Unsealed, JarState::Chilled, JarState::Opened] {
-            let told = label_warning(state, Keeps::Discard, []).unwrap();
-            let told = told.to_string();
-            assert!(told.ends_with(": discard") && !told.contains("keep"), "{told}");
+            let warning = label_warning(state, Keeps::Discard, []).unwrap();
+            let warning = warning.to_string();
+            assert!(warning.ends_with(": discard") && !warning.contains("keep"), "{warning}");
         }
     }
 }

@@ -7,7 +7,7 @@
 //! | reprocess | likewise; refused while anything but the verdict withholds it |
 //! | discard, move, seal checks, stocktake | not touched by it |
 //!
-//! A hold looks forward: an act told of a moment before the hold began is
+//! A hold looks forward: an act from before the hold began is
 //! written down as it happened, so that tracing finds who ate what. Off hold,
 //! chilling, freezing and reprocessing go by the load's seal window of 24 hours.
 //! Chilled or frozen in time, a jar is no longer withheld by its load's verdict
@@ -51,7 +51,7 @@ pub struct Circumstances {
     pub held: Option<Held>,
 }
 
-/// When an act happened, as it was told.
+/// When an act happened, as far as it was said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum When {
     /// At a moment.
@@ -122,9 +122,6 @@ pub enum Refusal {
 }
 
 /// Permits `act` at `at`, or says why not.
-///
-/// # Errors
-/// [`Refusal`].
 pub fn permit(
     act: Act,
     jar: &Circumstances,
@@ -146,14 +143,14 @@ pub fn permit(
             Some(held) => Err(Refusal::OnHold(held.since)),
             None => Ok(()),
         },
-        // Whenever that hold began: the food is at hand still, and would leave it behind.
+        // Whenever that hold began: the food is still at hand, and its new jar would not be on hold.
         Act::Reprocess if jar.held.is_some_and(|held| held.by_others) => Err(Refusal::HeldForMore),
         Act::Chill | Act::Freeze | Act::Reprocess => {
-            // What was put in the cold before anybody knew stays on record, and on hold; what is put on the
-            // shelf once more is not let out of the hold by being told late.
+            // What was chilled or frozen before anybody knew stays on record, and on hold. What goes back on the
+            // shelf does not leave the hold because it was entered late.
             let known = if act == Act::Reprocess { jar.held } else { held };
             let load_failed = known.is_some_and(|held| held.by_verdict);
-            // The three stand or fall together: each source gives one time for all of them.
+            // Each source gives one time for all three, so all are in time or none.
             if remedies(jar.out_at, load_failed, at) == IN_TIME {
                 Ok(())
             } else {
@@ -170,10 +167,7 @@ pub fn permit(
     }
 }
 
-/// Permits `act` when it is told to have happened, and returns the moment to write down.
-///
-/// # Errors
-/// [`Refusal`].
+/// Permits `act` at the time it is said to have happened, and returns the moment to write down.
 pub fn permit_when(
     act: Act,
     jar: &Circumstances,
@@ -248,7 +242,7 @@ mod tests {
         for act in eaten {
             let held = Circumstances { held, ..jar(JarState::Sealed) };
             assert_eq!(permit(act, &held, at(NOW), at(NOW)), Err(Refusal::OnHold(at("2026-08-16T09:00"))));
-            // Told of the day before the hold, it is history.
+            // Dated the day before the hold, it is history.
             assert_eq!(permit(act, &held, at("2026-08-15T20:00"), at(NOW)), Ok(()));
             assert_eq!(permit(act, &jar(JarState::Sealed), at(NOW), at(NOW)), Ok(()));
         }
@@ -285,7 +279,7 @@ mod tests {
             (held("2026-08-14T16:45", true, false), None),
             (held("2026-08-14T16:45", true, true), Some(Refusal::HeldForMore)),
             (held("2026-08-14T16:45", false, true), Some(Refusal::HeldForMore)),
-            // Told late, the hold stands all the same.
+            // Entered late, the hold stands all the same.
             (held("2026-08-14T17:59", false, true), Some(Refusal::HeldForMore)),
         ] {
             let jar = Circumstances { held, last_at: None, ..jar(JarState::Unsealed) };
@@ -294,7 +288,7 @@ mod tests {
     }
 
     #[test]
-    fn reprocessing_told_late_has_two_hours_all_the_same() {
+    fn reprocessing_entered_late_has_two_hours_all_the_same() {
         let held = Some(Held { since: at("2026-08-14T20:00"), by_verdict: true, by_others: false });
         let jar = Circumstances { held, last_at: None, ..jar(JarState::Cooling) };
         for (act, begun, allowed) in [
@@ -359,8 +353,8 @@ mod tests {
                 permit_when(act, &judged_late, noon("2026-08-14"), now),
                 needs(at("2026-08-14T18:40"))
             );
-            let told = When::At(at("2026-08-14T18:40"));
-            assert_eq!(permit_when(act, &failed, told, now), Ok(at("2026-08-14T18:40")));
+            let moment = When::At(at("2026-08-14T18:40"));
+            assert_eq!(permit_when(act, &failed, moment, now), Ok(at("2026-08-14T18:40")));
             assert_eq!(permit_when(act, &unsealed, noon("2026-08-15"), now), needs(at("2026-08-15T16:40")));
             // Of a load that met its process the hour does not matter; should that change, it counts as late.
             let late_that_day = if act == Act::Reprocess { "16:40:00" } else { "23:59:59" };

@@ -101,7 +101,7 @@ mod tests {
     }
 
     #[test]
-    fn a_load_that_meets_or_cannot_be_told_is_not_withheld() {
+    fn a_load_that_meets_or_lacks_a_fact_is_not_withheld() {
         for verdict in [Verdict::Meets, Verdict::NotRecorded] {
             for acidity in EVERY_ACIDITY {
                 assert_eq!(consequence(verdict, acidity, true), None);
@@ -120,8 +120,8 @@ mod tests {
         assert_eq!(remedies(out, at("2026-08-14T23:40:00+00:00")), rescue);
         assert_eq!(remedies(out, at("2026-08-14T18:40:01-05:00")), [Remedy::Discard]);
         assert_eq!(remedies(None, at("2026-08-14T16:40:00-05:00")), [Remedy::Discard]);
-        for told in ["one says 2 hours", "another 24 hours", "this program uses 2 hours"] {
-            assert!(RESCUE_SOURCES.contains(told), "{told}");
+        for figure in ["one says 2 hours", "another 24 hours", "this program uses 2 hours"] {
+            assert!(RESCUE_SOURCES.contains(figure), "{figure}");
         }
     }
 

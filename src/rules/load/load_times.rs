@@ -1,4 +1,4 @@
-//! Whether the times told of one load can all be true.
+//! Whether the times given for one load can all be true.
 //!
 //! A clock time without its day may lie past midnight, so two times swapped look
 //! like a day but for a little. No run, and no wait for the jars to come out,
@@ -15,7 +15,7 @@ use crate::values::time::clock_time::ClockTime;
 /// Most hours between two times of one load that follow each other.
 pub const MOST_HOURS: i64 = 12;
 
-/// The times of one load, as they were told or are on record.
+/// The times of one load, as they were entered or are on record.
 #[derive(Debug, Clone, Copy)]
 pub struct LoadTimes<'a> {
     /// Minutes at pressure or at a full boil, as the person counted them.
@@ -152,9 +152,9 @@ fn follows(first: NamedTime, second: NamedTime, least: TimeDelta) -> Result<(), 
 
 /// When a load reached its target and was done, at the one offset its times are kept with: that of its coming out.
 ///
-/// The clocks may change within a load, and a kitchen clock may or may not follow them. What the faces told count is
-/// then kept where that is no longer a run than the instants count, so that the faces read as they were told; else
-/// the instants are. Never is a run longer than by either.
+/// The clocks may change within a load, and a kitchen clock may or may not follow them. What was read off the clock is
+/// kept where it makes the run no longer than the instants do, so that the times read as they were entered; else
+/// the instants are kept. So a run is never longer than by either reading.
 pub fn at_one_offset(
     reached_at: Option<DateTime<FixedOffset>>,
     ended_at: Option<DateTime<FixedOffset>>,
@@ -192,14 +192,14 @@ mod tests {
         DateTime::parse_from_rfc3339(&format!("2026-08-{text}:00-05:00")).unwrap()
     }
 
-    /// The fault found in times told as `14T10:00`, empty where not told.
+    /// The fault found in times written as `14T10:00`; empty where there is none.
     fn fault(minutes: u32, reached: &str, ended: &str, out: &str, drops: &str) -> Option<String> {
-        let told = |text: &str| (!text.is_empty()).then(|| at(text));
+        let given = |text: &str| (!text.is_empty()).then(|| at(text));
         let drops: Vec<Drop> = drops.split_whitespace().map(|drop| drop.parse().unwrap()).collect();
         let times = LoadTimes {
             minutes: (minutes > 0).then_some(minutes),
-            reached_at: told(reached),
-            ended_at: told(ended),
+            reached_at: given(reached),
+            ended_at: given(ended),
             out_at: at(out),
             drops: &drops,
         };
@@ -229,8 +229,8 @@ mod tests {
     }
 
     #[test]
-    fn times_that_cannot_be_are_told_apart() {
-        for ((minutes, reached, ended, out, drops), told) in [
+    fn each_kind_of_impossible_times_is_named() {
+        for ((minutes, reached, ended, out, drops), fault_found) in [
             ((0, "14T10:30", "14T10:00", "14T11:00", ""), "ended 10:00 is not after reached 10:30"),
             ((0, "14T10:30", "14T10:30", "14T11:00", ""), "ended 10:30 is not after reached 10:30"),
             (
@@ -264,7 +264,7 @@ mod tests {
             ),
             ((20, "", "", "14T11:00", "50m-55m"), "the drop 50m-55m lies outside the run of 20 min"),
         ] {
-            assert_eq!(fault(minutes, reached, ended, out, drops).as_deref(), Some(told));
+            assert_eq!(fault(minutes, reached, ended, out, drops).as_deref(), Some(fault_found));
         }
     }
 
@@ -277,7 +277,7 @@ mod tests {
             ("11-01T00:50-04", "11-01T02:25-05", "11-01T02:40-05", ["00:50", "02:25"]),
             ("11-01T00:50-04", "11-01T01:25-04", "11-01T02:40-05", ["00:50", "01:25"]),
             ("11-01T01:50-04", "11-01T02:10-05", "11-01T02:10-05", ["01:50", "02:10"]),
-            // Taken out by the second 01:05, before the faces told: 10 min either way, an hour earlier.
+            // Taken out by the second 01:05, before the times given: 10 min either way, an hour earlier.
             ("11-01T01:40-04", "11-01T01:50-04", "11-01T01:05-05", ["00:40", "00:50"]),
             // Forward within the run: 95 and 35 min; after it: 35 and 35 min.
             ("03-08T01:50-05", "03-08T03:25-04", "03-08T03:40-04", ["02:50", "03:25"]),
@@ -285,14 +285,14 @@ mod tests {
             // A run backwards stays one.
             ("11-01T01:50-04", "11-01T01:10-05", "11-01T02:40-05", ["01:50", "01:10"]),
         ] {
-            let told = |text: &str| {
+            let at = |text: &str| {
                 let (time, offset) = text.rsplit_once('-').unwrap();
                 DateTime::parse_from_rfc3339(&format!("2026-{time}:00-{offset}:00")).unwrap()
             };
-            let (from, to) = at_one_offset(Some(told(reached)), Some(told(ended)), told(out));
+            let (from, to) = at_one_offset(Some(at(reached)), Some(at(ended)), at(out));
             let faces = [from.unwrap(), to.unwrap()].map(|at| at.format("%H:%M").to_string());
             assert_eq!(faces, kept, "{reached} {ended} {out}");
-            assert!([from, to].iter().flatten().all(|at| at.offset() == told(out).offset()));
+            assert!([from, to].iter().flatten().all(|each| each.offset() == at(out).offset()));
         }
     }
 

@@ -16,10 +16,10 @@ named_enum! {
     }
 }
 
-/// Days a chilled jar keeps: the shortest of the figures told (2 days, several days, one week).
+/// Days a chilled jar keeps: the shortest of the published figures (2 days, several days, one week).
 pub const CHILLED_DAYS: u32 = 2;
 
-/// Headspace for freezing, in inches (the larger of the figures told, 1 in and 1 1/2 in).
+/// Headspace for freezing, in inches (the larger of the published figures, 1 in and 1 1/2 in).
 pub const FREEZING_HEADSPACE_IN: f64 = 1.5;
 
 /// Everything that may be done while there is still time.
@@ -67,13 +67,13 @@ mod tests {
     #[test]
     fn the_sentences_carry_the_figures_the_rules_use() {
         assert_eq!(CHILLED_DAYS, 2);
-        for told in [Remedy::Chill.instruction(), Remedy::Chill.in_short()] {
-            assert!(told.contains("within 2 days"));
+        for sentence in [Remedy::Chill.instruction(), Remedy::Chill.in_short()] {
+            assert!(sentence.contains("within 2 days"));
         }
         // USDA AIB 539, Guide 1, Reprocessing unsealed jars: freeze with 1 1/2 in of headspace.
         assert!((FREEZING_HEADSPACE_IN - 1.5).abs() < f64::EPSILON);
-        for told in [Remedy::Freeze.instruction(), Remedy::Freeze.in_short()] {
-            assert!(told.contains("1 1/2 in"));
+        for sentence in [Remedy::Freeze.instruction(), Remedy::Freeze.in_short()] {
+            assert!(sentence.contains("1 1/2 in"));
         }
         assert!(Remedy::Reprocess.instruction().contains("new lid"));
         assert!(Remedy::Reprocess.instruction().contains("full time"));

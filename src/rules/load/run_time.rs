@@ -108,7 +108,7 @@ pub struct RunTime {
     pub drops: Vec<Drop>,
 }
 
-/// The longest unbroken stretch, as far as the record tells it.
+/// The longest unbroken stretch, as far as the record says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unbroken {
     /// So many minutes.
@@ -147,7 +147,7 @@ impl RunTime {
         self.reached_at.zip(self.ended_at).map(|(from, to)| from.minutes_until(to)).or(self.minutes)
     }
 
-    /// When the run began, as far as the record tells it.
+    /// When the run began, as far as the record says.
     pub fn began(&self) -> Option<ClockTime> {
         self.reached_at.or_else(|| {
             let end = u32::from(self.ended_at?.minutes());
@@ -156,7 +156,7 @@ impl RunTime {
         })
     }
 
-    /// The first drop that began before the run or after its end, where the record tells when that was.
+    /// The first drop that began before the run or after its end, where the record says when that was.
     pub fn drop_outside(&self) -> Option<Drop> {
         let whole = self.whole()?;
         self.drops.iter().copied().find(|&drop| self.place(drop, whole).is_some_and(|(lost, _)| lost > whole))

@@ -6,9 +6,9 @@ use crate::values::measures::pressure::{Pressure, WEIGHTS, WEIGHTS_IN_WORDS};
 /// Why no canner of this kind can have held a pressure, if none can.
 ///
 /// A dial shows at most what [`Pressure`] takes; a weight beyond the heaviest there is would hold nothing back.
-pub fn impossible_pressure(method: Method, told: Pressure) -> Option<String> {
-    (method == Method::PressureWeighted && told > above_any_weight())
-        .then(|| format!("{told} cannot be: a weighted gauge holds {WEIGHTS_IN_WORDS}"))
+pub fn impossible_pressure(method: Method, given: Pressure) -> Option<String> {
+    (method == Method::PressureWeighted && given > above_any_weight())
+        .then(|| format!("{given} cannot be: a weighted gauge holds {WEIGHTS_IN_WORDS}"))
 }
 
 /// The heaviest weight, and what a rounded figure in kPa may add to it.
@@ -19,9 +19,9 @@ fn above_any_weight() -> Pressure {
 /// Whether a figure is so far from everything required that it looks mistyped: under half of the least, or over twice
 /// the most. Where nothing is required, no figure does. (Common practice, no source: a digit lost or doubled is a
 /// factor of ten, a figure of another question mostly one of two.)
-pub fn looks_mistyped(told: i64, required: &[i64]) -> bool {
+pub fn looks_mistyped(given: i64, required: &[i64]) -> bool {
     match (required.iter().min(), required.iter().max()) {
-        (Some(&least), Some(&most)) => told < least - least / 2 || told > most * 2,
+        (Some(&least), Some(&most)) => given < least - least / 2 || given > most * 2,
         _ => false,
     }
 }
@@ -46,7 +46,7 @@ mod tests {
     // By hand, for 20 min and for the pairs 20 and 35 min.
     #[test]
     fn a_lost_or_doubled_digit_looks_mistyped() {
-        for (told, required, mistyped) in [
+        for (given, required, mistyped) in [
             (2, &[20][..], true),
             (9, &[20], true),
             (10, &[20], false),
@@ -60,7 +60,7 @@ mod tests {
             (12, &[25], true),
             (0, &[], false),
         ] {
-            assert_eq!(looks_mistyped(told, required), mistyped, "{told} {required:?}");
+            assert_eq!(looks_mistyped(given, required), mistyped, "{given} {required:?}");
         }
     }
 }

@@ -42,7 +42,7 @@ impl Compared<'_> {
     pub fn verdict(&self, verdict: Verdict, findings: &[Finding]) -> String {
         let what = self.in_words().map(|what| format!(" for {what}")).unwrap_or_default();
         match verdict {
-            // By a process of the household's own, judged before such were told apart.
+            // Judged by a process of the household's own before these had a verdict of their own.
             Verdict::Meets if self.food.is_some_and(|food| foods::get(food).is_none()) => {
                 format!("On record as meeting a process{what} that no table here holds: `jarledger check`.")
             }
@@ -76,7 +76,7 @@ mod tests {
             sizes: &[JarSize::Pint],
             method: Some(Method::BoilingWater),
         };
-        // The sentence of the design; the name is that of the tables.
+        // The wording is our own; the name is that of the tables.
         let name = &foods::get(&butter).unwrap().name;
         assert_eq!(
             compared.verdict(Verdict::Meets, &[]),
@@ -94,9 +94,9 @@ mod tests {
         let compared = Compared { food: Some(&turnips), pack: None, sizes: &[], method: None };
         let found =
             Finding::new(FindingCode::OwnProcess, JarSize::Pint, own_process("County bulletin 7, page 12"));
-        let told = compared.verdict(Verdict::MeetsOwn, &[found]);
+        let sentence = compared.verdict(Verdict::MeetsOwn, &[found]);
         assert_eq!(
-            told,
+            sentence,
             "Meets your own process from County bulletin 7, page 12; no table here confirms it."
         );
         assert!(!compared.verdict(Verdict::MeetsOwn, &[]).contains("tested"));

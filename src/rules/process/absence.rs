@@ -88,10 +88,10 @@ pub(super) fn unknown_food(words: &str) -> Absence {
             "No tested process is on record for \u{201c}{words}\u{201d}: ask your extension service before canning it."
         )
     } else {
-        let told: Vec<String> = meant.iter().map(|food| format!("{} ({})", food.id, food.name)).collect();
+        let foods: Vec<String> = meant.iter().map(|food| format!("{} ({})", food.id, food.name)).collect();
         format!(
             "\u{201c}{words}\u{201d} does not name one tested food. If one of these is meant, ask for it by its key: {}.",
-            told.join("; ")
+            foods.join("; ")
         )
     };
     Absence {
@@ -207,17 +207,17 @@ fn tested_instead(question: &ProcessQuestion) -> Vec<Alternative> {
     found
 }
 
-/// Tells the nearest alternatives in words.
+/// The nearest alternatives in a sentence.
 fn instead_words(question: &ProcessQuestion, instead: &[Alternative]) -> String {
     let Some(nearest) = instead.first().map(|other| other.distance(question)) else {
         return "Nothing is tested instead at this altitude: ask your extension service.".to_owned();
     };
-    let told: Vec<String> = instead
+    let nearest: Vec<String> = instead
         .iter()
         .take_while(|other| other.distance(question) == nearest)
         .map(Alternative::to_string)
         .collect();
-    format!("Tested instead: {}.", told.join("; "))
+    format!("Tested instead: {}.", nearest.join("; "))
 }
 
 #[cfg(test)]

@@ -84,10 +84,10 @@ pub struct TestedProcess {
     pub acid: Vec<AcidDose>,
     /// What must be said beside the figures, the most important first.
     pub notes: Vec<String>,
-    /// Those of the notes that tell a condition which no ledger records, or that the time is another jar's or another height's.
+    /// The notes that name a condition which no ledger records, or say that the time is of another jar or another height.
     #[serde(skip)]
     pub conditions: Vec<Condition>,
-    /// Those of the notes that tell of a part of the process which is not held here.
+    /// The notes that name a part of the process which is not held here.
     #[serde(skip)]
     pub not_held: Vec<String>,
 }
@@ -198,7 +198,7 @@ fn smaller_jar(size: JarSize, listed: JarSize) -> String {
     )
 }
 
-/// The jars of which the next larger listed one must not stand for them: the guide gives these foods in quarts only.
+/// Foods that the guide gives in quarts only, so that no smaller jar takes the process of the quart.
 const QUARTS_ONLY: [&str; 2] = ["mincemeat-pie-filling", "green-tomato-pie-filling"];
 
 /// The rows of the tables that answer a question, at whatever altitude.

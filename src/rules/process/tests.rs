@@ -157,7 +157,7 @@ fn an_unknown_food_is_answered_with_suggestions_and_never_with_a_process() {
 }
 
 #[test]
-fn low_acid_food_in_boiling_water_is_told_to_go_under_pressure() {
+fn low_acid_food_in_boiling_water_is_sent_to_a_pressure_canner() {
     let answer = ask("green-beans", Raw, Quart, BoilingWater, "500ft");
     assert_eq!(
         answer.detail,
@@ -185,7 +185,7 @@ fn an_altitude_out_of_the_table_says_where_the_table_ends() {
 }
 
 #[test]
-fn only_the_nearest_alternatives_are_told_in_the_sentence() {
+fn the_sentence_names_only_the_nearest_alternatives() {
     let answer = ask("beets", Raw, Pint, PressureDial, "0ft");
     assert_eq!(
         answer.detail,

@@ -218,7 +218,7 @@ mod tests {
         let two = [own("turnips", 30, psi(10), (0, None)), own("turnips", 25, psi(10), (0, Some(1_000)))];
         assert_eq!(counted("turnips", 500, &two), (vec![30], vec![25]));
         assert_eq!(counted("turnips", 500, &two[1..]), (vec![25], vec![]));
-        // Told twice, it stands twice.
+        // Entered twice, it stands twice.
         let same = [two[0].clone(), two[0].clone()];
         assert_eq!(counted("turnips", 500, &same), (vec![30, 30], vec![]));
     }
@@ -227,13 +227,13 @@ mod tests {
     fn what_stands_against_an_own_process_is_named_with_its_band() {
         let short = own("green-beans", 5, psi(10), (0, Some(1_000)));
         let standing = short.set_aside_by(&[]);
-        let told: Vec<_> = standing.iter().map(|one| (one.minutes, one.psi, one.band())).collect();
-        assert_eq!(told, [(20, psi(10), "0 to 1000 ft".to_owned())]);
+        let processes: Vec<_> = standing.iter().map(|one| (one.minutes, one.psi, one.band())).collect();
+        assert_eq!(processes, [(20, psi(10), "0 to 1000 ft".to_owned())]);
         assert!(standing[0].source.contains("Guide 4"), "{}", standing[0].source);
         // A band that only begins where the other ended shares no height with it.
         let above = own("green-beans", 5, psi(10), (1_001, None));
-        let told: Vec<_> = above.set_aside_by(&[]).iter().map(Standing::band).collect();
-        assert_eq!(told, ["from 1001 ft up"]);
+        let bands: Vec<_> = above.set_aside_by(&[]).iter().map(Standing::band).collect();
+        assert_eq!(bands, ["from 1001 ft up"]);
         let turnips =
             [own("turnips", 30, psi(10), (0, Some(2_000))), own("turnips", 25, psi(10), (2_000, None))];
         assert_eq!(turnips[1].set_aside_by(&turnips).len(), 1);

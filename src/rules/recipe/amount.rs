@@ -296,7 +296,7 @@ fn volume(teaspoons: f64, rounding: Rounding) -> String {
     cups(teaspoons, rounding)
 }
 
-/// A part of a cup that has a measure, where one is within a fortieth; else that and spoons besides.
+/// The nearest amount that cup measures make, where one is within a fortieth; else a cup measure and spoons besides.
 fn cups(teaspoons: f64, rounding: Rounding) -> String {
     let cup = 48.0;
     let least = if rounding == Rounding::Up { teaspoons - 1e-6 } else { teaspoons * 0.975 };

@@ -21,7 +21,7 @@ pub(crate) fn wilson(count: u32, of: u32) -> (f64, f64) {
     let spread = Z * (count * (of - count) / of + Z * Z / 4.0).sqrt();
     let middle = count + Z * Z / 2.0;
     let whole = of + Z * Z;
-    // At the ends the interval closes exactly; rounding would leave a hair open.
+    // At the ends the interval closes exactly; rounding would leave a tiny gap.
     let low = if count == 0.0 { 0.0 } else { (middle - spread) / whole };
     let high = if count == of { 1.0 } else { (middle + spread) / whole };
     (low, high)
@@ -73,7 +73,7 @@ const MOST_LOADS_DRAWN: usize = 50_000_000;
 /// The chance that as many of `all` loads as `group` has, taken blindly, have failures as many or more beyond what
 /// their jars would have at the common share. Leaves `all` in another order.
 ///
-/// Exactly where the ways to take them are few enough to be told apart, otherwise by draws, with a seed, so that a
+/// Exactly where the ways to take them are few enough to count, otherwise by draws with a fixed seed, so that a
 /// ledger answers the same every time.
 pub(crate) fn as_bad_by_chance(group: &[LoadSeals], all: &mut [LoadSeals]) -> f64 {
     let common = Sum::of(&*all);

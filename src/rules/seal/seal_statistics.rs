@@ -84,7 +84,7 @@ pub struct SealStatistics {
     pub groups: Vec<SealShare>,
 }
 
-/// Compares every group, told by its loads, with the rest of its kind.
+/// Compares every group, given by its loads, with the rest of its kind.
 ///
 /// Loads with no jar checked are left out, and groups without any other; a load with more failures than checks
 /// counts all as failed.
@@ -274,12 +274,12 @@ mod tests {
         assert!(odd.groups.iter().all(|group| (0.0..=1.0).contains(&group.share())));
     }
 
-    /// Shares of invented households in which the first of six lots is told, and in which any is.
+    /// Shares of invented households in which the first of six lots is named, and in which any is.
     ///
     /// Thirty loads of nine jars, five a lot; a jar of the first lot fails with the chance `bad`, others with `good`.
     /// `clumped` is the correlation of two jars of one load: each jar's chance leans on the load's jars before it
     /// (Polya's urn).
-    fn told(good: f64, bad: f64, clumped: f64, households: u32) -> [f64; 2] {
+    fn shares_named(good: f64, bad: f64, clumped: f64, households: u32) -> [f64; 2] {
         let mut random = Xoshiro256PlusPlus::seed_from_u64(2_026);
         let mut times = [0, 0];
         for _ in 0..households {
@@ -297,27 +297,27 @@ mod tests {
             });
             let lots: Vec<_> = lots.collect();
             let groups = compare(SealGrouping::LidLot, lots).groups;
-            let is_told =
+            let is_named =
                 |name: &str| groups.iter().any(|group| group.stands_out() && group.name.contains(name));
-            times[0] += u32::from(is_told("0"));
-            times[1] += u32::from(is_told(""));
+            times[0] += u32::from(is_named("0"));
+            times[1] += u32::from(is_named(""));
         }
         times.map(|times| f64::from(times) / f64::from(households))
     }
 
     #[test]
-    fn lots_that_fail_alike_are_rarely_told_however_failures_clump() {
+    fn lots_that_fail_alike_are_rarely_named_however_failures_clump() {
         for (share, households) in [(0.1, 600), (0.03, 300)] {
-            let [_, any] = told(share, share, 0.2, households);
+            let [_, any] = shares_named(share, share, 0.2, households);
             assert!(any < 0.05, "{share}: {any}");
         }
     }
 
     #[test]
     fn a_lot_that_fails_often_is_found() {
-        let [found, _] = told(0.03, 0.2, 0.0, 300);
+        let [found, _] = shares_named(0.03, 0.2, 0.0, 300);
         assert!(found >= 0.7, "{found}");
-        let [found, _] = told(0.03, 0.3, 0.0, 300);
+        let [found, _] = shares_named(0.03, 0.3, 0.0, 300);
         assert!(found >= 0.95, "{found}");
     }
 }

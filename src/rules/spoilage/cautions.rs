@@ -1,6 +1,6 @@
 //! Every caution the program shows; one place, so that none is worded twice.
 //!
-//! The texts never say of a jar that it can be eaten without harm: they tell
+//! The texts never say of a jar that it can be eaten without harm: they say
 //! what a record shows, what to do, and whom to ask.
 
 use std::fmt;
@@ -228,19 +228,19 @@ mod tests {
 
     #[test]
     fn the_figures_in_the_texts_are_those_of_the_table() {
-        let tells = |caution: Caution, figure: Figure, around: &str| {
+        let gives = |caution: Caution, figure: Figure, around: &str| {
             let words = around.replace('#', &figure.value().to_string());
             assert!(caution.text.contains(&words), "{words}: {}", caution.text);
         };
-        tells(DISCARD_OPEN, Figure::DetoxifyBoil, "boil for # minutes");
-        tells(DISCARD_OPEN, Figure::DetoxifyWaterOver, "at least # in");
-        tells(DISCARD_OPEN, Figure::DetoxifyPot, "pot of # quarts");
-        tells(CLEAN_UP, Figure::BleachWaterParts, "to # parts of water");
-        tells(CLEAN_UP, Figure::BleachWet, "leave it for # minutes");
-        tells(CLEAN_UP, Figure::BleachWet, "wet again for # minutes");
-        tells(STORAGE, Figure::StoreAtLeast, "at # to");
-        tells(STORAGE, Figure::StoreAtMost, "to # °F");
-        tells(STORAGE, Figure::StoreNeverAbove, "above # °F");
+        gives(DISCARD_OPEN, Figure::DetoxifyBoil, "boil for # minutes");
+        gives(DISCARD_OPEN, Figure::DetoxifyWaterOver, "at least # in");
+        gives(DISCARD_OPEN, Figure::DetoxifyPot, "pot of # quarts");
+        gives(CLEAN_UP, Figure::BleachWaterParts, "to # parts of water");
+        gives(CLEAN_UP, Figure::BleachWet, "leave it for # minutes");
+        gives(CLEAN_UP, Figure::BleachWet, "wet again for # minutes");
+        gives(STORAGE, Figure::StoreAtLeast, "at # to");
+        gives(STORAGE, Figure::StoreAtMost, "to # °F");
+        gives(STORAGE, Figure::StoreNeverAbove, "above # °F");
     }
 
     #[test]

@@ -53,8 +53,8 @@ mod tests {
 
     #[test]
     fn the_signs_of_a_lost_seal_are_those_of_the_table() {
-        let told = |id| sign(id).sign.to_lowercase();
-        assert!(told("S02").contains("leaks") && told("S03").contains("cracked"));
-        assert!(told("S04").contains("seal is lost"));
+        let look_of = |id| sign(id).sign.to_lowercase();
+        assert!(look_of("S02").contains("leaks") && look_of("S03").contains("cracked"));
+        assert!(look_of("S04").contains("seal is lost"));
     }
 }

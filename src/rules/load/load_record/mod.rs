@@ -103,7 +103,7 @@ impl LoadRecord {
         let fails = |judgement: &Judgement| {
             judgement.findings.iter().filter(|finding| finding.bearing == Bearing::Fails).count()
         };
-        // A run that falls short of something tested is told before one that nothing was tested for.
+        // Falling short of something tested comes before there being nothing tested.
         let nearest = judged
             .into_iter()
             .min_by_key(|judgement| (judgement.verdict != Verdict::Deviates, fails(judgement)));

@@ -27,54 +27,57 @@ fn held(psi: i64, minutes: u32) -> LoadRecord {
     LoadRecord { pressure: Some(Pressure::from_psi(psi)), time, ..beans() }
 }
 
-fn told(record: &LoadRecord) -> (Verdict, Vec<FindingCode>) {
+fn judged(record: &LoadRecord) -> (Verdict, Vec<FindingCode>) {
     let judgement = record.judge(&[], &[]);
     (judgement.verdict, judgement.findings.iter().map(|finding| finding.code).collect())
 }
 
 #[test]
 fn a_full_record_is_held_against_its_one_process() {
-    assert_eq!(told(&beans()), (Verdict::Meets, vec![]));
-    assert_eq!(told(&held(10, 24)), (Verdict::Deviates, vec![FindingCode::TimeShort]));
-    assert_eq!(told(&held(5, 25)), (Verdict::Deviates, vec![FindingCode::PressureLow]));
+    assert_eq!(judged(&beans()), (Verdict::Meets, vec![]));
+    assert_eq!(judged(&held(10, 24)), (Verdict::Deviates, vec![FindingCode::TimeShort]));
+    assert_eq!(judged(&held(5, 25)), (Verdict::Deviates, vec![FindingCode::PressureLow]));
     let higher = LoadRecord { altitude: Some(Altitude::from_feet(1_001)), ..beans() };
-    assert_eq!(told(&higher), (Verdict::Deviates, vec![FindingCode::PressureLow]));
+    assert_eq!(judged(&higher), (Verdict::Deviates, vec![FindingCode::PressureLow]));
     let unvented = LoadRecord { vent_min: Some(9), trouble_noted: true, ..beans() };
-    assert_eq!(told(&unvented), (Verdict::Deviates, vec![FindingCode::VentShort, FindingCode::TroubleNoted]));
+    assert_eq!(
+        judged(&unvented),
+        (Verdict::Deviates, vec![FindingCode::VentShort, FindingCode::TroubleNoted])
+    );
 }
 
 #[test]
 fn a_load_of_two_sizes_is_owed_the_longer_time() {
     let both = |minutes| LoadRecord { sizes: vec![JarSize::Pint, JarSize::Quart], ..held(10, minutes) };
-    assert_eq!(told(&both(25)).0, Verdict::Meets);
-    assert_eq!(told(&both(20)), (Verdict::Deviates, vec![FindingCode::TimeShort]));
+    assert_eq!(judged(&both(25)).0, Verdict::Meets);
+    assert_eq!(judged(&both(20)), (Verdict::Deviates, vec![FindingCode::TimeShort]));
     // A half-pint takes the pint's time (National Center for Home Food Preservation, on jar sizes).
     let half_pint = LoadRecord { sizes: vec![JarSize::HalfPint], ..beans() };
-    assert_eq!(told(&half_pint).0, Verdict::Meets);
+    assert_eq!(judged(&half_pint).0, Verdict::Meets);
     let half_gallon = LoadRecord { sizes: vec![JarSize::HalfGallon, JarSize::Quart], ..beans() };
-    assert_eq!(told(&half_gallon), (Verdict::NoTestedProcess, vec![FindingCode::NoTestedProcess]));
+    assert_eq!(judged(&half_gallon), (Verdict::NoTestedProcess, vec![FindingCode::NoTestedProcess]));
 }
 
 #[test]
 fn a_product_of_no_published_food_has_no_tested_process() {
     let stew = LoadRecord { food: None, ..beans() };
-    assert_eq!(told(&stew), (Verdict::NoTestedProcess, vec![FindingCode::NoTestedProcess]));
+    assert_eq!(judged(&stew), (Verdict::NoTestedProcess, vec![FindingCode::NoTestedProcess]));
     let nowhere = LoadRecord { food: None, method: None, ..beans() };
-    assert_eq!(told(&nowhere).0, Verdict::NoTestedProcess);
+    assert_eq!(judged(&nowhere).0, Verdict::NoTestedProcess);
 }
 
 #[test]
 fn what_is_left_open_makes_a_load_not_recorded_while_it_may_have_met_something() {
     let no_pack = LoadRecord { pack: None, ..beans() };
-    assert_eq!(told(&no_pack), (Verdict::NotRecorded, vec![FindingCode::PackNotRecorded]));
+    assert_eq!(judged(&no_pack), (Verdict::NotRecorded, vec![FindingCode::PackNotRecorded]));
     let no_altitude = LoadRecord { altitude: None, ..beans() };
-    assert_eq!(told(&no_altitude), (Verdict::NotRecorded, vec![FindingCode::AltitudeNotRecorded]));
+    assert_eq!(judged(&no_altitude), (Verdict::NotRecorded, vec![FindingCode::AltitudeNotRecorded]));
     // 10 psi meets no dial row, but it may have been a weight.
     let no_canner = LoadRecord { method: None, ..beans() };
-    assert_eq!(told(&no_canner), (Verdict::NotRecorded, vec![FindingCode::CannerNotRecorded]));
+    assert_eq!(judged(&no_canner), (Verdict::NotRecorded, vec![FindingCode::CannerNotRecorded]));
     let nothing = LoadRecord { pack: None, altitude: None, method: None, vent_min: None, ..beans() };
     assert_eq!(
-        told(&nothing),
+        judged(&nothing),
         (
             Verdict::NotRecorded,
             vec![
@@ -94,23 +97,23 @@ fn what_could_not_have_met_anything_fails_whatever_is_left_open() {
     // 24 min is short of every quart row; 5 psi of every row.
     for short in [held(15, 24), held(5, 25)] {
         let open = LoadRecord { pack: None, altitude: None, ..short.clone() };
-        let (verdict, codes) = told(&open);
+        let (verdict, codes) = judged(&open);
         assert_eq!(verdict, Verdict::Deviates);
         assert_eq!(codes.len(), 3, "{codes:?}");
         assert_eq!(codes[1..], [FindingCode::PackNotRecorded, FindingCode::AltitudeNotRecorded]);
-        // Boiling water has no row for it either, and what was tested is told first.
-        assert_eq!(told(&LoadRecord { method: None, ..short }).0, Verdict::Deviates);
+        // Boiling water has no row for it either, and what was tested comes first.
+        assert_eq!(judged(&LoadRecord { method: None, ..short }).0, Verdict::Deviates);
     }
     let boiled = LoadRecord { method: Some(Method::BoilingWater), pack: None, ..beans() };
-    assert_eq!(told(&boiled).0, Verdict::NoTestedProcess);
-    // Told against the canner by which the fewest facts fail: as a dial only the time fails, as a weight the figure too.
+    assert_eq!(judged(&boiled).0, Verdict::NoTestedProcess);
+    // Held against the canner by which the fewest facts fail: as a dial only the time fails, as a weight the figure too.
     let no_canner = LoadRecord { method: None, ..held(12, 24) };
     let codes = [FindingCode::TimeShort, FindingCode::CannerNotRecorded, FindingCode::GaugeUntested];
-    assert_eq!(told(&no_canner), (Verdict::Deviates, codes.to_vec()));
+    assert_eq!(judged(&no_canner), (Verdict::Deviates, codes.to_vec()));
     // At its least 11 psi is owed on a dial: 12 psi may have been enough, 10 psi was not.
     let dial = |psi| LoadRecord { method: Some(Method::PressureDial), altitude: None, ..held(psi, 25) };
-    assert_eq!(told(&dial(12)).0, Verdict::NotRecorded);
-    let low = told(&dial(10));
+    assert_eq!(judged(&dial(12)).0, Verdict::NotRecorded);
+    let low = judged(&dial(10));
     assert_eq!(low.0, Verdict::Deviates);
     assert_eq!(low.1[0], FindingCode::PressureLow);
     assert!(dial(10).judge(&[], &[]).findings[0].message.contains("11 psi is owed"));
@@ -122,7 +125,7 @@ fn the_gauge_tests_bear_on_the_load_s_own_day_and_reading() {
     let test = GaugeTest::new("2026-06-01".parse().unwrap(), false, &ten(11), &ten(10)).unwrap();
     let dial = LoadRecord { method: Some(Method::PressureDial), ..held(11, 25) };
     assert_eq!(dial.judge(&[], &[]).verdict, Verdict::Meets);
-    assert_eq!(told(&dial).1, [FindingCode::GaugeUntested]);
+    assert_eq!(judged(&dial).1, [FindingCode::GaugeUntested]);
     // 11 read on a gauge 1 psi high is a true 10: under 11.
     assert_eq!(dial.judge(std::slice::from_ref(&test), &[]).verdict, Verdict::Deviates);
     let twelve = LoadRecord { pressure: Some(Pressure::from_psi(12)), ..dial };

@@ -20,7 +20,7 @@
 //! - A process of the household's own counts only where no published row is met, and
 //!   what meets it is `meets-own`: no table here confirms it.
 //! - A dial gauge not tested within the year, one past correction, a row not seen
-//!   in print or a note of trouble is a caution: it is told and changes no verdict.
+//!   in print or a note of trouble is a caution: it is shown and changes no verdict.
 
 use crate::rules::load::finding::{Finding, FindingCode};
 use crate::rules::load::verdict::record::{Owed, RunRecord};
@@ -43,7 +43,7 @@ named_enum! {
         Meets = "meets",
         /// Meets the household's own process, which no table here confirms.
         MeetsOwn = "meets-own",
-        /// Cannot be told: a fact is not on record.
+        /// Open: a fact is not on record.
         NotRecorded = "not-recorded",
         /// No tested process to meet.
         NoTestedProcess = "no-tested-process",

@@ -74,7 +74,7 @@ impl<'a> Against<'a> {
     }
 
     fn fall_short(&mut self, code: FindingCode, owed: i64, got: i64, message: String) {
-        // A weight figure may lie above what is owed, and nothing owed cannot be divided by.
+        // A pressure above a weight is a failing fact with no shortfall, and what is owed may be zero.
         let share = (owed - got).max(0).saturating_mul(10_000).checked_div(owed).unwrap_or_default();
         self.shortfall = self.shortfall.saturating_add(share);
         self.find(code, message);

@@ -1,4 +1,4 @@
-//! Verdicts worked by hand from the rules at the head of `verdict.rs`.
+//! Verdicts worked by hand from the rules at the head of `verdict/mod.rs`.
 
 use crate::rules::gauge::dial_gauge::GaugeError;
 use crate::rules::load::finding::Bearing;
@@ -68,7 +68,7 @@ fn of_pints(record: &RunRecord, options: &[TestedProcess]) -> Judgement {
 }
 
 /// The verdict and the codes found, against 75 min at 11 psi.
-fn told(record: &RunRecord) -> (Verdict, Vec<Code>) {
+fn judged(record: &RunRecord) -> (Verdict, Vec<Code>) {
     let judged = of_pints(record, &[process(75, "11")]);
     (judged.verdict, judged.findings.iter().map(|finding| finding.code).collect())
 }
@@ -81,22 +81,22 @@ fn message(record: &RunRecord, options: &[TestedProcess]) -> String {
 
 #[test]
 fn a_run_with_nothing_to_spare_meets_its_process() {
-    assert_eq!(told(&dial_run()), (Verdict::Meets, vec![]));
+    assert_eq!(judged(&dial_run()), (Verdict::Meets, vec![]));
 }
 
 #[test]
 fn one_unit_less_of_anything_deviates_and_says_both_numbers() {
     let rows = [process(75, "11")];
     let run = RunRecord { vent_min: Some(9), ..dial_run() };
-    assert_eq!(told(&run), (Verdict::Deviates, vec![Code::VentShort]));
+    assert_eq!(judged(&run), (Verdict::Deviates, vec![Code::VentShort]));
     assert_eq!(message(&run, &rows), "vented for 9 min; 10 min is owed");
 
     let run = RunRecord { pressure: Some(psi("10.99")), ..dial_run() };
-    assert_eq!(told(&run), (Verdict::Deviates, vec![Code::PressureLow]));
+    assert_eq!(judged(&run), (Verdict::Deviates, vec![Code::PressureLow]));
     assert_eq!(message(&run, &rows), "held 10.99 psi; 11 psi is owed");
 
     let run = RunRecord { time: run_time(Some(74), "", ""), ..dial_run() };
-    assert_eq!(told(&run), (Verdict::Deviates, vec![Code::TimeShort]));
+    assert_eq!(judged(&run), (Verdict::Deviates, vec![Code::TimeShort]));
     assert_eq!(message(&run, &rows), "74 min unbroken at pressure; 75 min is owed");
 }
 
@@ -119,24 +119,24 @@ fn a_pressure_canner_owes_at_least_ten_minutes_of_venting() {
 fn a_gauge_that_reads_high_hides_a_pressure_too_low() {
     let high = Some(GaugeError::from_centi_psi(100));
     let run = RunRecord { gauge_error: high, ..dial_run() };
-    assert_eq!(told(&run), (Verdict::Deviates, vec![Code::PressureLow]));
+    assert_eq!(judged(&run), (Verdict::Deviates, vec![Code::PressureLow]));
     assert_eq!(
         message(&run, &[process(75, "11")]),
         "held a true 10 psi (read 11 psi on a gauge that reads 1 psi high); 11 psi is owed"
     );
-    assert_eq!(told(&RunRecord { pressure: Some(psi("12")), ..run }), (Verdict::Meets, vec![]));
+    assert_eq!(judged(&RunRecord { pressure: Some(psi("12")), ..run }), (Verdict::Meets, vec![]));
     let low = Some(GaugeError::from_centi_psi(-100));
     let run = RunRecord { pressure: Some(psi("10")), gauge_error: low, ..dial_run() };
-    assert_eq!(told(&run), (Verdict::Meets, vec![]));
+    assert_eq!(judged(&run), (Verdict::Meets, vec![]));
     // Never tested: taken at its word.
-    assert_eq!(told(&RunRecord { gauge_error: None, ..dial_run() }), (Verdict::Meets, vec![]));
+    assert_eq!(judged(&RunRecord { gauge_error: None, ..dial_run() }), (Verdict::Meets, vec![]));
 }
 
 #[test]
 fn what_is_not_on_record_is_named_and_not_assumed() {
     let run = RunRecord { vent_min: None, pressure: None, time: RunTime::default(), ..dial_run() };
     let missing = vec![Code::VentNotRecorded, Code::PressureNotRecorded, Code::TimeNotRecorded];
-    assert_eq!(told(&run), (Verdict::NotRecorded, missing));
+    assert_eq!(judged(&run), (Verdict::NotRecorded, missing));
     assert_eq!(
         message(&run, &[process(75, "11")]),
         "no venting time is on record; 10 min is owed\nno pressure is on record; 11 psi is owed\n\
@@ -145,9 +145,9 @@ fn what_is_not_on_record_is_named_and_not_assumed() {
     // A known failing fact wins, and stands first.
     let run = RunRecord { pressure: Some(psi("10")), ..run };
     let found = vec![Code::PressureLow, Code::VentNotRecorded, Code::TimeNotRecorded];
-    assert_eq!(told(&run), (Verdict::Deviates, found));
+    assert_eq!(judged(&run), (Verdict::Deviates, found));
     let run = RunRecord { vent_min: None, ..dial_run() };
-    assert_eq!(told(&run), (Verdict::NotRecorded, vec![Code::VentNotRecorded]));
+    assert_eq!(judged(&run), (Verdict::NotRecorded, vec![Code::VentNotRecorded]));
 }
 
 // From memory, USDA AIB 539, Guide 1: any drop below the target starts the full time again.
@@ -155,28 +155,28 @@ fn what_is_not_on_record_is_named_and_not_assumed() {
 fn a_drop_starts_the_clock_again() {
     let run = |clock, drops| RunRecord { time: run_time(None, clock, drops), ..dial_run() };
     // 13:00 to 14:30 with a drop from 13:10 to 13:15: 10 | 75.
-    assert_eq!(told(&run("13:00-14:30", "13:10-13:15")), (Verdict::Meets, vec![Code::ClockRestarted]));
+    assert_eq!(judged(&run("13:00-14:30", "13:10-13:15")), (Verdict::Meets, vec![Code::ClockRestarted]));
     assert_eq!(
         message(&run("13:00-14:30", "13:10-13:15"), &[process(75, "11")]),
         "a drop is on record; the longest unbroken time at pressure was 75 min and 75 min is owed"
     );
     // One minute later: 11 | 74.
     let late = run("13:00-14:30", "13:11-13:16");
-    assert_eq!(told(&late), (Verdict::Deviates, vec![Code::TimeShort]));
+    assert_eq!(judged(&late), (Verdict::Deviates, vec![Code::TimeShort]));
     assert_eq!(
         message(&late, &[process(75, "11")]),
         "74 min unbroken at pressure, as a drop starts the full time again; 75 min is owed"
     );
     // 90 min in all and 7 of them lost: 83 at most, wherever the drop fell.
     let unplaced = RunRecord { time: run_time(Some(90), "", "13:10-13:17"), ..dial_run() };
-    assert_eq!(told(&unplaced), (Verdict::NotRecorded, vec![Code::DropNotPlaced]));
+    assert_eq!(judged(&unplaced), (Verdict::NotRecorded, vec![Code::DropNotPlaced]));
     assert_eq!(
         message(&unplaced, &[process(75, "11")]),
         "at most 83 min unbroken at pressure, but when a drop fell within the run is not on record; 75 min is owed"
     );
     // 80 min in all: 73 at most, so it cannot have been enough.
     let unplaced = RunRecord { time: run_time(Some(80), "", "13:10-13:17"), ..dial_run() };
-    assert_eq!(told(&unplaced), (Verdict::Deviates, vec![Code::TimeShort]));
+    assert_eq!(judged(&unplaced), (Verdict::Deviates, vec![Code::TimeShort]));
 }
 
 // From memory, USDA AIB 539, Guide 1: weighted gauges regulate at 5, 10 and 15 psi.
@@ -238,23 +238,26 @@ fn boiling_water_owes_neither_vent_nor_pressure() {
 #[test]
 fn an_acidified_process_counts_only_with_its_acid() {
     let row = TestedProcess { needs_acid: true, ..process(75, "11") };
-    let judged = |acid| {
+    let with_acid = |acid| {
         let judged = of_pints(&RunRecord { acid, ..dial_run() }, std::slice::from_ref(&row));
         (judged.verdict, judged.findings.first().map(|finding| finding.code))
     };
     let some = |acid, full_measure| Some(AcidRecord { acid, full_measure });
-    assert_eq!(judged(None), (Verdict::NotRecorded, Some(Code::AcidNotRecorded)));
+    assert_eq!(with_acid(None), (Verdict::NotRecorded, Some(Code::AcidNotRecorded)));
     for full in [true, false] {
-        assert_eq!(judged(some(Acid::Nothing, full)), (Verdict::Deviates, Some(Code::AcidNotAdded)));
+        assert_eq!(with_acid(some(Acid::Nothing, full)), (Verdict::Deviates, Some(Code::AcidNotAdded)));
     }
     for acid in [Acid::LemonJuice, Acid::CitricAcid, Acid::Vinegar] {
-        assert_eq!(judged(some(acid, true)), (Verdict::Meets, None));
-        assert_eq!(judged(some(acid, false)), (Verdict::Deviates, Some(Code::AcidShort)));
+        assert_eq!(with_acid(some(acid, true)), (Verdict::Meets, None));
+        assert_eq!(with_acid(some(acid, false)), (Verdict::Deviates, Some(Code::AcidShort)));
     }
     let run = RunRecord { acid: some(Acid::LemonJuice, false), ..dial_run() };
     assert!(message(&run, &[row]).starts_with("less bottled lemon juice than the full measure"));
     // Low-acid and acid rows ask for none.
-    assert_eq!(told(&RunRecord { acid: some(Acid::Nothing, false), ..dial_run() }), (Verdict::Meets, vec![]));
+    assert_eq!(
+        judged(&RunRecord { acid: some(Acid::Nothing, false), ..dial_run() }),
+        (Verdict::Meets, vec![])
+    );
 }
 
 // Crushed tomatoes in quarts, dial gauge to 2,000 ft: 20 min at 6 psi or 15 min at 11 psi
@@ -361,7 +364,7 @@ fn no_row_means_no_tested_process_whatever_the_run_was() {
 }
 
 #[test]
-fn cautions_are_told_and_change_no_verdict() {
+fn cautions_are_reported_and_change_no_verdict() {
     let run = RunRecord {
         gauge_untested: true,
         gauge_error: Some(GaugeError::from_centi_psi(201)),
@@ -370,9 +373,9 @@ fn cautions_are_told_and_change_no_verdict() {
         ..dial_run()
     };
     let cautions = vec![Code::GaugeUntested, Code::GaugeToReplace, Code::TroubleNoted];
-    assert_eq!(told(&run), (Verdict::Meets, cautions.clone()));
+    assert_eq!(judged(&run), (Verdict::Meets, cautions.clone()));
     assert_eq!(
-        told(&RunRecord { gauge_error: Some(GaugeError::from_centi_psi(200)), ..run.clone() }).1.len(),
+        judged(&RunRecord { gauge_error: Some(GaugeError::from_centi_psi(200)), ..run.clone() }).1.len(),
         2
     );
     let none = of_pints(&run, &[]);
@@ -419,10 +422,10 @@ fn a_load_of_several_sizes_is_as_good_as_its_worst() {
     ];
     let judged = judge(&RunRecord { vent_min: Some(9), ..dial_run() }, &owed);
     assert_eq!(judged.verdict, Verdict::Deviates);
-    let told: Vec<_> =
+    let codes: Vec<_> =
         judged.findings.iter().map(|finding| (finding.message.as_str(), finding.jars.as_slice())).collect();
     assert_eq!(
-        told,
+        codes,
         [
             ("vented for 9 min; 10 min is owed", &[JarSize::Pint, JarSize::Quart][..]),
             ("quarts: 75 min unbroken at pressure; 90 min is owed", &[JarSize::Quart][..]),
@@ -432,9 +435,9 @@ fn a_load_of_several_sizes_is_as_good_as_its_worst() {
 
     // Both sizes short, each of its own time: two findings.
     let both = judge(&RunRecord { time: run_time(Some(60), "", ""), ..dial_run() }, &owed);
-    let told: Vec<_> = both.findings.iter().map(|finding| finding.message.as_str()).collect();
+    let messages: Vec<_> = both.findings.iter().map(|finding| finding.message.as_str()).collect();
     assert_eq!(
-        told,
+        messages,
         [
             "pints: 60 min unbroken at pressure; 75 min is owed",
             "quarts: 60 min unbroken at pressure; 90 min is owed"
