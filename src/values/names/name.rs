@@ -56,8 +56,8 @@ impl std::str::FromStr for Name {
 
 /// Whether a character has no width and no mark of its own: zero-width spaces and joiners, invisible operators, the byte
 /// order mark and tags (Unicode Standard, 23.2, 23.8 and 23.9).
-pub const fn shows_nothing(c: char) -> bool {
-    matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}'..='\u{2064}' | '\u{feff}' | '\u{e0000}'..='\u{e007f}')
+pub const fn shows_nothing(character: char) -> bool {
+    matches!(character, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}'..='\u{2064}' | '\u{feff}' | '\u{e0000}'..='\u{e007f}')
 }
 
 /// The text in NFC; ASCII, which most names are, is that already.

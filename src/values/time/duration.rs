@@ -90,9 +90,9 @@ fn read(word: &str) -> Option<Parts> {
     Some(Parts { over: digits(word)?, under: 1 })
 }
 
-fn sum(a: Parts, b: Parts) -> Option<Parts> {
-    let over = a.over.checked_mul(b.under)?.checked_add(b.over.checked_mul(a.under)?)?;
-    Some(Parts { over, under: a.under.checked_mul(b.under)? })
+fn sum(one: Parts, other: Parts) -> Option<Parts> {
+    let over = one.over.checked_mul(other.under)?.checked_add(other.over.checked_mul(one.under)?)?;
+    Some(Parts { over, under: one.under.checked_mul(other.under)? })
 }
 
 #[cfg(test)]
