@@ -1,7 +1,7 @@
 //! CSV and JSON in and out.
 //!
 //! Coming in, nothing is guessed: bytes are decoded by their mark or refused, a date is read one
-//! way or refused with both readings, and every problem of a file is told with its line and
+//! way or refused with both readings, and every problem of a file is reported with its line and
 //! column before any row counts. Going out, whatever a spreadsheet could take for a formula is
 //! marked, reversibly.
 

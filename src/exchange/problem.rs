@@ -1,4 +1,4 @@
-//! What is wrong with a file, told all at once.
+//! What is wrong with a file, all of it at once.
 
 use std::fmt;
 

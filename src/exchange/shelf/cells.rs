@@ -168,7 +168,7 @@ mod tests {
     }
 
     #[test]
-    fn an_open_quote_is_told_where_it_opens() {
+    fn an_open_quote_is_reported_where_it_opens() {
         assert_eq!(passed("a,b\n1,\"two\n3,4\n5,6\n"), Err(BadShape::OpenQuote { line: 2 }));
         assert_eq!(passed("a,\"b\"\"c\"\n").as_deref(), Ok("a,\"b\"\"c\"\n"));
         // RFC 4180, 2.5: a quote inside a cell that does not begin with one is a letter.

@@ -50,7 +50,7 @@ impl Columns {
         self.found[COLUMNS.iter().position(|column| column.0 == ours)?].as_ref()
     }
 
-    /// Reads the header, and tells everything wrong with it at once.
+    /// Reads the header; the error holds everything wrong with it at once.
     pub(in crate::exchange) fn read<'h>(
         header: impl Iterator<Item = &'h str>,
         choice: &ColumnChoice,
@@ -110,8 +110,8 @@ impl Columns {
     }
 }
 
-fn same(a: &str, b: &str) -> bool {
-    a.trim().to_lowercase() == b.trim().to_lowercase()
+fn same(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
 }
 
 fn unknown(heading: &str, at: usize) -> Problem {
@@ -136,15 +136,15 @@ fn quoted(heading: &str) -> String {
 mod tests {
     use super::*;
 
-    fn told(header: &[&str], choice: &ColumnChoice) -> Vec<String> {
+    fn problems_of(header: &[&str], choice: &ColumnChoice) -> Vec<String> {
         let problems = Columns::read(header.iter().copied(), choice).unwrap_err();
         problems.kept.iter().map(ToString::to_string).collect()
     }
 
     #[test]
-    fn every_problem_of_a_header_is_told_at_once() {
+    fn every_problem_of_a_header_is_reported_at_once() {
         assert_eq!(
-            told(&["product", "Product", "", "put_upp", "size"], &ColumnChoice::default()),
+            problems_of(&["product", "Product", "", "put_upp", "size"], &ColumnChoice::default()),
             [
                 "line 1, columns 1 and 2 are both headed “Product”",
                 "line 1, column 3 has no heading",
@@ -176,6 +176,9 @@ mod tests {
     #[test]
     fn a_column_named_and_not_there_is_a_mistake() {
         let choice = ColumnChoice { map: Vec::new(), ignore: vec!["colour".to_owned()] };
-        assert_eq!(told(&["product", "put_up", "jar"], &choice), ["line 1, there is no column “colour”"]);
+        assert_eq!(
+            problems_of(&["product", "put_up", "jar"], &choice),
+            ["line 1, there is no column “colour”"]
+        );
     }
 }

@@ -48,7 +48,7 @@ pub fn look_at(
 ) -> Result<Look, Problems> {
     let mut rows = open_rows(from, encoding, delimiter)?;
     let guess = Guess::of(rows.header.iter().map(String::as_str), said);
-    // What is wrong with the headings is told when they are read.
+    // What is wrong with the headings is reported when they are read.
     let columns = Columns::read(rows.header.iter().map(String::as_str), &guess.choice).ok();
     let at = |ours| Some(columns.as_ref()?.at(ours)?.0);
     let (put_up, best_by) = (at("put_up"), at("best_by"));

@@ -53,7 +53,7 @@ type Text<R> = std::io::Chain<Cursor<Vec<u8>>, BufReader<Decoded<R>>>;
 pub(in crate::exchange) struct Rows<R: Read> {
     pub(in crate::exchange) reader: csv::Reader<Cells<Text<R>>>,
     pub(in crate::exchange) header: Vec<String>,
-    /// On which lines the rows begin that went by.
+    /// The lines on which the rows read so far begin.
     lines: Lines,
 }
 
@@ -88,7 +88,7 @@ pub(in crate::exchange) fn open_rows<R: Read>(
 }
 
 /// Reads every row and hands the good ones to `take`, until the first problem: from there on the
-/// rest is only looked through, so that all problems are told at once.
+/// rest is only looked through, so that all problems are reported at once.
 ///
 /// # Errors
 /// Whatever `take` returns. Problems of the file are the inner error.
@@ -192,7 +192,7 @@ impl Ids {
     }
 }
 
-/// What is to be doubted about a product's name with a food, of the last names met: a list has few.
+/// The doubts about the last names and foods met, kept since a list has few of them and repeats them.
 type Doubts = HashMap<(Name, Option<FoodId>), Option<String>>;
 
 /// Most names remembered.

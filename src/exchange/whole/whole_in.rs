@@ -27,7 +27,7 @@ pub fn is_whole(path: &Path) -> bool {
     if path.is_dir() {
         return true;
     }
-    // What is looked at in a pipe is gone from it.
+    // Bytes read from a pipe to look at them would be missing afterwards.
     if !path.is_file() {
         return false;
     }
