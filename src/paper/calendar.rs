@@ -21,7 +21,7 @@ use crate::values::names::counted::jars as counted;
 use crate::values::time::on_screen;
 use crate::values::time::on_screen::moment_in_words;
 
-/// Jars listed one by one in an entry; the rest is told as a number.
+/// Jars listed one by one in an entry; the rest is given as a number.
 const LISTED: usize = 30;
 
 /// What calendar programs call the calendar.
@@ -33,7 +33,7 @@ const REMINDED_HOURS: i64 = 2;
 /// What goes into the file.
 #[derive(Debug, Clone)]
 pub struct Calendar {
-    /// Names the ledger, and so whose entries these are.
+    /// The ledger's identifier, by which a later file finds its own entries.
     pub ledger: Uuid,
     /// When this state of the ledger was reached; the same for all entries.
     pub stamp: DateTime<Utc>,
@@ -94,7 +94,7 @@ pub enum Task {
     },
     /// A dial gauge is due for its yearly test.
     GaugeTest {
-        /// What tells the canner from others for good, whatever it is called.
+        /// The canner's identifier, which stays the same whatever it is called.
         canner: i64,
         /// Its name.
         name: String,

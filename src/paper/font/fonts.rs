@@ -53,7 +53,7 @@ pub(crate) fn package(character: char) -> &'static str {
     }
 }
 
-/// The language by whose custom the Chinese characters in a text are drawn, where it tells.
+/// The language by whose custom the Chinese characters in a text are drawn, where the text shows it.
 pub(super) fn language_of(text: &str) -> Option<&'static str> {
     text.chars().find_map(|c| match c.script() {
         Script::Hiragana | Script::Katakana => Some("ja"),

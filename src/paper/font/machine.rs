@@ -1,6 +1,6 @@
 //! The fonts of a machine: which faces the files in its folders hold, and the one that draws a character best.
 //!
-//! Only the parts of a file that tell this are read, since some hold twenty megabytes and most are not needed.
+//! Only the parts of a file that say this are read, since some hold twenty megabytes and most are not needed.
 
 use std::collections::HashMap;
 use std::fs::{self, File};
@@ -54,7 +54,7 @@ pub(super) fn look_through(folders: &[PathBuf]) -> Vec<Known> {
     for folder in folders {
         collect(folder, MOST_DEEP, &mut files);
     }
-    // A file that cannot be read or is no font has nothing to print with.
+    // A file that cannot be read or is no font is passed over.
     files.iter().filter_map(|path| faces(path).ok()).flatten().collect()
 }
 
@@ -64,7 +64,7 @@ fn collect(folder: &Path, deep: usize, files: &mut Vec<PathBuf>) {
     let mut paths: Vec<PathBuf> = entries.filter_map(|entry| Some(entry.ok()?.path())).collect();
     paths.sort();
     for path in paths {
-        // Of a link what it leads to; a pipe in the place of a file would never end.
+        // A link counts as what it leads to. A pipe is passed over: reading it might never end.
         let Ok(about) = fs::metadata(&path) else { continue };
         if about.is_dir() && deep > 0 {
             collect(&path, deep - 1, files);

@@ -176,8 +176,8 @@ fn by_face(
 }
 
 /// Joins or parts the letters around it and draws nothing (ZERO WIDTH NON-JOINER, ZERO WIDTH JOINER).
-pub(crate) const fn is_joiner(c: char) -> bool {
-    matches!(c, '\u{200c}' | '\u{200d}')
+pub(crate) const fn is_joiner(character: char) -> bool {
+    matches!(character, '\u{200c}' | '\u{200d}')
 }
 
 #[cfg(test)]

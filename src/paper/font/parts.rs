@@ -31,9 +31,9 @@ pub(super) fn parts(text: &str, leftward: bool) -> Vec<Part> {
     for run in runs {
         let leftward = levels[run.start].is_rtl();
         let from = parts.len();
-        for (at, c) in text[run.clone()].char_indices() {
-            let (start, end) = (run.start + at, run.start + at + c.len_utf8());
-            let script = script(c);
+        for (at, character) in text[run.clone()].char_indices() {
+            let (start, end) = (run.start + at, run.start + at + character.len_utf8());
+            let script = script(character);
             match parts[from..].last_mut() {
                 // A figure or sign goes with the letters before it, or with those after it where none are.
                 Some(Part { at, script: known, .. })
@@ -53,9 +53,9 @@ pub(super) fn parts(text: &str, leftward: bool) -> Vec<Part> {
 }
 
 /// The script of a character; none for figures, signs and marks that any script may have.
-fn script(c: char) -> Option<Script> {
+fn script(character: char) -> Option<Script> {
     use unicode_script::Script::{Common, Inherited, Unknown};
-    let script = c.script();
+    let script = character.script();
     if matches!(script, Common | Inherited | Unknown) {
         return None;
     }

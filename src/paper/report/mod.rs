@@ -43,7 +43,7 @@ struct Page<'a> {
 /// # Panics
 /// Never: the page is written to memory.
 pub fn render(report: &Report) -> String {
-    // What lets the style sheet in goes by all that the report tells, so that no name on it can foretell it.
+    // The nonce depends on everything in the report, so that nobody can choose a name that contains it.
     let nonce = Uuid::new_v5(&Uuid::NAMESPACE_OID, format!("{report:?}").as_bytes()).simple().to_string();
     let page = Page { report, style: STYLE, nonce };
     let html = page.render().expect("writing to a string cannot fail");
@@ -164,7 +164,7 @@ impl Page<'_> {
         } else if self.report.season.unknown.is_empty() {
             "Nothing: what stands on the shelf lasts."
         } else {
-            "Nothing that the past tells of."
+            "Nothing that can be planned from the past."
         }
     }
 }

@@ -1,4 +1,4 @@
-//! What the report tells, in plain values.
+//! What the report shows, in plain values.
 
 use std::collections::BTreeMap;
 

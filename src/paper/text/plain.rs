@@ -32,11 +32,11 @@ pub fn plain(text: &str) -> String {
         return text.to_owned();
     }
     let mut shown = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '\n' => shown.push(c),
-            c if steers(c) => shown.extend(c.escape_unicode()),
-            c => shown.push(c),
+    for character in text.chars() {
+        match character {
+            '\n' => shown.push(character),
+            character if steers(character) => shown.extend(character.escape_unicode()),
+            character => shown.push(character),
         }
     }
     shown
@@ -45,30 +45,30 @@ pub fn plain(text: &str) -> String {
 /// The same of JSON, in JSON's own escapes.
 pub fn plain_json(json: &str) -> String {
     let mut shown = String::with_capacity(json.len());
-    for c in json.chars() {
-        if c != '\n' && steers(c) {
-            for unit in c.encode_utf16(&mut [0; 2]) {
+    for character in json.chars() {
+        if character != '\n' && steers(character) {
+            for unit in character.encode_utf16(&mut [0; 2]) {
                 shown.push_str(&format!("\\u{unit:04x}"));
             }
         } else {
-            shown.push(c);
+            shown.push(character);
         }
     }
     shown
 }
 
-fn steers(c: char) -> bool {
-    c.is_control() || is_bidi_control(c) || hides(c)
+fn steers(character: char) -> bool {
+    character.is_control() || is_bidi_control(character) || hides(character)
 }
 
 /// What shows nothing at all. The joiners stay: many scripts and pictures are written with them.
-const fn hides(c: char) -> bool {
-    shows_nothing(c) && !matches!(c, '\u{200c}' | '\u{200d}' | '\u{ad}')
+const fn hides(character: char) -> bool {
+    shows_nothing(character) && !matches!(character, '\u{200c}' | '\u{200d}' | '\u{ad}')
 }
 
 /// Unicode Standard Annex #9, table of explicit directional formatting characters, and the line separators.
-const fn is_bidi_control(c: char) -> bool {
-    matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{2028}' | '\u{2029}')
+const fn is_bidi_control(character: char) -> bool {
+    matches!(character, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{2028}' | '\u{2029}')
 }
 
 /// Breaks lines at spaces so that none is wider than `width` columns where it can be helped;
@@ -82,7 +82,7 @@ fn wrap_line(line: &str, width: usize) -> String {
     if line.width() <= width {
         return line.to_owned();
     }
-    let first: String = line.chars().take_while(|&c| c == ' ').collect();
+    let first: String = line.chars().take_while(|&character| character == ' ').collect();
     let (head, rest, indent) = match second_column(line, first.len(), width) {
         Some(at) => (&line[..at], &line[at..], " ".repeat(line[..at].width())),
         None => {
@@ -112,7 +112,7 @@ fn wrap_line(line: &str, width: usize) -> String {
 /// Where the text of a second column begins, if that leaves it half of the width.
 fn second_column(line: &str, indent: usize, width: usize) -> Option<usize> {
     let gap = indent + line[indent..].find("  ")?;
-    let text = gap + line[gap..].find(|c| c != ' ')?;
+    let text = gap + line[gap..].find(|character| character != ' ')?;
     (line[..text].width() <= width / 2).then_some(text)
 }
 
@@ -123,12 +123,12 @@ pub fn cut(text: &str, width: usize) -> String {
     }
     let mut kept = String::new();
     let mut at = 0;
-    for c in text.chars() {
-        let wide = c.width().unwrap_or(0);
+    for character in text.chars() {
+        let wide = character.width().unwrap_or(0);
         if at + wide + 1 > width {
             break;
         }
-        kept.push(c);
+        kept.push(character);
         at += wide;
     }
     kept.push('…');

@@ -10,7 +10,7 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 use crate::paper::text::mark::Mark;
 use crate::paper::text::plain::{plain, wrap};
 
-/// Cells that head a row told on lines of its own.
+/// Cells that head a row which is shown on lines of its own.
 const FRONT: usize = 2;
 
 /// Spaces after each column.
@@ -96,7 +96,7 @@ impl Table {
     }
 
     /// Lays the table out. Within a terminal's columns the widest are wrapped between words, very long words broken
-    /// where that is not enough, or each row is told on lines of its own where not even that fits side by side.
+    /// where that is not enough, or each row is shown on lines of its own where not even that fits side by side.
     pub fn render(&self, layout: Layout, colored: bool) -> String {
         self.laid_out(layout, colored).replace(GLUE, " ")
     }
@@ -223,9 +223,9 @@ impl Table {
 fn broken(cell: &str, width: usize) -> String {
     let mut shown = String::with_capacity(cell.len());
     let mut at = 0;
-    for c in cell.chars() {
-        let wide = c.width().unwrap_or(0);
-        if c.is_whitespace() && c != GLUE {
+    for character in cell.chars() {
+        let wide = character.width().unwrap_or(0);
+        if character.is_whitespace() && character != GLUE {
             at = 0;
         } else if at > 0 && at + wide > width {
             shown.push('\n');
@@ -233,7 +233,7 @@ fn broken(cell: &str, width: usize) -> String {
         } else {
             at += wide;
         }
-        shown.push(c);
+        shown.push(character);
     }
     shown
 }
@@ -256,7 +256,7 @@ mod tests {
     }
 
     #[test]
-    fn what_a_row_is_about_is_told_without_its_heading() {
+    fn what_a_row_is_about_is_shown_without_its_heading() {
         let mut table = Table::new(["Time", "What", "Canner", ""]);
         table.row(["13:20-13:38", "fill 9 pints of pears, cut", "Kettle", "hands"].map(str::to_owned));
         // By hand: no column narrower than its longest word, 11, 5, 6 and 5, with four gaps of 2 are 35; one less is no table.
@@ -308,7 +308,7 @@ mod tests {
     }
 
     #[test]
-    fn what_does_not_fit_side_by_side_is_told_row_by_row() {
+    fn what_does_not_fit_side_by_side_is_shown_row_by_row() {
         let mut table = Table::new(["Jar", "Product", "State", "Place", "Best by", ""]);
         table.row(
             ["26-012-01-8", "Sliced carrots", "frozen, on hold", "", "2027-09-10", "past"].map(str::to_owned),

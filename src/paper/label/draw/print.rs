@@ -99,7 +99,7 @@ impl Press {
         let mut widest = 0.0_f32;
         for symbol in Symbol::of_link(page, label.code) {
             let layout = self.layout(label, run, symbol.modules)?;
-            // A hair of rounding is no smaller module.
+            // A difference of rounding does not count as a smaller module.
             if layout.share >= 0.999 * LEAST_MODULE * MM {
                 return Ok((symbol, layout));
             }

@@ -91,9 +91,9 @@ pub(in crate::paper) fn lay_out(
         area.columns(face, &worded, side).unwrap_or_else(|| area.column(face, &worded, side))
     };
     let mut warnings = worded.warnings;
-    let told =
+    let warning =
         |(text, shown): &(String, String)| PrintWarning::Cut { text: text.clone(), shown: shown.clone() };
-    warnings.extend(fitted.cut.iter().map(told));
+    warnings.extend(fitted.cut.iter().map(warning));
     let inset = QUIET as f32 * module;
     let symbol = corner.map(|(x, y)| (x + inset, y + inset));
     Layout { fitted, number_block, symbol, module, share, warnings }

@@ -220,7 +220,7 @@ mod tests {
     }
 
     #[test]
-    fn labels_nearer_to_the_edge_than_printers_reach_are_told() {
+    fn labels_nearer_to_the_edge_than_printers_reach_are_found() {
         // 210 - 205 and 297 - 290, halved: 2.5 mm across, 3.5 mm down.
         assert_eq!(sheet("page=a4 label=205x290 grid=1x1").unwrap().unprintable(), "2.5".parse().ok());
         // To the right and below: 210 - 195 - 13 = 2 mm.

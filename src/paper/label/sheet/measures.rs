@@ -1,4 +1,4 @@
-//! Measurements as they are told: in words, or by what a ruler shows.
+//! Measurements as they are entered: in words, or by what a ruler shows.
 
 use crate::paper::label::sheet::definition::{Sheet, reach};
 use crate::paper::label::sheet::length::Length;
@@ -11,7 +11,7 @@ const RULER: i64 = 1_000;
 /// Farthest a sheet is moved at once, in tenths of a millimetre.
 pub const FARTHEST: i64 = 100;
 
-/// What is told of a sheet so far.
+/// What is known of a sheet so far.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Measures {
     /// The paper.
@@ -69,7 +69,7 @@ impl Measures {
         Ok(given)
     }
 
-    /// The sheet as it was told. Without a pitch the labels touch; without margins they stand in the middle of the
+    /// The sheet as it was described. Without a pitch the labels touch; without margins they stand in the middle of the
     /// page.
     ///
     /// # Errors

@@ -38,8 +38,8 @@ const STAND_IN: char = '\u{fffd}';
 
 /// Characters that draw nothing or turn the text around: the default-ignorable
 /// code points of Unicode 16, chapter 5.21 and DerivedCoreProperties.txt (from memory).
-const fn is_invisible(c: char) -> bool {
-    matches!(c,
+const fn is_invisible(character: char) -> bool {
+    matches!(character,
         '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}'..='\u{1160}' | '\u{17b4}'..='\u{17b5}'
         | '\u{180b}'..='\u{180f}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}'
         | '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}'
@@ -48,8 +48,8 @@ const fn is_invisible(c: char) -> bool {
 }
 
 /// Chooses among the looks of the character before it: the variation selectors of Unicode 16 (chapter 23.4).
-const fn is_variation_selector(c: char) -> bool {
-    matches!(c, '\u{180b}'..='\u{180d}' | '\u{180f}' | '\u{fe00}'..='\u{fe0f}' | '\u{e0100}'..='\u{e01ef}')
+const fn is_variation_selector(character: char) -> bool {
+    matches!(character, '\u{180b}'..='\u{180d}' | '\u{180f}' | '\u{fe00}'..='\u{fe0f}' | '\u{e0100}'..='\u{e01ef}')
 }
 
 /// Whether a joiner behind a character shapes what is read, as in Persian and Hindi: behind a virama or an Arabic letter
@@ -66,23 +66,23 @@ pub(in crate::paper) fn printable(face: &Typeface, given: &str) -> Printable {
         if !ready.text.is_empty() {
             ready.text.push(' ');
         }
-        for c in word.nfc() {
-            if is_variation_selector(c) {
+        for character in word.nfc() {
+            if is_variation_selector(character) {
                 continue;
             }
-            if is_joiner(c) && ready.text.chars().next_back().is_some_and(may_join) {
-                ready.text.push(c);
+            if is_joiner(character) && ready.text.chars().next_back().is_some_and(may_join) {
+                ready.text.push(character);
                 continue;
             }
-            if c.is_control() || is_invisible(c) {
+            if character.is_control() || is_invisible(character) {
                 ready.replaced = true;
                 ready.text.push(STAND_IN);
                 continue;
             }
-            if !face.draws(c) && !ready.missing.contains(c) {
-                ready.missing.push(c);
+            if !face.draws(character) && !ready.missing.contains(character) {
+                ready.missing.push(character);
             }
-            ready.text.push(c);
+            ready.text.push(character);
         }
     }
     ready
@@ -108,7 +108,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn what_cannot_be_drawn_is_seen_and_told() {
+    fn what_cannot_be_drawn_is_marked_and_reported() {
         let face = Typeface::new();
         let ready = printable(&face, " Dilly\n beans\u{202e}\u{7} 梅干梅 ");
         assert_eq!(ready.text, "Dilly beans\u{fffd}\u{fffd} 梅干梅");

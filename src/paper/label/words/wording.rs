@@ -59,7 +59,7 @@ pub(in crate::paper) fn wording(face: &Typeface, label: &Label, order: DayOrder,
     let mut warnings = Vec::new();
     let mut head = Vec::new();
     if let Some(warning) = &label.warning {
-        let text = told(face, warning, &mut warnings).text;
+        let text = prepared(face, warning, &mut warnings).text;
         let short = text.starts_with(DO_NOT_EAT).then(|| DO_NOT_EAT.to_owned());
         head.push(Block {
             short,
@@ -101,18 +101,18 @@ pub(in crate::paper) fn wording(face: &Typeface, label: &Label, order: DayOrder,
         ..Block::plain(text, Weight::Regular, sizes.details)
     };
     if let Some(line) = &label.household {
-        let text = told(face, line, &mut warnings).text;
+        let text = prepared(face, line, &mut warnings).text;
         let short = text.strip_suffix(BEFORE_TASTING).map(str::to_owned);
         safety.push(never_cut(text, short));
     }
     if let Some(mark) = label.process.in_words() {
-        let text = told(face, &mark, &mut warnings).text;
+        let text = prepared(face, &mark, &mut warnings).text;
         // The mark may be long; that it is the household's own or its word is said anyway.
         let short = label.process.in_short().map(capitalised);
         safety.push(never_cut(capitalised(&text), short));
     }
     if let Some(because) = &label.because {
-        let text = told(face, because, &mut warnings).text;
+        let text = prepared(face, because, &mut warnings).text;
         safety.push(Block { lines: 2, ..Block::plain(text, Weight::Regular, sizes.details) });
     }
     if let LabelKind::Gift { ingredients } = &label.kind {
@@ -120,7 +120,7 @@ pub(in crate::paper) fn wording(face: &Typeface, label: &Label, order: DayOrder,
         match ingredients {
             // Somebody may not eat what is left out.
             Some(words) => {
-                let text = format!("Ingredients: {}", told(face, words, &mut warnings).text);
+                let text = format!("Ingredients: {}", prepared(face, words, &mut warnings).text);
                 safety.push(Block { lines: INGREDIENT_LINES, ..never_cut(text, None) });
             }
             None => warnings.push(PrintWarning::Ingredients { batch: label.code.batch }),
@@ -146,7 +146,7 @@ fn on_lid(label: &Label, sizes: Sizes) -> [Block; 2] {
 
 /// The name, the largest of all.
 fn name(face: &Typeface, given: &str, sizes: Sizes, warnings: &mut Vec<PrintWarning>) -> Block {
-    let name = told(face, given, warnings);
+    let name = prepared(face, given, warnings);
     let mark = mark(given);
     // Boxes and stand-ins look alike whatever they stand for.
     let alike = name.replaced || !name.missing.is_empty();
@@ -184,7 +184,7 @@ fn capitalised(text: &str) -> String {
 }
 
 /// Makes a text printable and notes what it lost.
-fn told(face: &Typeface, given: &str, warnings: &mut Vec<PrintWarning>) -> Printable {
+fn prepared(face: &Typeface, given: &str, warnings: &mut Vec<PrintWarning>) -> Printable {
     let ready = printable(face, given);
     warnings.extend(ready.warnings());
     ready
