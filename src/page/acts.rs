@@ -239,8 +239,8 @@ fn count(ask: &Ask) -> Answered {
     let said = lines(&counted_jars, &seen.unknown, &place);
     // A jar behind a line nobody could read would be taken for missing.
     let to_settle = if seen.unknown.is_empty() { counted_jars.to_settle() } else { 0 };
-    let told = told(&counted_jars);
-    let changed = settles && ask.form.get("told").is_some_and(|before| before != told);
+    let would_change = changes_in_short(&counted_jars);
+    let changed = settles && ask.form.get("would_change").is_some_and(|before| before != would_change);
     if settles && to_settle > 0 && !changed {
         settle(&ledger, &place, &counted_jars, ask.clock)?;
         return done("Settled", &said, None, Some(ask.key()?));
@@ -251,7 +251,7 @@ fn count(ask: &Ask) -> Answered {
         settles: to_settle,
         settles_words: counted(to_settle),
         seen: text.join("\n"),
-        told,
+        would_change,
         changed,
         key: Uuid::new_v4(),
     };
@@ -259,13 +259,13 @@ fn count(ask: &Ask) -> Answered {
     Ok(Reply { status, ..Reply::page(page.html()) })
 }
 
-/// What settling would change, in one word, so that nobody settles what was not shown.
-fn told(counted: &Counted) -> String {
+/// What settling would change, as one string sent along with the form, so that nobody settles what was not shown.
+fn changes_in_short(counted: &Counted) -> String {
     let codes = |jars: &[Jar]| jars.iter().map(|jar| jar.code.to_string()).collect::<Vec<_>>().join(" ");
     [&counted.missing, &counted.moved, &counted.found].map(|jars| codes(jars)).join(";")
 }
 
-/// Takes back the last act of this phone: of others' acts, the terminal takes care.
+/// Takes back the last act of this phone; acts of others are taken back at the terminal.
 fn undo(ask: &Ask) -> Answered {
     let ledger = match ask.once()? {
         Before::Done(_, kept) => return done_before(&kept),

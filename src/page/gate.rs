@@ -105,7 +105,7 @@ pub(super) async fn answer(
             headers.insert(name, value);
         }
     }
-    // What was not read of a body must not be taken for the next request.
+    // The rest of a body that was not read must not be taken for the next request.
     if reply.status.is_client_error() {
         headers.insert(header::CONNECTION, HeaderValue::from_static("close"));
     }
@@ -243,7 +243,7 @@ fn pair(phones: &Phones, form: &Form) -> Answered {
     let name = form.get("name").and_then(|name| name.parse::<Name>().ok());
     let name = name.as_ref().map_or("phone", Name::as_str);
     let code = form.get("code").unwrap_or_default();
-    // How old a code is, is a matter of the machine and not of the household's day.
+    // The age of a code counts by the machine's clock, not by the day given with --today.
     match phones.pair(code, name, std::time::SystemTime::now().into()).map_err(unreadable)? {
         Pairing::Paired(token) => {
             let cookie = Cookie::build((COOKIE, token))

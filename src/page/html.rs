@@ -100,7 +100,7 @@ page!(RunPage, "run.html", {
     runs: &'a [RunNow], notice: Option<&'a str>, refused: Option<&'a str>,
 });
 page!(CountPage, "count.html", {
-    place: &'a str, lines: &'a [String], settles: usize, settles_words: String, seen: String, told: String,
+    place: &'a str, lines: &'a [String], settles: usize, settles_words: String, seen: String, would_change: String,
     changed: bool, key: Uuid,
 });
 

@@ -222,8 +222,8 @@ fn batch(ask: &Ask, code: &str) -> Answered {
 
 fn find(ask: &Ask) -> Answered {
     let ledger = ask.ledger()?;
-    let q = ask.form.get("q").unwrap_or_default();
-    match q.parse() {
+    let words = ask.form.get("q").unwrap_or_default();
+    match words.parse() {
         Ok(
             JarWord::Batch(batch)
             | JarWord::Either(batch, _)
@@ -231,13 +231,13 @@ fn find(ask: &Ask) -> Answered {
             | JarWord::Of(batch, _),
         ) => return Ok(Reply::go_to(format!("/b/{batch}"))),
         Ok(JarWord::Jar(_) | JarWord::Unchecked(_) | JarWord::WrongCheck(_)) => {
-            return Ok(Reply::go_to(format!("/j/{}", named(&ledger, q)?.code)));
+            return Ok(Reply::go_to(format!("/j/{}", named(&ledger, words)?.code)));
         }
         // A name may hold a number.
         Ok(JarWord::Product(_) | JarWord::Numbers(_)) | Err(_) => {}
     }
     let mut products = ledger.names_in_use(Named::Product)?;
-    let wanted = q.to_lowercase();
+    let wanted = words.to_lowercase();
     let begins_a_word = |product: &String| {
         let words = product.to_lowercase();
         words.match_indices(&wanted).any(|(at, _)| !words[..at].ends_with(char::is_alphanumeric))
@@ -249,7 +249,7 @@ fn find(ask: &Ask) -> Answered {
     }
     let mut found = Vec::new();
     let mut more = 0;
-    if !q.is_empty() {
+    if !words.is_empty() {
         for product in products.iter().take(MOST) {
             let Ok(name) = product.parse::<Name>() else { continue };
             let which = Which { products: vec![name], ..Which::default() };
@@ -264,7 +264,7 @@ fn find(ask: &Ask) -> Answered {
         }
         products.clear();
     }
-    Ok(Reply::page(FindPage { q, found: &found, more, products }.html()))
+    Ok(Reply::page(FindPage { q: words, found: &found, more, products }.html()))
 }
 
 fn walk(ask: &Ask) -> Answered {

@@ -63,7 +63,7 @@ async fn listen(lan: bool, port: u16) -> io::Result<(Vec<TcpListener>, u16)> {
     };
     let first = TcpListener::bind(SocketAddr::from((v4, port))).await?;
     let port = first.local_addr()?.port();
-    // A machine without the newer addresses, or whose door for them takes the older ones too, goes without.
+    // No IPv6 socket where the machine has no IPv6, or where that port serves both already.
     let second = TcpListener::bind(SocketAddr::from((v6, port))).await.ok();
     Ok(([Some(first), second].into_iter().flatten().collect(), port))
 }
@@ -100,7 +100,7 @@ async fn let_in(listener: TcpListener, gate: Arc<Gate>, places: Arc<Semaphore>) 
                     drop(place);
                 });
             }
-            // Out of descriptors, say: others will be closed soon.
+            // Such as too many open files: others will be closed soon.
             Err(_) => tokio::time::sleep(Duration::from_millis(50)).await,
         }
     }

@@ -195,13 +195,14 @@ fn a_walk_is_settled_only_as_it_was_shown() {
     let key = |last: u32| format!("8c1f2a10-5a0e-4b6e-9f55-{last:012}");
     let walk = format!("place=Pantry+low&seen={}", here[0]);
     let shown = server.post("/count", &cookie, &format!("key={}&{walk}", key(1))).body;
-    let told = shown.split("name=\"told\" value=\"").nth(1).unwrap().split('"').next().unwrap();
-    let told = told.replace(' ', "+").replace(';', "%3B");
+    let would_change =
+        shown.split("name=\"would_change\" value=\"").nth(1).unwrap().split('"').next().unwrap();
+    let would_change = would_change.replace(' ', "+").replace(';', "%3B");
     // As many are missing as before, but one of them is another.
     for (jar, place) in [(&here[1], "Pantry middle"), (&elsewhere[0], "Pantry low")] {
         assert!(world.command(&["move", jar, "--to", place]).output().unwrap().status.success());
     }
-    let settle = |number| format!("key={}&{walk}&settle=yes&told={told}", key(number));
+    let settle = |number| format!("key={}&{walk}&settle=yes&would_change={would_change}", key(number));
     let again = server.post("/count", &cookie, &settle(2));
     assert_eq!(again.status, 409, "{again:?}");
     assert!(again.body.contains("It changed meanwhile. Look again: nothing was settled."), "{again:?}");
