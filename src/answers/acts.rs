@@ -29,7 +29,7 @@ pub(crate) struct Done {
     pub(crate) jars: Vec<Happened>,
 }
 
-/// How history tells an act, and its particulars.
+/// How history words an act, and its particulars.
 pub(crate) struct Acting {
     /// The past tense that begins the line in history: "opened".
     pub(crate) past: &'static str,
@@ -125,13 +125,13 @@ pub(crate) fn in_a_row(jars: &[Happened]) -> String {
 #[derive(Serialize)]
 pub(crate) struct Answer<'a, T: Serialize> {
     entry: EntryId,
-    jars: Vec<Told<'a>>,
+    jars: Vec<JarDone<'a>>,
     #[serde(flatten)]
     more: T,
 }
 
 #[derive(Serialize)]
-struct Told<'a> {
+struct JarDone<'a> {
     #[serde(flatten)]
     jar: &'a Jar,
     from: JarState,
@@ -144,12 +144,12 @@ impl Done {
         let jars = self
             .jars
             .iter()
-            .map(|happened| Told { jar: &happened.jar.jar, from: happened.from, at: happened.at })
+            .map(|happened| JarDone { jar: &happened.jar.jar, from: happened.from, at: happened.at })
             .collect();
         Answer { entry: self.entry, jars, more }
     }
 
-    /// The code of the only jar, or the word that stands for any: what a hint names.
+    /// The code of the only jar, or a placeholder for any: what a hint names.
     pub(crate) fn jar_or_word(&self) -> String {
         match &self.jars[..] {
             [only] => only.jar.jar.code.to_string(),

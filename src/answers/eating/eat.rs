@@ -1,7 +1,7 @@
 //! What `eat` answers: decisions first, then the jars of the month's plan.
 //!
 //! The plan is drawn from how many jars have their best by on each day, so of the jars that may be eaten only those
-//! that are told are ever read one by one.
+//! that are shown are read one by one.
 
 use std::collections::HashMap;
 use std::ops::Range;
@@ -31,7 +31,7 @@ use crate::values::time::clock::Clock;
 use crate::values::time::month::Month;
 use crate::values::time::on_screen;
 
-/// Everything `eat` tells.
+/// Everything `eat` shows.
 #[derive(Serialize)]
 pub(crate) struct Answer {
     /// The month of `eat_first`.
@@ -119,7 +119,7 @@ fn one_by_one<S: serde::Serializer>(holds: &Rc<Vec<Hold>>, to: S) -> Result<S::O
     to.collect_seq(holds.iter())
 }
 
-/// Which of one product's jars are told, by their turns.
+/// Which of one product's jars are shown, by their turns.
 struct Turns {
     past_best: u64,
     owed: Range<u64>,
@@ -157,9 +157,6 @@ impl Shared {
 
 impl Answer {
     /// Answers from the live jars.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub(crate) fn read(ledger: &Ledger, clock: Clock, month: Month, ahead: u32) -> Result<Self, LedgerError> {
         ledger.at_one_moment(|ledger| Self::read_at_one_moment(ledger, clock, month, ahead))
     }
@@ -200,7 +197,7 @@ impl Answer {
                 *stock.done.entry(left.best_by).or_default() += 1;
             }
         }
-        // Jars past their best by are told whatever is owed.
+        // Jars past their best by are shown whatever is owed.
         let mut good_until = today.checked_sub_days(Days::new(1)).unwrap_or(today);
         let mut turns: HashMap<String, Turns> = HashMap::new();
         for (product, stock) in stocks {
@@ -232,11 +229,11 @@ impl Answer {
         answer.past_best.sort_by_key(turn);
         answer.spread.sort_by(|a, b| a.product.cmp(&b.product));
         answer.months.sort_by(|a, b| (a.month, &a.product).cmp(&(b.month, &b.product)));
-        answer.tell_signs(&good, &shared);
+        answer.gather_signs(&good, &shared);
         Ok(answer)
     }
 
-    /// Adds one jar where it is told; those of a product come in their turns.
+    /// Adds one jar where it is to be shown; those of a product come in their turns.
     fn add(
         &mut self,
         row: &LiveRow<'_, '_>,
@@ -292,7 +289,7 @@ impl Answer {
     }
 
     /// Gathers the signs and cautions that fit the jars shown.
-    fn tell_signs(&mut self, good: &Among, Shared { opened, kept, .. }: &Shared) {
+    fn gather_signs(&mut self, good: &Among, Shared { opened, kept, .. }: &Shared) {
         let care = |among: &Among| if among.low_acid { Care::LowAcid } else { Care::Acid };
         let mut cautions = Vec::new();
         if good.any || kept.low_acid {

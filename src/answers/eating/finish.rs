@@ -65,7 +65,7 @@ fn too_long(happened: &Happened) -> Option<TooLong> {
         JarState::Chilled => chilled_unsealed(),
         _ => return None,
     };
-    // As for `eat`: a jar that came opened, without a day, counts from the day it was put up.
+    // As in `eat`: a jar opened on no recorded day counts from the day it was put up.
     let from = happened.since.map_or(jar.jar.put_up, |since| since.date_naive());
     keeps.is_over(from, happened.at.date_naive()).then(|| TooLong {
         jar: jar.jar.code,

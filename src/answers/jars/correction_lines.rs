@@ -11,7 +11,7 @@ use crate::values::time::on_screen;
 pub(crate) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock, screen: &mut impl Say) {
     let mut said = Vec::new();
     for correction in corrections {
-        // Of these nothing on record means that there was nothing.
+        // For these fields nothing on record means that there was none.
         let is_text = matches!(correction.field, Field::WentWrong | Field::BatchNote | Field::Drops);
         let (was, is) = if is_text { ("nothing", "nothing") } else { ("not recorded", "not known") };
         let line = format!(
@@ -22,7 +22,7 @@ pub(crate) fn say_corrections(of: &str, corrections: &[Correction], clock: Clock
             value(correction.new.as_deref(), is, clock),
             correction.reason
         );
-        // The jars of a batch amended together are told once.
+        // Jars of a batch that were amended together share one line.
         if !said.contains(&line) {
             screen.say(&line);
             said.push(line);

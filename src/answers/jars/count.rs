@@ -27,7 +27,7 @@ pub(crate) struct Unknown {
 
 impl Unknown {
     /// What is wrong with it, and what may be meant.
-    pub(crate) fn told(&self) -> String {
+    pub(crate) fn message(&self) -> String {
         let near: Vec<String> = self.near.iter().map(ToString::to_string).collect();
         let hint =
             if near.is_empty() { String::new() } else { format!("; did you mean {}?", near.join(" or ")) };
@@ -143,14 +143,14 @@ pub(crate) fn lines(counted: &Counted, unknown: &[Unknown], place: &Name) -> Vec
     list(&counted.gone, &|jar| format!("seen here, and {} by the ledger; look at it", jar.state));
     for tally in &counted.tallies {
         let (counted, on_record) = (tally.counted, tally.on_record);
-        let told = match counted.cmp(&on_record) {
+        let difference = match counted.cmp(&on_record) {
             std::cmp::Ordering::Equal => "as in the ledger".to_owned(),
             std::cmp::Ordering::Less => format!("{} fewer than in the ledger", on_record - counted),
             std::cmp::Ordering::Greater => format!("{} more than in the ledger", counted - on_record),
         };
-        lines.push(format!("{} ({}): {counted} counted, {told}", tally.product, tally.size));
+        lines.push(format!("{} ({}): {counted} counted, {difference}", tally.product, tally.size));
     }
-    lines.extend(unknown.iter().map(|unread| format!("line {}: {}", unread.line, unread.told())));
+    lines.extend(unknown.iter().map(|unread| format!("line {}: {}", unread.line, unread.message())));
     lines
 }
 

@@ -1,4 +1,4 @@
-//! A load told in lines: what it went through, the verdict, and what was found.
+//! A load in lines: what it went through, the verdict, and what was found.
 
 use crate::answers::jars::correction_lines::say_corrections;
 use crate::answers::jars::sizes::in_words;

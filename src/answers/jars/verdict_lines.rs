@@ -1,4 +1,4 @@
-//! The verdicts on the loads of a batch in lines, what several loads share told once.
+//! The verdicts on the loads of a batch in lines; what several loads share is said once.
 
 use crate::answers::jars::load_lines::{finding_in_words, is_said_by};
 use crate::answers::say::Say;
@@ -40,55 +40,55 @@ pub(crate) fn say_verdicts(loads: &[VerdictShown], screen: &mut impl Say) {
         }
     }
     for sentence in sentences {
-        let told: Vec<&VerdictShown> = loads.iter().filter(|load| load.sentence == sentence).collect();
-        let line = named(&told, loads.len(), sentence);
+        let alike: Vec<&VerdictShown> = loads.iter().filter(|load| load.sentence == sentence).collect();
+        let line = named(&alike, loads.len(), sentence);
         screen.say(line[..1].to_uppercase() + &line[1..]);
         let mut findings: Vec<&String> = Vec::new();
-        for finding in told.iter().flat_map(|load| &load.findings) {
+        for finding in alike.iter().flat_map(|load| &load.findings) {
             if !findings.contains(&finding) {
                 findings.push(finding);
             }
         }
         for finding in findings {
             let of: Vec<&VerdictShown> =
-                told.iter().filter(|load| load.findings.contains(finding)).copied().collect();
-            screen.say(format!("  - {}", named(&of, told.len(), finding)));
+                alike.iter().filter(|load| load.findings.contains(finding)).copied().collect();
+            screen.say(format!("  - {}", named(&of, alike.len(), finding)));
         }
     }
 }
 
-/// What is told, with the loads in front unless it holds for all.
-fn named(of: &[&VerdictShown], all: usize, told: &str) -> String {
+/// A statement, with the loads in front unless it holds for all.
+fn named(of: &[&VerdictShown], all: usize, statement: &str) -> String {
     if of.len() == all {
-        return told.to_owned();
+        return statement.to_owned();
     }
     let names: Vec<&str> = of.iter().map(|load| load.name.as_str()).collect();
-    format!("{}: {told}", names.join(", "))
+    format!("{}: {statement}", names.join(", "))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn told(name: &str, sentence: &str, findings: &[&str]) -> VerdictShown {
+    fn verdict(name: &str, sentence: &str, findings: &[&str]) -> VerdictShown {
         let findings = findings.iter().map(|&finding| finding.to_owned()).collect();
         VerdictShown { name: name.to_owned(), sentence: sentence.to_owned(), findings }
     }
 
     #[test]
-    fn what_loads_share_is_told_once_and_the_rest_by_name() {
+    fn what_loads_share_is_said_once_and_the_rest_by_name() {
         let mut lines: Vec<String> = Vec::new();
         say_verdicts(
             &[
-                told("A", "Short.", &["vent", "time"]),
-                told("B", "Meets.", &[]),
-                told("C", "Short.", &["vent"]),
+                verdict("A", "Short.", &["vent", "time"]),
+                verdict("B", "Meets.", &[]),
+                verdict("C", "Short.", &["vent"]),
             ],
             &mut lines,
         );
         assert_eq!(lines, ["A, C: Short.", "  - vent", "  - A: time", "B: Meets."]);
         let mut lines: Vec<String> = Vec::new();
-        say_verdicts(&[told("A", "Meets.", &["gauge"])], &mut lines);
+        say_verdicts(&[verdict("A", "Meets.", &["gauge"])], &mut lines);
         assert_eq!(lines, ["Meets.", "  - gauge"]);
     }
 }

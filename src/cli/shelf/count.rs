@@ -139,7 +139,7 @@ fn typed(ledger: &Ledger) -> Result<Seen, Failure> {
         let line = line.map_err(|error| unreadable("the keyboard", &error))?;
         see_line(&line, 1, &mut seen, ledger)?;
         for wrong in seen.unknown.drain(..) {
-            complain(&format!("Not counted: {}. Type it again.", wrong.told()));
+            complain(&format!("Not counted: {}. Type it again.", wrong.message()));
         }
     }
     Ok(seen)

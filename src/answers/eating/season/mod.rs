@@ -32,9 +32,6 @@ type Ahead = HashMap<(String, JarSize), BTreeMap<NaiveDate, u64>>;
 
 impl Answer {
     /// Answers from past use, stock and past loads.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub(crate) fn read(
         ledger: &Ledger,
         appetites: &[Appetite],
@@ -56,19 +53,19 @@ impl Answer {
                 continue;
             }
             let what_if = asked.changes.get(&appetite.product).copied();
-            let foretold = |of: &Used| {
+            let forecast = |of: &Used| {
                 let what_if = what_if.unwrap_or_default();
                 use_to_come(&of.history, &of_household, asked.today, asked.horizon(), what_if)
             };
             if asked.product.is_some() {
                 let sizes = appetite.sizes.iter().map(|(size, _)| *size);
                 let of_any_size = sizes.filter_map(|size| stock.get(&(appetite.product.clone(), size)));
-                let use_to_come = foretold(&appetite.of_any_size);
+                let use_to_come = forecast(&appetite.of_any_size);
                 product = Some(Lasting::of(appetite, use_to_come, &days(of_any_size), asked));
             }
             for &(size, ref used) in &appetite.sizes {
                 let key = (appetite.product.clone(), size);
-                let expected = foretold(used).map(|use_to_come| ExpectedUse::of(use_to_come, asked.sure));
+                let expected = forecast(used).map(|use_to_come| ExpectedUse::of(use_to_come, asked.sure));
                 let best_by = days(stock.get(&key));
                 let good = expected
                     .map(|expected| still_good(&best_by, asked.today, expected.enough, asked.horizon()));
