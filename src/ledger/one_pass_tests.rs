@@ -1,4 +1,4 @@
-//! What is told of the whole shelf is read in one pass, however many products and jars there are.
+//! Answers about the whole shelf are read in one pass, however many products and jars there are.
 
 use std::cell::Cell;
 

@@ -117,7 +117,7 @@ impl LoadStory {
     }
 }
 
-/// Writes the codes of jars told in full elsewhere.
+/// Writes only the codes of jars that are shown in full elsewhere.
 fn codes<S: serde::Serializer>(jars: &[Jar], to: S) -> Result<S::Ok, S::Error> {
     to.collect_seq(jars.iter().map(|jar| jar.code))
 }

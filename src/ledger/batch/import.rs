@@ -139,9 +139,6 @@ pub struct Importer<'w> {
 
 impl<'w> Importer<'w> {
     /// Begins.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn new(write: &'w Write<'w>) -> Result<Self, LedgerError> {
         let conn = &write.conn;
         conn.execute_batch(&format!("PRAGMA cache_size = -{CACHE_KIB}"))?;
@@ -228,9 +225,6 @@ impl<'w> Importer<'w> {
     }
 
     /// Writes what is still to be written, and says what came in.
-    ///
-    /// # Errors
-    /// What keeps a row from being written.
     pub fn finish(mut self) -> Result<Imported, LedgerError> {
         self.jars.finish()?;
         self.write_keys()?;

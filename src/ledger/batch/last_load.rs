@@ -46,9 +46,6 @@ pub struct LastCanner {
 
 impl Ledger {
     /// Reads the last load of every product in every size, by product and size.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn last_loads(&self) -> Result<Vec<LastLoad>, LedgerError> {
         let come_up = self.median_come_ups()?;
         // With max() alone in the row, the other columns are those of the row that has it (SQLite, bare columns).

@@ -12,17 +12,14 @@ use crate::values::names::name::Name;
 /// How a product was made the last time.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LastMade {
-    /// The food of the process tables, where it was told.
+    /// The food of the process tables, where it was given.
     pub food: Option<FoodId>,
-    /// Hot or raw, where it was told.
+    /// Hot or raw, where it was given.
     pub pack: Option<Pack>,
 }
 
 impl Ledger {
     /// How a product was made the last time; none if it never was.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn last_made(&self, product: &Name) -> Result<Option<LastMade>, LedgerError> {
         self.conn
             .prepare_cached(

@@ -55,9 +55,6 @@ impl LastTime {
 impl Ledger {
     /// The choices of the last batch of a product; of a product never put up, only those that do
     /// not hang on the food.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn last_time(&self, product: Option<&Name>) -> Result<LastTime, LedgerError> {
         let read = |row: &Row<'_>| Ok(LastTime::from_row(row));
         if let Some(product) = product {

@@ -53,9 +53,6 @@ impl Load {
 
 impl Ledger {
     /// Lists a batch's loads by number.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn loads_of_batch(&self, batch: BatchCode) -> Result<Vec<Load>, LedgerError> {
         let mut statement = self
             .conn
@@ -66,9 +63,6 @@ impl Ledger {
     }
 
     /// The loads put up at this height of which a jar is still in the house, oldest first.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn loads_put_up_at(&self, altitude: Altitude) -> Result<Vec<LoadCode>, LedgerError> {
         let mut statement = self.conn.prepare(&format!(
             "SELECT b.year, b.number AS batch_number, o.number FROM load o
@@ -86,7 +80,7 @@ impl Ledger {
     /// Finds one load.
     ///
     /// # Errors
-    /// [`LedgerError::NotFound`], telling which loads the batch has.
+    /// [`LedgerError::NotFound`], naming the loads the batch has.
     pub fn load(&self, code: LoadCode) -> Result<Load, LedgerError> {
         let loads = self.loads_of_batch(code.batch)?;
         let count = loads.len();

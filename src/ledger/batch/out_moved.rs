@@ -26,7 +26,7 @@ struct Happened {
 impl Ledger {
     /// Whether a load can have come out at another time than is on record, by what happened to its jars since.
     ///
-    /// A time before the one on record is later than nothing that is not wrong already.
+    /// An earlier time than the one on record makes nothing wrong that was not wrong already.
     ///
     /// # Errors
     /// [`LedgerError::Refused`] where a jar would have had something happen to it within the canner, or its lid

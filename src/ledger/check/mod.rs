@@ -23,7 +23,7 @@ mod values;
 /// Most findings kept of one kind; more are counted.
 const MOST_OF_A_KIND: usize = 100;
 
-/// What a ledger holds once in whole order is found by these; `undo` asks them of the batches it touches.
+/// The parts that derive everything anew, once the pages are whole; `undo` runs them on the batches it touches.
 const DERIVED: [Part; 4] = [jars::jars, loads::loads, records::records, standing::standing];
 
 named_enum! {
@@ -181,12 +181,12 @@ impl Ledger {
             progress(done, count);
             match part(self, &Scope::ALL, &mut checked).map_err(|error| error.at(&self.path)) {
                 Ok(()) => {}
-                // Where the pages are not whole the other parts may stumble over the same spot.
+                // Where pages are damaged the other parts may fail at the same spot.
                 Err(LedgerError::Damaged { what, .. }) => checked.find(Kind::Value, what),
                 Err(error) => return Err(error),
             }
         }
-        // Only reads: how the transaction ends says nothing.
+        // The transaction only read, so it does not matter how it ends.
         drop(tx);
         Ok(checked)
     }

@@ -113,8 +113,8 @@ fn word(value: Option<&str>) -> String {
     value.map_or("nothing".to_owned(), |value| format!("{value:?}"))
 }
 
-/// Whether two values in text form are the same; moments are, whatever offset they are told in.
-fn same(a: Option<&str>, b: Option<&str>) -> bool {
+/// Whether two values in text form are the same; moments are compared whatever their offset.
+fn same(one: Option<&str>, other: Option<&str>) -> bool {
     let moment = |text: Option<&str>| DateTime::parse_from_rfc3339(text?).ok();
-    a == b || (moment(a).is_some() && moment(a) == moment(b))
+    one == other || (moment(one).is_some() && moment(one) == moment(other))
 }

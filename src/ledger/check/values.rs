@@ -100,7 +100,7 @@ pub(super) fn values(ledger: &Ledger, _: &Scope, checked: &mut CheckReport) -> R
         let mut statement = ledger.conn.prepare(&format!("SELECT * FROM {}", table.name))?;
         let mut rows = statement.query([])?;
         let mut number = 0;
-        // A row that cannot be taken at all, such as one too long for any command, ends the table.
+        // A row that cannot be read at all, such as one too long for any command, ends the table.
         while let Some(row) = rows.next()? {
             number += 1;
             let cells = (0..columns).map(|at| cell(row, at).map(drop));

@@ -21,7 +21,7 @@ use crate::ledger::schema::version::Version;
 /// Pages copied between two looks for an interrupt.
 const PAGES_PER_STEP: i32 = 1_000;
 
-/// What tells one state of a ledger from another.
+/// What identifies one state of a ledger.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct Extent {
     /// The ledger's name, the same in all its copies.
@@ -40,9 +40,6 @@ pub struct Extent {
 
 impl Ledger {
     /// Counts what is in the ledger.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn extent(&self) -> Result<Extent, LedgerError> {
         extent_of(&self.conn, self).map_err(|error| error.at(&self.path))
     }
@@ -101,7 +98,7 @@ pub(in crate::ledger) fn copy_pages(from: &Connection, new: &NewFile) -> Result<
                 StepResult::Done => return Ok(()),
                 _ if interrupt::asked() => return Err(LedgerError::Interrupted),
                 StepResult::More => {}
-                // The reader's transaction keeps every writer out, so this is one that does not let go.
+                // The reader's transaction keeps every other writer out, so whoever holds the lock does not let go.
                 _ => return Err(LedgerError::Busy(new.target().to_owned())),
             }
         }

@@ -47,9 +47,6 @@ pub enum CellKind {
 
 impl Ledger {
     /// The tables, each after those it refers to.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn tables(&self) -> Result<Vec<Table>, LedgerError> {
         tables_of(&self.conn)
     }
@@ -82,9 +79,6 @@ impl Ledger {
     }
 
     /// Runs `read` with everything seen at one moment.
-    ///
-    /// # Errors
-    /// Whatever `read` returns.
     pub fn at_one_moment<T, E: From<LedgerError>>(
         &self,
         read: impl FnOnce(&Self) -> Result<T, E>,
@@ -99,9 +93,6 @@ impl Ledger {
     }
 
     /// The code of a batch's or jar's row, where it is one.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn code_of_row(&self, table: &Table, cells: &[Cell<'_>]) -> Result<Option<String>, LedgerError> {
         let number = |name: &str| -> Option<u32> {
             let at = table.columns.iter().position(|column| column.name == name)?;
@@ -127,9 +118,6 @@ impl Ledger {
     }
 
     /// Whether nothing was ever logged but the kitchen's settings.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn is_bare(&self) -> Result<bool, LedgerError> {
         for table in self.tables()? {
             if matches!(table.name.as_str(), "ledger" | "entry" | "setting") {
@@ -185,9 +173,6 @@ pub struct Refill {
 
 impl Refill {
     /// Begins an empty ledger, without even a name, in a file in the making.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the disk fails.
     pub fn begin(new: &NewFile) -> Result<Self, LedgerError> {
         let begun = (|| {
             let mut conn = connect(&resolve(new.temp())?, Access::Write)?;

@@ -85,9 +85,6 @@ pub struct Otherwise {
 
 impl Otherwise {
     /// Compares a restored ledger with the file of the one it replaced; none where that is another ledger.
-    ///
-    /// # Errors
-    /// [`LedgerError`] where either cannot be read.
     pub fn of(replaced: &Path, ledger: &Ledger) -> Result<Option<Self>, LedgerError> {
         let before = Ledger::open_as_is(replaced)?;
         if before.extent()?.uuid != ledger.extent()?.uuid {
@@ -189,7 +186,7 @@ impl Old {
     }
 }
 
-/// A copy of the old ledger that may not last stops the restore before anything was replaced.
+/// Where the copy of the old ledger may not be on disk yet, the restore stops before anything is replaced.
 fn not_yet(error: LedgerError) -> LedgerError {
     match error {
         LedgerError::Unconfirmed { path, what, .. } => LedgerError::Io { path, what },

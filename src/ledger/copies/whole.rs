@@ -17,7 +17,7 @@ impl Ledger {
         let mut flaws = Vec::new();
         for line in lines {
             let line = line?;
-            // SQLITE_NOMEM: what is not whole is the machine.
+            // SQLITE_NOMEM: the machine is short of memory, which says nothing of the file.
             if line.ends_with("error code=7") {
                 return Err(LedgerError::Memory(self.path.clone()));
             }
@@ -29,7 +29,7 @@ impl Ledger {
     }
 
     /// SQLite forgets the CHECK constraints of a file it opened read-only, and would not look at
-    /// them; where the file could be written, it is opened so, and told not to.
+    /// them; where the file could be written, it is opened for writing with writes turned off.
     fn reader_that_could_write(&self) -> Option<Connection> {
         let mut conn = connect(&resolve(&self.path).ok()?, Access::Write).ok()?;
         conn.execute_batch("PRAGMA query_only = ON").ok()?;

@@ -110,9 +110,6 @@ fn spells() -> String {
 
 impl Ledger {
     /// Reads the past use of every product, by product, in one pass.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn appetites(&self, today: NaiveDate) -> Result<Vec<Appetite>, LedgerError> {
         let mut statement = self.conn.prepare(&spells())?;
         let mut rows = statement.query([])?;

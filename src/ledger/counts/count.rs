@@ -69,9 +69,6 @@ impl Counted {
 impl Ledger {
     /// Compares what was seen in a place with what is kept there. Jars whose product and size were
     /// tallied are compared by number alone, and so are all where no code was read.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn compare_count(
         &self,
         place: &Name,
@@ -124,9 +121,6 @@ impl Ledger {
     }
 
     /// Whether a jar was ever of this product.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn knows_product(&self, product: &Name) -> Result<bool, LedgerError> {
         Ok(self.name_id(Names::Product, product)?.is_some())
     }

@@ -97,9 +97,6 @@ impl InRefrigerator {
 
 impl Ledger {
     /// Lists the loads with unchecked jars, and those that came out at `since` or later.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn cooled_loads(&self, since: DateTime<FixedOffset>) -> Result<Vec<CooledLoad>, LedgerError> {
         let mut statement = self.conn.prepare(&format!(
             "SELECT b.year, b.number AS batch_number, o.number AS load, p.name AS product,
@@ -119,9 +116,6 @@ impl Ledger {
     }
 
     /// Lists the opened and the chilled jars, and those that came to be so on `since` or later.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn in_refrigerator(&self, since: NaiveDate) -> Result<Vec<InRefrigerator>, LedgerError> {
         let mut statement = self.conn.prepare(concat!(
             "SELECT b.year, b.number AS batch_number, j.number, p.name AS product, b.food, b.acidity,
@@ -143,9 +137,6 @@ impl Ledger {
     }
 
     /// Lists the canners with a dial gauge, each with the day of its last test.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn dial_gauges(&self) -> Result<Vec<DialGauge>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT c.id, c.name, max(t.on_date) AS tested
@@ -168,9 +159,6 @@ impl Ledger {
     }
 
     /// When the ledger was last written to.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn last_written(&self) -> Result<DateTime<Utc>, LedgerError> {
         let seconds: i64 = self.conn.query_row(
             "SELECT max(coalesce((SELECT max(at) FROM entry), 0), (SELECT made_at FROM ledger WHERE id = 1))",

@@ -17,9 +17,6 @@ pub struct LeftShelf {
 
 impl Ledger {
     /// Jars that left the shelf from one day to another, both included, whenever that was written down.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn left_shelf(&self, from: NaiveDate, to: NaiveDate) -> Result<Vec<LeftShelf>, LedgerError> {
         let mut statement = self.conn.prepare_cached(
             "SELECT p.name AS product, j.best_by FROM event v
@@ -35,7 +32,7 @@ impl Ledger {
         rows.collect()
     }
 
-    /// An entry before which none can tell of this day or a later one: nothing is written down before it happens.
+    /// An entry before which none can be about this day or a later one: nothing is written down before it happens.
     ///
     /// The entries are walked from the newest on, since only those of a month or so are asked for.
     fn first_entry_since(&self, day: NaiveDate) -> Result<i64, LedgerError> {

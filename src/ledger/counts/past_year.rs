@@ -22,9 +22,6 @@ pub struct SinceThen {
 
 impl Ledger {
     /// Counts what was put up, eaten, given and thrown away on `since` or later; products without any are left out.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn since_then(&self, since: NaiveDate) -> Result<Vec<SinceThen>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT p.name AS product,
@@ -87,12 +84,12 @@ mod tests {
         // The rest of an opened jar goes: it is waste, not food.
         household.run(&Step::Do { jars: vec![1], act: Act::Discard }).unwrap();
         household.run(&Step::Do { jars: vec![0], act: Act::Finish }).unwrap();
-        let told = |household: &Household, since| {
+        let counts = |household: &Household, since| {
             let all = household.ledger.since_then(since).unwrap();
             all.iter().map(|of| (of.put_up, of.eaten, of.given, of.thrown_away)).collect::<Vec<_>>()
         };
-        assert_eq!(told(&household, put_up_on), [(4, 1, 1, 1)]);
-        assert_eq!(told(&household, today), [(0, 1, 1, 1)]);
-        assert_eq!(told(&household, today + TimeDelta::days(1)), []);
+        assert_eq!(counts(&household, put_up_on), [(4, 1, 1, 1)]);
+        assert_eq!(counts(&household, today), [(0, 1, 1, 1)]);
+        assert_eq!(counts(&household, today + TimeDelta::days(1)), []);
     }
 }

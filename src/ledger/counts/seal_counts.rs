@@ -25,9 +25,6 @@ const CHECKED: &str = "SELECT p.name AS product, t.name AS lid_lot, c.name AS ca
 impl Ledger {
     /// Compares seal failures by lid lot, canner and product, in one pass. Jars whose lot or
     /// canner is not recorded are left out of that comparison.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn seal_statistics(&self) -> Result<Vec<SealStatistics>, LedgerError> {
         let mut groups: BTreeMap<SealGrouping, BTreeMap<String, Vec<LoadSeals>>> = BTreeMap::new();
         let mut statement = self.conn.prepare(CHECKED)?;

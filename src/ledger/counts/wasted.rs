@@ -35,9 +35,6 @@ impl Wasted {
 
 impl Ledger {
     /// Lists the jars thrown away on `since` or later, the latest first.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn wasted(&self, since: NaiveDate) -> Result<Vec<Wasted>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT b.year, b.number AS batch_number, j.number, p.name AS product, v.on_date, v.why

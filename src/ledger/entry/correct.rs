@@ -99,9 +99,6 @@ impl Ledger {
     }
 
     /// The corrections one entry made, in order.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn corrections_of(&self, entry: EntryId) -> Result<Vec<Correction>, LedgerError> {
         let mut statement =
             self.conn.prepare_cached(&format!("{CORRECTIONS} WHERE c.entry_id = ?1 ORDER BY c.id"))?;
@@ -173,7 +170,7 @@ impl Write<'_> {
             Corrected::Load(_) => vec![id],
             Corrected::Jar(_) => self.load_of_jar(id)?.map(|load| load.id).into_iter().collect(),
         };
-        // What withholds a load is of the record too: asked for once it is amended, it would be the new answer.
+        // Ask why the load was withheld before amending it; afterwards the answer would be the new one.
         let before =
             loads.iter().map(|&load| self.withheld_by_record(load)).collect::<Result<Vec<_>, _>>()?;
         for Amendment { field, value } in amendments {
@@ -254,9 +251,6 @@ impl Write<'_> {
     ///
     /// For `undo`, in the transaction that takes the entry back or brings it back, once its
     /// `effective` is set; whether it may be taken back is asked before.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when a row cannot be read or written.
     pub(in crate::ledger) fn reapply_corrections(&self, entry: EntryId) -> Result<(), LedgerError> {
         let mut statement = self.conn.prepare_cached(
             "SELECT DISTINCT field, subject_id FROM correction WHERE entry_id = ?1 ORDER BY id",
@@ -285,7 +279,7 @@ impl Write<'_> {
     ) -> Result<bool, LedgerError> {
         let old = self.field_value(field, id)?;
         self.set_field(field, id, new)?;
-        // As read back, so that a name keeps the spelling it was first met in.
+        // Keep the value as read back, since a name keeps the spelling it was first met in.
         let new = self.field_value(field, id)?;
         if old == new {
             return Ok(false);

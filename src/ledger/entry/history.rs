@@ -97,9 +97,6 @@ impl HistoryLine {
 
 impl Ledger {
     /// Lists the newest entries.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn history(&self, limit: u32) -> Result<Vec<HistoryLine>, LedgerError> {
         let mut statement = self.conn.prepare(&format!("{LINES} ORDER BY n.id DESC LIMIT ?1"))?;
         let rows = statement.query_and_then([limit], HistoryLine::from_row)?;

@@ -34,17 +34,11 @@ impl Ledger {
     }
 
     /// The entry of this name, if it was written.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn entry_named(&self, key: Uuid) -> Result<Option<Kept>, LedgerError> {
         self.kept("uuid = ?1", &key.to_string())
     }
 
     /// The newest entry in force that this phone asked for, other than taking back.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn newest_of_phone(&self, phone: &str) -> Result<Option<Kept>, LedgerError> {
         // What lies thousands of entries back is not looked for: the page asks each time it is opened.
         self.kept(
@@ -69,9 +63,6 @@ impl Ledger {
     }
 
     /// What an entry made of its jars, each as it stands now.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn happened_in(&self, entry: EntryId) -> Result<Vec<Happened>, LedgerError> {
         let mut events = self.conn.prepare_cached(
             "SELECT jar_id, from_state, at, at_offset FROM event WHERE entry_id = ?1 ORDER BY id",

@@ -146,17 +146,11 @@ impl Ledger {
     }
 
     /// The number of the last entry, which is how many there are.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn last_entry(&self) -> Result<i64, LedgerError> {
         Ok(self.conn.query_row("SELECT coalesce(max(id), 0) FROM entry", [], |row| row.get(0))?)
     }
 
     /// The day the newest entry was written on; none where there is no entry.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn day_of_last_entry(&self) -> Result<Option<NaiveDate>, LedgerError> {
         let mut newest = self.conn.prepare_cached("SELECT on_date FROM entry ORDER BY id DESC LIMIT 1")?;
         newest.query([])?.next()?.map(|row| date(row, "on_date")).transpose()

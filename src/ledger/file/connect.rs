@@ -83,7 +83,7 @@ fn guard(conn: &mut Connection) -> Result<(), LedgerError> {
         (DbConfig::SQLITE_DBCONFIG_DQS_DML, false),
         (DbConfig::SQLITE_DBCONFIG_ENABLE_ATTACH_CREATE, false),
         (DbConfig::SQLITE_DBCONFIG_ENABLE_ATTACH_WRITE, false),
-        // A plan goes by the statement alone. Otherwise many a statement is compiled again once its values are bound, in
+        // Plans must not depend on bound values. Otherwise many a statement is compiled again once its values are bound, in
         // case they would make a better plan, and compiling is most of what a short command waits for.
         (DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true),
     ] {

@@ -52,9 +52,6 @@ impl Ledger {
     }
 
     /// Makes an empty ledger in a file in the making.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the disk fails.
     pub fn create_in(new: &NewFile, uuid: Uuid, clock: Clock) -> Result<Self, LedgerError> {
         Self::make(new.temp(), uuid, clock).map_err(|error| error.about(new.target()))
     }

@@ -127,7 +127,7 @@ pub fn is_ledger(path: &Path) -> bool {
     application_id(path) == Some(APPLICATION_ID)
 }
 
-/// What the file says whose database it is; none: it is no database.
+/// The application id, which says whose database it is; none: the file is no database.
 fn application_id(path: &Path) -> Option<i32> {
     let mut header = [0; 72];
     open_regular(path).and_then(|mut file| file.read_exact(&mut header)).ok()?;

@@ -34,8 +34,8 @@ const CANNOT_GO_ON: i32 = 1;
 /// Where the system does not let the program listen.
 pub fn listen() -> io::Result<()> {
     for signal in [SIGINT, SIGTERM] {
-        // In this order: who was asked before and works still, such as one that waits for a disk, ends at once; so does what is
-        // idle; what works sees the flag.
+        // The order matters: a second request ends the program at once, even one that waits for a disk; so does a request while
+        // nothing is under way. Work under way sees the flag and rolls back.
         let id = signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.asked))?;
         if let Ok(mut impatient) = IMPATIENT.lock() {
             impatient.push(id);
@@ -43,7 +43,7 @@ pub fn listen() -> io::Result<()> {
         signal_hook::flag::register_conditional_default(signal, Arc::clone(&SIGNALS.idle))?;
         signal_hook::flag::register(signal, Arc::clone(&SIGNALS.asked))?;
     }
-    // A file that may not grow further is to the writer a full disk; by default the signal would end the program.
+    // A file that may not grow further is reported like a full disk; by default the signal would end the program.
     signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)))?;
     // Where memory runs out the runtime says so and aborts; a ledger is whole after that as after any end.
     signal_hook::flag::register_conditional_shutdown(SIGABRT, CANNOT_GO_ON, Arc::new(AtomicBool::new(true)))?;

@@ -91,7 +91,7 @@ impl NewFile {
             Err(error) if error.kind() == ErrorKind::AlreadyExists => {
                 return Err(LedgerError::Exists(self.target.clone()));
             }
-            // No hard links here: the look and the renaming are then two steps.
+            // Without hard links the look and the renaming are two steps, and another program may come between them.
             Err(_) if !self.target.exists() && self.target.symlink_metadata().is_err() => {
                 fs::rename(&self.temp, &self.target)
                     .map_err(|error| LedgerError::of_io(&error, &self.target, "giving it its name"))?;
@@ -103,9 +103,6 @@ impl NewFile {
     }
 
     /// Lets those read and write the file who may do so with the one it is to replace.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the disk fails.
     pub fn take_after(&self, old: &Path) -> Result<(), LedgerError> {
         let Ok(old) = fs::metadata(old) else { return Ok(()) };
         let kept = fchown(&self.lock, Some(old.uid()), Some(old.gid()))

@@ -129,7 +129,7 @@ impl Ledger {
             Self::of_connection(conn, version, path, &resolved)
         })();
         opened.map_err(|error: LedgerError| match error.at(path).about(path) {
-            // Nothing of the user's was run yet: it is the file that SQLite cannot take.
+            // No statement of a command has run yet, so the error is about the file itself.
             LedgerError::Sql(error) => {
                 LedgerError::Damaged { path: path.to_owned(), what: error.to_string() }
             }

@@ -1,4 +1,4 @@
-//! How far long work on a ledger is, for whoever wants to tell.
+//! How far long work on a ledger is, for whoever wants to show it.
 
 use std::sync::OnceLock;
 
@@ -10,7 +10,7 @@ pub fn on_progress(notice: fn(u64, u64)) {
     let _ = NOTICE.set(notice);
 }
 
-/// Tells how much of how much is done.
+/// Reports how much of how much is done.
 pub(in crate::ledger) fn progress(done: u64, of: u64) {
     if let Some(notice) = NOTICE.get() {
         notice(done, of);

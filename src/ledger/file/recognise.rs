@@ -66,7 +66,7 @@ pub(in crate::ledger) fn recognise(conn: &Connection, path: &Path) -> Result<Ver
 
 /// Whether the schema is, in its own order, word for word what this build's steps leave behind, and nothing else.
 ///
-/// Nearly every ledger is known by this alone, in a tenth of the time that making a fresh one takes. What is not is
+/// Nearly every ledger passes this look, in a tenth of the time that making a fresh one takes. One that does not is
 /// compared thing by thing.
 fn is_as_written(conn: &Connection) -> Result<bool, LedgerError> {
     let mut statement = conn.prepare(AS_STORED)?;

@@ -1,4 +1,4 @@
-//! What stands in place already, so that an error that comes after it does not say that nothing was saved.
+//! What is saved already, so that an error that comes after it does not say that nothing was saved.
 
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
@@ -10,12 +10,12 @@ fn set(file: Option<PathBuf>) {
     *SAVED.lock().unwrap_or_else(PoisonError::into_inner) = file;
 }
 
-/// A new piece of work begins: what was saved before says nothing of it.
+/// Begins a new piece of work, of which nothing is saved yet.
 pub(in crate::ledger) fn nothing_yet() {
     set(None);
 }
 
-/// What was asked stands in the file from here on.
+/// Records that what was asked is saved in the file from here on.
 pub fn in_place(file: &Path) {
     set(Some(file.to_owned()));
 }

@@ -1,4 +1,4 @@
-//! Where a ledger file lives, told from its path, its folder and its disk, without opening it.
+//! Where a ledger file lives, by its path, its folder and its disk, without opening it.
 
 use std::fs;
 use std::os::unix::fs::{MetadataExt, PermissionsExt};
@@ -44,7 +44,7 @@ const SYNCED: &[&str] = &[
 /// Marks such programs leave in a folder.
 const SYNC_MARKS: &[&str] = &[".stfolder", ".dropbox", ".sync", ".nextcloudsync.log"];
 
-/// What can be told about a ledger file from outside.
+/// What can be known of a ledger file from outside.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Surroundings {
     /// The file itself, links followed; none: there is none.

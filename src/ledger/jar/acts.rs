@@ -34,9 +34,6 @@ pub struct Happened {
 
 impl Ledger {
     /// Whether a place of this name is known.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn knows_place(&self, place: &Name) -> Result<bool, LedgerError> {
         Ok(self.name_id(Names::Place, place)?.is_some())
     }

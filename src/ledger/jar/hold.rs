@@ -66,9 +66,6 @@ pub(in crate::ledger) const IN_FORCE: &str =
 
 impl Ledger {
     /// The holds in force on a jar, oldest first.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn holds_on(&self, jar: &Jar) -> Result<Vec<Hold>, LedgerError> {
         let mut statement =
             self.conn.prepare_cached(&format!("{IN_FORCE} AND h.jar_id = ?1 ORDER BY h.id"))?;
@@ -77,9 +74,6 @@ impl Ledger {
     }
 
     /// Whether a hold of this cause and reason is in force on a jar.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn is_held_for(&self, jar: &Jar, cause: HoldCause, reason: &str) -> Result<bool, LedgerError> {
         Ok(self.holds_on(jar)?.iter().any(|hold| hold.cause == cause && hold.reason == reason))
     }

@@ -73,7 +73,7 @@ impl Ledger {
                 }
                 JarWord::Batch(batch) | JarWord::Either(batch, _) | JarWord::Range(batch, _) => {
                     open = Some(*batch);
-                    // What follows looks into it.
+                    // Numbers that follow refer to this batch.
                     let follows = words.get(at);
                     if matches!(follows, Some(JarWord::Numbers(_) | JarWord::Either(..) | JarWord::Range(..)))
                     {

@@ -110,25 +110,16 @@ impl LiveRow<'_, '_> {
     }
 
     /// Whether it may be eaten: sealed, checked, not on hold.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when that cannot be read.
     pub fn is_good(&self) -> Result<bool, LedgerError> {
         Ok(self.row.get(IS_GOOD)?)
     }
 
     /// Whether its process is not on record, and nobody vouched for it.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when that cannot be read.
     pub fn is_unrecorded(&self) -> Result<bool, LedgerError> {
         Ok(self.row.get(IS_UNRECORDED)?)
     }
 
     /// Reads it, with the holds on it.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when it cannot be read.
     pub fn read(&self) -> Result<LiveJar, LedgerError> {
         let mut live = LiveJar::from_row(self.row)?;
         if live.jar.on_hold {
@@ -184,9 +175,6 @@ impl LiveJar {
 
 impl Ledger {
     /// Reads the live jars, by product, then in the order to eat them.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn live_jars(&self, which: &Which) -> Result<Vec<LiveJar>, LedgerError> {
         let mut jars = Vec::new();
         self.each_live_jar(which, |live| {
@@ -209,7 +197,7 @@ impl Ledger {
         self.each_live_row(which, |row| each(row.read()?))
     }
 
-    /// As [`Self::each_live_jar`], where a glance tells of many a jar that it need not be read.
+    /// As [`Self::each_live_jar`], for readers that skip many jars: a row is read only when asked to.
     ///
     /// # Errors
     /// As [`Self::each_live_jar`].
@@ -241,9 +229,6 @@ impl Ledger {
 
     /// Counts the jars that may be eaten, in one pass: those of a batch that are alike come together, though not
     /// always all of them at once.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
             "SELECT j.batch_id, j.size, j.best_by,
@@ -257,13 +242,13 @@ impl Ledger {
             process_columns!()
         ))?;
         let mut rows = statement.query([])?;
-        // What tells one kind of a batch from another, as it stands in the row.
+        // What jars of one batch must have in common to be counted together, as it stands in the row.
         let mut alike: (i64, Vec<u8>, Vec<u8>, [bool; 2]) = (0, Vec::new(), Vec::new(), [false; 2]);
         let mut counted: Option<GoodJars> = None;
         while let Some(row) = rows.next()? {
             let text = |at: usize| Ok::<_, LedgerError>(row.get_ref(at)?.as_bytes().unwrap_or_default());
             let (size, best_by) = (text(1)?, text(2)?);
-            // Whether anybody vouched goes by the batch.
+            // A household vouches for a whole batch.
             let this = (row.get::<_, i64>(0)?, size, best_by, [row.get(3)?, row.get(4)?]);
             if let Some(counted) = &mut counted
                 && this == (alike.0, alike.1.as_slice(), alike.2.as_slice(), alike.3)

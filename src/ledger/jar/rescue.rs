@@ -29,9 +29,6 @@ pub struct Rescue {
 
 impl Ledger {
     /// What may be done at `at` with a jar that is not sealed, or whose load is withheld.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn rescue(&self, jar: &Jar, at: DateTime<FixedOffset>) -> Result<Rescue, LedgerError> {
         let load_failed = self.holds_on(jar)?.iter().any(|hold| hold.cause == HoldCause::Verdict);
         let Some(load) = self.load_of_jar(jar.id)? else {
@@ -58,7 +55,7 @@ struct Contents {
 }
 
 impl Contents {
-    fn told(&self) -> String {
+    fn in_words(&self) -> String {
         match (&self.food, &self.unlisted) {
             (Some(food), _) => food.clone(),
             (None, Some((product, acidity))) => {
@@ -106,8 +103,8 @@ impl Write<'_> {
                         "{} holds {} ({}), and the new batch is of {}: reprocessing changes the jar, not the food",
                         jar.code,
                         jar.product,
-                        found.told(),
-                        wanted.told()
+                        found.in_words(),
+                        wanted.in_words()
                     ),
                     hint: format!(
                         "log a batch for each food, the same as that of the jars; where the food of batch {0} is \

@@ -102,8 +102,8 @@ impl Write<'_> {
             },
         };
         let live = self.case(jar)?;
-        let told = permit(act, &self.circumstances(&live)?, at, self.clock.now);
-        told.map_err(|refusal| refused(&live, act, refusal))?;
+        let permitted = permit(act, &self.circumstances(&live)?, at, self.clock.now);
+        permitted.map_err(|refusal| refused(&live, act, refusal))?;
         let (event_id, state) = self.act_at(jar, act, at, &Particulars::default())?;
         let early = stage == SealStage::TooEarly;
         self.conn

@@ -57,9 +57,6 @@ impl Stock {
 
 impl Ledger {
     /// Counts the live jars by product, size, state and place, in one pass.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn shelf(&self, which: &Which, today: NaiveDate) -> Result<Vec<Stock>, LedgerError> {
         let (conditions, mut parameters) = which.conditions();
         // The numbered one comes first, the others follow it.

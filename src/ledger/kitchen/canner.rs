@@ -56,9 +56,6 @@ const CANNERS: &str = "SELECT c.id, c.name, c.method FROM canner c
 
 impl Ledger {
     /// Lists the canners by name.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn canners(&self) -> Result<Vec<Canner>, LedgerError> {
         let mut statement = self.conn.prepare(&format!("{CANNERS} ORDER BY c.name_key"))?;
         let rows = statement.query_and_then([], |row| self.canner_from_row(row))?;

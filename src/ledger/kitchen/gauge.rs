@@ -34,9 +34,6 @@ impl RecordedTest {
 
 impl Ledger {
     /// The tests of a canner's gauge, oldest first.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn gauge_tests(&self, canner: &Canner) -> Result<Vec<RecordedTest>, LedgerError> {
         self.gauge_tests_of(canner.id)
     }
@@ -74,13 +71,13 @@ impl Ledger {
     }
 }
 
-/// Whether two tests tell the same, in whatever order they were told.
+/// Whether two tests found the same, in whatever order the readings were entered.
 fn same(one: &GaugeTest, other: &GaugeTest) -> bool {
-    let told = |test: &GaugeTest| -> BTreeSet<(Pressure, Pressure)> {
+    let readings = |test: &GaugeTest| -> BTreeSet<(Pressure, Pressure)> {
         test.points().iter().map(|point| (point.reads, point.truly)).collect()
     };
     let about = |test: &GaugeTest| (test.date(), test.is_of_new_gauge());
-    about(one) == about(other) && told(one) == told(other)
+    about(one) == about(other) && readings(one) == readings(other)
 }
 
 /// The rows of one test.

@@ -14,9 +14,6 @@ const SHEETS: &str = "SELECT s.name, s.definition FROM label_sheet s
 
 impl Ledger {
     /// Lists the household's label sheets by name: what each is called and its definition in JSON.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn label_sheets(&self) -> Result<Vec<(String, String)>, LedgerError> {
         let mut statement = self.conn.prepare(&format!("{SHEETS} ORDER BY s.name_key"))?;
         let rows = statement.query_and_then([], |row| Ok((row.get("name")?, row.get("definition")?)))?;
@@ -24,9 +21,6 @@ impl Ledger {
     }
 
     /// The definition of one of the household's label sheets, in JSON.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn label_sheet(&self, name: &Name) -> Result<Option<String>, LedgerError> {
         Ok(self
             .conn
@@ -38,9 +32,6 @@ impl Ledger {
 
 impl Write<'_> {
     /// Records a label sheet; one of the same name is in force no more.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the row cannot be written.
     pub fn define_label_sheet(&self, name: &Name, definition: &str) -> Result<(), LedgerError> {
         self.conn.execute(
             "INSERT INTO label_sheet (entry_id, name, name_key, definition) VALUES (?1, ?2, ?3, ?4)",

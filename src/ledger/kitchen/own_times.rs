@@ -7,9 +7,6 @@ use crate::rules::canning_day::own_times::OwnTimes;
 
 impl Ledger {
     /// Minutes from the closed vent to pressure, or from the heat to a full boil, over the loads that have them.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn come_up_times(&self, canner: &Canner) -> Result<Option<OwnTimes>, LedgerError> {
         self.times_of(
             "SELECT o.come_up_min FROM load o JOIN batch b ON b.id = o.batch_id

@@ -42,9 +42,6 @@ impl RecipeOnRecord {
 
 impl Ledger {
     /// Lists the recipes by name, each in its newest version.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn recipes(&self) -> Result<Vec<RecipeOnRecord>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT r.id, r.version, r.definition, r.name FROM recipe r
@@ -58,9 +55,6 @@ impl Ledger {
     }
 
     /// Reads the recipe that a batch was made by, in the version of that day; none where it was made without.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn recipe_of_batch(&self, batch: BatchCode) -> Result<Option<RecipeOnRecord>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT r.id, r.version, r.definition, r.name FROM batch b
@@ -103,9 +97,6 @@ impl Ledger {
 
 impl Write<'_> {
     /// Keeps a recipe: the first version of its name, or the next.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when it cannot be written.
     pub fn add_recipe(&self, recipe: &Recipe) -> Result<RecipeOnRecord, LedgerError> {
         self.keep_recipe(recipe, false)
     }
@@ -123,7 +114,7 @@ impl Write<'_> {
         let unreadable = |what: &dyn std::fmt::Display| LedgerError::Unreadable(format!("recipe: {what}"));
         let name: Name = recipe.name.parse().map_err(|error| unreadable(&error))?;
         let definition = serde_json::to_string(recipe).map_err(|error| unreadable(&error))?;
-        // Counted over what was undone too: a version is one text for ever.
+        // Versions that were undone count too, so that a number never stands for two texts.
         let version: u32 = self.conn.query_row(
             "SELECT coalesce(max(version), 0) + 1 FROM recipe WHERE name_key = ?1",
             [name.key()],

@@ -104,9 +104,6 @@ fn written_from_row(row: &Row<'_>) -> Result<Written, LedgerError> {
 
 impl Ledger {
     /// The runs whose jars are in a canner, or out of it and not put up yet.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn runs_under_way(&self) -> Result<Vec<Run>, LedgerError> {
         let mut statement = self.conn.prepare_cached(UNDER_WAY)?;
         let mut rows = statement.query([])?;

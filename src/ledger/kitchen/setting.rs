@@ -83,17 +83,11 @@ impl Ledger {
     }
 
     /// How the household writes a day, where it said so.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn day_order(&self) -> Result<Option<DayOrder>, LedgerError> {
         self.setting(DAY_ORDER)?.map(|order| read_order(&order)).transpose()
     }
 
     /// Months of best quality of a product.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn quality_months(&self, product: &Name) -> Result<u32, LedgerError> {
         match self.setting(&quality_key(product))? {
             None => Ok(QUALITY_MONTHS),
@@ -102,17 +96,11 @@ impl Ledger {
     }
 
     /// Which measures the household reads first; US ones where it never said.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn units(&self) -> Result<Units, LedgerError> {
         self.setting(UNITS)?.map_or(Ok(Units::Us), |units| read_units(&units))
     }
 
     /// Everything that was said and is in force.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn settings(&self) -> Result<Settings, LedgerError> {
         let day_order = self.day_order()?;
         let units = self.setting(UNITS)?.as_deref().map(read_units).transpose()?;
@@ -167,25 +155,16 @@ impl Write<'_> {
     }
 
     /// Records how the household writes a day.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the row cannot be written.
     pub fn set_day_order(&self, order: DayOrder) -> Result<(), LedgerError> {
         self.set(DAY_ORDER, order.as_str())
     }
 
     /// Records which measures the household reads first.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the row cannot be written.
     pub fn set_units(&self, units: Units) -> Result<(), LedgerError> {
         self.set(UNITS, units.as_str())
     }
 
     /// Records where the kitchen stands.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the row cannot be written.
     pub fn set_altitude(&self, altitude: Altitude) -> Result<(), LedgerError> {
         self.set(ALTITUDE, &altitude.to_string())
     }

@@ -49,7 +49,7 @@ pub(in crate::ledger) fn instant(
     offset_min: i64,
 ) -> Result<DateTime<FixedOffset>, LedgerError> {
     let offset = i32::try_from(offset_min * 60).ok().and_then(FixedOffset::east_opt);
-    // Hours are added to and taken from moments: at the ends of the calendar there would be none left.
+    // Hours are added to and taken from moments, which would overflow at the ends of the calendar.
     let utc = DateTime::from_timestamp(seconds, 0).filter(|utc| (1..=9999).contains(&utc.year()));
     match (utc, offset) {
         (Some(utc), Some(offset)) => Ok(utc.with_timezone(&offset)),

@@ -73,9 +73,6 @@ impl Ledger {
     }
 
     /// The jars emptied into a batch.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn used_in(&self, batch: BatchCode) -> Result<Vec<Jar>, LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
             "{JARS} WHERE j.id IN (SELECT u.jar_id FROM jar_use u

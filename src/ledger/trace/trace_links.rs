@@ -50,9 +50,6 @@ const INGREDIENT_LOTS: &str = "SELECT own.lot, count(DISTINCT j.id) FROM ingredi
 
 impl Ledger {
     /// What a jar shares with others beyond its batch.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn links_of(&self, jar: &Jar) -> Result<Vec<Link>, LedgerError> {
         let mut links = Vec::new();
         for (kind, sql) in [

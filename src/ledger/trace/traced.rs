@@ -49,13 +49,13 @@ pub struct Ending {
 }
 
 /// The jars a trace found, in the order of a pull sheet: first those still in the household, by place, then those
-/// that are gone. They may be all that were ever put up, so each is kept in a few bytes and read when it is told.
+/// that are gone. They may be all that were ever put up, so each is kept in a few bytes and read when it is shown.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Traced {
     jars: Vec<Found>,
     in_house: usize,
     why: Why,
-    /// The jar through which each batch made with one of the jars was reached.
+    /// For each batch made with one of the jars, the jar through which it was reached.
     made_with: HashMap<BatchCode, MadeWith>,
 }
 
@@ -63,7 +63,7 @@ pub struct Traced {
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Found {
     id: i64,
-    /// Where its place comes among the places; none on record: last.
+    /// The rank of its place in the order of places; jars without a place come last.
     place: u32,
     code: JarCode,
     state: JarState,
@@ -228,9 +228,6 @@ impl Ledger {
 impl Write<'_> {
     /// Puts every traced jar that is still in the household on hold; returns how many were not
     /// held for this reason already.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when a row cannot be written.
     pub fn hold_traced(&self, traced: &Traced, reason: &str) -> Result<usize, LedgerError> {
         let mut held = 0;
         self.each_traced(traced, 0..traced.in_house, |found| {

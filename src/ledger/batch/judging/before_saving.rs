@@ -1,4 +1,4 @@
-//! The verdict that a batch would get, told before any of it is saved.
+//! The verdict that a batch would get, before any of it is saved.
 
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::error::LedgerError;

@@ -191,9 +191,6 @@ impl Ledger {
 
     /// Judges loads by the rules as they are now, and returns those whose verdict or reasons
     /// differ from what is written down.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub(in crate::ledger) fn verdicts_that_differ(
         &self,
         loads: &[i64],
@@ -270,7 +267,7 @@ impl Ledger {
 
     /// Whether a jar was chilled or frozen in time, so that no verdict on its load withholds it.
     pub(in crate::ledger) fn was_rescued(&self, jar: &Jar) -> Result<bool, LedgerError> {
-        // Other states need no look at their events.
+        // In other states no rescue is possible, so the events need not be read.
         Ok(matches!(jar.state, JarState::Chilled | JarState::Frozen)
             && was_rescued(&self.case(jar)?.circumstances()))
     }
@@ -398,7 +395,7 @@ impl Write<'_> {
                     jar.on_hold = true;
                     held.push(jar);
                 }
-                // A time told wrongly at first had made it late.
+                // The rescue counted as late only because a time was entered wrongly at first.
                 (true, true) => {
                     self.end_verdict_holds(&jar, RESCUED)?;
                     released.extend(Some(self.jar(jar.code)?).filter(|jar| !jar.on_hold));
@@ -406,7 +403,7 @@ impl Write<'_> {
                 (false, true) | (true, false) => {}
             }
         }
-        // What was made with jars of it goes with it.
+        // Batches made with jars of this load are held too.
         held.extend(self.hold_made_with(&self.jars_of_load(load.id)?, &reason)?);
         Ok((held, released))
     }

@@ -186,7 +186,7 @@ fn a_load_that_now_meets_lets_its_jars_go_but_not_from_other_holds() {
 }
 
 #[test]
-fn a_record_that_can_no_longer_be_told_keeps_its_holds() {
+fn a_record_that_lacks_a_fact_keeps_its_holds() {
     let (_folder, ledger) = kitchen();
     let (codes, _) = put_up(&ledger, vec![load(24)]);
     let amended = amend(&ledger, codes[0], None);

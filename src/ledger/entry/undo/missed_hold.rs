@@ -124,7 +124,7 @@ impl Write<'_> {
             what: format!(
                 "{} cannot be {}: its jars would come home without the hold of {}, which is on jars that share \
                  their batch, canner, lid lot or ingredient lot",
-                root.told(),
+                root.in_words(),
                 root.way(),
                 in_a_row(&holds)
             ),
@@ -144,7 +144,7 @@ impl Write<'_> {
                     what: format!(
                         "{} cannot be {}: since the hold of entry {hold}, jars like those it held came home \
                          without its hold, by an undo of {}",
-                        root.told(),
+                        root.in_words(),
                         root.way(),
                         in_a_row(&home)
                     ),

@@ -87,7 +87,7 @@ impl Found {
         if self.effective { "taken back" } else { "brought back" }
     }
 
-    fn told(&self) -> String {
+    fn in_words(&self) -> String {
         format!("entry {} ({}: {})", self.id, self.command, self.summary)
     }
 }
@@ -138,7 +138,7 @@ impl Ledger {
         Ok(imports)
     }
 
-    /// Tells of a later entry whether it was made while the facts of `root` were not in force.
+    /// Returns a test of a later entry: whether it was made while the facts of `root` were not in force.
     fn when_out(&self, root: &Found) -> Result<impl Fn(&Found) -> bool + use<>, LedgerError> {
         let chain = self.chain(root.id)?;
         Ok(move |later: &Found| chain[1..].iter().filter(|&&toggle| toggle < later.id).count() % 2 == 1)
@@ -194,7 +194,7 @@ impl Write<'_> {
         let (facts, last) = (chain[0], chain[chain.len() - 1]);
         if !found.effective {
             return Err(LedgerError::Refused {
-                what: format!("{} is undone already", found.told()),
+                what: format!("{} is undone already", found.in_words()),
                 hint: format!("`jarledger undo {last}` brings it back"),
             });
         }
@@ -209,7 +209,7 @@ impl Write<'_> {
         let before = self.derived_anew(&scope)?;
         let stood = self.standing(facts)?;
         self.conn.execute("UPDATE entry SET reverses = ?2 WHERE id = ?1", params![self.entry.0, last])?;
-        // The one with the facts last: the others have none, and the triggers look at it alone.
+        // The entry with the facts is set last: the others have none, so only its trigger folds anything.
         for entry in chain.iter().rev() {
             self.conn.execute("UPDATE entry SET effective = 1 - effective WHERE id = ?1", [entry])?;
         }
@@ -259,7 +259,7 @@ impl Write<'_> {
         Err(LedgerError::Refused {
             what: format!(
                 "{} cannot be {}: what it was built on is no longer so: {}",
-                root.told(),
+                root.in_words(),
                 root.way(),
                 first.what
             ),
@@ -267,7 +267,7 @@ impl Write<'_> {
         })
     }
 
-    /// A kitchen must stand somewhere: the only altitude is changed, not taken back.
+    /// Refuses to undo the only altitude on record: a kitchen must stand somewhere.
     fn must_have_altitude(&self, facts: i64) -> Result<(), LedgerError> {
         let sets_altitude: bool = self.conn.query_row(
             "SELECT EXISTS (SELECT 1 FROM setting WHERE entry_id = ?1 AND key = 'altitude')",
@@ -292,7 +292,7 @@ fn built_on(root: &Found, users: &[Found], fact: Option<&Problem>) -> LedgerErro
     LedgerError::Refused {
         what: format!(
             "{} cannot be {} while later entries build on it: {}{fact}",
-            root.told(),
+            root.in_words(),
             root.way(),
             in_a_row(users)
         ),
@@ -306,11 +306,11 @@ fn built_on(root: &Found, users: &[Found], fact: Option<&Problem>) -> LedgerErro
 
 /// Names the first entries and counts the rest.
 fn in_a_row(entries: &[Found]) -> String {
-    let mut told: Vec<String> = entries.iter().take(NAMED).map(Found::told).collect();
+    let mut named: Vec<String> = entries.iter().take(NAMED).map(Found::in_words).collect();
     if entries.len() > NAMED {
-        told.push(format!("{} more", entries.len() - NAMED));
+        named.push(format!("{} more", entries.len() - NAMED));
     }
-    told.join(", ")
+    named.join(", ")
 }
 
 #[cfg(test)]

@@ -34,9 +34,6 @@ fn from_row(row: &Row<'_>) -> Result<HouseholdProcess, LedgerError> {
 
 impl Ledger {
     /// Lists the processes the household added, oldest first.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when the ledger cannot be read.
     pub fn household_processes(&self) -> Result<Vec<HouseholdProcess>, LedgerError> {
         let mut statement = self.conn.prepare_cached(
             "SELECT h.food, h.acidity, h.pack, h.size, h.method, h.altitude_min_ft, h.altitude_max_ft, h.minutes,

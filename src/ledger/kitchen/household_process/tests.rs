@@ -194,7 +194,7 @@ fn loads_of_its_food_are_judged_anew_and_no_others() {
     assert_eq!((added.outcome.loads, added.outcome.verdicts_changed), (1, 1));
     let changed = rejudged(&ledger, added.entry);
     assert_eq!(changed.len(), 1);
-    // The canner was left open: the process might have been met, so it cannot be told.
+    // The canner was left open: the process might have been met, so the verdict stays open.
     assert_eq!((changed[0].was, changed[0].verdict), (Some(Verdict::NoTestedProcess), Verdict::NotRecorded));
     assert_eq!(ledger.verdicts_that_differ(&Scope::ALL.loads(&ledger.conn).unwrap()).unwrap(), []);
     // A second process that changes no verdict names no load: longer at a lower pressure, it stands beside the first.
