@@ -25,17 +25,17 @@ pub struct Problem {
 
 impl Problem {
     /// A problem of the whole file.
-    pub fn of_file(what: impl Into<String>) -> Self {
+    pub(crate) fn of_file(what: impl Into<String>) -> Self {
         Self { line: None, column: None, cell: None, what: what.into(), hint: None }
     }
 
     /// A problem of a line.
-    pub fn of_line(line: u64, what: impl Into<String>) -> Self {
+    pub(crate) fn of_line(line: u64, what: impl Into<String>) -> Self {
         Self { line: Some(line), ..Self::of_file(what) }
     }
 
     /// A problem of a cell.
-    pub fn of_cell(line: u64, column: &str, cell: &str, what: impl Into<String>) -> Self {
+    pub(crate) fn of_cell(line: u64, column: &str, cell: &str, what: impl Into<String>) -> Self {
         let shown: String = if cell.chars().count() > SHOWN {
             cell.chars().take(SHOWN).chain(['…']).collect()
         } else {

@@ -272,7 +272,7 @@ impl LedgerError {
     }
 
     /// The same error where the work stands in `file` already, so that it cannot say that nothing was saved.
-    pub fn after_saving(self, file: &Path) -> Self {
+    pub(crate) fn after_saving(self, file: &Path) -> Self {
         let interrupted = matches!(self, Self::Interrupted);
         let what = match self {
             Self::Io { what, .. } => what,

@@ -22,11 +22,11 @@ pub mod schema;
 pub mod trace;
 
 /// The newest schema this build reads, as `major.minor`.
-pub fn schema_version() -> String {
+pub(crate) fn schema_version() -> String {
     schema::version::Version::CURRENT.to_string()
 }
 
 /// The version of SQLite in this build.
-pub fn sqlite_version() -> &'static str {
+pub(crate) fn sqlite_version() -> &'static str {
     rusqlite::version()
 }

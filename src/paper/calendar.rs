@@ -195,7 +195,7 @@ fn sequence(stamp: DateTime<Utc>) -> u32 {
 }
 
 /// The identifiers of the entries of a calendar file, ours or another's.
-pub fn identifiers(file: &[u8]) -> HashSet<String> {
+pub(crate) fn identifiers(file: &[u8]) -> HashSet<String> {
     let text = String::from_utf8_lossy(file);
     text.lines().filter_map(|line| line.strip_prefix("UID:")).map(str::to_owned).collect()
 }

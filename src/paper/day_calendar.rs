@@ -9,7 +9,7 @@ use crate::paper::text::plain::plain;
 
 /// One entry of the day.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DayEntry {
+pub(crate) struct DayEntry {
     /// When it begins.
     pub at: DateTime<FixedOffset>,
     /// When it ends.
@@ -22,7 +22,7 @@ pub struct DayEntry {
 
 /// Writes the day. The same day of the same recipe keeps its identifiers, so that a later plan of it replaces the
 /// earlier.
-pub fn render_day(ledger: Uuid, recipe: &str, stamp: DateTime<Utc>, entries: &[DayEntry]) -> Vec<u8> {
+pub(crate) fn render_day(ledger: Uuid, recipe: &str, stamp: DateTime<Utc>, entries: &[DayEntry]) -> Vec<u8> {
     let mut file = headed();
     for (number, entry) in entries.iter().enumerate() {
         let subject = format!("day/{recipe}/{}/{number}", entries[0].at.date_naive());

@@ -14,7 +14,7 @@ const SCALES: [f32; 8] = [1.6, 1.5, 1.4, 1.3, 1.2, 1.1, 1.0, 0.9];
 
 /// A day to hang up.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DayCard {
+pub(crate) struct DayCard {
     /// What is put up.
     pub title: String,
     /// When it begins and when it is done.
@@ -31,7 +31,7 @@ pub struct DayCard {
 
 /// One process.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CardProcess {
+pub(crate) struct CardProcess {
     /// Minutes and pressure.
     pub figures: String,
     /// Jars, canner, venting, headspace, acid.
@@ -40,7 +40,7 @@ pub struct CardProcess {
 
 /// One step to tick.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CardStep {
+pub(crate) struct CardStep {
     /// From when until when.
     pub time: String,
     /// What is done.
@@ -55,7 +55,7 @@ pub struct CardStep {
 ///
 /// # Errors
 /// [`LabelError`] when the list is too long or the PDF writer gives up.
-pub fn print_day_card(
+pub(crate) fn print_day_card(
     card: &DayCard,
     page: Page,
     fonts: &Fonts,

@@ -33,7 +33,7 @@ pub struct AcidRow {
 
 impl AcidRow {
     /// How much goes into one jar, in quarter teaspoons; none where the publication gives no measure for that size.
-    pub const fn quarter_teaspoons(&self, size: JarSize) -> Option<u32> {
+    pub(crate) const fn quarter_teaspoons(&self, size: JarSize) -> Option<u32> {
         match size {
             JarSize::HalfPint => self.half_pint,
             JarSize::Pint => self.pint,

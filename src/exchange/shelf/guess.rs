@@ -97,7 +97,7 @@ pub struct Guess {
 
 impl Guess {
     /// Whether any of it is a guess.
-    pub fn is_guessed(&self) -> bool {
+    pub(crate) fn is_guessed(&self) -> bool {
         self.taken.iter().any(|taken| taken.guessed)
     }
 

@@ -39,7 +39,7 @@ const ORDERS: [DateOrder; 3] = [DateOrder::MonthDayYear, DateOrder::DayMonthYear
 ///
 /// # Errors
 /// What is wrong with its shape, before any row is read.
-pub fn look_at(
+pub(crate) fn look_at(
     from: impl Read,
     encoding: Option<Encoding>,
     delimiter: Option<u8>,

@@ -14,7 +14,7 @@ use crate::ledger::file::open::Ledger;
 
 /// What kept something from being written out.
 #[derive(Debug, thiserror::Error)]
-pub enum OutError {
+pub(crate) enum OutError {
     /// The ledger could not be read.
     #[error(transparent)]
     Ledger(#[from] LedgerError),
@@ -42,7 +42,7 @@ pub(in crate::exchange) fn has_code(table: &Table) -> bool {
 ///
 /// # Errors
 /// [`OutError`] when the ledger cannot be read or `to` cannot be written.
-pub fn write_csv(ledger: &Ledger, table: &Table, raw: bool, to: impl Write) -> Result<(), OutError> {
+pub(crate) fn write_csv(ledger: &Ledger, table: &Table, raw: bool, to: impl Write) -> Result<(), OutError> {
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::Any(b'\n'))
         .quote_style(QuoteStyle::Necessary)
@@ -76,7 +76,7 @@ pub fn write_csv(ledger: &Ledger, table: &Table, raw: bool, to: impl Write) -> R
 ///
 /// # Errors
 /// [`OutError`] when the ledger cannot be read or the folder cannot be written.
-pub fn write_folder(ledger: &Ledger, raw: bool, folder: &Path) -> Result<usize, OutError> {
+pub(crate) fn write_folder(ledger: &Ledger, raw: bool, folder: &Path) -> Result<usize, OutError> {
     let tables = ledger.tables()?;
     ledger.at_one_moment(|ledger| {
         for table in &tables {

@@ -16,7 +16,7 @@ pub(in crate::exchange) const FORMAT: &str = "jarledger export";
 ///
 /// # Errors
 /// [`OutError`] when the ledger cannot be read or `to` cannot be written.
-pub fn write_json(ledger: &Ledger, mut to: impl Write) -> Result<(), OutError> {
+pub(crate) fn write_json(ledger: &Ledger, mut to: impl Write) -> Result<(), OutError> {
     let tables = ledger.tables()?;
     ledger.at_one_moment(|ledger| {
         write!(to, "{{\"schema\":1,\"format\":\"{FORMAT}\",\"ledger_schema\":\"{}\"", schema_version())?;

@@ -23,7 +23,7 @@ use crate::ledger::file::regular::open_regular;
 const MARK: &[u8] = b"\xef\xbb\xbf";
 
 /// Whether a file or folder looks like an export rather than a shelf.
-pub fn is_whole(path: &Path) -> bool {
+pub(crate) fn is_whole(path: &Path) -> bool {
     if path.is_dir() {
         return true;
     }
@@ -41,7 +41,7 @@ pub fn is_whole(path: &Path) -> bool {
 ///
 /// # Errors
 /// [`LedgerError`] when the disk fails. Problems of the export are the inner error.
-pub fn read_whole(path: &Path, raw: bool, new: &NewFile) -> Result<Result<(), Problems>, LedgerError> {
+pub(crate) fn read_whole(path: &Path, raw: bool, new: &NewFile) -> Result<Result<(), Problems>, LedgerError> {
     let refill = Refill::begin(new)?;
     let read = if path.is_dir() { folder(path, raw, &refill) } else { json(path, &refill) };
     if let Err(problem) = read {

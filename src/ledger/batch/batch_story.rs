@@ -63,7 +63,7 @@ pub struct Batch {
 
 /// A lot of something that went into a batch.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct IngredientLot {
+pub(crate) struct IngredientLot {
     /// What it is.
     pub ingredient: String,
     /// Its lot.
@@ -72,7 +72,7 @@ pub struct IngredientLot {
 
 /// A batch with its loads and jars.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct BatchStory {
+pub(crate) struct BatchStory {
     /// The batch.
     #[serde(flatten)]
     pub batch: Batch,
@@ -91,7 +91,7 @@ pub struct BatchStory {
 
 /// A load with its jars.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct LoadStory {
+pub(crate) struct LoadStory {
     /// The load.
     #[serde(flatten)]
     pub load: Load,
@@ -112,7 +112,7 @@ impl LoadStory {
     }
 
     /// What the record of the load was compared with; `sizes` are those of its jars.
-    pub fn compared_with<'a>(&self, batch: &'a Batch, sizes: &'a [JarSize]) -> Compared<'a> {
+    pub(crate) fn compared_with<'a>(&self, batch: &'a Batch, sizes: &'a [JarSize]) -> Compared<'a> {
         Compared { food: batch.food.as_ref(), pack: batch.pack, sizes, method: self.load.method }
     }
 }
@@ -186,7 +186,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError::NoBatch`] where no such batch was put up.
-    pub fn batch_story(&self, code: BatchCode) -> Result<BatchStory, LedgerError> {
+    pub(crate) fn batch_story(&self, code: BatchCode) -> Result<BatchStory, LedgerError> {
         let batch = self.batch(code)?;
         let mut statement = self.conn.prepare_cached(
             "SELECT ingredient, lot FROM ingredient_lot WHERE batch_id = ?1 ORDER BY ingredient, lot",

@@ -30,7 +30,7 @@ use crate::values::names::name::Name;
 use crate::values::time::civil_day::add_months;
 
 /// Most rows of one import; what is remembered of each stays under 100 MB with them.
-pub const MOST_ROWS: u64 = 1_500_000;
+pub(crate) const MOST_ROWS: u64 = 1_500_000;
 
 /// Pages of SQLite's cache for an import, in KiB: the keys of rows come in no order.
 const CACHE_KIB: u32 = 24 << 10;
@@ -116,7 +116,7 @@ struct Begun {
 }
 
 /// Takes rows in, one by one, inside the transaction of a command.
-pub struct Importer<'w> {
+pub(crate) struct Importer<'w> {
     write: &'w Write<'w>,
     batch: Statement<'w>,
     jars: ManyRows<'w>,

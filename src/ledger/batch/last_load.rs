@@ -16,7 +16,7 @@ use crate::values::measures::altitude::Altitude;
 
 /// The last load of a product in one size of jar. None: not recorded.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LastLoad {
+pub(crate) struct LastLoad {
     /// The product.
     pub product: String,
     /// The jars.
@@ -33,7 +33,7 @@ pub struct LastLoad {
 
 /// The canner of a [`LastLoad`].
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LastCanner {
+pub(crate) struct LastCanner {
     /// Its name.
     pub name: String,
     /// Its kind.
@@ -46,7 +46,7 @@ pub struct LastCanner {
 
 impl Ledger {
     /// Reads the last load of every product in every size, by product and size.
-    pub fn last_loads(&self) -> Result<Vec<LastLoad>, LedgerError> {
+    pub(crate) fn last_loads(&self) -> Result<Vec<LastLoad>, LedgerError> {
         let come_up = self.median_come_ups()?;
         // With max() alone in the row, the other columns are those of the row that has it (SQLite, bare columns).
         let mut statement = self.conn.prepare(

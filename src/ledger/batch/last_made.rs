@@ -11,7 +11,7 @@ use crate::values::names::name::Name;
 
 /// How a product was made the last time.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LastMade {
+pub(crate) struct LastMade {
     /// The food of the process tables, where it was given.
     pub food: Option<FoodId>,
     /// Hot or raw, where it was given.
@@ -20,7 +20,7 @@ pub struct LastMade {
 
 impl Ledger {
     /// How a product was made the last time; none if it never was.
-    pub fn last_made(&self, product: &Name) -> Result<Option<LastMade>, LedgerError> {
+    pub(crate) fn last_made(&self, product: &Name) -> Result<Option<LastMade>, LedgerError> {
         self.conn
             .prepare_cached(
                 "SELECT b.food, b.pack FROM batch b

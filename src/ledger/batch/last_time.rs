@@ -12,7 +12,7 @@ use crate::values::names::name::Name;
 
 /// Choices of the last batch. Measured facts are not among them: they are never taken over.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct LastTime {
+pub(crate) struct LastTime {
     /// The food.
     pub food: Option<FoodId>,
     /// Hot or raw.
@@ -55,7 +55,7 @@ impl LastTime {
 impl Ledger {
     /// The choices of the last batch of a product; of a product never put up, only those that do
     /// not hang on the food.
-    pub fn last_time(&self, product: Option<&Name>) -> Result<LastTime, LedgerError> {
+    pub(crate) fn last_time(&self, product: Option<&Name>) -> Result<LastTime, LedgerError> {
         let read = |row: &Row<'_>| Ok(LastTime::from_row(row));
         if let Some(product) = product {
             let last = self

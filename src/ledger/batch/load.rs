@@ -46,14 +46,14 @@ const LOADS: &str = "SELECT o.*, b.year, b.number AS batch_number, c.name AS can
 
 impl Load {
     /// When its seals are to be checked.
-    pub const fn seal_window(&self) -> SealWindow {
+    pub(crate) const fn seal_window(&self) -> SealWindow {
         SealWindow::after(self.facts.out_at)
     }
 }
 
 impl Ledger {
     /// Lists a batch's loads by number.
-    pub fn loads_of_batch(&self, batch: BatchCode) -> Result<Vec<Load>, LedgerError> {
+    pub(crate) fn loads_of_batch(&self, batch: BatchCode) -> Result<Vec<Load>, LedgerError> {
         let mut statement = self
             .conn
             .prepare_cached(&format!("{LOADS} WHERE b.year = ?1 AND b.number = ?2 ORDER BY o.number"))?;
@@ -63,7 +63,7 @@ impl Ledger {
     }
 
     /// The loads put up at this height of which a jar is still in the house, oldest first.
-    pub fn loads_put_up_at(&self, altitude: Altitude) -> Result<Vec<LoadCode>, LedgerError> {
+    pub(crate) fn loads_put_up_at(&self, altitude: Altitude) -> Result<Vec<LoadCode>, LedgerError> {
         let mut statement = self.conn.prepare(&format!(
             "SELECT b.year, b.number AS batch_number, o.number FROM load o
              JOIN batch b ON b.id = o.batch_id

@@ -31,7 +31,11 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError::Refused`] where a jar would have had something happen to it within the canner, or its lid
     /// checked before 12 hours.
-    pub fn may_have_come_out(&self, load: &Load, out_at: DateTime<FixedOffset>) -> Result<(), LedgerError> {
+    pub(crate) fn may_have_come_out(
+        &self,
+        load: &Load,
+        out_at: DateTime<FixedOffset>,
+    ) -> Result<(), LedgerError> {
         if out_at <= load.facts.out_at {
             return Ok(());
         }

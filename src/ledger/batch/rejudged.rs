@@ -19,7 +19,7 @@ use crate::values::codes::load_code::LoadCode;
 /// They may be all that were ever put up, so only what cannot be read back is kept;
 /// [`Ledger::each_rejudged`] hands out the rest.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Rejudged {
+pub(crate) struct Rejudged {
     /// How many loads were judged.
     pub loads: usize,
     /// How many of them have another verdict than before.
@@ -57,7 +57,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read, or whatever `each` returns.
-    pub fn each_rejudged<E: From<LedgerError>>(
+    pub(crate) fn each_rejudged<E: From<LedgerError>>(
         &self,
         entry: EntryId,
         mut each: impl FnMut(Judged) -> Result<(), E>,

@@ -134,7 +134,7 @@ impl Ledger {
 }
 
 /// The folder beside a ledger where its backups stand.
-pub fn backup_folder(ledger: &Path) -> PathBuf {
+pub(crate) fn backup_folder(ledger: &Path) -> PathBuf {
     let ledger = ledger.canonicalize().unwrap_or_else(|_| ledger.to_owned());
     let mut name = stem(&ledger);
     name.push("-backups");

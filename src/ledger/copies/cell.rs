@@ -7,7 +7,7 @@ use crate::ledger::error::LedgerError;
 
 /// What is in one cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Cell<'a> {
+pub(crate) enum Cell<'a> {
     /// Nothing: not recorded.
     Null,
     /// A whole number.

@@ -49,7 +49,7 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError::Exists`] where the name is taken; [`LedgerError::Damaged`] where the copy is
     /// not whole, which means that the ledger is not. The name is then still free.
-    pub fn copy_to(&self, target: &Path) -> Result<Extent, LedgerError> {
+    pub(crate) fn copy_to(&self, target: &Path) -> Result<Extent, LedgerError> {
         let new = NewFile::begin(target)?;
         let extent = self.copy_into(&new)?;
         new.take_new_name()?;

@@ -55,7 +55,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read, or whatever `each` returns.
-    pub fn rows_of<E: From<LedgerError>>(
+    pub(crate) fn rows_of<E: From<LedgerError>>(
         &self,
         table: &Table,
         mut each: impl FnMut(&[Cell<'_>]) -> Result<(), E>,
@@ -79,7 +79,7 @@ impl Ledger {
     }
 
     /// Runs `read` with everything seen at one moment.
-    pub fn at_one_moment<T, E: From<LedgerError>>(
+    pub(crate) fn at_one_moment<T, E: From<LedgerError>>(
         &self,
         read: impl FnOnce(&Self) -> Result<T, E>,
     ) -> Result<T, E> {
@@ -93,7 +93,11 @@ impl Ledger {
     }
 
     /// The code of a batch's or jar's row, where it is one.
-    pub fn code_of_row(&self, table: &Table, cells: &[Cell<'_>]) -> Result<Option<String>, LedgerError> {
+    pub(crate) fn code_of_row(
+        &self,
+        table: &Table,
+        cells: &[Cell<'_>],
+    ) -> Result<Option<String>, LedgerError> {
         let number = |name: &str| -> Option<u32> {
             let at = table.columns.iter().position(|column| column.name == name)?;
             let Cell::Integer(number) = cells.get(at)? else { return None };
@@ -118,7 +122,7 @@ impl Ledger {
     }
 
     /// Whether nothing was ever logged but the kitchen's settings.
-    pub fn is_bare(&self) -> Result<bool, LedgerError> {
+    pub(crate) fn is_bare(&self) -> Result<bool, LedgerError> {
         for table in self.tables()? {
             if matches!(table.name.as_str(), "ledger" | "entry" | "setting") {
                 continue;
@@ -166,7 +170,7 @@ fn table_of(conn: &Connection, name: String) -> Result<Table, LedgerError> {
 }
 
 /// A ledger being made from rows.
-pub struct Refill {
+pub(crate) struct Refill {
     conn: Connection,
     tables: Vec<Table>,
 }

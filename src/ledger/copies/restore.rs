@@ -36,7 +36,7 @@ pub struct Restored {
 ///
 /// # Errors
 /// [`LedgerError`] where it is no ledger or not whole.
-pub fn look_at(file: &Path) -> Result<Extent, LedgerError> {
+pub(crate) fn look_at(file: &Path) -> Result<Extent, LedgerError> {
     let ledger = Ledger::open_as_is(file)?;
     ledger.must_be_whole()?;
     ledger.extent()

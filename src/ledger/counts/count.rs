@@ -29,7 +29,7 @@ pub struct Tally {
 
 /// A tally beside the ledger.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct Compared {
+pub(crate) struct Compared {
     /// What is in the jars.
     pub product: Name,
     /// Their size.
@@ -42,7 +42,7 @@ pub struct Compared {
 
 /// What a stocktake found.
 #[derive(Debug, Clone, Default, PartialEq, serde::Serialize)]
-pub struct Counted {
+pub(crate) struct Counted {
     /// Seen where the ledger keeps them.
     pub confirmed: Vec<Jar>,
     /// Sealed, kept there and not seen.
@@ -61,7 +61,7 @@ pub struct Counted {
 
 impl Counted {
     /// How many jars settling it would change.
-    pub const fn to_settle(&self) -> usize {
+    pub(crate) const fn to_settle(&self) -> usize {
         self.missing.len() + self.moved.len() + self.found.len()
     }
 }
@@ -69,7 +69,7 @@ impl Counted {
 impl Ledger {
     /// Compares what was seen in a place with what is kept there. Jars whose product and size were
     /// tallied are compared by number alone, and so are all where no code was read.
-    pub fn compare_count(
+    pub(crate) fn compare_count(
         &self,
         place: &Name,
         seen: &[Jar],
@@ -121,7 +121,7 @@ impl Ledger {
     }
 
     /// Whether a jar was ever of this product.
-    pub fn knows_product(&self, product: &Name) -> Result<bool, LedgerError> {
+    pub(crate) fn knows_product(&self, product: &Name) -> Result<bool, LedgerError> {
         Ok(self.name_id(Names::Product, product)?.is_some())
     }
 }
@@ -136,7 +136,7 @@ impl Write<'_> {
     ///
     /// # Errors
     /// As [`Write::act_on`]; then nothing is written.
-    pub fn settle_count(&self, place: &Name, counted: &Counted) -> Result<Vec<Happened>, LedgerError> {
+    pub(crate) fn settle_count(&self, place: &Name, counted: &Counted) -> Result<Vec<Happened>, LedgerError> {
         let now = When::At(self.clock.now);
         let here = Particulars { place: Some(place.clone()), ..Particulars::default() };
         let unseen = Particulars { why: Some(format!("not seen in {place}")), ..Particulars::default() };

@@ -16,7 +16,7 @@ use crate::values::kinds::method::{Acidity, Method};
 
 /// A load whose lids are to be checked, or were.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CooledLoad {
+pub(crate) struct CooledLoad {
     /// The batch.
     pub batch: BatchCode,
     /// The load's number in it.
@@ -31,7 +31,7 @@ pub struct CooledLoad {
 
 /// A jar that was opened, or chilled because it did not seal or its load failed.
 #[derive(Debug, Clone, PartialEq)]
-pub struct InRefrigerator {
+pub(crate) struct InRefrigerator {
     /// The jar.
     pub jar: JarCode,
     /// What is in it.
@@ -54,7 +54,7 @@ pub struct InRefrigerator {
 
 /// A canner with a dial gauge.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DialGauge {
+pub(crate) struct DialGauge {
     /// Number of the canner in the ledger, the same for good.
     pub canner: i64,
     /// Its name.
@@ -97,7 +97,7 @@ impl InRefrigerator {
 
 impl Ledger {
     /// Lists the loads with unchecked jars, and those that came out at `since` or later.
-    pub fn cooled_loads(&self, since: DateTime<FixedOffset>) -> Result<Vec<CooledLoad>, LedgerError> {
+    pub(crate) fn cooled_loads(&self, since: DateTime<FixedOffset>) -> Result<Vec<CooledLoad>, LedgerError> {
         let mut statement = self.conn.prepare(&format!(
             "SELECT b.year, b.number AS batch_number, o.number AS load, p.name AS product,
                     count(*) FILTER (WHERE j.state = 'cooling') AS unchecked, o.out_at, o.out_offset
@@ -116,7 +116,7 @@ impl Ledger {
     }
 
     /// Lists the opened and the chilled jars, and those that came to be so on `since` or later.
-    pub fn in_refrigerator(&self, since: NaiveDate) -> Result<Vec<InRefrigerator>, LedgerError> {
+    pub(crate) fn in_refrigerator(&self, since: NaiveDate) -> Result<Vec<InRefrigerator>, LedgerError> {
         let mut statement = self.conn.prepare(concat!(
             "SELECT b.year, b.number AS batch_number, j.number, p.name AS product, b.food, b.acidity,
                     l.name AS place, v.to_state, v.on_date, j.state = v.to_state AS stands, ",
@@ -137,7 +137,7 @@ impl Ledger {
     }
 
     /// Lists the canners with a dial gauge, each with the day of its last test.
-    pub fn dial_gauges(&self) -> Result<Vec<DialGauge>, LedgerError> {
+    pub(crate) fn dial_gauges(&self) -> Result<Vec<DialGauge>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT c.id, c.name, max(t.on_date) AS tested
              FROM canner c
@@ -159,7 +159,7 @@ impl Ledger {
     }
 
     /// When the ledger was last written to.
-    pub fn last_written(&self) -> Result<DateTime<Utc>, LedgerError> {
+    pub(crate) fn last_written(&self) -> Result<DateTime<Utc>, LedgerError> {
         let seconds: i64 = self.conn.query_row(
             "SELECT max(coalesce((SELECT max(at) FROM entry), 0), (SELECT made_at FROM ledger WHERE id = 1))",
             [],

@@ -8,7 +8,7 @@ use crate::ledger::schema::row::date;
 
 /// A jar that was sealed, and then opened, used, given or thrown away.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LeftShelf {
+pub(crate) struct LeftShelf {
     /// What was in it.
     pub product: String,
     /// Best quality until this day.
@@ -17,7 +17,7 @@ pub struct LeftShelf {
 
 impl Ledger {
     /// Jars that left the shelf from one day to another, both included, whenever that was written down.
-    pub fn left_shelf(&self, from: NaiveDate, to: NaiveDate) -> Result<Vec<LeftShelf>, LedgerError> {
+    pub(crate) fn left_shelf(&self, from: NaiveDate, to: NaiveDate) -> Result<Vec<LeftShelf>, LedgerError> {
         let mut statement = self.conn.prepare_cached(
             "SELECT p.name AS product, j.best_by FROM event v
              JOIN entry n ON n.id = v.entry_id AND n.effective = 1

@@ -7,7 +7,7 @@ use crate::ledger::file::open::Ledger;
 
 /// What a product went through since a day. Each jar counts once among those that left.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SinceThen {
+pub(crate) struct SinceThen {
     /// The product.
     pub product: String,
     /// Jars put up, those left out that went into a new load.
@@ -22,7 +22,7 @@ pub struct SinceThen {
 
 impl Ledger {
     /// Counts what was put up, eaten, given and thrown away on `since` or later; products without any are left out.
-    pub fn since_then(&self, since: NaiveDate) -> Result<Vec<SinceThen>, LedgerError> {
+    pub(crate) fn since_then(&self, since: NaiveDate) -> Result<Vec<SinceThen>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT p.name AS product,
                     count(*) FILTER (WHERE t.what = 'put-up') AS put_up,

@@ -25,7 +25,7 @@ const CHECKED: &str = "SELECT p.name AS product, t.name AS lid_lot, c.name AS ca
 impl Ledger {
     /// Compares seal failures by lid lot, canner and product, in one pass. Jars whose lot or
     /// canner is not recorded are left out of that comparison.
-    pub fn seal_statistics(&self) -> Result<Vec<SealStatistics>, LedgerError> {
+    pub(crate) fn seal_statistics(&self) -> Result<Vec<SealStatistics>, LedgerError> {
         let mut groups: BTreeMap<SealGrouping, BTreeMap<String, Vec<LoadSeals>>> = BTreeMap::new();
         let mut statement = self.conn.prepare(CHECKED)?;
         let mut rows = statement.query([])?;

@@ -29,7 +29,7 @@ pub struct Amendment {
 
 /// A correction in force.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct Correction {
+pub(crate) struct Correction {
     /// The entry that made it.
     pub entry: EntryId,
     /// When.
@@ -99,7 +99,7 @@ impl Ledger {
     }
 
     /// The corrections one entry made, in order.
-    pub fn corrections_of(&self, entry: EntryId) -> Result<Vec<Correction>, LedgerError> {
+    pub(crate) fn corrections_of(&self, entry: EntryId) -> Result<Vec<Correction>, LedgerError> {
         let mut statement =
             self.conn.prepare_cached(&format!("{CORRECTIONS} WHERE c.entry_id = ?1 ORDER BY c.id"))?;
         let rows = statement.query_and_then([entry.0], Correction::from_row)?;
@@ -233,7 +233,7 @@ impl Write<'_> {
     ///
     /// # Errors
     /// As [`Self::correct`].
-    pub fn correct_lid_lot(
+    pub(crate) fn correct_lid_lot(
         &self,
         load: LoadCode,
         lot: Option<&Name>,

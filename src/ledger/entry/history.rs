@@ -107,7 +107,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError::NotFound`] where there is none of that number.
-    pub fn history_entry(&self, entry: EntryId) -> Result<(HistoryLine, Vec<Fact>), LedgerError> {
+    pub(crate) fn history_entry(&self, entry: EntryId) -> Result<(HistoryLine, Vec<Fact>), LedgerError> {
         let mut statement = self.conn.prepare(&format!("{LINES} WHERE n.id = ?1"))?;
         let mut rows = statement.query(params![entry.0])?;
         let line = match rows.next()? {

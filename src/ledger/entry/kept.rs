@@ -14,7 +14,7 @@ use crate::rules::jar::jar_state::JarState;
 
 /// An entry that was written for a phone.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Kept {
+pub(crate) struct Kept {
     /// Its number.
     pub entry: EntryId,
     /// Its name, which no other entry has, not even of a ledger that was put in this one's place.
@@ -29,17 +29,17 @@ pub struct Kept {
 
 impl Ledger {
     /// Names the next entry and the phone that asks for it.
-    pub fn asked_by(&self, asked: Asked) {
+    pub(crate) fn asked_by(&self, asked: Asked) {
         self.asked.replace(Some(asked));
     }
 
     /// The entry of this name, if it was written.
-    pub fn entry_named(&self, key: Uuid) -> Result<Option<Kept>, LedgerError> {
+    pub(crate) fn entry_named(&self, key: Uuid) -> Result<Option<Kept>, LedgerError> {
         self.kept("uuid = ?1", &key.to_string())
     }
 
     /// The newest entry in force that this phone asked for, other than taking back.
-    pub fn newest_of_phone(&self, phone: &str) -> Result<Option<Kept>, LedgerError> {
+    pub(crate) fn newest_of_phone(&self, phone: &str) -> Result<Option<Kept>, LedgerError> {
         // What lies thousands of entries back is not looked for: the page asks each time it is opened.
         self.kept(
             "id > (SELECT max(id) FROM entry) - 5000 AND phone = ?1 AND effective = 1 AND reverses IS NULL
@@ -63,7 +63,7 @@ impl Ledger {
     }
 
     /// What an entry made of its jars, each as it stands now.
-    pub fn happened_in(&self, entry: EntryId) -> Result<Vec<Happened>, LedgerError> {
+    pub(crate) fn happened_in(&self, entry: EntryId) -> Result<Vec<Happened>, LedgerError> {
         let mut events = self.conn.prepare_cached(
             "SELECT jar_id, from_state, at, at_offset FROM event WHERE entry_id = ?1 ORDER BY id",
         )?;

@@ -70,7 +70,7 @@ impl Ledger {
     ///
     /// # Errors
     /// As [`Self::write`].
-    pub fn write_or_not<T>(
+    pub(crate) fn write_or_not<T>(
         &self,
         command: &str,
         clock: Clock,
@@ -146,12 +146,12 @@ impl Ledger {
     }
 
     /// The number of the last entry, which is how many there are.
-    pub fn last_entry(&self) -> Result<i64, LedgerError> {
+    pub(crate) fn last_entry(&self) -> Result<i64, LedgerError> {
         Ok(self.conn.query_row("SELECT coalesce(max(id), 0) FROM entry", [], |row| row.get(0))?)
     }
 
     /// The day the newest entry was written on; none where there is no entry.
-    pub fn day_of_last_entry(&self) -> Result<Option<NaiveDate>, LedgerError> {
+    pub(crate) fn day_of_last_entry(&self) -> Result<Option<NaiveDate>, LedgerError> {
         let mut newest = self.conn.prepare_cached("SELECT on_date FROM entry ORDER BY id DESC LIMIT 1")?;
         newest.query([])?.next()?.map(|row| date(row, "on_date")).transpose()
     }

@@ -39,7 +39,7 @@ pub(in crate::ledger) enum Access {
 }
 
 /// Sets what is called, once, when another program keeps this one waiting for over a second.
-pub fn on_waiting(notice: fn()) {
+pub(crate) fn on_waiting(notice: fn()) {
     // A second caller would only set the same thing again.
     let _ = WAITING.set(notice);
 }

@@ -52,7 +52,7 @@ impl Ledger {
     }
 
     /// Makes an empty ledger in a file in the making.
-    pub fn create_in(new: &NewFile, uuid: Uuid, clock: Clock) -> Result<Self, LedgerError> {
+    pub(crate) fn create_in(new: &NewFile, uuid: Uuid, clock: Clock) -> Result<Self, LedgerError> {
         Self::make(new.temp(), uuid, clock).map_err(|error| error.about(new.target()))
     }
 
@@ -76,7 +76,7 @@ impl Ledger {
 ///
 /// # Errors
 /// [`LedgerError`] when one of them cannot be made.
-pub fn make_folder(folder: &Path) -> Result<(), LedgerError> {
+pub(crate) fn make_folder(folder: &Path) -> Result<(), LedgerError> {
     fs::DirBuilder::new()
         .recursive(true)
         .mode(0o700)

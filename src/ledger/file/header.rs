@@ -123,7 +123,7 @@ pub(in crate::ledger) fn is_foreign(path: &Path) -> bool {
 }
 
 /// Whether the file is a ledger, whatever its state.
-pub fn is_ledger(path: &Path) -> bool {
+pub(crate) fn is_ledger(path: &Path) -> bool {
     application_id(path) == Some(APPLICATION_ID)
 }
 

@@ -32,7 +32,7 @@ const CANNOT_GO_ON: i32 = 1;
 ///
 /// # Errors
 /// Where the system does not let the program listen.
-pub fn listen() -> io::Result<()> {
+pub(crate) fn listen() -> io::Result<()> {
     for signal in [SIGINT, SIGTERM] {
         // The order matters: a second request ends the program at once, even one that waits for a disk; so does a request while
         // nothing is under way. Work under way sees the flag and rolls back.
@@ -52,7 +52,7 @@ pub fn listen() -> io::Result<()> {
 
 /// Lets no second request end the program at once from now on: for a screen, which looks often whether it was asked and
 /// has the terminal to give back. Some programs ask twice, such as a shell's `timeout`.
-pub fn give_time() {
+pub(crate) fn give_time() {
     if let Ok(mut impatient) = IMPATIENT.lock() {
         for id in impatient.drain(..) {
             signal_hook::low_level::unregister(id);
@@ -68,7 +68,7 @@ pub fn asked() -> bool {
 /// Marks a piece of work that must be tidied up when it is interrupted; dropped, the work is over.
 #[derive(Debug)]
 #[must_use = "the work is over once this is dropped"]
-pub struct Working(());
+pub(crate) struct Working(());
 
 impl Working {
     /// Begins a piece of work.

@@ -42,7 +42,7 @@ pub(in crate::ledger) fn under_temporary_name(
 
 /// A file in the making.
 #[derive(Debug)]
-pub struct NewFile {
+pub(crate) struct NewFile {
     temp: PathBuf,
     target: PathBuf,
     /// Held locked while the file is in the making, so that nobody sweeps it away.
@@ -84,7 +84,7 @@ impl NewFile {
     ///
     /// # Errors
     /// [`LedgerError::Exists`] where the name is taken, or another when the disk fails.
-    pub fn take_new_name(self) -> Result<(), LedgerError> {
+    pub(crate) fn take_new_name(self) -> Result<(), LedgerError> {
         self.settle()?;
         match fs::hard_link(&self.temp, &self.target) {
             Ok(()) => {}
@@ -103,7 +103,7 @@ impl NewFile {
     }
 
     /// Lets those read and write the file who may do so with the one it is to replace.
-    pub fn take_after(&self, old: &Path) -> Result<(), LedgerError> {
+    pub(crate) fn take_after(&self, old: &Path) -> Result<(), LedgerError> {
         let Ok(old) = fs::metadata(old) else { return Ok(()) };
         let kept = fchown(&self.lock, Some(old.uid()), Some(old.gid()))
             .or_else(|_| fchown(&self.lock, None, Some(old.gid())))
@@ -149,7 +149,7 @@ impl Drop for NewFile {
 }
 
 /// The folder a file is in.
-pub fn folder_of(file: &Path) -> &Path {
+pub(crate) fn folder_of(file: &Path) -> &Path {
     match file.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),

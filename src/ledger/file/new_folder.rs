@@ -1,4 +1,4 @@
-//! Folders that appear whole or not at all, as [`NewFile`](crate::ledger::file::new_file::NewFile)s do.
+//! Folders that appear whole or not at all, as `NewFile`s do.
 
 use std::fs::{self, DirBuilder, File};
 use std::io::ErrorKind;
@@ -13,7 +13,7 @@ use crate::ledger::file::new_file::{folder_of, sweep, sync_name, under_temporary
 
 /// A folder in the making.
 #[derive(Debug)]
-pub struct NewFolder {
+pub(crate) struct NewFolder {
     temp: PathBuf,
     target: PathBuf,
     /// Held locked while the folder is in the making, so that nobody sweeps it away.
@@ -53,7 +53,7 @@ impl NewFolder {
     ///
     /// # Errors
     /// [`LedgerError::Exists`] where the name is taken, or another when the disk fails.
-    pub fn take_new_name(self) -> Result<(), LedgerError> {
+    pub(crate) fn take_new_name(self) -> Result<(), LedgerError> {
         if interrupt::asked() {
             return Err(LedgerError::Interrupted);
         }

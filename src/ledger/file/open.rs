@@ -66,7 +66,7 @@ impl Ledger {
     ///
     /// # Errors
     /// As [`Self::open`].
-    pub fn open_if_current(path: &Path) -> Result<Option<Self>, LedgerError> {
+    pub(crate) fn open_if_current(path: &Path) -> Result<Option<Self>, LedgerError> {
         let ledger = Self::open_as_is(path)?;
         Ok((!is_behind(ledger.version)).then_some(ledger))
     }
@@ -88,7 +88,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] when the setting is refused.
-    pub fn make_hasty(&self) -> Result<(), LedgerError> {
+    pub(crate) fn make_hasty(&self) -> Result<(), LedgerError> {
         make_hasty(&self.conn)
     }
 

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 static NOTICE: OnceLock<fn(u64, u64)> = OnceLock::new();
 
 /// Sets what is called as work goes on: how much of how much is done.
-pub fn on_progress(notice: fn(u64, u64)) {
+pub(crate) fn on_progress(notice: fn(u64, u64)) {
     // A second caller would only set the same thing again.
     let _ = NOTICE.set(notice);
 }

@@ -13,7 +13,7 @@ use rustix::fs::OFlags;
 ///
 /// # Errors
 /// The system's, or that it is no regular file.
-pub fn open_regular(path: &Path) -> io::Result<File> {
+pub(crate) fn open_regular(path: &Path) -> io::Result<File> {
     open(path, OFlags::NONBLOCK)
 }
 
@@ -21,7 +21,7 @@ pub fn open_regular(path: &Path) -> io::Result<File> {
 ///
 /// # Errors
 /// As [`open_regular`], and where a link stands there.
-pub fn open_own(path: &Path) -> io::Result<File> {
+pub(crate) fn open_own(path: &Path) -> io::Result<File> {
     open(path, OFlags::NONBLOCK | OFlags::NOFOLLOW)
 }
 
@@ -29,7 +29,7 @@ pub fn open_own(path: &Path) -> io::Result<File> {
 ///
 /// # Errors
 /// As [`open_regular`], or that it is not UTF-8.
-pub fn read_regular(path: &Path, most: u64) -> io::Result<String> {
+pub(crate) fn read_regular(path: &Path, most: u64) -> io::Result<String> {
     let mut text = String::new();
     open_regular(path)?.take(most).read_to_string(&mut text)?;
     Ok(text)

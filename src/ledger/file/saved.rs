@@ -21,6 +21,6 @@ pub fn in_place(file: &Path) {
 }
 
 /// Whether the last piece of work stands in this file.
-pub fn stands_in(file: &Path) -> bool {
+pub(crate) fn stands_in(file: &Path) -> bool {
     SAVED.lock().unwrap_or_else(PoisonError::into_inner).as_deref() == Some(file)
 }

@@ -46,7 +46,7 @@ const SYNC_MARKS: &[&str] = &[".stfolder", ".dropbox", ".sync", ".nextcloudsync.
 
 /// What can be known of a ledger file from outside.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Surroundings {
+pub(crate) struct Surroundings {
     /// The file itself, links followed; none: there is none.
     pub file: Option<PathBuf>,
     /// Its length in bytes.
@@ -68,7 +68,7 @@ pub struct Surroundings {
 }
 
 /// Looks at the file at `path` from outside.
-pub fn surroundings(path: &Path) -> Surroundings {
+pub(crate) fn surroundings(path: &Path) -> Surroundings {
     let file = path.canonicalize().ok();
     let place = file.clone().or_else(|| std::path::absolute(path).ok()).unwrap_or_else(|| path.to_owned());
     let about = file.as_ref().and_then(|file| fs::metadata(file).ok());
@@ -92,7 +92,7 @@ pub fn surroundings(path: &Path) -> Surroundings {
 /// # Errors
 /// [`LedgerError`] that any command would meet; [`LedgerError::NeedsRecovery`] where one would
 /// first roll back.
-pub fn as_it_is(path: &Path) -> Result<Extent, LedgerError> {
+pub(crate) fn as_it_is(path: &Path) -> Result<Extent, LedgerError> {
     Ledger::open_untouched(path)?.extent()
 }
 

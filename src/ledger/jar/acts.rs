@@ -21,7 +21,7 @@ pub(in crate::ledger) const RESCUED: &str = "rescued in time";
 
 /// What an act made of one jar.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Happened {
+pub(crate) struct Happened {
     /// The jar afterwards.
     pub jar: LiveJar,
     /// Its state before.
@@ -34,7 +34,7 @@ pub struct Happened {
 
 impl Ledger {
     /// Whether a place of this name is known.
-    pub fn knows_place(&self, place: &Name) -> Result<bool, LedgerError> {
+    pub(crate) fn knows_place(&self, place: &Name) -> Result<bool, LedgerError> {
         Ok(self.name_id(Names::Place, place)?.is_some())
     }
 
@@ -58,7 +58,7 @@ impl Write<'_> {
     /// # Errors
     /// [`LedgerError::Illegal`] where a jar's state does not take the act, [`LedgerError::Refused`]
     /// where a hold, its seal window or the order of time forbids it. Then nothing happens to any.
-    pub fn act_on(
+    pub(crate) fn act_on(
         &self,
         jars: &[Jar],
         act: Act,

@@ -39,7 +39,7 @@ pub struct Jar {
 }
 
 /// The columns of a [`ProcessMark`], in the order [`process_mark`] reads them, of the load `o`, which may be missing, and
-/// the batch `b`; not on record is what [`is_on_record`](crate::rules::load::process_record::is_on_record) says is not.
+/// the batch `b`; not on record is what `is_on_record` of `rules/load/process_record.rs` says is not.
 macro_rules! process_columns {
     () => {
         "coalesce(o.verdict, 'not-recorded') IN ('not-recorded', 'no-tested-process') AND b.vouched IS NULL AS unrecorded,

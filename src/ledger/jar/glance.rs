@@ -18,7 +18,7 @@ const MOST: usize = 300;
 
 /// Which jars could be meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Meant {
+pub(crate) enum Meant {
     /// Every jar there ever was.
     Any,
     /// Jars in the house.
@@ -31,7 +31,7 @@ pub enum Meant {
 
 /// Kinds of names.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Named {
+pub(crate) enum Named {
     /// Of products.
     Product,
     /// Of places.
@@ -77,7 +77,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] when it is not there, busy, damaged or of another release: nothing is done about it.
-    pub fn glance(path: &Path) -> Result<Self, LedgerError> {
+    pub(crate) fn glance(path: &Path) -> Result<Self, LedgerError> {
         Self::attach(path, Access::Glance)
     }
 
@@ -85,7 +85,11 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read soon.
-    pub fn batches_meant(&self, meant: Meant, typed: &str) -> Result<Vec<(BatchCode, String)>, LedgerError> {
+    pub(crate) fn batches_meant(
+        &self,
+        meant: Meant,
+        typed: &str,
+    ) -> Result<Vec<(BatchCode, String)>, LedgerError> {
         let states = JarState::ALL.iter().filter(|state| meant.takes_state(**state));
         let states: Vec<String> = states.map(|state| format!("'{state}'")).collect();
         let held = meant.held().map_or("", |held| if held { "AND j.held = 1" } else { "AND j.held = 0" });
@@ -117,7 +121,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read soon.
-    pub fn loads_meant(&self, typed: &str) -> Result<Vec<(String, String)>, LedgerError> {
+    pub(crate) fn loads_meant(&self, typed: &str) -> Result<Vec<(String, String)>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT b.year, b.number AS batch_number, l.number, p.name FROM load l
              JOIN batch b ON b.id = l.batch_id
@@ -141,7 +145,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read soon.
-    pub fn names_in_use(&self, named: Named) -> Result<Vec<String>, LedgerError> {
+    pub(crate) fn names_in_use(&self, named: Named) -> Result<Vec<String>, LedgerError> {
         let mut statement = self.conn.prepare(named.query())?;
         let rows = statement.query_and_then([], |row| Ok(row.get(0)?))?;
         rows.take(MOST).collect()

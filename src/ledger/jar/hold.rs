@@ -66,7 +66,7 @@ pub(in crate::ledger) const IN_FORCE: &str =
 
 impl Ledger {
     /// The holds in force on a jar, oldest first.
-    pub fn holds_on(&self, jar: &Jar) -> Result<Vec<Hold>, LedgerError> {
+    pub(crate) fn holds_on(&self, jar: &Jar) -> Result<Vec<Hold>, LedgerError> {
         let mut statement =
             self.conn.prepare_cached(&format!("{IN_FORCE} AND h.jar_id = ?1 ORDER BY h.id"))?;
         let holds = statement.query_and_then([jar.id], Hold::from_row)?;
@@ -74,7 +74,7 @@ impl Ledger {
     }
 
     /// Whether a hold of this cause and reason is in force on a jar.
-    pub fn is_held_for(&self, jar: &Jar, cause: HoldCause, reason: &str) -> Result<bool, LedgerError> {
+    pub(crate) fn is_held_for(&self, jar: &Jar, cause: HoldCause, reason: &str) -> Result<bool, LedgerError> {
         Ok(self.holds_on(jar)?.iter().any(|hold| hold.cause == cause && hold.reason == reason))
     }
 

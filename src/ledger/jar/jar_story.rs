@@ -22,7 +22,7 @@ use crate::values::kinds::seal_test::SealTest;
 
 /// A jar with all that is on record of it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct JarStory {
+pub(crate) struct JarStory {
     /// The jar as it stands.
     pub jar: Jar,
     /// Its batch.
@@ -51,7 +51,7 @@ pub struct JarStory {
 
 /// A hold, and how it ended if it did.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct HoldShown {
+pub(crate) struct HoldShown {
     /// What put the jar on hold.
     pub cause: HoldCause,
     /// Why.
@@ -79,7 +79,7 @@ pub struct SealCheck {
 
 /// One thing that happened to a jar.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct Event {
+pub(crate) struct Event {
     /// The entry it belongs to.
     pub entry: EntryId,
     /// What.
@@ -122,7 +122,11 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError::NoJar`] where no such jar was put up.
-    pub fn jar_story(&self, code: JarCode, at: DateTime<FixedOffset>) -> Result<JarStory, LedgerError> {
+    pub(crate) fn jar_story(
+        &self,
+        code: JarCode,
+        at: DateTime<FixedOffset>,
+    ) -> Result<JarStory, LedgerError> {
         let jar = self.jar(code)?;
         let batch = self.batch(code.batch)?;
         let load = self.load_of_jar(jar.id)?.map(|load| self.load_story(load)).transpose()?;

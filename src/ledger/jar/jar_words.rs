@@ -16,7 +16,7 @@ use crate::values::names::name::Name;
 
 /// What a batch without numbers means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum BareBatch {
+pub(crate) enum BareBatch {
     /// Every jar of it.
     WholeBatch,
     /// Nothing: the jars must be named.
@@ -32,7 +32,7 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] for a code that is not in the ledger, with the nearest that are, and for
     /// words that do not fit together.
-    pub fn jars_named(&self, words: &[JarWord], bare: BareBatch) -> Result<Vec<Jar>, LedgerError> {
+    pub(crate) fn jars_named(&self, words: &[JarWord], bare: BareBatch) -> Result<Vec<Jar>, LedgerError> {
         let mut found: Vec<Jar> = Vec::new();
         let mut open: Option<BatchCode> = None;
         let mut at = 0;
@@ -110,7 +110,7 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError::NoName`] where no product is called so or none of it is in the house,
     /// [`LedgerError::SeveralNames`] where several products are.
-    pub fn jars_of_product(&self, words: &str) -> Result<Vec<Jar>, LedgerError> {
+    fn jars_of_product(&self, words: &str) -> Result<Vec<Jar>, LedgerError> {
         let known = self.names_in_use(Named::Product)?;
         let products: Vec<Name> = meant(words, known.iter().map(String::as_str))
             .into_iter()

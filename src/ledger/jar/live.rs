@@ -35,7 +35,7 @@ pub struct Which {
 
 /// So many jars alike that may be eaten: sealed, checked, not on hold.
 #[derive(Debug, Clone, PartialEq)]
-pub struct GoodJars {
+pub(crate) struct GoodJars {
     /// What is in them.
     pub product: String,
     /// Their size.
@@ -94,7 +94,7 @@ impl GoodJars {
 }
 
 /// A jar in the household's hands that is not read yet.
-pub struct LiveRow<'l, 's> {
+pub(crate) struct LiveRow<'l, 's> {
     ledger: &'l Ledger,
     row: &'l Row<'s>,
 }
@@ -110,12 +110,12 @@ impl LiveRow<'_, '_> {
     }
 
     /// Whether it may be eaten: sealed, checked, not on hold.
-    pub fn is_good(&self) -> Result<bool, LedgerError> {
+    pub(crate) fn is_good(&self) -> Result<bool, LedgerError> {
         Ok(self.row.get(IS_GOOD)?)
     }
 
     /// Whether its process is not on record, and nobody vouched for it.
-    pub fn is_unrecorded(&self) -> Result<bool, LedgerError> {
+    pub(crate) fn is_unrecorded(&self) -> Result<bool, LedgerError> {
         Ok(self.row.get(IS_UNRECORDED)?)
     }
 
@@ -131,7 +131,7 @@ impl LiveRow<'_, '_> {
 
 impl LiveJar {
     /// What the rules decide by, the last thing that happened to it left out.
-    pub fn circumstances(&self) -> Circumstances {
+    pub(crate) fn circumstances(&self) -> Circumstances {
         Circumstances {
             state: self.jar.state,
             since: self.since,
@@ -189,7 +189,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read, or whatever `each` returns.
-    pub fn each_live_jar<E: From<LedgerError>>(
+    pub(crate) fn each_live_jar<E: From<LedgerError>>(
         &self,
         which: &Which,
         mut each: impl FnMut(LiveJar) -> Result<(), E>,
@@ -201,7 +201,7 @@ impl Ledger {
     ///
     /// # Errors
     /// As [`Self::each_live_jar`].
-    pub fn each_live_row<E: From<LedgerError>>(
+    pub(crate) fn each_live_row<E: From<LedgerError>>(
         &self,
         which: &Which,
         mut each: impl FnMut(&LiveRow<'_, '_>) -> Result<(), E>,
@@ -229,7 +229,7 @@ impl Ledger {
 
     /// Counts the jars that may be eaten, in one pass: those of a batch that are alike come together, though not
     /// always all of them at once.
-    pub fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
+    pub(crate) fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
             "SELECT j.batch_id, j.size, j.best_by,
                     {},

@@ -121,7 +121,7 @@ impl Write<'_> {
     /// # Errors
     /// [`LedgerError::Illegal`] for a jar that is not sealed, [`LedgerError::Refused`] where the order
     /// of time forbids it.
-    pub fn seal_lost(
+    pub(crate) fn seal_lost(
         &self,
         jar: &Jar,
         at: DateTime<FixedOffset>,

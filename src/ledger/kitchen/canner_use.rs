@@ -13,7 +13,7 @@ impl Ledger {
     /// A load on record that was in a canner at some time from `began` to `out_at`.
     ///
     /// A load is in its canner from when it reached its target, or its minutes before it came out.
-    pub fn load_in_canner(
+    pub(crate) fn load_in_canner(
         &self,
         canner: &Name,
         began: DateTime<FixedOffset>,

@@ -18,7 +18,7 @@ use crate::values::time::on_screen;
 
 /// A gauge test on record.
 #[derive(Debug, Clone, PartialEq)]
-pub struct RecordedTest {
+pub(crate) struct RecordedTest {
     /// What it found.
     pub test: GaugeTest,
     /// Anything worth keeping.
@@ -34,7 +34,7 @@ impl RecordedTest {
 
 impl Ledger {
     /// The tests of a canner's gauge, oldest first.
-    pub fn gauge_tests(&self, canner: &Canner) -> Result<Vec<RecordedTest>, LedgerError> {
+    pub(crate) fn gauge_tests(&self, canner: &Canner) -> Result<Vec<RecordedTest>, LedgerError> {
         self.gauge_tests_of(canner.id)
     }
 
@@ -104,7 +104,7 @@ impl Write<'_> {
     ///
     /// # Errors
     /// [`LedgerError::Refused`] for a canner without a dial gauge.
-    pub fn test_gauge(&self, canner: &Canner, new: &RecordedTest) -> Result<Rejudged, LedgerError> {
+    pub(crate) fn test_gauge(&self, canner: &Canner, new: &RecordedTest) -> Result<Rejudged, LedgerError> {
         let tests = |ledger: &Ledger| -> Result<Vec<GaugeTest>, LedgerError> {
             Ok(ledger.gauge_tests(canner)?.into_iter().map(|recorded| recorded.test).collect())
         };

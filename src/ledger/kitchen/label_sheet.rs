@@ -14,7 +14,7 @@ const SHEETS: &str = "SELECT s.name, s.definition FROM label_sheet s
 
 impl Ledger {
     /// Lists the household's label sheets by name: what each is called and its definition in JSON.
-    pub fn label_sheets(&self) -> Result<Vec<(String, String)>, LedgerError> {
+    pub(crate) fn label_sheets(&self) -> Result<Vec<(String, String)>, LedgerError> {
         let mut statement = self.conn.prepare(&format!("{SHEETS} ORDER BY s.name_key"))?;
         let rows = statement.query_and_then([], |row| Ok((row.get("name")?, row.get("definition")?)))?;
         rows.collect()
@@ -32,7 +32,7 @@ impl Ledger {
 
 impl Write<'_> {
     /// Records a label sheet; one of the same name is in force no more.
-    pub fn define_label_sheet(&self, name: &Name, definition: &str) -> Result<(), LedgerError> {
+    pub(crate) fn define_label_sheet(&self, name: &Name, definition: &str) -> Result<(), LedgerError> {
         self.conn.execute(
             "INSERT INTO label_sheet (entry_id, name, name_key, definition) VALUES (?1, ?2, ?3, ?4)",
             params![self.entry.0, name.as_str(), name.key(), definition],

@@ -7,7 +7,7 @@ use crate::rules::canning_day::own_times::OwnTimes;
 
 impl Ledger {
     /// Minutes from the closed vent to pressure, or from the heat to a full boil, over the loads that have them.
-    pub fn come_up_times(&self, canner: &Canner) -> Result<Option<OwnTimes>, LedgerError> {
+    pub(crate) fn come_up_times(&self, canner: &Canner) -> Result<Option<OwnTimes>, LedgerError> {
         self.times_of(
             "SELECT o.come_up_min FROM load o JOIN batch b ON b.id = o.batch_id
              JOIN entry n ON n.id = b.entry_id AND n.effective = 1
@@ -20,7 +20,7 @@ impl Ledger {
     ///
     /// # Errors
     /// As [`Ledger::come_up_times`].
-    pub fn heat_up_times(&self, canner: &Canner) -> Result<Option<OwnTimes>, LedgerError> {
+    pub(crate) fn heat_up_times(&self, canner: &Canner) -> Result<Option<OwnTimes>, LedgerError> {
         self.times_of(
             "SELECT (s.at - h.at + 30) / 60 FROM run r
              JOIN entry n ON n.id = r.entry_id AND n.effective = 1

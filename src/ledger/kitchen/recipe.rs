@@ -55,7 +55,7 @@ impl Ledger {
     }
 
     /// Reads the recipe that a batch was made by, in the version of that day; none where it was made without.
-    pub fn recipe_of_batch(&self, batch: BatchCode) -> Result<Option<RecipeOnRecord>, LedgerError> {
+    pub(crate) fn recipe_of_batch(&self, batch: BatchCode) -> Result<Option<RecipeOnRecord>, LedgerError> {
         let mut statement = self.conn.prepare(
             "SELECT r.id, r.version, r.definition, r.name FROM batch b
              JOIN entry n ON n.id = b.entry_id AND n.effective = 1
@@ -97,7 +97,7 @@ impl Ledger {
 
 impl Write<'_> {
     /// Keeps a recipe: the first version of its name, or the next.
-    pub fn add_recipe(&self, recipe: &Recipe) -> Result<RecipeOnRecord, LedgerError> {
+    pub(crate) fn add_recipe(&self, recipe: &Recipe) -> Result<RecipeOnRecord, LedgerError> {
         self.keep_recipe(recipe, false)
     }
 
@@ -105,7 +105,7 @@ impl Write<'_> {
     ///
     /// # Errors
     /// As [`Ledger::recipe`].
-    pub fn remove_recipe(&self, words: &Name) -> Result<RecipeOnRecord, LedgerError> {
+    pub(crate) fn remove_recipe(&self, words: &Name) -> Result<RecipeOnRecord, LedgerError> {
         let known = self.recipe(words)?;
         self.keep_recipe(&known.recipe, true)
     }

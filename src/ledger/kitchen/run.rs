@@ -21,7 +21,7 @@ use crate::values::time::on_screen;
 
 /// A run to be begun.
 #[derive(Debug, Clone, PartialEq)]
-pub struct NewRun {
+pub(crate) struct NewRun {
     /// The canner.
     pub canner: Canner,
     /// The food.
@@ -104,7 +104,7 @@ fn written_from_row(row: &Row<'_>) -> Result<Written, LedgerError> {
 
 impl Ledger {
     /// The runs whose jars are in a canner, or out of it and not put up yet.
-    pub fn runs_under_way(&self) -> Result<Vec<Run>, LedgerError> {
+    pub(crate) fn runs_under_way(&self) -> Result<Vec<Run>, LedgerError> {
         let mut statement = self.conn.prepare_cached(UNDER_WAY)?;
         let mut rows = statement.query([])?;
         let mut runs = Vec::new();
@@ -159,7 +159,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError::NotFound`] where none of this number is under way.
-    pub fn run_under_way(&self, id: i64) -> Result<Run, LedgerError> {
+    pub(crate) fn run_under_way(&self, id: i64) -> Result<Run, LedgerError> {
         let runs = self.runs_under_way()?;
         let known: Vec<String> = runs.iter().map(|run| run.id.to_string()).collect();
         runs.into_iter().find(|run| run.id == id).ok_or_else(|| {
@@ -175,7 +175,7 @@ impl Write<'_> {
     ///
     /// # Errors
     /// [`LedgerError::Refused`] while another run's jars are in that canner.
-    pub fn begin_run(&self, new: &NewRun) -> Result<i64, LedgerError> {
+    pub(crate) fn begin_run(&self, new: &NewRun) -> Result<i64, LedgerError> {
         let in_it = |run: &Run| {
             run.canner == new.canner.name && run.taken.last().is_none_or(|last| last.step != RunStep::Out)
         };
@@ -210,7 +210,7 @@ impl Write<'_> {
     /// # Errors
     /// [`LedgerError::Refused`] where it does not fit after the steps taken, which are read anew here, or lies before the
     /// last of them or in time to come.
-    pub fn take_step(&self, run: i64, step: RunStep, when: &Instant) -> Result<(), LedgerError> {
+    pub(crate) fn take_step(&self, run: i64, step: RunStep, when: &Instant) -> Result<(), LedgerError> {
         let run = self.run_under_way(run)?;
         may_step(&run.aim, &run.taken, step).map_err(|error| LedgerError::Refused {
             what: format!("run {}: {error}", run.id),

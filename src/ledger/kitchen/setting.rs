@@ -37,7 +37,7 @@ const QUALITY_MONTHS_OF: &str = "quality-months/";
 
 /// Months of best quality where nothing else was said (National Center for Home Food Preservation,
 /// Storing home-canned foods: within one year).
-pub const QUALITY_MONTHS: u32 = 12;
+pub(crate) const QUALITY_MONTHS: u32 = 12;
 
 fn quality_key(product: &Name) -> String {
     format!("{QUALITY_MONTHS_OF}{}", product.key())
@@ -83,7 +83,7 @@ impl Ledger {
     }
 
     /// How the household writes a day, where it said so.
-    pub fn day_order(&self) -> Result<Option<DayOrder>, LedgerError> {
+    pub(crate) fn day_order(&self) -> Result<Option<DayOrder>, LedgerError> {
         self.setting(DAY_ORDER)?.map(|order| read_order(&order)).transpose()
     }
 
@@ -155,17 +155,17 @@ impl Write<'_> {
     }
 
     /// Records how the household writes a day.
-    pub fn set_day_order(&self, order: DayOrder) -> Result<(), LedgerError> {
+    pub(crate) fn set_day_order(&self, order: DayOrder) -> Result<(), LedgerError> {
         self.set(DAY_ORDER, order.as_str())
     }
 
     /// Records which measures the household reads first.
-    pub fn set_units(&self, units: Units) -> Result<(), LedgerError> {
+    pub(crate) fn set_units(&self, units: Units) -> Result<(), LedgerError> {
         self.set(UNITS, units.as_str())
     }
 
     /// Records where the kitchen stands.
-    pub fn set_altitude(&self, altitude: Altitude) -> Result<(), LedgerError> {
+    pub(crate) fn set_altitude(&self, altitude: Altitude) -> Result<(), LedgerError> {
         self.set(ALTITUDE, &altitude.to_string())
     }
 }

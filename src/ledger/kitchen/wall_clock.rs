@@ -6,6 +6,6 @@ use chrono::{DateTime, FixedOffset, Local};
 ///
 /// An instant reckoned from a kept one, such as the end of 24 hours, has the offset of that one, and the
 /// clocks may go forward or back between the two.
-pub fn on_the_wall(at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+pub(crate) fn on_the_wall(at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
     at.with_timezone(&Local).fixed_offset()
 }

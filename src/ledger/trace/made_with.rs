@@ -73,7 +73,7 @@ impl Ledger {
     }
 
     /// The jars emptied into a batch.
-    pub fn used_in(&self, batch: BatchCode) -> Result<Vec<Jar>, LedgerError> {
+    pub(crate) fn used_in(&self, batch: BatchCode) -> Result<Vec<Jar>, LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
             "{JARS} WHERE j.id IN (SELECT u.jar_id FROM jar_use u
                  JOIN event v ON v.id = u.event_id JOIN entry n ON n.id = v.entry_id AND n.effective = 1
@@ -91,7 +91,7 @@ impl Write<'_> {
     /// # Errors
     /// [`LedgerError::Illegal`] for a jar that is not sealed, [`LedgerError::Refused`] for one on hold and where the
     /// order of time forbids it.
-    pub fn use_jars(
+    pub(crate) fn use_jars(
         &self,
         jars: &[Jar],
         into: BatchCode,

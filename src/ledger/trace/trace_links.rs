@@ -21,7 +21,7 @@ named_enum! {
 
 /// Something a jar shares with others.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct Link {
+pub(crate) struct Link {
     /// What it is.
     pub kind: LinkKind,
     /// Its name.
@@ -50,7 +50,7 @@ const INGREDIENT_LOTS: &str = "SELECT own.lot, count(DISTINCT j.id) FROM ingredi
 
 impl Ledger {
     /// What a jar shares with others beyond its batch.
-    pub fn links_of(&self, jar: &Jar) -> Result<Vec<Link>, LedgerError> {
+    pub(crate) fn links_of(&self, jar: &Jar) -> Result<Vec<Link>, LedgerError> {
         let mut links = Vec::new();
         for (kind, sql) in [
             (LinkKind::LidLot, LID_LOTS),

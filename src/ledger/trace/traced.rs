@@ -21,7 +21,7 @@ use crate::values::codes::load_code::LoadCode;
 
 /// A jar that was traced.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct TracedJar {
+pub(crate) struct TracedJar {
     /// The jar.
     #[serde(flatten)]
     pub jar: Jar,
@@ -37,7 +37,7 @@ pub struct TracedJar {
 
 /// How a jar was opened or left the household.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct Ending {
+pub(crate) struct Ending {
     /// What happened.
     pub act: Act,
     /// When.
@@ -92,7 +92,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] when the ledger cannot be read, or whatever `each` returns.
-    pub fn each_traced<E: From<LedgerError>>(
+    pub(crate) fn each_traced<E: From<LedgerError>>(
         &self,
         traced: &Traced,
         which: Range<usize>,
@@ -228,7 +228,7 @@ impl Ledger {
 impl Write<'_> {
     /// Puts every traced jar that is still in the household on hold; returns how many were not
     /// held for this reason already.
-    pub fn hold_traced(&self, traced: &Traced, reason: &str) -> Result<usize, LedgerError> {
+    pub(crate) fn hold_traced(&self, traced: &Traced, reason: &str) -> Result<usize, LedgerError> {
         let mut held = 0;
         self.each_traced(traced, 0..traced.in_house, |found| {
             if !found.holds.iter().any(|held| held == reason) {
@@ -279,7 +279,7 @@ impl Traced {
     }
 
     /// Whether somebody may have eaten of one of them.
-    pub fn may_have_been_eaten(&self) -> bool {
+    pub(crate) fn may_have_been_eaten(&self) -> bool {
         self.jars.iter().any(|found| may_have_been_eaten(found.state))
     }
 }
@@ -291,7 +291,7 @@ const fn may_have_been_eaten(state: JarState) -> bool {
 
 impl TracedJar {
     /// Whether somebody may have eaten of it: opened, eaten up or given away.
-    pub const fn may_have_been_eaten(&self) -> bool {
+    pub(crate) const fn may_have_been_eaten(&self) -> bool {
         may_have_been_eaten(self.jar.state)
     }
 }

@@ -13,7 +13,7 @@ pub enum Mark {
 
 impl Mark {
     /// What ends a color on a terminal.
-    pub const ENDS: &'static str = "\u{1b}[0m";
+    pub(crate) const ENDS: &'static str = "\u{1b}[0m";
 
     /// What begins its color on a terminal.
     pub const fn begins(self) -> &'static str {

@@ -7,7 +7,7 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 use crate::values::names::name::shows_nothing;
 
 /// Takes JSON as it is written, and writes it with what steers a terminal in JSON's own escapes.
-pub struct PlainJson<W>(pub W);
+pub(crate) struct PlainJson<W>(pub W);
 
 impl<W: io::Write> io::Write for PlainJson<W> {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
@@ -43,7 +43,7 @@ pub fn plain(text: &str) -> String {
 }
 
 /// The same of JSON, in JSON's own escapes.
-pub fn plain_json(json: &str) -> String {
+pub(crate) fn plain_json(json: &str) -> String {
     let mut shown = String::with_capacity(json.len());
     for character in json.chars() {
         if character != '\n' && steers(character) {
@@ -74,7 +74,7 @@ const fn is_bidi_control(character: char) -> bool {
 /// Breaks lines at spaces so that none is wider than `width` columns where it can be helped;
 /// continued lines keep the indent of the first, and stand under the text of a `- ` item or
 /// under the second column, where two spaces set one off.
-pub fn wrap(text: &str, width: usize) -> String {
+pub(crate) fn wrap(text: &str, width: usize) -> String {
     text.split('\n').map(|line| wrap_line(line, width)).collect::<Vec<_>>().join("\n")
 }
 

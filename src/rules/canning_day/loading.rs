@@ -53,7 +53,7 @@ impl Room<'_> {
     ///
     /// # Errors
     /// [`NoCapacity`] for a size the canner has no figure for.
-    pub fn fewest(
+    pub(crate) fn fewest(
         self,
         jars: &[(JarSize, u32)],
         may_share: impl Fn(&[JarSize]) -> bool,
@@ -113,7 +113,7 @@ impl Room<'_> {
     }
 
     /// Why a load is more than the canner takes; none where it fits, or where nothing is on record of it.
-    pub fn too_much(self, load: &[(JarSize, u32)]) -> Option<TooMuch> {
+    pub(crate) fn too_much(self, load: &[(JarSize, u32)]) -> Option<TooMuch> {
         let alone = |&(size, count): &(JarSize, u32)| self.alone.get(&size).is_some_and(|&room| count > room);
         if let Some(&(size, count)) = load.iter().find(|jars| alone(jars)) {
             return Some(TooMuch::OfSize(size, count));
@@ -135,7 +135,7 @@ impl Room<'_> {
 
 /// How a load is more than its canner takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum TooMuch {
+pub(crate) enum TooMuch {
     /// So many jars of one size are more than it takes of them alone.
     OfSize(JarSize, u32),
     /// Each size alone would go in; together they are more than it takes by any way on record.

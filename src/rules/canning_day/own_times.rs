@@ -2,7 +2,7 @@
 
 /// The shortest, the middle and the longest of the times on record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-pub struct OwnTimes {
+pub(crate) struct OwnTimes {
     /// Minutes of the shortest.
     pub least: u32,
     /// Minutes of the middle one; of an even number the upper middle one, since a plan had better last too long than

@@ -10,14 +10,14 @@ use crate::rules::recipe::definition::Preparation;
 use crate::values::kinds::method::Method;
 
 /// Minutes that work by hand is taken to need (common practice, no source).
-pub const HANDS: Hands = Hands { fill_a_jar: 2, lift_a_load: 5 };
+pub(crate) const HANDS: Hands = Hands { fill_a_jar: 2, lift_a_load: 5 };
 
 /// Minutes until steam flows where no run of the household has it on record (common practice, no source).
-pub const HEAT_ALLOWED: u32 = 20;
+const HEAT_ALLOWED: u32 = 20;
 /// Minutes from the closed vent to pressure where no load of the household has it on record (common practice, no source).
-pub const PRESSURE_ALLOWED: u32 = 10;
+const PRESSURE_ALLOWED: u32 = 10;
 /// Minutes from the jars in the canner to a full boil or full steam, likewise (common practice, no source).
-pub const BOIL_ALLOWED: u32 = 30;
+const BOIL_ALLOWED: u32 = 30;
 
 /// A stretch of a load's time in the canner.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,7 +30,7 @@ pub struct Stretch {
 
 /// A load in its canner, whole.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct InCanner {
+pub(crate) struct InCanner {
     /// Its stretches, in order.
     pub stretches: Vec<Stretch>,
     /// The stretches whose length is assumed, not known.
@@ -99,7 +99,7 @@ pub struct Timed {
 }
 
 /// The steps before the canner that are done the evening before (`true`) or on the day, one after another from minute 0.
-pub fn preparations(steps: &[Preparation], evening_before: bool) -> Vec<Timed> {
+pub(crate) fn preparations(steps: &[Preparation], evening_before: bool) -> Vec<Timed> {
     let mut at = 0;
     let those = steps.iter().enumerate().filter(|(_, step)| step.evening_before == evening_before);
     those

@@ -88,7 +88,7 @@ impl Instant {
     }
 
     /// Whether this lies before another moment, by the machine's clock where both are of one start of it.
-    pub fn is_before(&self, other: &Self) -> bool {
+    pub(crate) fn is_before(&self, other: &Self) -> bool {
         match (&self.boot, &other.boot) {
             (Some(this), Some(other)) if this.boot == other.boot => this.ms < other.ms,
             _ => self.at < other.at,
@@ -122,7 +122,7 @@ pub struct Aim {
 
 impl Aim {
     /// The process in a few words, by what the dial must show: `20 min at 11 psi`.
-    pub fn in_words(&self) -> String {
+    pub(crate) fn in_words(&self) -> String {
         let minutes = self.minutes;
         match (self.psi, self.dial) {
             (None, _) => format!("{minutes} min"),
@@ -199,7 +199,7 @@ pub struct Held {
 /// Says why a step does not fit, and what does.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("\u{201c}{given}\u{201d} does not fit now: {}", fits_words(next))]
-pub struct StepError {
+pub(crate) struct StepError {
     /// The step.
     pub given: RunStep,
     /// Those that fit.
@@ -215,7 +215,7 @@ fn fits_words(next: &[RunStep]) -> String {
 }
 
 /// Which steps may follow those taken.
-pub fn next_steps(aim: &Aim, taken: &[Taken]) -> Vec<RunStep> {
+pub(crate) fn next_steps(aim: &Aim, taken: &[Taken]) -> Vec<RunStep> {
     let Some(last) = taken.last() else { return vec![RunStep::Heat] };
     let pressure = aim.method.is_pressure();
     match last.step {
@@ -234,7 +234,7 @@ pub fn next_steps(aim: &Aim, taken: &[Taken]) -> Vec<RunStep> {
 }
 
 /// Whether a step may be taken now.
-pub fn may_step(aim: &Aim, taken: &[Taken], step: RunStep) -> Result<(), StepError> {
+pub(crate) fn may_step(aim: &Aim, taken: &[Taken], step: RunStep) -> Result<(), StepError> {
     let next = next_steps(aim, taken);
     // Jars that are out may have been logged without their run, which is then given up.
     let is_given_up = taken.last().is_some_and(|last| last.step == RunStep::Abandon);
@@ -344,13 +344,13 @@ fn in_words(
 }
 
 /// The first full minute that is not before a moment: an alarm set to it never rings early.
-pub fn full_minute(at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+pub(crate) fn full_minute(at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
     let over = at.timestamp_millis().rem_euclid(60_000);
     if over == 0 { at } else { at + TimeDelta::milliseconds(60_000 - over) }
 }
 
 /// A time left as people say it: `12 min`, `1 min 30 s`, `45 s`.
-pub fn left_in_words(seconds: u64) -> String {
+pub(crate) fn left_in_words(seconds: u64) -> String {
     match (seconds / 60, seconds % 60) {
         (0, seconds) => format!("{seconds} s"),
         (minutes, 0) => format!("{minutes} min"),

@@ -66,18 +66,18 @@ impl History {
     }
 
     /// Days from the first jar on the shelf to a day, both counted; 0 where none ever stood there.
-    pub fn days_since_first(&self, today: NaiveDate) -> u32 {
+    pub(crate) fn days_since_first(&self, today: NaiveDate) -> u32 {
         let days = self.stock.first().map_or(0, |(first, _)| (today - *first).num_days() + 1);
         u32::try_from(days).unwrap_or(0)
     }
 
     /// Whether each calendar month lies on record, with stock or without.
-    pub fn has_a_year(&self, today: NaiveDate) -> bool {
+    pub(crate) fn has_a_year(&self, today: NaiveDate) -> bool {
         i64::from(self.days_since_first(today)) >= A_YEAR
     }
 
     /// The most jars used within any so many days.
-    pub fn most_used_in(&self, days: u32) -> u32 {
+    pub(crate) fn most_used_in(&self, days: u32) -> u32 {
         let (mut from, mut most) = (0, 0);
         for (at, day) in self.uses.iter().enumerate() {
             while (*day - self.uses[from]).num_days() >= i64::from(days.max(1)) {
@@ -89,7 +89,7 @@ impl History {
     }
 
     /// The days with stock, cut at the ends of calendar months.
-    pub fn stretches(&self, today: NaiveDate) -> Vec<Stretch> {
+    pub(crate) fn stretches(&self, today: NaiveDate) -> Vec<Stretch> {
         let mut stretches = Vec::new();
         for &(first, last) in &self.stock {
             calendar_months(first, last, |from, days| {
@@ -104,13 +104,13 @@ impl History {
     }
 
     /// Each use as its calendar month, January as 0, and the whole months from there to the day of asking.
-    pub fn uses_by_month(&self, today: NaiveDate) -> impl Iterator<Item = (usize, i32)> {
+    pub(crate) fn uses_by_month(&self, today: NaiveDate) -> impl Iterator<Item = (usize, i32)> {
         self.uses.iter().map(move |&day| (day.month0() as usize, months_ago(day, today)))
     }
 
     /// How many jars were used together, day by day, and after how many days with stock since the last such day;
     /// the first follows none.
-    pub fn occasions(&self) -> Vec<(u32, Option<u32>)> {
+    pub(crate) fn occasions(&self) -> Vec<(u32, Option<u32>)> {
         let mut occasions: Vec<(u32, Option<u32>)> = Vec::new();
         let mut before: Option<(NaiveDate, i64)> = None;
         let (mut spell, mut passed) = (0, 0);
@@ -138,7 +138,7 @@ impl History {
 }
 
 /// Days of each calendar month, January first, from the day after `today` on.
-pub fn days_to_come(today: NaiveDate, horizon: u32) -> [f64; 12] {
+pub(crate) fn days_to_come(today: NaiveDate, horizon: u32) -> [f64; 12] {
     let mut days = [0.0; 12];
     let first = today.checked_add_days(Days::new(1));
     let last = today.checked_add_days(Days::new(u64::from(horizon)));

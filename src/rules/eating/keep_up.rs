@@ -6,7 +6,7 @@ use crate::rules::eating::past_use::PastUse;
 
 /// What becomes of one product's jars at a given rate.
 #[derive(Debug)]
-pub struct KeepUp<'a, J> {
+pub(crate) struct KeepUp<'a, J> {
     /// Jars eaten by their best by.
     pub reached: u32,
     /// Jars that pass their best by uneaten, in order: to give away, or to cook for company.
@@ -25,7 +25,7 @@ pub struct KeepUp<'a, J> {
 /// reached late in some order can change places with any due before it.
 ///
 /// None where nothing was ever eaten: there is no rate to replay.
-pub fn keep_up<'a, J>(
+pub(crate) fn keep_up<'a, J>(
     jars: &'a [J],
     today: NaiveDate,
     rate: PastUse,

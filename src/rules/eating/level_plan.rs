@@ -40,7 +40,7 @@ struct Corner {
 
 /// The most level plan that leaves no jar past its best by.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct LevelPlan {
+pub(crate) struct LevelPlan {
     /// Corners of the least concave majorant, in order, the origin left out.
     corners: Vec<Corner>,
 }

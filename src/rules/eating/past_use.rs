@@ -18,11 +18,6 @@ impl PastUse {
     pub fn months(self) -> f64 {
         months(self.days)
     }
-
-    /// Jars eaten a month, or none where there never was stock.
-    pub fn per_month(self) -> Option<f64> {
-        (self.days > 0).then(|| f64::from(self.eaten) / self.months())
-    }
 }
 
 /// So many days in mean months.
@@ -35,14 +30,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_rate_is_jars_by_mean_months() {
-        assert_eq!(PastUse { eaten: 3, days: 0 }.per_month(), None);
+    fn months_are_mean_months() {
         // 146,097 days are 4,800 months of the Gregorian calendar (400 years, by hand).
         let past = PastUse { eaten: 1_200, days: 146_097 };
         assert!((past.months() - 4_800.0).abs() < 1e-9);
-        assert!((past.per_month().unwrap() - 0.25).abs() < 1e-12);
-        // One jar on the one day there was: a month of 146,097 / 4,800 days of it.
-        let day = PastUse { eaten: 1, days: 1 };
-        assert!((day.per_month().unwrap() - 30.436_875).abs() < 1e-9);
     }
 }

@@ -28,12 +28,13 @@ impl Predictive {
     }
 
     /// The variance, in jars squared.
-    pub const fn variance(self) -> f64 {
+    #[cfg(test)]
+    pub(crate) const fn variance(self) -> f64 {
         self.variance
     }
 
     /// The chance that no more than `jars` are used.
-    pub fn chance_enough(self, jars: u32) -> f64 {
+    pub(crate) fn chance_enough(self, jars: u32) -> f64 {
         let Self { mean, variance } = self;
         let jars = f64::from(jars);
         if mean <= 0.0 {

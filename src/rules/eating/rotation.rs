@@ -100,7 +100,7 @@ impl Rotation {
     }
 
     /// The same with their names, `current` being the first.
-    pub fn by_month(&self, current: Month) -> impl Iterator<Item = (Month, u64)> {
+    pub(crate) fn by_month(&self, current: Month) -> impl Iterator<Item = (Month, u64)> {
         (0..).zip(self.months()).map(move |(ahead, jars)| (current.plus(ahead), jars))
     }
 
@@ -117,7 +117,7 @@ impl Rotation {
     }
 
     /// The best by of the jar whose turn is the last before `turn`, where it is still ahead.
-    pub fn last_day_before(&self, turn: u64) -> Option<NaiveDate> {
+    pub(crate) fn last_day_before(&self, turn: u64) -> Option<NaiveDate> {
         let mut left = turn.checked_sub(self.past_best).filter(|&left| left > 0)?;
         self.ahead
             .iter()

@@ -21,10 +21,10 @@ use crate::rules::eating::sureness::Sureness;
 use crate::rules::eating::what_if::WhatIf;
 
 /// Days with stock from which on a plan is made whatever was used: two months, our choice, no source.
-pub const ENOUGH_DAYS: u32 = 60;
+pub(crate) const ENOUGH_DAYS: u32 = 60;
 
 /// Jars used from which on a plan is made however few the days: our choice, no source.
-pub const ENOUGH_JARS: u32 = 5;
+pub(crate) const ENOUGH_JARS: u32 = 5;
 
 /// Months after which a month of the past counts half.
 const HALF_LIFE_MONTHS: f64 = 12.0;
@@ -43,7 +43,7 @@ const DAYS_A_YEAR: f64 = 365.2425;
 
 /// What will be used until the next season, as forecast from the past.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ExpectedUse {
+pub(crate) struct ExpectedUse {
     /// The smallest number that is enough with the sureness asked for.
     pub enough: u32,
     /// Half of seasons need no more than this.
@@ -62,7 +62,7 @@ impl ExpectedUse {
 }
 
 /// Forecasts use over the `horizon` days after today. None where there is too little history to say anything: fewer
-/// than [`ENOUGH_JARS`] used and fewer than [`ENOUGH_DAYS`] with stock.
+/// than `ENOUGH_JARS` used and fewer than `ENOUGH_DAYS` with stock.
 pub fn use_to_come(
     history: &History,
     household: &Unevenness,
@@ -160,7 +160,7 @@ impl Record {
 /// Jars on the shelf that will be eaten by their best by if `enough` are eaten in `horizon` days.
 ///
 /// `best_by` are the dates still ahead, earliest first.
-pub fn still_good(best_by: &[NaiveDate], today: NaiveDate, enough: u32, horizon: u32) -> u32 {
+pub(crate) fn still_good(best_by: &[NaiveDate], today: NaiveDate, enough: u32, horizon: u32) -> u32 {
     let rate = PastUse { eaten: enough, days: horizon };
     keep_up(best_by, today, rate, |&day| day).map_or(0, |kept| kept.reached.min(enough))
 }

@@ -5,12 +5,12 @@ use std::str::FromStr;
 
 /// How sure a plan should be to last, 0.5 to 0.999.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sureness(f64);
+pub(crate) struct Sureness(f64);
 
 /// Says that a text is not a sureness.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("\u{201c}{0}\u{201d} is not a sureness; write a share such as 0.9, from 0.5 to 0.999")]
-pub struct SurenessError(pub String);
+pub(crate) struct SurenessError(pub String);
 
 impl Default for Sureness {
     /// Nine seasons in ten.

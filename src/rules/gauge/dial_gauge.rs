@@ -38,7 +38,7 @@ const STRICTER: i64 = 100;
 const TOP_OF_DIAL: i64 = 3_000;
 
 /// Most readings one test may hold.
-pub const MAX_POINTS: usize = 50;
+const MAX_POINTS: usize = 50;
 
 /// How far a gauge reads above the true pressure; below it if negative.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -46,25 +46,26 @@ pub struct GaugeError(i64);
 
 impl GaugeError {
     /// A gauge that reads true.
-    pub const NONE: Self = Self(0);
+    pub(crate) const NONE: Self = Self(0);
 
     /// An error of hundredths of a psi.
-    pub const fn from_centi_psi(hundredths: i64) -> Self {
+    #[cfg(test)]
+    pub(crate) const fn from_centi_psi(hundredths: i64) -> Self {
         Self(hundredths)
     }
 
     /// Hundredths of a psi.
-    pub const fn centi_psi(self) -> i64 {
+    pub(crate) const fn centi_psi(self) -> i64 {
         self.0
     }
 
     /// Whether the error is past correction.
-    pub const fn is_past_correction(self) -> bool {
+    pub(crate) const fn is_past_correction(self) -> bool {
         self.0.abs() > CORRECTABLE
     }
 
     /// The true pressure behind a reading.
-    pub const fn true_pressure(self, reading: Pressure) -> Pressure {
+    pub(crate) const fn true_pressure(self, reading: Pressure) -> Pressure {
         let credited = if self.0 < -CORRECTABLE { 0 } else { self.0 };
         Pressure::from_centi_psi(reading.centi_psi() - credited)
     }
@@ -148,7 +149,7 @@ named_enum! {
 ///
 /// # Errors
 /// [`GaugeTestError::NoDial`] for a weighted or a boiling-water canner, with the reason.
-pub fn needs_testing(method: Method) -> Result<(), GaugeTestError> {
+pub(crate) fn needs_testing(method: Method) -> Result<(), GaugeTestError> {
     match method {
         Method::PressureDial => Ok(()),
         Method::PressureWeighted => Err(GaugeTestError::NoDial(format!(
@@ -189,7 +190,7 @@ impl GaugeTest {
     }
 
     /// Whether the gauge was newly fitted.
-    pub const fn is_of_new_gauge(&self) -> bool {
+    pub(crate) const fn is_of_new_gauge(&self) -> bool {
         self.new_gauge
     }
 
@@ -199,7 +200,7 @@ impl GaugeTest {
     }
 
     /// The error that a reading of this gauge is judged by (see the module).
-    pub fn error_at(&self, reading: Pressure) -> GaugeError {
+    pub(crate) fn error_at(&self, reading: Pressure) -> GaugeError {
         let below = self.points.iter().map(|point| point.reads).filter(|&reads| reads <= reading).max();
         let above = self.points.iter().map(|point| point.reads).filter(|&reads| reads >= reading).min();
         let worst_at = |reads: Option<Pressure>| {
@@ -220,13 +221,13 @@ impl GaugeTest {
     }
 
     /// Whether a reading lies more than 2 psi outside those tested, so that its error is assumed, not known.
-    pub fn is_far_outside(&self, reading: Pressure) -> bool {
+    pub(crate) fn is_far_outside(&self, reading: Pressure) -> bool {
         let off = || self.points.iter().map(|point| reading.centi_psi() - point.reads.centi_psi());
         off().all(|off| off > FAR) || off().all(|off| off < -FAR)
     }
 
     /// Whether the gauge was found to read high by more than may be corrected.
-    pub fn reads_too_high(&self) -> bool {
+    pub(crate) fn reads_too_high(&self) -> bool {
         self.points.iter().any(|point| point.error().0 > CORRECTABLE)
     }
 
@@ -246,7 +247,7 @@ impl GaugeTest {
     }
 
     /// A stricter figure that speaks for replacing a gauge this test would keep or correct.
-    pub fn stricter_advice(&self) -> Option<&'static str> {
+    pub(crate) fn stricter_advice(&self) -> Option<&'static str> {
         let size = self.worst().0.abs();
         (STRICTER..=CORRECTABLE).contains(&size).then_some(
             "one page gives a stricter figure, to replace a gauge that is off by 1 psi or more; \

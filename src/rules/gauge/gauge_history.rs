@@ -34,7 +34,11 @@ const TEST_MONTHS: u32 = 12;
 /// The error by which a reading taken on `load_day` is judged; none where the gauge was never tested.
 ///
 /// `tests` are those of one canner, in any order.
-pub fn error_in_force(tests: &[GaugeTest], load_day: NaiveDate, reading: Pressure) -> Option<GaugeError> {
+pub(crate) fn error_in_force(
+    tests: &[GaugeTest],
+    load_day: NaiveDate,
+    reading: Pressure,
+) -> Option<GaugeError> {
     let in_force = tests_in_force(tests, load_day);
     let error = in_force.iter().map(|test| test.error_at(reading)).max()?;
     let was_known = in_force.iter().any(|test| test.date() < load_day);
@@ -43,20 +47,20 @@ pub fn error_in_force(tests: &[GaugeTest], load_day: NaiveDate, reading: Pressur
 }
 
 /// The test by which what the gauge showed on `load_day` counts for nothing, if there is one.
-pub fn uncredited_by(tests: &[GaugeTest], load_day: NaiveDate) -> Option<NaiveDate> {
+pub(crate) fn uncredited_by(tests: &[GaugeTest], load_day: NaiveDate) -> Option<NaiveDate> {
     let in_force = tests_in_force(tests, load_day);
     let earlier = fitted(tests, load_day).into_iter().filter(|test| test.date() <= load_day);
     earlier.chain(in_force).filter(|test| test.reads_too_high()).map(GaugeTest::date).min()
 }
 
 /// Whether no test in force came anywhere near a reading; not so where there is no test.
-pub fn is_outside_all(tests: &[GaugeTest], load_day: NaiveDate, reading: Pressure) -> bool {
+pub(crate) fn is_outside_all(tests: &[GaugeTest], load_day: NaiveDate, reading: Pressure) -> bool {
     let in_force = tests_in_force(tests, load_day);
     !in_force.is_empty() && in_force.iter().all(|test| test.is_far_outside(reading))
 }
 
 /// The tests that speak for a load of `load_day`: the nearest before it, those of the day, and the nearest after it.
-pub fn tests_in_force(tests: &[GaugeTest], load_day: NaiveDate) -> Vec<&GaugeTest> {
+pub(crate) fn tests_in_force(tests: &[GaugeTest], load_day: NaiveDate) -> Vec<&GaugeTest> {
     let mut fitted = fitted(tests, load_day);
     let until = fitted.iter().map(|test| test.date()).filter(|&day| day > load_day).min();
     let since = fitted.iter().map(|test| test.date()).filter(|&day| day < load_day).max();
@@ -68,12 +72,12 @@ pub fn tests_in_force(tests: &[GaugeTest], load_day: NaiveDate) -> Vec<&GaugeTes
 }
 
 /// The last test on or before `load_day` of the gauge then fitted.
-pub fn last_test(tests: &[GaugeTest], load_day: NaiveDate) -> Option<NaiveDate> {
+pub(crate) fn last_test(tests: &[GaugeTest], load_day: NaiveDate) -> Option<NaiveDate> {
     fitted(tests, load_day).iter().map(|test| test.date()).filter(|&day| day <= load_day).max()
 }
 
 /// Whether the gauge had no test within the year before `load_day`.
-pub fn is_untested(tests: &[GaugeTest], load_day: NaiveDate) -> bool {
+pub(crate) fn is_untested(tests: &[GaugeTest], load_day: NaiveDate) -> bool {
     last_test(tests, load_day).is_none_or(|day| add_months(day, TEST_MONTHS) < load_day)
 }
 

@@ -61,7 +61,7 @@ pub struct Decision {
 }
 
 /// Whether a jar in this state is ever to be decided about.
-pub const fn awaits_decision(state: JarState) -> bool {
+pub(crate) const fn awaits_decision(state: JarState) -> bool {
     matches!(state, JarState::Cooling | JarState::Unsealed | JarState::Opened | JarState::Chilled)
 }
 

@@ -102,7 +102,7 @@ impl Act {
 
 impl Act {
     /// What a jar is once it happened: "opened".
-    pub const fn participle(self) -> &'static str {
+    pub(crate) const fn participle(self) -> &'static str {
         match self {
             Self::CheckSealed => "checked as sealed",
             Self::CheckFailed => "checked as failed",
@@ -155,7 +155,7 @@ impl JarState {
     }
 
     /// Where a jar in this state is kept, if no longer on a shelf.
-    pub const fn cold_place(self) -> Option<&'static str> {
+    pub(crate) const fn cold_place(self) -> Option<&'static str> {
         match self {
             Self::Frozen => Some("freezer"),
             Self::Chilled | Self::Opened => Some("refrigerator"),
@@ -192,7 +192,7 @@ impl JarState {
     }
 
     /// The acts that fit this state.
-    pub fn legal_acts(self) -> impl Iterator<Item = Act> {
+    fn legal_acts(self) -> impl Iterator<Item = Act> {
         Act::ALL.iter().copied().filter(move |&act| self.after(act).is_ok())
     }
 }

@@ -60,7 +60,7 @@ impl Keeps {
     }
 
     /// A whole saying, such as "best by 14 Aug 2027"; none while nothing is decided.
-    pub fn in_words(self, write: impl Fn(NaiveDate) -> String) -> Option<String> {
+    pub(crate) fn in_words(self, write: impl Fn(NaiveDate) -> String) -> Option<String> {
         match self {
             Self::BestBy(day) => Some(format!("best by {}", write(day))),
             Self::UseBy(day) => Some(format!("eat by {}", write(day))),
@@ -70,7 +70,7 @@ impl Keeps {
     }
 
     /// What stands in a column of best-by days.
-    pub fn in_column(self, write: impl Fn(NaiveDate) -> String) -> String {
+    pub(crate) fn in_column(self, write: impl Fn(NaiveDate) -> String) -> String {
         match self {
             Self::BestBy(day) => write(day),
             Self::UseBy(day) => format!("eat by {}", write(day)),

@@ -5,7 +5,7 @@ use crate::rules::jar::keeps::Keeps;
 
 /// The words a label carries for a jar that is not sealed and free of holds.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub struct LabelWarning {
+pub(crate) struct LabelWarning {
     /// What holds of the jar; never cut.
     pub says: String,
     /// Why it is on hold, as far as there is room.
@@ -25,7 +25,7 @@ impl std::fmt::Display for LabelWarning {
 ///
 /// A jar with such words gets a label only when asked for by name, so that nobody
 /// takes the label for a clean bill.
-pub fn label_warning<'h>(
+pub(crate) fn label_warning<'h>(
     state: JarState,
     keeps: Keeps,
     holds: impl IntoIterator<Item = &'h str>,

@@ -35,7 +35,7 @@ impl KeepingTime {
     }
 
     /// Whether its days are over: the jar is to be discarded.
-    pub fn is_over(&self, from: NaiveDate, today: NaiveDate) -> bool {
+    pub(crate) fn is_over(&self, from: NaiveDate, today: NaiveDate) -> bool {
         today > self.last_day(from)
     }
 }
@@ -43,7 +43,7 @@ impl KeepingTime {
 /// How long a jar keeps once opened.
 ///
 /// Tomato keeps with low-acid food, the shorter figure, as wherever care is taken.
-pub fn once_opened(food: Option<&FoodId>, product: &str) -> KeepingTime {
+pub(crate) fn once_opened(food: Option<&FoodId>, product: &str) -> KeepingTime {
     let kind = food.and_then(foods::get).map(|food| food.kind);
     match (Care::of(food, product), kind) {
         (_, Some(FoodKind::Spread)) => KeepingTime::new(
@@ -68,7 +68,7 @@ pub fn once_opened(food: Option<&FoodId>, product: &str) -> KeepingTime {
 }
 
 /// How long a jar keeps that was chilled because it did not seal.
-pub fn chilled_unsealed() -> KeepingTime {
+pub(crate) fn chilled_unsealed() -> KeepingTime {
     KeepingTime {
         days: CHILLED_DAYS,
         source: "University of Missouri Extension, Food safety questions and answers".to_owned(),

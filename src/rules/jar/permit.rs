@@ -11,7 +11,7 @@
 //! written down as it happened, so that tracing finds who ate what. Off hold,
 //! chilling, freezing and reprocessing go by the load's seal window of 24 hours.
 //! Chilled or frozen in time, a jar is no longer withheld by its load's verdict
-//! ([`was_rescued`]); what else withholds it still does. Reprocessing mends a load
+//! (`was_rescued`); what else withholds it still does. Reprocessing mends a load
 //! and a lid, nothing else: other holds would not follow the food into its new jar.
 
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
@@ -92,7 +92,7 @@ impl When {
 
 /// Says why an act is refused.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-pub enum Refusal {
+pub(crate) enum Refusal {
     /// The moment has not come.
     #[error("{} is still to come", on_screen::day(*.0))]
     Future(NaiveDate),
@@ -122,7 +122,7 @@ pub enum Refusal {
 }
 
 /// Permits `act` at `at`, or says why not.
-pub fn permit(
+pub(crate) fn permit(
     act: Act,
     jar: &Circumstances,
     at: DateTime<FixedOffset>,
@@ -168,7 +168,7 @@ pub fn permit(
 }
 
 /// Permits `act` at the time it is said to have happened, and returns the moment to write down.
-pub fn permit_when(
+pub(crate) fn permit_when(
     act: Act,
     jar: &Circumstances,
     when: When,
@@ -209,7 +209,7 @@ pub fn remedies(
 
 /// Whether a jar was chilled or frozen within the 2 hours in which that rescues it from whatever its
 /// load's verdict is, whenever that is given.
-pub fn was_rescued(jar: &Circumstances) -> bool {
+pub(crate) fn was_rescued(jar: &Circumstances) -> bool {
     matches!(jar.state, JarState::Chilled | JarState::Frozen)
         && jar.since.is_some_and(|since| remedies(jar.out_at, true, since).contains(&Remedy::Chill))
 }

@@ -11,14 +11,14 @@ use crate::values::names::named::named_enum;
 ///
 /// Extension services differ: one allows 2 hours where the process itself was
 /// wrong, another 24 hours. The shorter is acted on; both are shown.
-pub const RESCUE_HOURS: i64 = 2;
+pub(crate) const RESCUE_HOURS: i64 = 2;
 
 /// Both figures, to be shown wherever [`RESCUE_HOURS`] is acted on.
-pub const RESCUE_SOURCES: &str = "extension services differ on how long such a load may still be rescued: \
+pub(crate) const RESCUE_SOURCES: &str = "extension services differ on how long such a load may still be rescued: \
     one says 2 hours after the process, another 24 hours; this program uses 2 hours";
 
 /// Both figures in a few words, for a screen that must keep its main line in view.
-pub const RESCUE_SOURCES_SHORT: &str =
+pub(crate) const RESCUE_SOURCES_SHORT: &str =
     "Extension services say 2 hours or 24 (ask yours); this program uses 2.";
 
 named_enum! {
@@ -48,7 +48,11 @@ impl LoadHold {
 /// acidity nobody recorded counts as low-acid. A hold put on so is never released
 /// by hand, whatever the record says later: it ends when the load is judged to
 /// meet its process, or the jar was rescued in time.
-pub const fn consequence(verdict: Verdict, acidity: Option<Acidity>, is_tomato: bool) -> Option<LoadHold> {
+pub(crate) const fn consequence(
+    verdict: Verdict,
+    acidity: Option<Acidity>,
+    is_tomato: bool,
+) -> Option<LoadHold> {
     match verdict {
         Verdict::Deviates => Some(LoadHold::ProcessNotMet),
         Verdict::NoTestedProcess if is_tomato || !matches!(acidity, Some(Acidity::Acid)) => {

@@ -13,11 +13,11 @@ use crate::rules::load::run_time::{Drop, RunTime};
 use crate::values::time::clock_time::ClockTime;
 
 /// Most hours between two times of one load that follow each other.
-pub const MOST_HOURS: i64 = 12;
+pub(crate) const MOST_HOURS: i64 = 12;
 
 /// The times of one load, as they were entered or are on record.
 #[derive(Debug, Clone, Copy)]
-pub struct LoadTimes<'a> {
+pub(crate) struct LoadTimes<'a> {
     /// Minutes at pressure or at a full boil, as the person counted them.
     pub minutes: Option<u32>,
     /// When the target was first reached.
@@ -32,7 +32,7 @@ pub struct LoadTimes<'a> {
 
 /// Says why the times of a load cannot all be true; times as a clock shows them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-pub enum ImpossibleTimes {
+pub(crate) enum ImpossibleTimes {
     /// One time is not after the one it follows.
     #[error("{second} is not after {first}")]
     NotAfter {
@@ -77,7 +77,7 @@ pub enum ImpossibleTimes {
 
 /// A time of a load under the name its flag has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct NamedTime {
+pub(crate) struct NamedTime {
     name: &'static str,
     at: DateTime<FixedOffset>,
 }
@@ -155,7 +155,7 @@ fn follows(first: NamedTime, second: NamedTime, least: TimeDelta) -> Result<(), 
 /// The clocks may change within a load, and a kitchen clock may or may not follow them. What was read off the clock is
 /// kept where it makes the run no longer than the instants do, so that the times read as they were entered; else
 /// the instants are kept. So a run is never longer than by either reading.
-pub fn at_one_offset(
+pub(crate) fn at_one_offset(
     reached_at: Option<DateTime<FixedOffset>>,
     ended_at: Option<DateTime<FixedOffset>>,
     out_at: DateTime<FixedOffset>,
@@ -180,7 +180,7 @@ pub fn clock_time(at: DateTime<FixedOffset>) -> ClockTime {
 }
 
 /// Whether a load of a batch put up on `put_up` can have come out on `day`: that day, or the one after.
-pub fn out_fits(put_up: NaiveDate, day: NaiveDate) -> bool {
+pub(crate) fn out_fits(put_up: NaiveDate, day: NaiveDate) -> bool {
     day == put_up || Some(day) == put_up.checked_add_days(Days::new(1))
 }
 

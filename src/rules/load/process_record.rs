@@ -3,10 +3,10 @@
 use crate::rules::load::verdict::Verdict;
 
 /// What is said of a jar whose process is not on record, wherever it shows.
-pub const NOT_ON_RECORD: &str = "process not on record";
+pub(crate) const NOT_ON_RECORD: &str = "process not on record";
 
 /// Whether the process of a jar is on record, by the verdict on its load; none for a jar without
-/// one, such as a jar kept elsewhere before. Ledgers are asked the same in SQL, which the tests hold to this.
+/// one, such as a jar kept elsewhere before. The ledger asks the same in SQL; the tests hold its answer to this one.
 ///
 /// A load that deviates has a process on record, one it did not keep: its jars are on hold. Where
 /// nothing was tested there is none to be on record.
@@ -18,13 +18,13 @@ pub const fn is_on_record(verdict: Option<Verdict>) -> bool {
 }
 
 /// What is said of a jar whose load met a process of the household's own, wherever it shows.
-pub const OWN_PROCESS: &str = "own process, confirmed by no table";
+const OWN_PROCESS: &str = "own process, confirmed by no table";
 
 /// The least of [`OWN_PROCESS`] that is said where room is short.
-pub const OWN: &str = "own process";
+pub(crate) const OWN: &str = "own process";
 
 /// What the household's word for a process begins with, wherever it shows.
-pub const VOUCHED: &str = "your word";
+const VOUCHED: &str = "your word";
 
 /// What must be said of the process of a jar wherever it shows.
 #[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
@@ -39,7 +39,7 @@ pub struct ProcessMark {
 
 impl ProcessMark {
     /// The mark in words; none where a published process was met.
-    pub fn in_words(&self) -> Option<String> {
+    pub(crate) fn in_words(&self) -> Option<String> {
         if let Some(word) = &self.vouched {
             return Some(format!("{VOUCHED}: {word}"));
         }
@@ -48,7 +48,7 @@ impl ProcessMark {
     }
 
     /// The least that must be said of it where room is short; none where [`Self::in_words`] says it in few words.
-    pub const fn in_short(&self) -> Option<&'static str> {
+    pub(crate) const fn in_short(&self) -> Option<&'static str> {
         if self.vouched.is_some() {
             Some(VOUCHED)
         } else if self.own_process {
@@ -59,7 +59,7 @@ impl ProcessMark {
     }
 
     /// What follows other words about a jar, such as its state: nothing, or a comma and the mark.
-    pub fn after_comma(&self) -> String {
+    pub(crate) fn after_comma(&self) -> String {
         self.in_words().map(|words| format!(", {words}")).unwrap_or_default()
     }
 }

@@ -17,10 +17,10 @@ named_enum! {
 }
 
 /// Days a chilled jar keeps: the shortest of the published figures (2 days, several days, one week).
-pub const CHILLED_DAYS: u32 = 2;
+pub(crate) const CHILLED_DAYS: u32 = 2;
 
 /// Headspace for freezing, in inches (the larger of the published figures, 1 in and 1 1/2 in).
-pub const FREEZING_HEADSPACE_IN: f64 = 1.5;
+pub(crate) const FREEZING_HEADSPACE_IN: f64 = 1.5;
 
 /// Everything that may be done while there is still time.
 pub(crate) const IN_TIME: &[Remedy] = &[Remedy::Reprocess, Remedy::Chill, Remedy::Freeze];
@@ -34,7 +34,7 @@ impl Remedy {
     /// Figures: USDA AIB 539, Guide 1, Reprocessing unsealed jars, as reprinted by
     /// university extension services; the hot-pack condition and the 2 days in the
     /// refrigerator are extension services' own.
-    pub const fn instruction(self) -> &'static str {
+    pub(crate) const fn instruction(self) -> &'static str {
         match self {
             Self::Reprocess => {
                 "reprocess: check the rim for nicks and change the jar if needed, reheat the food, use a new lid \
@@ -50,7 +50,7 @@ impl Remedy {
 
 impl Remedy {
     /// The same in a few words, for a screen that must keep its main line in view.
-    pub const fn in_short(self) -> &'static str {
+    pub(crate) const fn in_short(self) -> &'static str {
         match self {
             Self::Reprocess => "reprocess (new lids, full hot-pack time)",
             Self::Chill => "refrigerate (use within 2 days)",

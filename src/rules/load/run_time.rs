@@ -110,7 +110,7 @@ pub struct RunTime {
 
 /// The longest unbroken stretch, as far as the record says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Unbroken {
+pub(crate) enum Unbroken {
     /// So many minutes.
     Known(u32),
     /// No more than so many minutes: the record does not place every drop within the run.
@@ -125,7 +125,7 @@ impl RunTime {
     /// Both clock times give the whole run; a count of minutes beside them can
     /// only lower the answer. A count alone is the whole run from first reaching
     /// the target to the end, drops and all.
-    pub fn longest_unbroken(&self) -> Unbroken {
+    pub(crate) fn longest_unbroken(&self) -> Unbroken {
         let Some(whole) = self.whole() else { return Unbroken::Unknown };
         let cap = self.minutes.unwrap_or(whole).min(whole);
         let placed: Option<Vec<(u32, u32)>> = self
@@ -157,7 +157,7 @@ impl RunTime {
     }
 
     /// The first drop that began before the run or after its end, where the record says when that was.
-    pub fn drop_outside(&self) -> Option<Drop> {
+    pub(crate) fn drop_outside(&self) -> Option<Drop> {
         let whole = self.whole()?;
         self.drops.iter().copied().find(|&drop| self.place(drop, whole).is_some_and(|(lost, _)| lost > whole))
     }

@@ -6,7 +6,7 @@ use crate::values::measures::pressure::{Pressure, WEIGHTS, WEIGHTS_IN_WORDS};
 /// Why no canner of this kind can have held a pressure, if none can.
 ///
 /// A dial shows at most what [`Pressure`] takes; a weight beyond the heaviest there is would hold nothing back.
-pub fn impossible_pressure(method: Method, given: Pressure) -> Option<String> {
+pub(crate) fn impossible_pressure(method: Method, given: Pressure) -> Option<String> {
     (method == Method::PressureWeighted && given > above_any_weight())
         .then(|| format!("{given} cannot be: a weighted gauge holds {WEIGHTS_IN_WORDS}"))
 }
@@ -19,7 +19,7 @@ fn above_any_weight() -> Pressure {
 /// Whether a figure is so far from everything required that it looks mistyped: under half of the least, or over twice
 /// the most. Where nothing is required, no figure does. (Common practice, no source: a digit lost or doubled is a
 /// factor of ten, a figure of another question mostly one of two.)
-pub fn looks_mistyped(given: i64, required: &[i64]) -> bool {
+pub(crate) fn looks_mistyped(given: i64, required: &[i64]) -> bool {
     match (required.iter().min(), required.iter().max()) {
         (Some(&least), Some(&most)) => given < least - least / 2 || given > most * 2,
         _ => false,

@@ -9,7 +9,7 @@ use crate::values::kinds::method::{Method, Pack};
 
 /// What a load was compared with; none: not on record.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Compared<'a> {
+pub(crate) struct Compared<'a> {
     /// The food.
     pub food: Option<&'a FoodId>,
     /// Hot or raw.
@@ -22,7 +22,7 @@ pub struct Compared<'a> {
 
 impl Compared<'_> {
     /// The food with what decides about its process: "Apple butter (hot pack, pints, boiling water)".
-    pub fn in_words(&self) -> Option<String> {
+    pub(crate) fn in_words(&self) -> Option<String> {
         let food = self.food?;
         // Without what the tables add in brackets.
         let name =

@@ -17,7 +17,7 @@ use crate::tables::notes::Bears;
 use crate::tables::processes;
 use crate::tables::processes::ProcessRow;
 use crate::values::kinds::acid::Acid;
-pub use crate::values::kinds::basis::Basis;
+pub(crate) use crate::values::kinds::basis::Basis;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Method, Pack};
@@ -34,9 +34,9 @@ mod remarks_tests;
 mod tests;
 mod undercut;
 
-pub use absence::{Alternative, NoneBecause};
-pub use household::{HouseholdProcess, HouseholdProcessError};
-pub use undercut::Standing;
+pub(crate) use absence::{Alternative, NoneBecause};
+pub(crate) use household::HouseholdProcess;
+pub(crate) use undercut::Standing;
 
 /// Minutes of steady venting before a pressure canner is closed (USDA AIB 539, Guide 1, Using pressure canners).
 pub const VENT_MINUTES: u32 = 10;

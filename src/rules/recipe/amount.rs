@@ -7,7 +7,7 @@ use std::fmt;
 
 /// An amount as written.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Amount {
+pub(crate) enum Amount {
     /// A quantity that scales.
     Measured(Measured),
     /// Anything else, word for word.
@@ -79,7 +79,7 @@ const FRACTIONS: &[(char, &str)] = &[
 
 /// Which way a scaled amount is rounded to what a kitchen can measure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Rounding {
+pub(crate) enum Rounding {
     /// To the nearest.
     Nearest,
     /// Never to less: what keeps food acid.

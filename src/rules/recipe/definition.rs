@@ -95,7 +95,7 @@ pub struct Preparation {
 
 /// An ingredient for so many jars.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Scaled {
+pub(crate) struct Scaled {
     /// What it is.
     pub what: String,
     /// How much.
@@ -112,7 +112,7 @@ pub struct Scaled {
 
 impl Scaled {
     /// How much of what, and for which jars where those are others.
-    pub fn in_words(&self) -> String {
+    pub(crate) fn in_words(&self) -> String {
         let Self { what, amount, .. } = self;
         match self.as_for {
             Some((size, jars)) => {
@@ -125,7 +125,7 @@ impl Scaled {
 
 impl Recipe {
     /// What goes in for these jars, by the volume of the jars.
-    pub fn for_jars(&self, wanted: &[(JarSize, u32)]) -> Vec<Scaled> {
+    pub(crate) fn for_jars(&self, wanted: &[(JarSize, u32)]) -> Vec<Scaled> {
         let volume = |size: JarSize, jars: u32| f64::from(size.fluid_ounces()) * f64::from(jars);
         let jars: f64 = wanted.iter().map(|&(size, jars)| volume(size, jars)).sum();
         let of = volume(self.makes.size, self.makes.jars);

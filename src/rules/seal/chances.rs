@@ -29,7 +29,7 @@ pub(crate) fn wilson(count: u32, of: u32) -> (f64, f64) {
 
 /// First seal checks of one group's jars in one load.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct LoadSeals {
+pub(crate) struct LoadSeals {
     /// Jars that failed.
     pub failed: u32,
     /// Jars checked, the failed ones included.

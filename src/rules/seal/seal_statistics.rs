@@ -20,7 +20,7 @@ named_enum! {
 
 impl SealGrouping {
     /// The plural, for headings and sentences.
-    pub const fn plural(self) -> &'static str {
+    pub(crate) const fn plural(self) -> &'static str {
         match self {
             Self::LidLot => "lid lots",
             Self::Canner => "canners",
@@ -31,7 +31,7 @@ impl SealGrouping {
 
 /// One group beside the rest.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct SealShare {
+pub(crate) struct SealShare {
     /// Name of the lot, canner or product.
     pub name: String,
     /// Jars that failed.
@@ -61,19 +61,19 @@ impl SealShare {
     }
 
     /// From how many of its loads the failures came.
-    pub fn of_loads(&self) -> String {
+    fn of_loads(&self) -> String {
         format!("{} of {}", self.failed_loads, self.loads)
     }
 
     /// Whether the group fails more often than the rest, by more than chance explains.
-    pub fn stands_out(&self) -> bool {
+    pub(crate) fn stands_out(&self) -> bool {
         self.p.is_some_and(|p| p < ALARM)
     }
 }
 
 /// All groups of one kind, the worst first.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct SealStatistics {
+pub(crate) struct SealStatistics {
     /// What the groups are.
     pub grouping: SealGrouping,
     /// Jars that failed, over all groups.
@@ -88,7 +88,7 @@ pub struct SealStatistics {
 ///
 /// Loads with no jar checked are left out, and groups without any other; a load with more failures than checks
 /// counts all as failed.
-pub fn compare(
+pub(crate) fn compare(
     grouping: SealGrouping,
     groups: impl IntoIterator<Item = (String, Vec<LoadSeals>)>,
 ) -> SealStatistics {
@@ -138,7 +138,7 @@ pub fn compare(
 
 impl SealStatistics {
     /// The finding in plain words, one sentence for each group that stands out.
-    pub fn sentences(&self) -> Vec<String> {
+    pub(crate) fn sentences(&self) -> Vec<String> {
         let (kind, failed, checked) = (self.grouping, self.failed, self.checked);
         match self.groups.len() {
             0 => return vec![format!("No seal check with a {kind} on record yet.")],

@@ -12,10 +12,10 @@ use crate::rules::load::remedy::{IN_TIME, Remedy, TOO_LATE};
 use crate::values::names::named::named_enum;
 
 /// Hours of cooling before a seal may be checked.
-pub const EARLIEST_HOURS: i64 = 12;
+const EARLIEST_HOURS: i64 = 12;
 
 /// Hours within which a seal must be checked, and within which a failed one may still be mended.
-pub const DUE_HOURS: i64 = 24;
+pub(crate) const DUE_HOURS: i64 = 24;
 
 named_enum! {
     /// Where a moment lies beside a load's seal window.
@@ -31,7 +31,7 @@ named_enum! {
 
 /// The hours in which one load's seals are checked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct SealWindow {
+pub(crate) struct SealWindow {
     out_at: DateTime<FixedOffset>,
 }
 
@@ -52,7 +52,7 @@ impl SealWindow {
     }
 
     /// Where `now` lies; a moment before the load came out is too early.
-    pub fn stage(self, now: DateTime<FixedOffset>) -> SealStage {
+    pub(crate) fn stage(self, now: DateTime<FixedOffset>) -> SealStage {
         let elapsed = now.signed_duration_since(self.out_at);
         if elapsed < TimeDelta::hours(EARLIEST_HOURS) {
             SealStage::TooEarly

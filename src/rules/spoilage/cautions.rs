@@ -31,7 +31,7 @@ impl serde::Serialize for Caution {
 }
 
 /// What may be in a jar without a sign.
-pub const BOTULISM: Caution = Caution {
+pub(crate) const BOTULISM: Caution = Caution {
     text: "Low-acid and tomato food that was processed wrongly can contain botulism toxin with little or \
            no sign. Never taste food to decide; treat every suspect jar as poisonous.",
     source: "USDA AIB 539 (1994), Guide 1, Identifying and Handling Spoiled Canned Food; CDC, Home-Canned Foods",
@@ -39,7 +39,7 @@ pub const BOTULISM: Caution = Caution {
 };
 
 /// Which symptoms are an emergency.
-pub const SYMPTOMS: Caution = Caution {
+pub(crate) const SYMPTOMS: Caution = Caution {
     text: "Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing, a dry mouth, weak \
            muscles or trouble breathing, from a few hours to 10 days after eating, may be botulism. Nausea, \
            vomiting and cramps may come too.",
@@ -49,7 +49,7 @@ pub const SYMPTOMS: Caution = Caution {
 };
 
 /// Where to go with them.
-pub const EMERGENCY: Caution = Caution {
+pub(crate) const EMERGENCY: Caution = Caution {
     text: "That is a medical emergency: call the emergency services or go to a hospital at once, do not wait, \
            and say that home-canned food was eaten. Then tell the poison control center and the local health \
            department, and keep what is left of the food, closed and labeled, for them.",
@@ -59,7 +59,7 @@ pub const EMERGENCY: Caution = Caution {
 };
 
 /// Getting rid of a suspect low-acid or tomato jar that is still sealed.
-pub const DISCARD_SEALED: Caution = Caution {
+pub(crate) const DISCARD_SEALED: Caution = Caution {
     text: "Still sealed, even if swollen: do not open it. Put the jar in a heavy bag, close the bag, put it in \
            a second one and tape it, and put it in an outdoor bin out of reach of people and animals, or bury \
            it. Pour none of it down a sink, a waste disposer or a toilet.",
@@ -68,7 +68,7 @@ pub const DISCARD_SEALED: Caution = Caution {
 };
 
 /// Getting rid of a suspect low-acid or tomato jar that is not sealed any more.
-pub const DISCARD_OPEN: Caution = Caution {
+pub(crate) const DISCARD_OPEN: Caution = Caution {
     text: "Unsealed, open or leaking: wear gloves. Lay the jars with their lids on their sides in a pot of 8 \
            quarts (7.6 L) or more, with water at least 1 in (2.5 cm) over them; cover, boil for 30 minutes, let \
            it cool, and only then bag everything and put it in an outdoor bin or bury it.",
@@ -77,7 +77,7 @@ pub const DISCARD_OPEN: Caution = Caution {
 };
 
 /// Getting rid of spoiled acid food that holds no tomato.
-pub const DISCARD_ACID: Caution = Caution {
+pub(crate) const DISCARD_ACID: Caution = Caution {
     text: "Bag it and put it where neither people nor animals can eat it. If it is not certain that the food \
            is acid, treat it as low-acid food.",
     source: "Common practice, no source",
@@ -85,7 +85,7 @@ pub const DISCARD_ACID: Caution = Caution {
 };
 
 /// Cleaning whatever a suspect jar touched.
-pub const CLEAN_UP: Caution = Caution {
+pub(crate) const CLEAN_UP: Caution = Caution {
     text: "Wear gloves. Wet everything the jar or the food may have touched with 1 part of unscented household \
            bleach (5 to 6 %) to 5 parts of water, leave it for 30 minutes, wipe up with paper towels, bag them, \
            wet again for 30 minutes and rinse. Throw away sponges and cloths, and wash your hands. (From \
@@ -95,7 +95,7 @@ pub const CLEAN_UP: Caution = Caution {
 };
 
 /// What boiling before tasting is for, and what it is not for.
-pub const BOIL_SCOPE: Caution = Caution {
+pub(crate) const BOIL_SCOPE: Caution = Caution {
     text: "Boiling before tasting is for low-acid and tomato food, whenever any departure from the tested \
            process is possible. It is never a rescue for a suspect jar: discard that one.",
     source: "USDA AIB 539 (1994), Guide 1, For Safety's Sake",
@@ -103,7 +103,7 @@ pub const BOIL_SCOPE: Caution = Caution {
 };
 
 /// What the best-by date means.
-pub const BEST_BY: Caution = Caution {
+pub(crate) const BEST_BY: Caution = Caution {
     text: "Best by is a matter of quality, not safety. Look every jar over before and on opening, whatever its \
            date.",
     source: "National Center for Home Food Preservation, Storing Home-Canned Jams and Jellies",
@@ -111,7 +111,7 @@ pub const BEST_BY: Caution = Caution {
 };
 
 /// What a kept process means.
-pub const ON_RECORD: Caution = Caution {
+pub(crate) const ON_RECORD: Caution = Caution {
     text: "A load that meets the tested process on record is no more than that: the record cannot see into \
            the jar.",
     source: "Common practice, no source",
@@ -119,7 +119,7 @@ pub const ON_RECORD: Caution = Caution {
 };
 
 /// What a missing process means.
-pub const NO_RECORD: Caution = Caution {
+pub(crate) const NO_RECORD: Caution = Caution {
     text: "Where a jar's process is not on record, this ledger cannot tell whether it got a tested one. Unless \
            you know that yourself, do not eat it.",
     source: "USDA AIB 539 (1994), Guide 1, Identifying and Handling Spoiled Canned Food",
@@ -127,7 +127,7 @@ pub const NO_RECORD: Caution = Caution {
 };
 
 /// What the process tables leave out.
-pub const FIGURES_ONLY: Caution = Caution {
+pub(crate) const FIGURES_ONLY: Caution = Caution {
     text: "These are times, pressures and headspace only. Prepare, acidify, fill and vent as the publication \
            says.",
     source: "Common practice, no source",
@@ -135,7 +135,7 @@ pub const FIGURES_ONLY: Caution = Caution {
 };
 
 /// Where jars keep best.
-pub const STORAGE: Caution = Caution {
+pub(crate) const STORAGE: Caution = Caution {
     text: "Jars keep best at 50 to 70 °F (10 to 21 °C), clean, dark and dry, without their bands, and never \
            above 95 °F (35 °C) or beside pipes, a stove or in the sun.",
     source: "USDA AIB 539 (1994), Guide 1, Storing Canned Foods; National Center for Home Food Preservation, \
@@ -144,7 +144,7 @@ pub const STORAGE: Caution = Caution {
 };
 
 /// Whom to ask.
-pub const ASK: Caution = Caution {
+pub(crate) const ASK: Caution = Caution {
     text: "This is a record, not advice. Your local extension service knows the processes, your health \
            department the rules: where they say otherwise, they are right.",
     source: "Common practice, no source",
@@ -152,7 +152,7 @@ pub const ASK: Caution = Caution {
 };
 
 /// What giving jars away is not.
-pub const LOCAL_LAW: Caution = Caution {
+pub(crate) const LOCAL_LAW: Caution = Caution {
     text: "A gift is one thing: whether home-canned food may be sold or served to the public is a matter of local \
            law. Ask your health department first.",
     source: "Common practice, no source",
@@ -160,7 +160,7 @@ pub const LOCAL_LAW: Caution = Caution {
 };
 
 /// What may be in the jars of a load that failed, for a screen that must keep its main line in view.
-pub const FAILED_LOAD: Caution = Caution {
+pub(crate) const FAILED_LOAD: Caution = Caution {
     text: "Never taste food to decide: botulism toxin can be there with little or no sign.",
     source: "USDA AIB 539 (1994), Guide 1, Identifying and Handling Spoiled Canned Food; CDC, Home-Canned Foods",
     basis: Basis::Reprint,

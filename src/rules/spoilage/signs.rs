@@ -5,9 +5,9 @@ use crate::rules::spoilage::cautions;
 use crate::rules::spoilage::cautions::Caution;
 use crate::tables::figures::Figure;
 use crate::tables::spoilage;
-pub use crate::tables::spoilage::Severity;
-pub use crate::tables::spoilage::Sign;
-pub use crate::tables::spoilage::Stage;
+pub(crate) use crate::tables::spoilage::Severity;
+pub(crate) use crate::tables::spoilage::Sign;
+pub(crate) use crate::tables::spoilage::Stage;
 use crate::values::measures::altitude::Altitude;
 use crate::values::names::named::named_enum;
 
@@ -17,7 +17,7 @@ pub fn signs(stage: Stage, care: Care) -> impl Iterator<Item = &'static Sign> {
 }
 
 /// Whether a sign speaks of age or quality alone: a jar thrown away for it is no suspect jar.
-pub fn is_age_or_quality(sign: &Sign) -> bool {
+pub(crate) fn is_age_or_quality(sign: &Sign) -> bool {
     // Kept too long once opened (S21, S22): the published days are those of sound food.
     sign.severity == Severity::QualityOnly || matches!(sign.id.as_str(), "S21" | "S22")
 }
@@ -28,7 +28,7 @@ pub fn is_age_or_quality(sign: &Sign) -> bool {
 /// a thousand counting whole (USDA AIB 539, 1994, Guide 1, For Safety's Sake; that
 /// parts are rounded up is the cautious reading). For scope see
 /// [`cautions::BOIL_SCOPE`].
-pub fn boil_before_tasting_minutes(altitude: Altitude) -> u32 {
+pub(crate) fn boil_before_tasting_minutes(altitude: Altitude) -> u32 {
     let base = Figure::BoilBeforeTasting.value();
     if altitude < Altitude::from_feet(1_000) {
         return base;
@@ -48,7 +48,7 @@ named_enum! {
 }
 
 /// What to show when a suspect jar is thrown away, in order.
-pub fn disposal(care: Care, closure: Closure) -> Vec<Caution> {
+pub(crate) fn disposal(care: Care, closure: Closure) -> Vec<Caution> {
     match (care, closure) {
         (Care::LowAcid, Closure::Sealed) => vec![cautions::BOTULISM, cautions::DISCARD_SEALED],
         (Care::LowAcid, Closure::Open) => {

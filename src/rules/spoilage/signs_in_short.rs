@@ -3,7 +3,7 @@
 use crate::rules::spoilage::signs::Sign;
 
 /// The sign in a word or two.
-pub fn in_short(sign: &Sign) -> &str {
+pub(crate) fn in_short(sign: &Sign) -> &str {
     match sign.id.as_str() {
         "S01" => "swollen lid",
         "S02" => "leak",

@@ -52,7 +52,7 @@ impl ProcessRow {
 /// Bands are printed as 0–1,000 and 1,001–2,000: what lies between 1,000 and
 /// 1,001 ft is above 1,000 and so belongs to the upper band. The lowest band
 /// starts at sea level, and takes in what lies below it: no table speaks of that.
-pub fn in_band(altitude: Altitude, min_ft: i64, max_ft: Option<i64>) -> bool {
+pub(crate) fn in_band(altitude: Altitude, min_ft: i64, max_ft: Option<i64>) -> bool {
     let from_below = min_ft <= 0 || altitude.is_above_feet(min_ft - 1);
     from_below && max_ft.is_none_or(|max_ft| !altitude.is_above_feet(max_ft))
 }

@@ -3,7 +3,7 @@
 use crate::values::codes::jar_code::plain_number;
 
 /// Most jars one list may name; far above any batch, far below a machine's memory.
-pub const MAX_JARS: usize = 10_000;
+const MAX_JARS: usize = 10_000;
 
 /// Jar numbers of one batch, each once, ascending, never empty.
 #[derive(Debug, Clone, PartialEq, Eq)]

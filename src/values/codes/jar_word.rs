@@ -118,7 +118,7 @@ fn batch_and_jars(text: &str) -> Option<(BatchCode, JarList)> {
 /// `check` first, as nothing else of them was mistaken.
 ///
 /// Digits beside a hyphen are neighbours too.
-pub fn near_misses(code: JarCode, check: u8) -> Vec<JarCode> {
+pub(crate) fn near_misses(code: JarCode, check: u8) -> Vec<JarCode> {
     let bytes = format!("{}-{:02}", code.batch, code.number).into_bytes();
     let digits: Vec<usize> = (0..bytes.len()).filter(|&at| bytes[at] != b'-').collect();
     let mut near = vec![code];

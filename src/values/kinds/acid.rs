@@ -67,7 +67,7 @@ impl fmt::Display for AcidRecord {
 
 impl Acid {
     /// The acid in a sentence.
-    pub const fn in_words(self) -> &'static str {
+    pub(crate) const fn in_words(self) -> &'static str {
         match self {
             Self::Nothing => "no acid",
             Self::LemonJuice => "bottled lemon juice",

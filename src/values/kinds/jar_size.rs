@@ -25,12 +25,9 @@ named_enum! {
     }
 }
 
-/// Millilitres in a US fluid ounce (231 in³ / 128, at 25.4 mm an inch).
-const ML_PER_FL_OZ: f64 = 29.573_529_562_5;
-
 impl JarSize {
     /// Nominal contents in US fluid ounces.
-    pub const fn fluid_ounces(self) -> u32 {
+    pub(crate) const fn fluid_ounces(self) -> u32 {
         match self {
             Self::QuarterPint => 4,
             Self::HalfPint => 8,
@@ -40,11 +37,6 @@ impl JarSize {
             Self::Quart => 32,
             Self::HalfGallon => 64,
         }
-    }
-
-    /// Nominal contents in millilitres.
-    pub fn millilitres(self) -> f64 {
-        f64::from(self.fluid_ounces()) * ML_PER_FL_OZ
     }
 
     /// The size that people mean by a word: its name, its plural, an abbreviation or its fluid ounces.
@@ -69,7 +61,7 @@ impl JarSize {
     }
 
     /// The plural for a count of other than one: "half-pints", "pints and a half".
-    pub const fn plural(self) -> &'static str {
+    pub(crate) const fn plural(self) -> &'static str {
         match self {
             Self::QuarterPint => "quarter-pints",
             Self::HalfPint => "half-pints",
@@ -116,9 +108,5 @@ mod tests {
         // NIST Handbook 44, Appendix C: 4 fl oz a gill, 16 a pint, 32 a quart, 128 a gallon.
         let ounces: Vec<u32> = JarSize::ALL.iter().map(|size| size.fluid_ounces()).collect();
         assert_eq!(ounces, [4, 8, 12, 16, 24, 32, 64]);
-        // NIST Handbook 44, Appendix C: 1 US fl oz = 29.573 53 mL; pint 473.176 mL, quart 946.353 mL.
-        assert!((JarSize::Pint.millilitres() - 473.176_473).abs() < 1e-6);
-        assert!((JarSize::Quart.millilitres() - 946.352_946).abs() < 1e-6);
-        assert!((JarSize::HalfPint.millilitres() - 236.588_237).abs() < 1e-6);
     }
 }

@@ -28,12 +28,12 @@ named_enum! {
 
 impl Method {
     /// Whether the canner works above atmospheric pressure.
-    pub const fn is_pressure(self) -> bool {
+    pub(crate) const fn is_pressure(self) -> bool {
         !matches!(self, Self::BoilingWater | Self::Steam)
     }
 
     /// The way of canning: "dial-gauge pressure".
-    pub const fn in_words(self) -> &'static str {
+    pub(crate) const fn in_words(self) -> &'static str {
         match self {
             Self::PressureDial => "dial-gauge pressure",
             Self::PressureWeighted => "weighted-gauge pressure",
@@ -43,7 +43,7 @@ impl Method {
     }
 
     /// The column of the tables its processes stand in: a steam canner takes those of boiling water.
-    pub const fn of_the_tables(self) -> Self {
+    pub(crate) const fn of_the_tables(self) -> Self {
         match self {
             Self::Steam => Self::BoilingWater,
             other => other,
@@ -51,7 +51,7 @@ impl Method {
     }
 
     /// The canner in a sentence: "a dial-gauge pressure canner".
-    pub const fn with_article(self) -> &'static str {
+    pub(crate) const fn with_article(self) -> &'static str {
         match self {
             Self::PressureDial => "a dial-gauge pressure canner",
             Self::PressureWeighted => "a weighted-gauge pressure canner",

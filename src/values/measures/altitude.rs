@@ -10,7 +10,7 @@ const PER_METRE: i64 = 10_000;
 
 /// Unit in which a height was written down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum HeightUnit {
+pub(crate) enum HeightUnit {
     /// International feet.
     Feet,
     /// Metres.
@@ -47,12 +47,12 @@ pub struct AltitudeError(pub String);
 
 impl Altitude {
     /// A height in whole feet.
-    pub const fn from_feet(feet: i64) -> Self {
+    pub(crate) const fn from_feet(feet: i64) -> Self {
         Self { count: feet, unit: HeightUnit::Feet }
     }
 
     /// The exact length in tenths of a millimetre.
-    pub const fn tenth_millimetres(self) -> i64 {
+    const fn tenth_millimetres(self) -> i64 {
         self.count
             * match self.unit {
                 HeightUnit::Feet => PER_FOOT,
@@ -61,22 +61,22 @@ impl Altitude {
     }
 
     /// Whether this height is strictly above a whole number of feet.
-    pub const fn is_above_feet(self, feet: i64) -> bool {
+    pub(crate) const fn is_above_feet(self, feet: i64) -> bool {
         self.tenth_millimetres() > feet * PER_FOOT
     }
 
     /// The smallest whole number of feet not below this height.
-    pub fn feet_rounded_up(self) -> i64 {
+    pub(crate) fn feet_rounded_up(self) -> i64 {
         let exact = self.tenth_millimetres();
         exact.div_euclid(PER_FOOT) + i64::from(exact.rem_euclid(PER_FOOT) != 0)
     }
 
     /// The largest whole number of feet not above this height.
-    pub const fn feet_rounded_down(self) -> i64 {
+    pub(crate) const fn feet_rounded_down(self) -> i64 {
         self.tenth_millimetres().div_euclid(PER_FOOT)
     }
 
-    /// Feet, for calculation and display only; comparisons use [`Self::is_above_feet`].
+    /// Feet, for calculation and display only; comparisons use `is_above_feet`.
     pub fn feet(self) -> f64 {
         self.tenth_millimetres() as f64 / PER_FOOT as f64
     }

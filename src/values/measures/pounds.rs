@@ -21,7 +21,7 @@ pub struct PoundsError(pub String);
 
 impl Pounds {
     /// A weight of hundredths of a pound.
-    pub const fn from_hundredths(hundredths: u32) -> Self {
+    pub(crate) const fn from_hundredths(hundredths: u32) -> Self {
         Self(hundredths)
     }
 
@@ -36,7 +36,7 @@ impl Pounds {
     }
 
     /// Kilograms, for display.
-    pub fn kilograms(self) -> f64 {
+    pub(crate) fn kilograms(self) -> f64 {
         self.pounds() * KG_PER_POUND
     }
 }

@@ -9,7 +9,8 @@ use crate::values::names::decimal;
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
 /// The pressures a weighted gauge regulates at (USDA AIB 539, Guide 1, Using Pressure Canners).
-pub const WEIGHTS: [Pressure; 3] = [Pressure::from_psi(5), Pressure::from_psi(10), Pressure::from_psi(15)];
+pub(crate) const WEIGHTS: [Pressure; 3] =
+    [Pressure::from_psi(5), Pressure::from_psi(10), Pressure::from_psi(15)];
 
 /// What people write after pounds per square inch.
 const POUNDS: [&str; 6] = ["psi", "pounds", "pound", "lbs", "lb", "#"];
@@ -18,7 +19,7 @@ const POUNDS: [&str; 6] = ["psi", "pounds", "pound", "lbs", "lb", "#"];
 const KPA_OF_A_WEIGHT: f64 = 2.0;
 
 /// The same in words.
-pub const WEIGHTS_IN_WORDS: &str = "5, 10 or 15 psi";
+pub(crate) const WEIGHTS_IN_WORDS: &str = "5, 10 or 15 psi";
 
 /// A gauge pressure, held as whole hundredths of a psi, 0 to 30 psi.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -33,17 +34,17 @@ pub struct PressureError(pub String);
 
 impl Pressure {
     /// A pressure of whole psi.
-    pub const fn from_psi(psi: i64) -> Self {
+    pub(crate) const fn from_psi(psi: i64) -> Self {
         Self(psi * 100)
     }
 
     /// A pressure of hundredths of a psi, as kept in the ledger.
-    pub const fn from_centi_psi(hundredths: i64) -> Self {
+    pub(crate) const fn from_centi_psi(hundredths: i64) -> Self {
         Self(hundredths)
     }
 
     /// Hundredths of a psi.
-    pub const fn centi_psi(self) -> i64 {
+    pub(crate) const fn centi_psi(self) -> i64 {
         self.0
     }
 
@@ -53,19 +54,19 @@ impl Pressure {
     }
 
     /// The weight that a text in kilopascals means on a weighted gauge, whose makers print rounded figures.
-    pub fn of_a_weight(text: &str) -> Option<Self> {
+    pub(crate) fn of_a_weight(text: &str) -> Option<Self> {
         let text = text.trim().to_ascii_lowercase();
         let kilopascals = decimal::hundredths(text.strip_suffix("kpa")?.trim())? as f64 / 100.0;
         WEIGHTS.into_iter().find(|weight| (weight.kilopascals() - kilopascals).abs() <= KPA_OF_A_WEIGHT)
     }
 
     /// Whether it is a pressure that a weighted gauge regulates at.
-    pub fn is_of_a_weight(self) -> bool {
+    pub(crate) fn is_of_a_weight(self) -> bool {
         WEIGHTS.contains(&self)
     }
 
     /// Kilopascals, for display.
-    pub fn kilopascals(self) -> f64 {
+    pub(crate) fn kilopascals(self) -> f64 {
         self.psi() * KPA_PER_PSI
     }
 }

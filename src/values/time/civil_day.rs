@@ -41,7 +41,7 @@ fn spelt_out(days: &[NaiveDate]) -> String {
 
 /// A day named by a word: `today`, `yesterday`, `-3d`, `-2w`, `tuesday`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum DayWord {
+pub(crate) enum DayWord {
     /// So many days before today.
     Ago(u64),
     /// The last such day before today: `monday` said on a Monday is a week ago, since that day itself is `today`.
@@ -60,7 +60,7 @@ impl DayWord {
     }
 
     /// The day, seen from `today`; nothing where the calendar does not reach that far.
-    pub fn seen_from(self, today: NaiveDate) -> Option<NaiveDate> {
+    pub(crate) fn seen_from(self, today: NaiveDate) -> Option<NaiveDate> {
         let days = match self {
             Self::Ago(days) => days,
             Self::Last(weekday) => match today.weekday().days_since(weekday) {
@@ -89,7 +89,7 @@ pub fn parse_day(given: &str, today: NaiveDate) -> Result<NaiveDate, DayError> {
 
 /// The day `months` later; a day the month has not becomes its last one, so that
 /// 29 February and twelve months give 28 February. Saturates at 31 December 2199.
-pub fn add_months(day: NaiveDate, months: u32) -> NaiveDate {
+pub(crate) fn add_months(day: NaiveDate, months: u32) -> NaiveDate {
     let last = NaiveDate::from_ymd_opt(*YEARS.end(), 12, 31).expect("31 December is in every calendar year");
     day.checked_add_months(Months::new(months)).map_or(last, |later| later.min(last))
 }

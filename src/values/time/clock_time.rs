@@ -17,7 +17,7 @@ pub struct ClockTimeError(pub String);
 
 impl ClockTime {
     /// The time `minutes` after midnight; nothing from 1,440 on.
-    pub fn from_minutes(minutes: u16) -> Option<Self> {
+    pub(crate) fn from_minutes(minutes: u16) -> Option<Self> {
         (minutes < DAY).then_some(Self(minutes))
     }
 
@@ -27,7 +27,7 @@ impl ClockTime {
     }
 
     /// Minutes from here forward to `later`, past midnight if need be: 0 to 1,439.
-    pub fn minutes_until(self, later: Self) -> u32 {
+    pub(crate) fn minutes_until(self, later: Self) -> u32 {
         u32::from((later.0 + DAY - self.0) % DAY)
     }
 }

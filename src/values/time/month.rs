@@ -36,12 +36,12 @@ impl Month {
     }
 
     /// The first day of the month, where the calendar reaches that far.
-    pub fn first_day(self) -> Option<NaiveDate> {
+    pub(crate) fn first_day(self) -> Option<NaiveDate> {
         NaiveDate::from_ymd_opt(self.count.div_euclid(12), self.count.rem_euclid(12) as u32 + 1, 1)
     }
 
     /// The month in words: `March 2031`.
-    pub fn in_words(self) -> String {
+    pub(crate) fn in_words(self) -> String {
         const NAMES: [&str; 12] = [
             "January",
             "February",

@@ -19,7 +19,7 @@ const MONTHS: [&str; 12] = [
 ];
 
 /// Reads month, day and year, or day, month and year; a year of two digits is one of this century.
-pub fn in_letters(text: &str) -> Option<NaiveDate> {
+pub(crate) fn in_letters(text: &str) -> Option<NaiveDate> {
     let mut words = text.split([' ', ',', '-', '.', '/']).filter(|word| !word.is_empty());
     let [a, b, year] = [words.next()?, words.next()?, words.next()?];
     if words.next().is_some() {

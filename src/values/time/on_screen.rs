@@ -19,12 +19,12 @@ thread_local! {
 }
 
 /// From here on this thread writes days in the order that the household said; ISO 8601 where it said none.
-pub fn write_days_in(order: Option<DayOrder>) {
+pub(crate) fn write_days_in(order: Option<DayOrder>) {
     SAID.set(order);
 }
 
 /// From here on the answer is read by another program, for which days in lists stay ISO 8601.
-pub fn write_for_programs() {
+pub(crate) fn write_for_programs() {
     FOR_PROGRAMS.set(true);
 }
 
@@ -37,7 +37,7 @@ pub fn day(day: NaiveDate) -> String {
 }
 
 /// A text kept in the ledger, its days in ISO 8601 as a screen shows them.
-pub fn kept_text(text: &str) -> String {
+pub(crate) fn kept_text(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     let mut rest = text;
     while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
@@ -56,7 +56,7 @@ pub fn kept_text(text: &str) -> String {
 }
 
 /// A day on paper, where its month is a word for whoever reads it.
-pub fn day_on_paper(day: NaiveDate) -> String {
+pub(crate) fn day_on_paper(day: NaiveDate) -> String {
     SAID.get().unwrap_or(DayOrder::DayMonthYear).write(day)
 }
 
@@ -66,7 +66,7 @@ pub fn moment(at: DateTime<FixedOffset>) -> String {
 }
 
 /// A day in a sentence: `Friday 14 August 2026`, or `Friday, August 14, 2026`.
-pub fn day_in_words(day: NaiveDate) -> String {
+pub(crate) fn day_in_words(day: NaiveDate) -> String {
     let pattern = match SAID.get().unwrap_or(DayOrder::DayMonthYear) {
         DayOrder::DayMonthYear => "%A %-d %B %Y",
         DayOrder::MonthDayYear => "%A, %B %-d, %Y",
@@ -77,7 +77,7 @@ pub fn day_in_words(day: NaiveDate) -> String {
 
 /// A moment in a sentence, at the offset it carries: `Saturday 15 August, 04:40`; with its year where that
 /// is another than the one of `now`.
-pub fn moment_in_words(at: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> String {
+pub(crate) fn moment_in_words(at: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> String {
     let day = match SAID.get().unwrap_or(DayOrder::DayMonthYear) {
         _ if at.year() != now.year() => day_in_words(at.date_naive()),
         DayOrder::DayMonthYear => at.format("%A %-d %B").to_string(),

@@ -12,7 +12,7 @@ impl Ledger {
     ///
     /// # Errors
     /// [`LedgerError`] where a canner is not on record, or the ledger cannot be read.
-    pub fn judge_before_saving(&self, batch: &NewBatch) -> Result<Vec<Judgement>, LedgerError> {
+    pub(crate) fn judge_before_saving(&self, batch: &NewBatch) -> Result<Vec<Judgement>, LedgerError> {
         let household = self.household_processes()?;
         let judge = |load: &NewLoad| {
             let canner = load.canner.as_ref().map(|name| self.canner(name)).transpose()?;

@@ -57,14 +57,14 @@ pub struct Judging {
 
 impl Judging {
     /// Whether the load's jars are withheld now and were not before.
-    pub const fn is_newly_withheld(&self) -> bool {
+    pub(crate) const fn is_newly_withheld(&self) -> bool {
         self.withheld.is_some() && self.was_withheld.is_none()
     }
 }
 
 impl Judged {
     /// Whether the verdict is another than before.
-    pub fn is_changed(&self) -> bool {
+    pub(crate) fn is_changed(&self) -> bool {
         self.was != Some(self.verdict)
     }
 
@@ -74,7 +74,7 @@ impl Judged {
     }
 
     /// The same with a remark on the verdict, which stands before the reason so that it is not taken for one.
-    pub fn line_with(&self, remark: &str) -> String {
+    pub(crate) fn line_with(&self, remark: &str) -> String {
         let weighs = |finding: &&Finding| finding.bearing != Bearing::Caution;
         let reason = self.findings.iter().find(weighs).map(|finding| format!(": {}", finding.shown()));
         format!("load {} {}{remark}{}", self.load, self.verdict, reason.unwrap_or_default())

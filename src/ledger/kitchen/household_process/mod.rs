@@ -64,7 +64,7 @@ impl Write<'_> {
     ///
     /// # Errors
     /// [`LedgerError::Refused`] where the rules do not take the process, or it is on record already.
-    pub fn add_household_process(&self, new: &HouseholdProcess) -> Result<Rejudged, LedgerError> {
+    pub(crate) fn add_household_process(&self, new: &HouseholdProcess) -> Result<Rejudged, LedgerError> {
         new.check(self.clock.today()).map_err(|error| LedgerError::Refused {
             what: error.to_string(),
             hint: "copy the figures from the publication, or ask your extension service".to_owned(),

@@ -86,7 +86,7 @@ impl<'a, 'b> Ink<'a, 'b> {
     }
 
     /// Draws a text with its middle at a point on its baseline.
-    pub fn centred(&mut self, text: &str, weight: Weight, size: f32, x: f32, baseline: f32) {
+    pub(crate) fn centred(&mut self, text: &str, weight: Weight, size: f32, x: f32, baseline: f32) {
         let half = self.face.width(weight, text) * size / 2.0;
         self.text(text, weight, size, x - half, baseline);
     }
@@ -142,7 +142,7 @@ impl<'a, 'b> Ink<'a, 'b> {
     }
 
     /// Blanks a box.
-    pub fn blank(&mut self, x: f32, y: f32, w: f32, h: f32) {
+    pub(crate) fn blank(&mut self, x: f32, y: f32, w: f32, h: f32) {
         let mut path = PathBuilder::new();
         path.push_rect(Rect::from_xywh(x, y, w, h).expect("boxes are finite"));
         self.shade(255);

@@ -89,7 +89,7 @@ pub struct LabelRun {
 }
 
 /// Most labels in one run: a hundred sheets of the smallest built-in.
-pub const MOST_LABELS: usize = 10_000;
+const MOST_LABELS: usize = 10_000;
 
 /// Says why labels cannot be printed.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

@@ -26,7 +26,7 @@ impl Symbol {
 
     /// The symbols that hold a link: the one that stands more smears first, then the one of larger modules, of which 15 %
     /// may be lost. In capitals, of which a symbol holds more.
-    pub fn of_link(page: &str, code: JarCode) -> [Self; 2] {
+    pub(crate) fn of_link(page: &str, code: JarCode) -> [Self; 2] {
         let link = format!("{page}/j/{code}").to_uppercase();
         [ECL::Q, ECL::M].map(|level| Self::holding(&link, level))
     }

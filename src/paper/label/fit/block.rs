@@ -128,7 +128,7 @@ impl Fitted {
     }
 
     /// Moves the lines from a block on up by half of the white above them.
-    pub fn halfway(&mut self, block: usize) {
+    pub(crate) fn halfway(&mut self, block: usize) {
         let above = |line: &&Line| line.block < block;
         let end = self
             .lines

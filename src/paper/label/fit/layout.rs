@@ -49,7 +49,7 @@ pub(in crate::paper) struct Layout {
 
 impl Layout {
     /// What must stand on the label and has no room.
-    pub fn left_out(&self) -> Option<&str> {
+    pub(crate) fn left_out(&self) -> Option<&str> {
         self.fitted.left_out.as_deref()
     }
 }

@@ -39,7 +39,7 @@ pub(super) struct Laid {
 impl Laid {
     /// Whether these places are to be taken over others. Where texts are centred: fewer lines, then more in the
     /// middle of the shape; else as much as stood beside another still does, and what sinks is lower.
-    pub fn is_better(&self, other: &Self, shape: &Shape<'_>) -> bool {
+    pub(crate) fn is_better(&self, other: &Self, shape: &Shape<'_>) -> bool {
         if !shape.centred {
             return self.joined >= other.joined;
         }
@@ -102,7 +102,7 @@ impl<'a> Setting<'a> {
 
     /// Places every block at its present size; `above` and `between` are white put
     /// above the first and above each sinking block.
-    pub fn lay(&self, face: &mut Typeface, (above, between): (f32, f32)) -> Laid {
+    pub(crate) fn lay(&self, face: &mut Typeface, (above, between): (f32, f32)) -> Laid {
         let mut laid = Laid {
             lines: vec![],
             frames: vec![],
@@ -128,7 +128,7 @@ impl<'a> Setting<'a> {
     }
 
     /// Places every block as high as all of them fit; at the top where they fit nowhere.
-    pub fn lay_high(&self, face: &mut Typeface) -> Laid {
+    pub(crate) fn lay_high(&self, face: &mut Typeface) -> Laid {
         let top = self.lay(face, (0.0, 0.0));
         let spare = self.shape.height - top.used;
         if self.fits(&top) || !self.shape.centred || spare < 0.0 {

@@ -7,7 +7,7 @@ use crate::paper::label::sheet::spec::SheetSpec;
 /// Most labels on one page.
 const MOST: u32 = 1_000;
 /// White that most printers leave along the edges of the paper (common practice, no source).
-pub const PRINTABLE: Length = Length::mm(4);
+pub(crate) const PRINTABLE: Length = Length::mm(4);
 /// Smallest label that still takes a code and legible words.
 const LEAST_WIDTH: Length = Length::mm(38);
 /// See [`LEAST_WIDTH`].
@@ -19,7 +19,7 @@ const LEAST_ACROSS: Length = Length::mm(38);
 ///
 /// # Errors
 /// What of the definition makes no sheet, in words.
-pub fn written_sheet(definition: &str) -> Result<Sheet, String> {
+pub(crate) fn written_sheet(definition: &str) -> Result<Sheet, String> {
     let spec: Result<SheetSpec, _> = serde_json::from_str(definition);
     spec.map_err(|error| error.to_string())
         .and_then(|spec| Sheet::new(spec).map_err(|error| error.to_string()))
@@ -113,7 +113,7 @@ impl Sheet {
 
     /// The white between the paper's edge and the nearest label, where it is less than printers leave; on a roll
     /// the label is the paper, and there is none.
-    pub fn unprintable(&self) -> Option<Length> {
+    pub(crate) fn unprintable(&self) -> Option<Length> {
         let spec = &self.0;
         let (across, down) = spec.page.size();
         if (across, down) == (spec.width, spec.height) {

@@ -27,12 +27,12 @@ impl Length {
     }
 
     /// Whole micrometres.
-    pub const fn micrometres(count: i64) -> Self {
+    pub(crate) const fn micrometres(count: i64) -> Self {
         Self(count)
     }
 
     /// Whole micrometres.
-    pub const fn as_micrometres(self) -> i64 {
+    pub(crate) const fn as_micrometres(self) -> i64 {
         self.0
     }
 

@@ -9,11 +9,11 @@ use crate::paper::label::sheet::spec::SheetSpec;
 /// What a ruler may be off by where labels touch, in micrometres.
 const RULER: i64 = 1_000;
 /// Farthest a sheet is moved at once, in tenths of a millimetre.
-pub const FARTHEST: i64 = 100;
+pub(crate) const FARTHEST: i64 = 100;
 
 /// What is known of a sheet so far.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Measures {
+pub(crate) struct Measures {
     /// The paper.
     pub page: Option<Page>,
     /// Whether the labels are discs.
@@ -109,7 +109,7 @@ impl Measures {
     ///
     /// # Errors
     /// [`SheetError`] where a measurement is missing or they do not add up.
-    pub fn spec_alike(self, name: &str) -> Result<SheetSpec, SheetError> {
+    pub(crate) fn spec_alike(self, name: &str) -> Result<SheetSpec, SheetError> {
         if self.margin.is_none() {
             return Err(SheetError::Missing("margin=9x15 (left of the first label and above it)"));
         }
@@ -175,7 +175,7 @@ impl SheetSpec {
 
 /// How far a sheet is to be moved.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Move {
+pub(crate) struct Move {
     /// Tenths of a millimetre to the right.
     pub right: i64,
     /// Tenths of a millimetre down.

@@ -48,7 +48,7 @@ mod as_text {
 
     use serde::{Deserialize, Deserializer, Serializer, de::Error};
 
-    pub fn serialize<T: Display, S: Serializer>(value: &T, serializer: S) -> Result<S::Ok, S::Error> {
+    pub(crate) fn serialize<T: Display, S: Serializer>(value: &T, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.collect_str(value)
     }
 

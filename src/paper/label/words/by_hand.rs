@@ -5,7 +5,7 @@ use crate::values::time::day_words::DayOrder;
 
 /// The wordings for one jar, shortest first.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct LidText {
+pub(crate) struct LidText {
     /// The code alone: everything else is in the ledger.
     pub code: String,
     /// Contents and day put up, as every guide asks for, with the code.
@@ -15,7 +15,7 @@ pub struct LidText {
 }
 
 /// Words a lid. A jar not to be eaten from says so in every wording.
-pub fn lid_text(label: &Label, days: DayOrder) -> LidText {
+pub(crate) fn lid_text(label: &Label, days: DayOrder) -> LidText {
     let words = |parts: &[String]| parts.join(", ");
     let warning: Vec<String> = label.warning.iter().chain(&label.because).cloned().collect();
     let code = label.code.to_string();

@@ -27,7 +27,7 @@ use crate::values::measures::pressure::Pressure;
 
 /// A load as it was written down. None means "not recorded" unless said otherwise.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LoadRecord {
+pub(crate) struct LoadRecord {
     /// The food of the tables or of a household process; none: the product is no such food.
     pub food: Option<FoodId>,
     /// Its acidity, as the household gave it.

@@ -51,7 +51,7 @@ pub enum CodeError {
 }
 
 /// The ISO/IEC 7064 MOD 11,10 check digit of a string of ASCII digits.
-pub fn check_digit(digits: &str) -> u8 {
+pub(crate) fn check_digit(digits: &str) -> u8 {
     let mut check = 5;
     for digit in digits.bytes().map(|byte| byte - b'0') {
         let doubled = if check == 0 { 10 } else { check } * 2 % 11;
