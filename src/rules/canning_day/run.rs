@@ -200,7 +200,6 @@ pub struct Held {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("\u{201c}{given}\u{201d} does not fit now: {}", fits_words(next))]
 pub(crate) struct StepError {
-    /// The step.
     pub given: RunStep,
     /// Those that fit.
     pub next: Vec<RunStep>,

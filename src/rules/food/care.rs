@@ -35,7 +35,7 @@ impl Care {
         if is_acid { Self::Acid } else { Self::LowAcid }
     }
 
-    /// Whether a row of the signs is told of such food.
+    /// Whether a row of the signs applies to such food.
     pub(crate) fn hears(self, applies_to: AppliesTo) -> bool {
         match applies_to {
             AppliesTo::All => true,

@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use crate::rules::food::food_words::{
-    IDLE, MADE_INTO, TestedName, head, is_same_thing, made_into, name_stems, named, stems, telling,
+    IDLE, MADE_INTO, TestedName, distinctive, head, is_same_thing, made_into, name_stems, named, stems,
     tested_names, what_it_is, with_names, words_of,
 };
 use crate::rules::food::never_food::never;
@@ -138,7 +138,7 @@ pub enum Found {
 
 /// Whether words are one of the names that say more than the food tested under them.
 fn is_wide(asked: &BTreeSet<String>) -> bool {
-    WIDE.iter().any(|name| stems(name) == telling(asked))
+    WIDE.iter().any(|name| stems(name) == distinctive(asked))
 }
 
 /// Whether words speak of whole food where it was tested cut.
@@ -167,7 +167,9 @@ pub fn find(given: &str) -> Found {
         _ if is_left_uncut(&asked, food) => false,
         Likeness::EverydayName => !is_wide(&asked),
         // Lemons are no lemon curd, though no other name has them.
-        Likeness::PublishedName => !is_wide(&asked) && telling(&stems(head(&food.name))).is_subset(&asked),
+        Likeness::PublishedName => {
+            !is_wide(&asked) && distinctive(&stems(head(&food.name))).is_subset(&asked)
+        }
         Likeness::SomeWords | Likeness::NearSpelling => false,
     };
     match foods[..] {
@@ -221,14 +223,15 @@ fn run_together(text: &str) -> [String; 2] {
 
 /// The foods whose names fit, best first.
 fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>, Likeness) {
-    let mut telling = telling(asked);
+    let mut distinctive = distinctive(asked);
     // Peaches in syrup are peaches, and cherry syrup is none of the cherries.
-    telling.extend(what.filter(|what| MADE_INTO.contains(what) && asked.contains(*what)).map(str::to_owned));
+    distinctive
+        .extend(what.filter(|what| MADE_INTO.contains(what) && asked.contains(*what)).map(str::to_owned));
     // What only says how food was packed names none.
-    if telling.is_empty() {
+    if distinctive.is_empty() {
         return (Vec::new(), Likeness::SomeWords);
     }
-    for words in [asked, &telling] {
+    for words in [asked, &distinctive] {
         let named = named(words, what);
         if !named.is_empty() {
             return (named, Likeness::EverydayName);
@@ -250,16 +253,18 @@ fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>
     // Two words shared say more than one: green chile salsa with corn, but not banana bread. What else is said must not
     // make it another thing: a dip of black beans, or a pie filling of rhubarb.
     let is_shared = |name: &TestedName| {
-        name.words.len() > 1 && name.words.is_subset(&telling) && is_same_thing(what, name.what.as_deref())
+        name.words.len() > 1
+            && name.words.is_subset(&distinctive)
+            && is_same_thing(what, name.what.as_deref())
     };
     let longest = tested_names().iter().filter(|name| is_shared(name)).map(|name| name.words.len()).max();
     let may_be = |food: &&'static Food| {
         let known = words_of(food);
-        let others = || telling.iter().filter(|word| !known.contains(*word)).map(String::as_str);
+        let others = || distinctive.iter().filter(|word| !known.contains(*word)).map(String::as_str);
         let is_other_thing = others().any(|word| MADE_INTO.contains(&word) || DONE_TO_IT.contains(&word))
             || (is_tested_alone(food) && others().any(is_food_itself));
         let is_of_nothing_known =
-            telling.iter().all(|word| !known.contains(word) || MADE_INTO.contains(&word.as_str()));
+            distinctive.iter().all(|word| !known.contains(word) || MADE_INTO.contains(&word.as_str()));
         !is_other_thing && !is_of_nothing_known
     };
     let within = with_names(|name| is_shared(name) && Some(name.words.len()) == longest);
@@ -385,11 +390,11 @@ mod tests {
             ("pickled beet", &["pickled-beets"]),
             ("soup", &["soup"]),
         ] {
-            let mut told = alike(text);
-            told.sort_unstable();
+            let mut found = alike(text);
+            found.sort_unstable();
             let mut foods = foods.to_vec();
             foods.sort_unstable();
-            assert_eq!(told, foods, "{text}");
+            assert_eq!(found, foods, "{text}");
         }
         for other in ["turnips", "bean stew", "rose-hips", "", "-", "s", "\u{1F41F}"] {
             assert_eq!(alike(other), [""; 0], "{other}");

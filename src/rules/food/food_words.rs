@@ -199,7 +199,7 @@ pub(super) fn name_stems(food: &Food) -> BTreeSet<String> {
 }
 
 /// The words that say which food it is.
-pub(super) fn telling(words: &BTreeSet<String>) -> BTreeSet<String> {
+pub(super) fn distinctive(words: &BTreeSet<String>) -> BTreeSet<String> {
     words.iter().filter(|word| !HARMLESS.contains(&word.as_str())).cloned().collect()
 }
 

@@ -9,7 +9,7 @@ use crate::values::measures::pounds::Pounds;
 /// What a canner load of one food takes, as the guide gives it: average pounds as bought.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct Yield {
-    /// Which style of the food, where the guide tells several.
+    /// Which style of the food, where the guide gives several.
     pub style: Option<&'static str>,
     /// Pounds for `load_jars` jars; dry weight for dried beans and peas.
     pub load_pounds: Pounds,
@@ -88,7 +88,7 @@ mod tests {
     }
 
     #[test]
-    fn no_weight_is_told_that_could_not_be_entered() {
+    fn no_weight_is_given_that_could_not_be_entered() {
         // By hand: a load of 100 jars from a pound, so a jar takes a hundredth.
         let load_pounds = Pounds::from_hundredths(100);
         let load = Yield { load_pounds, load_jars: 100, ..of("beets", JarSize::Quart).remove(0) };
@@ -106,10 +106,10 @@ mod tests {
     }
 
     #[test]
-    fn thin_and_thick_sauce_are_told_apart() {
+    fn thin_and_thick_sauce_are_distinguished() {
         // AIB 539, Guide 3, standard tomato sauce, 7 quarts: 35 lb for thin sauce, 46 lb for thick.
         let styles = of("tomato-sauce-standard", JarSize::Quart);
-        let told: Vec<_> = styles.iter().map(|one| (one.style, one.load_pounds.pounds())).collect();
-        assert_eq!(told, [(Some("thin sauce"), 35.0), (Some("thick sauce"), 46.0)]);
+        let found: Vec<_> = styles.iter().map(|one| (one.style, one.load_pounds.pounds())).collect();
+        assert_eq!(found, [(Some("thin sauce"), 35.0), (Some("thick sauce"), 46.0)]);
     }
 }

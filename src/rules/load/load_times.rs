@@ -66,7 +66,6 @@ pub(crate) enum ImpossibleTimes {
     /// A drop lies outside the run.
     #[error("the drop {drop} lies outside the run of {run} min{}", from_when(*.from))]
     DropOutside {
-        /// The drop.
         drop: Drop,
         /// How long the run was, in minutes.
         run: u32,

@@ -10,11 +10,9 @@ use crate::values::kinds::method::{Method, Pack};
 /// What a load was compared with; none: not on record.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Compared<'a> {
-    /// The food.
     pub food: Option<&'a FoodId>,
     /// Hot or raw.
     pub pack: Option<Pack>,
-    /// The sizes of its jars.
     pub sizes: &'a [JarSize],
     /// The kind of canner.
     pub method: Option<Method>,

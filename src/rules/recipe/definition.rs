@@ -96,7 +96,6 @@ pub struct Preparation {
 /// An ingredient for so many jars.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Scaled {
-    /// What it is.
     pub what: String,
     /// How much.
     pub amount: String,

@@ -80,7 +80,6 @@ pub(crate) struct SealStatistics {
     pub failed: u32,
     /// Jars checked, over all groups.
     pub checked: u32,
-    /// The groups.
     pub groups: Vec<SealShare>,
 }
 

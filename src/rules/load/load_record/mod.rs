@@ -34,7 +34,6 @@ pub(crate) struct LoadRecord {
     pub acidity: Option<Acidity>,
     /// Hot or raw.
     pub pack: Option<Pack>,
-    /// The sizes of its jars.
     pub sizes: Vec<JarSize>,
     /// The kind of canner.
     pub method: Option<Method>,
