@@ -23,7 +23,6 @@ use crate::values::time::on_screen;
 
 /// What was written down.
 pub(crate) struct Done {
-    /// The entry.
     pub(crate) entry: EntryId,
     /// Each jar.
     pub(crate) jars: Vec<Happened>,

@@ -81,7 +81,6 @@ impl Phones {
         Ok(self.read()?.phones)
     }
 
-    /// The phone that shows this.
     pub(crate) fn who_shows(&self, token: &str) -> io::Result<Option<Phone>> {
         let hash = hash(token);
         Ok(self.read()?.phones.into_iter().find(|phone| phone.hash == hash))

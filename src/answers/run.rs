@@ -124,7 +124,6 @@ impl RunNow {
         (!steps.is_empty()).then(|| format!("So far: {}", steps.join(", ")))
     }
 
-    /// Says it all.
     pub(crate) fn say(&self, screen: &mut impl Say) {
         screen.say(self.heading());
         screen.say(format!("  {}", self.say));

@@ -2,7 +2,6 @@
 
 /// Takes lines.
 pub(crate) trait Say {
-    /// Says a line.
     fn say(&mut self, line: impl AsRef<str>);
 }
 

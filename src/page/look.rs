@@ -286,7 +286,6 @@ fn walk(ask: &Ask) -> Answered {
     Ok(Reply::page(WalkPage { place, places, expected: &expected, key: Uuid::new_v4() }.html()))
 }
 
-/// A place that is in the ledger.
 pub(super) fn known_place(ledger: &Ledger, place: &str) -> Result<Name, Trouble> {
     let name = place.parse::<Name>().ok();
     match name {

@@ -29,7 +29,6 @@ pub(super) struct Trouble {
 pub(super) type Answered = Result<Reply, Trouble>;
 
 impl Reply {
-    /// A page.
     pub(super) fn page(body: String) -> Self {
         Self::file("text/html; charset=utf-8", body)
     }

@@ -14,7 +14,6 @@ pub(crate) struct DayEntry {
     pub at: DateTime<FixedOffset>,
     /// When it ends.
     pub until: DateTime<FixedOffset>,
-    /// What it is.
     pub what: String,
     /// The canner and the load.
     pub canner: Option<String>,

@@ -69,7 +69,6 @@ impl Discarded {
         Self { why, sign, routes, cautions, suspect }
     }
 
-    /// Says it.
     pub(crate) fn say(&self, screen: &mut impl Say) {
         for group in self.routes.iter().filter(|group| !group.route.is_empty()) {
             screen.say("");

@@ -43,7 +43,6 @@ impl Finished {
         Self { kept_too_long, cautions }
     }
 
-    /// Says it.
     pub(crate) fn say(&self, screen: &mut impl Say) {
         for TooLong { jar, days, last_day, state } in &self.kept_too_long {
             screen.say(format!(

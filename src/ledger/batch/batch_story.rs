@@ -66,14 +66,12 @@ pub struct Batch {
 pub(crate) struct IngredientLot {
     /// What it is.
     pub ingredient: String,
-    /// Its lot.
     pub lot: String,
 }
 
 /// A batch with its loads and jars.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub(crate) struct BatchStory {
-    /// The batch.
     #[serde(flatten)]
     pub batch: Batch,
     /// Lots of what went into it.
@@ -83,7 +81,6 @@ pub(crate) struct BatchStory {
     pub made_with: Vec<Jar>,
     /// Its canner-fulls.
     pub loads: Vec<LoadStory>,
-    /// Its jars.
     pub jars: Vec<Jar>,
     /// What was corrected of it as a whole.
     pub corrections: Vec<Correction>,
@@ -92,13 +89,10 @@ pub(crate) struct BatchStory {
 /// A load with its jars.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub(crate) struct LoadStory {
-    /// The load.
     #[serde(flatten)]
     pub load: Load,
-    /// Its jars.
     #[serde(serialize_with = "codes")]
     pub jars: Vec<Jar>,
-    /// The lots of their lids.
     pub lid_lots: Vec<String>,
     /// What was corrected of it.
     pub corrections: Vec<Correction>,

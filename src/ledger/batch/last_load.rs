@@ -17,15 +17,12 @@ use crate::values::measures::altitude::Altitude;
 /// The last load of a product in one size of jar. None: not recorded.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct LastLoad {
-    /// The product.
     pub product: String,
-    /// The jars.
     pub size: JarSize,
     /// The food of the process tables.
     pub food: Option<FoodId>,
     /// Hot or raw.
     pub pack: Option<Pack>,
-    /// The canner.
     pub canner: Option<LastCanner>,
     /// Where it stood.
     pub altitude: Option<Altitude>,
@@ -34,7 +31,6 @@ pub(crate) struct LastLoad {
 /// The canner of a [`LastLoad`].
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct LastCanner {
-    /// Its name.
     pub name: String,
     /// Its kind.
     pub method: Method,

@@ -13,7 +13,6 @@ use crate::values::names::name::Name;
 /// Choices of the last batch. Measured facts are not among them: they are never taken over.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(crate) struct LastTime {
-    /// The food.
     pub food: Option<FoodId>,
     /// Hot or raw.
     pub pack: Option<Pack>,

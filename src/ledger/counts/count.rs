@@ -32,7 +32,6 @@ pub struct Tally {
 pub(crate) struct Compared {
     /// What is in the jars.
     pub product: Name,
-    /// Their size.
     pub size: JarSize,
     /// How many were counted.
     pub counted: u32,

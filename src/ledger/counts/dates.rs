@@ -17,7 +17,6 @@ use crate::values::kinds::method::{Acidity, Method};
 /// A load whose lids are to be checked, or were.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct CooledLoad {
-    /// The batch.
     pub batch: BatchCode,
     /// The load's number in it.
     pub load: u32,
@@ -32,7 +31,6 @@ pub(crate) struct CooledLoad {
 /// A jar that was opened, or chilled because it did not seal or its load failed.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct InRefrigerator {
-    /// The jar.
     pub jar: JarCode,
     /// What is in it.
     pub product: String,
@@ -57,7 +55,6 @@ pub(crate) struct InRefrigerator {
 pub(crate) struct DialGauge {
     /// Number of the canner in the ledger, the same for good.
     pub canner: i64,
-    /// Its name.
     pub name: String,
     /// Day of the last test.
     pub tested: Option<NaiveDate>,

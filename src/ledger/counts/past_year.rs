@@ -8,7 +8,6 @@ use crate::ledger::file::open::Ledger;
 /// What a product went through since a day. Each jar counts once among those that left.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct SinceThen {
-    /// The product.
     pub product: String,
     /// Jars put up, those left out that went into a new load.
     pub put_up: u32,

@@ -34,7 +34,6 @@ pub(crate) struct Correction {
     pub entry: EntryId,
     /// When.
     pub at: DateTime<FixedOffset>,
-    /// The field.
     pub field: Field,
     /// What it said before; none: not recorded.
     pub old: Option<String>,

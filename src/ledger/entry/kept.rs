@@ -19,7 +19,6 @@ pub(crate) struct Kept {
     pub entry: EntryId,
     /// Its name, which no other entry has, not even of a ledger that was put in this one's place.
     pub name: Uuid,
-    /// The command.
     pub command: String,
     /// What it did, in one line.
     pub summary: String,

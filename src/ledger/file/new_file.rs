@@ -148,7 +148,6 @@ impl Drop for NewFile {
     }
 }
 
-/// The folder a file is in.
 pub(crate) fn folder_of(file: &Path) -> &Path {
     match file.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,

@@ -25,11 +25,9 @@ use crate::values::kinds::seal_test::SealTest;
 pub(crate) struct JarStory {
     /// The jar as it stands.
     pub jar: Jar,
-    /// Its batch.
     pub batch: Batch,
     /// The load it came out of.
     pub load: Option<LoadStory>,
-    /// The lot of its lid.
     pub lid_lot: Option<String>,
     /// Anything worth keeping about it.
     pub note: Option<String>,
@@ -97,7 +95,6 @@ pub(crate) struct Event {
     pub place: Option<String>,
     /// To whom it was given.
     pub who: Option<String>,
-    /// Why.
     pub why: Option<String>,
 }
 

@@ -38,7 +38,6 @@ pub struct Which {
 pub(crate) struct GoodJars {
     /// What is in them.
     pub product: String,
-    /// Their size.
     pub size: JarSize,
     /// The day they were put up.
     pub put_up: NaiveDate,

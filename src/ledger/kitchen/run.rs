@@ -22,9 +22,7 @@ use crate::values::time::on_screen;
 /// A run to be begun.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct NewRun {
-    /// The canner.
     pub canner: Canner,
-    /// The food.
     pub food: FoodId,
     /// Hot or raw.
     pub pack: Pack,

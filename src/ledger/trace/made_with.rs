@@ -21,11 +21,9 @@ use crate::values::codes::jar_code::{BatchCode, JarCode};
 pub(in crate::ledger) struct MadeWith {
     /// The batch's row.
     pub(in crate::ledger) batch_id: i64,
-    /// Its code.
     pub(in crate::ledger) batch: BatchCode,
     /// The row of the jar that was used.
     pub(in crate::ledger) jar_id: i64,
-    /// Its code.
     pub(in crate::ledger) jar: JarCode,
 }
 

@@ -20,7 +20,6 @@ pub(in crate::ledger) enum Follow {
 pub(in crate::ledger) struct SameFood {
     /// Its row.
     pub(in crate::ledger) id: i64,
-    /// Its code.
     pub(in crate::ledger) batch: BatchCode,
     /// The batch the search began at; itself, of those it began with.
     pub(in crate::ledger) from: BatchCode,

@@ -24,7 +24,6 @@ named_enum! {
 pub(crate) struct Link {
     /// What it is.
     pub kind: LinkKind,
-    /// Its name.
     pub name: String,
     /// How many jars share it, this one counted.
     pub jars: u32,

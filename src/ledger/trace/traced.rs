@@ -22,10 +22,8 @@ use crate::values::codes::load_code::LoadCode;
 /// A jar that was traced.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub(crate) struct TracedJar {
-    /// The jar.
     #[serde(flatten)]
     pub jar: Jar,
-    /// Its load.
     pub load: Option<LoadCode>,
     /// What it shares.
     pub reason: String,
@@ -44,7 +42,6 @@ pub(crate) struct Ending {
     pub on: NaiveDate,
     /// To whom it was given.
     pub to: Option<String>,
-    /// Why.
     pub why: Option<String>,
 }
 

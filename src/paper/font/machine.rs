@@ -36,16 +36,19 @@ pub(super) struct Known {
 }
 
 impl Known {
-    fn draws(&self, c: char) -> bool {
+    fn draws(&self, character: char) -> bool {
         Cmap::read(FontData::new(&self.characters))
-            .is_ok_and(|table| table.map_codepoint(c).is_some_and(|glyph| glyph.to_u32() != 0))
+            .is_ok_and(|table| table.map_codepoint(character).is_some_and(|glyph| glyph.to_u32() != 0))
     }
 }
 
 /// The face that draws a character and looks most like the program's own font of a weight.
-pub(super) fn best(known: &[Known], c: char, weight: u16) -> Option<&Known> {
+pub(super) fn best(known: &[Known], character: char, weight: u16) -> Option<&Known> {
     // Of equals, the first in the order of folders and names.
-    known.iter().filter(|face| face.draws(c)).min_by_key(|face| (face.apart, face.weight.abs_diff(weight)))
+    known
+        .iter()
+        .filter(|face| face.draws(character))
+        .min_by_key(|face| (face.apart, face.weight.abs_diff(weight)))
 }
 
 /// Every face that may stand in a document, of all font files in some folders.

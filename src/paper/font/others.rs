@@ -48,21 +48,21 @@ impl Others {
     }
 
     /// The face to draw a character with in a weight.
-    pub(super) fn for_character(&mut self, c: char, weight: u16) -> Option<usize> {
-        if let Some(known) = self.chosen.get(&(c, weight)) {
+    pub(super) fn for_character(&mut self, character: char, weight: u16) -> Option<usize> {
+        if let Some(known) = self.chosen.get(&(character, weight)) {
             return *known;
         }
-        let given = self.given.filter(|at| self.faces[*at].draws(c));
+        let given = self.given.filter(|at| self.faces[*at].draws(character));
         let chosen = given.or_else(|| {
             let known = self.known.get_or_init(|| look_through(&self.folders));
-            let best = best(known, c, weight)?;
+            let best = best(known, character, weight)?;
             let place = (Rc::clone(&best.path), best.index);
             *self.read.entry(place).or_insert_with_key(|(path, index)| {
                 self.faces.push(Face::new(Arc::new(bytes(path).ok()?), *index)?);
                 Some(self.faces.len() - 1)
             })
         });
-        self.chosen.insert((c, weight), chosen);
+        self.chosen.insert((character, weight), chosen);
         chosen
     }
 

@@ -70,7 +70,6 @@ impl Line {
 /// The list for shopping and for work.
 #[derive(Debug, serde::Serialize)]
 pub(crate) struct Totals {
-    /// Jars by size.
     pub(crate) jars: BTreeMap<JarSize, u32>,
     /// Jars to get beyond those counted, by size.
     pub(crate) jars_to_get: BTreeMap<JarSize, u32>,

@@ -309,7 +309,6 @@ impl Ledger {
         Gathered::from_row(row, &self.load_facts(row)?, sizes).map(Some)
     }
 
-    /// The jars of a load.
     pub(in crate::ledger) fn jars_of_load(&self, load_id: i64) -> Result<Vec<Jar>, LedgerError> {
         let mut statement =
             self.conn.prepare_cached(&format!("{JARS} WHERE j.load_id = ?1 ORDER BY j.number"))?;

@@ -98,7 +98,6 @@ impl<'a, 'b> Ink<'a, 'b> {
         self.surface.pop();
     }
 
-    /// Strokes a path.
     fn stroke(&mut self, path: Option<Path>, width: f32) {
         let Some(path) = path else { return };
         self.surface.set_fill(None);
@@ -142,9 +141,9 @@ impl<'a, 'b> Ink<'a, 'b> {
     }
 
     /// Blanks a box.
-    pub(crate) fn blank(&mut self, x: f32, y: f32, w: f32, h: f32) {
+    pub(crate) fn blank(&mut self, x: f32, y: f32, width: f32, height: f32) {
         let mut path = PathBuilder::new();
-        path.push_rect(Rect::from_xywh(x, y, w, h).expect("boxes are finite"));
+        path.push_rect(Rect::from_xywh(x, y, width, height).expect("boxes are finite"));
         self.shade(255);
         if let Some(path) = path.finish() {
             self.surface.draw_path(&path);

@@ -48,7 +48,6 @@ pub(in crate::paper) enum Row {
     Words(String),
 }
 
-/// A list.
 #[derive(Debug, Clone)]
 pub(in crate::paper) struct List {
     pub title: String,

@@ -18,10 +18,7 @@ pub(in crate::paper) enum Cut {
     /// It stands beside the block above it where there is room, and else not at all.
     Unsaid,
     /// The middle goes, and a mark of the whole text is added.
-    Middle {
-        /// The mark.
-        mark: String,
-    },
+    Middle { mark: String },
 }
 
 /// A text with one look.
