@@ -28,7 +28,7 @@ const WORTH_A_BACKUP: i64 = 20;
 /// Years in which a machine's clock may stand: none has run before 1970, and no day after 2199 is known here.
 const CLOCK_YEARS: std::ops::RangeInclusive<i32> = 1970..=2199;
 
-/// Tells of a clock outside those years.
+/// Says that the clock is outside those years.
 fn strange(clock: Clock) -> String {
     format!("the machine's clock shows {}", on_screen::day(clock.today()))
 }
@@ -159,7 +159,7 @@ impl Context {
 
     /// The moment the command runs, on the wall clock and on the one since the machine started.
     ///
-    /// Under `--today` the moment is made up, and only the wall clock can tell it.
+    /// Under `--today` the moment is made up, and only a wall clock can show it.
     pub(super) fn instant(&self) -> Instant {
         Instant { at: self.clock.now, boot: if self.is_made_up { None } else { boot_time() } }
     }

@@ -1,4 +1,4 @@
-//! Exit codes, and how failures are told.
+//! Exit codes, and how failures are reported.
 
 use std::ffi::OsString;
 use std::io::{self, Write as _};
@@ -291,7 +291,7 @@ fn way_back(ledger: &Path) -> String {
     }
 }
 
-/// Where this program is, and what else may be called by its name.
+/// Where this program is, for a command line that is sure to run it.
 fn newer_copy() -> String {
     let this =
         std::env::current_exe().map_or_else(|_| "this one".to_owned(), |path| path.display().to_string());

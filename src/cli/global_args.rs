@@ -58,13 +58,13 @@ mod tests {
     use super::*;
 
     #[test]
-    fn today_is_told_as_any_other_day() {
+    fn today_is_given_like_any_other_day() {
         let at = |given: &str| moment(given).map(|moment| moment.to_string());
         assert_eq!(at("2026-08-14"), Ok("2026-08-14 12:00:00".to_owned()));
         assert_eq!(at("2026-08-14T07:30"), Ok("2026-08-14 07:30:00".to_owned()));
         assert_eq!(moment("today").unwrap().date(), machine_clock().date_naive());
-        let told = moment("02/03/04").unwrap_err();
-        assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{told}");
+        let message = moment("02/03/04").unwrap_err();
+        assert!(message.contains("2 March 2004") && message.contains("3 February 2004"), "{message}");
         assert!(moment("14:05").is_err());
     }
 }

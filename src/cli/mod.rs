@@ -159,7 +159,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
     });
     let mut screen = Screen::new(&cli.global);
     let result = match (Context::gather(&cli.global), cli.command) {
-        // What keeps the ledger from being found is for `doctor` to tell.
+        // `doctor` reports what keeps the ledger from being found.
         (_, Some(Command::Doctor(args))) => doctor::run(args, &cli.global, &mut screen),
         (_, Some(Command::Setup(args))) if args.list => setup::list(&cli.global, &mut screen),
         (Err(failure), _) => Err(failure),
@@ -212,7 +212,7 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Demo(args) => demo::run(args, ctx, screen),
         Command::Man(args) => man::run(args, screen),
         Command::Completions(args) => completions::run(args, screen),
-        // Told above, with a ledger or without.
+        // Handled above, with a ledger or without.
         Command::Doctor(_) | Command::Serve(_) => Ok(()),
         Command::Export(args) => export::run(args, ctx, screen),
         Command::Import(args) => import::run(args, ctx, screen),

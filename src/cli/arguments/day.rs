@@ -1,4 +1,4 @@
-//! Days as people tell them on the command line.
+//! Days as people type them on the command line.
 
 use chrono::NaiveDate;
 

@@ -1,4 +1,4 @@
-//! Moments as people tell them: `14:05`, or a day and a time.
+//! Moments as people type them: `14:05`, or a day and a time.
 
 use std::str::FromStr;
 
@@ -20,7 +20,7 @@ pub(in crate::cli) const LATELY: TimeDelta = TimeDelta::hours(12);
 pub(in crate::cli) enum Moment {
     /// On a day that follows from elsewhere.
     Clock(ClockTime),
-    /// On a day told by a word.
+    /// On a day named by a word.
     Word(DayWord, ClockTime),
     /// On this day.
     At(NaiveDateTime),
@@ -51,7 +51,7 @@ impl FromStr for Moment {
         if let Some(word) = DayWord::read(day) {
             return Ok(Self::Word(word, time));
         }
-        // No word any more, so that today plays no part.
+        // An exact day, so that it does not depend on today.
         match parse_day(day, NaiveDate::MIN) {
             Ok(day) => Ok(Self::At(day.and_time(naive(time)))),
             Err(DayError::Unknown(_)) => Err(refused()),
@@ -61,7 +61,7 @@ impl FromStr for Moment {
 }
 
 impl Moment {
-    /// The day it tells itself.
+    /// The day it names itself.
     pub(in crate::cli) fn day(self, today: NaiveDate) -> Option<NaiveDate> {
         match self {
             Self::Clock(_) => None,
@@ -126,7 +126,7 @@ impl Moment {
     }
 
     /// The time of a load that lies before `end`: the evening before only where it is at most half a
-    /// day back, so that times told in the wrong order are seen to be.
+    /// day back, so that times given in the wrong order are noticed.
     pub(in crate::cli) fn of_load_before(
         self,
         end: DateTime<FixedOffset>,

@@ -158,7 +158,7 @@ pub(in crate::cli) fn first_free(name: &str) -> String {
 }
 
 /// Whether two paths lead to one file.
-fn same_file(a: &Path, b: &Path) -> bool {
+fn same_file(one: &Path, other: &Path) -> bool {
     let real = |path: &Path| path.canonicalize().ok();
-    a == b || (real(a).is_some() && real(a) == real(b))
+    one == other || (real(one).is_some() && real(one) == real(other))
 }

@@ -1,8 +1,8 @@
-//! Pressures as people tell them, with the words they used.
+//! Pressures as people type them, with the words they used.
 
 use crate::values::measures::pressure::{Pressure, PressureError};
 
-/// A pressure and the words it was told in.
+/// A pressure and the words it was typed in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::cli) struct PressureGiven(pub(in crate::cli) Pressure, pub(in crate::cli) String);
 

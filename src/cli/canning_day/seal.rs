@@ -105,7 +105,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let ledger = ctx.open_to_write()?;
     let asker = Asker::new(screen);
     let at = match args.at {
-        Some(told) => told.once(told.at_or_before(ctx.clock.now, ctx.clock.today()))?,
+        Some(given) => given.once(given.at_or_before(ctx.clock.now, ctx.clock.today()))?,
         None => ctx.clock.now,
     };
     if at > ctx.clock.now {
@@ -150,8 +150,8 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         .filter(|jar| !args.early || failed.contains(&jar.code.number))
         .map(|jar| {
             let number = jar.code.number;
-            let told = tests.iter().find(|(_, jars)| jars.contains(&number));
-            let test = told.map_or(args.test, |(test, _)| *test);
+            let tested = tests.iter().find(|(_, jars)| jars.contains(&number));
+            let test = tested.map_or(args.test, |(test, _)| *test);
             SealLook { sealed: !failed.contains(&number), test, jar }
         })
         .collect();

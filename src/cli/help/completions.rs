@@ -9,7 +9,7 @@ use crate::cli::talk::screen::Screen;
 /// The variable by which a shell asks for completions.
 pub(in crate::cli) const ASKED_BY: &str = "COMPLETE";
 
-/// Bash puts candidates into the line as they are, unless told that they are file names: a name with a space
+/// Bash puts candidates into the line as they are, unless they are declared to be file names: a name with a space
 /// would fall apart, and one with a `$` would be run.
 const QUOTED_IN_BASH: &str = r#"
 _jarledger_quoted() {

@@ -47,7 +47,7 @@ fn first_below(command: clap::Command, name: &str, width: usize) -> clap::Comman
     let (notes, long_notes) =
         (command.get_after_help().map(fitted), command.get_after_long_help().map(fitted));
     let mut command = command.before_help(shown);
-    // Set to nothing, they would still make clap tell of a longer help.
+    // Even an empty text would make clap point to a longer help.
     if let Some(notes) = notes {
         command = command.after_help(notes);
     }

@@ -2,7 +2,7 @@ use crate::cli::arguments::day::day;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::kitchen::gauge_words::{Told, advice_in_words, show_points, show_targets, targets};
+use crate::cli::kitchen::gauge_words::{TestShown, advice_in_words, show_points, show_targets, targets};
 use crate::cli::kitchen::rejudged_words;
 use crate::cli::recall::pull_sheet::{all, eaten_or_given, to_tell};
 use crate::cli::talk::ask::{Asker, Question};
@@ -52,7 +52,7 @@ struct Answer<'a> {
     entry: EntryId,
     canner: &'a str,
     #[serde(flatten)]
-    test: Told,
+    test: TestShown,
     judged: usize,
     loads: Streamed<'a, Judged>,
     jars: Streamed<'a, TracedJar>,
@@ -68,7 +68,7 @@ struct ListAnswer<'a> {
     needs_test: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     detail: Option<String>,
-    tests: Vec<Told>,
+    tests: Vec<TestShown>,
 }
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -105,7 +105,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         return screen.answer(&Answer {
             entry: written.entry,
             canner: &canner.name,
-            test: Told::new(&test, targets(&test.test, altitude)),
+            test: TestShown::new(&test, targets(&test.test, altitude)),
             judged: outcome.loads,
             loads: Streamed::new(|take| ledger.each_rejudged(written.entry, take)),
             jars: all(&ledger, &outcome.pulled),
@@ -213,7 +213,7 @@ fn list(canner: &Canner, tests: &[RecordedTest], screen: &mut Screen) -> Result<
             method: canner.method,
             needs_test: detail.is_none(),
             detail,
-            tests: tests.iter().map(|test| Told::new(test, Vec::new())).collect(),
+            tests: tests.iter().map(|test| TestShown::new(test, Vec::new())).collect(),
         });
     }
     if let Some(detail) = detail {

@@ -13,7 +13,7 @@ use crate::values::measures::pressure::Pressure;
 
 /// A test in JSON.
 #[derive(serde::Serialize)]
-pub(in crate::cli) struct Told {
+pub(in crate::cli) struct TestShown {
     on: NaiveDate,
     new_gauge: bool,
     points: Vec<Point>,
@@ -41,7 +41,7 @@ pub(in crate::cli) struct Target {
     read: Option<Pressure>,
 }
 
-impl Told {
+impl TestShown {
     pub(in crate::cli) fn new(recorded: &RecordedTest, targets: Vec<Target>) -> Self {
         let test = &recorded.test;
         let points = test.points().iter().map(|point| Point {
@@ -101,15 +101,15 @@ pub(in crate::cli) fn show_points(test: &GaugeTest, screen: &mut Screen) {
 }
 
 pub(in crate::cli) fn show_targets(targets: &[Target], altitude: Altitude, screen: &mut Screen) {
-    let told: Vec<String> = targets
+    let readings: Vec<String> = targets
         .iter()
         .filter_map(|target| Some(format!("{} for a true {}", target.read?, target.required)))
         .collect();
-    if !told.is_empty() {
+    if !readings.is_empty() {
         screen.say(format!(
             "At {altitude}, read on this dial: {} (the error is added to what the table requires: common practice, no \
              source).",
-            told.join(", ")
+            readings.join(", ")
         ));
     }
 }

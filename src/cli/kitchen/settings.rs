@@ -55,7 +55,7 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
         setting(
             "today",
             Some(on_screen::day(now(global).date_naive())),
-            if global.today.is_some() { "named by --today" } else { "told by the clock" },
+            if global.today.is_some() { "named by --today" } else { "read from the clock" },
             "--today",
         ),
         setting(

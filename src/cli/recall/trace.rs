@@ -122,7 +122,7 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
         let ledger = ctx.open()?;
         let query = args.query(&ledger, ctx)?;
         return ledger.at_one_moment(|ledger| {
-            let traced = tell(ledger, &query, None, screen)?;
+            let traced = find_and_show(ledger, &query, None, screen)?;
             let here = traced.in_house() - traced.on_hold();
             if here > 0 {
                 screen.next(format!("the same with `--hold REASON` puts {} on hold", jars(here)));
@@ -144,7 +144,7 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
             newly => format!("Put {} on hold: {reason}.", jars(newly)),
         });
     }
-    ledger.at_one_moment(|ledger| tell(ledger, &query, Some(held), screen).map(drop))?;
+    ledger.at_one_moment(|ledger| find_and_show(ledger, &query, Some(held), screen).map(drop))?;
     screen.next(
         "`jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` releases one",
     );
@@ -207,8 +207,8 @@ fn links(ledger: &Ledger, query: &TraceQuery) -> Result<Vec<Link>, Failure> {
     }
 }
 
-/// Finds the jars and tells them.
-fn tell(
+/// Finds the jars and shows them.
+fn find_and_show(
     ledger: &Ledger,
     query: &TraceQuery,
     hold: Option<Held<'_>>,

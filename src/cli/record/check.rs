@@ -74,7 +74,7 @@ pub(in crate::cli) fn run(_: Args, ctx: &Context, screen: &mut Screen) -> Result
     if ok {
         return Ok(());
     }
-    // The findings are the answer; they are told before the code is.
+    // The findings are the answer; they are shown before the exit code is set.
     screen.finish()?;
     // A verdict of an older release is no damage: a backup would bring it back as it is.
     let is_old_verdict = |problem: &Problem| matches!(problem.code, CheckKind::Verdict | CheckKind::Withheld);

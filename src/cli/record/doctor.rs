@@ -91,7 +91,7 @@ pub(in crate::cli) fn run(_: Args, global: &GlobalArgs, screen: &mut Screen) -> 
     if screen.json() {
         return screen.answer(&answer);
     }
-    tell(&answer, screen);
+    show(&answer, screen);
     Ok(())
 }
 
@@ -111,7 +111,7 @@ fn look(path: &Path, origin: Origin, global: &GlobalArgs, answer: &mut Answer) {
             answer.opens = true;
             answer.extent = Some(extent);
         }
-        // Told below, with the journal.
+        // Reported below, with the journal.
         Err(LedgerError::NeedsRecovery(_)) => {}
         Err(error) => {
             let failure = Failure::from(error);
@@ -212,7 +212,7 @@ fn backups(newest: Option<&Newest>, opens: bool, global: &GlobalArgs, warnings: 
     }
 }
 
-fn tell(answer: &Answer, screen: &mut Screen) {
+fn show(answer: &Answer, screen: &mut Screen) {
     let said = |given: &Option<String>| given.clone().unwrap_or_else(|| "not known".to_owned());
     screen.say(format!("Program: {}, version {}", said(&answer.program), answer.version));
     screen.say(format!("Reads ledgers up to schema {}, with SQLite {}", answer.schema_known, answer.sqlite));

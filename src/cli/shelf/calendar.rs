@@ -24,7 +24,7 @@ use crate::rules::seal::seal_window::SealWindow;
 use crate::values::time::civil_day::add_months;
 use crate::values::time::month::Month;
 
-/// Days for which settled matters are still told, so that they leave the calendar they were read into.
+/// Days for which settled matters are still written, so that they leave the calendar they were read into.
 const SETTLED_DAYS: u64 = 40;
 
 /// Months of eat-first entries after the current one.

@@ -131,7 +131,7 @@ fn known_place(place: Name, ledger: &Ledger) -> Result<Name, Failure> {
     ))
 }
 
-/// Reads what is typed, line by line; a line that cannot be read is told at once and typed again.
+/// Reads what is typed, line by line; a line that cannot be read is reported at once and typed again.
 fn typed(ledger: &Ledger) -> Result<Seen, Failure> {
     complain("A jar code or a tally such as 5 qt peach halves on each line; Ctrl-D ends the count.");
     let mut seen = Seen::default();

@@ -52,11 +52,11 @@ struct Listening {
 
 #[derive(Serialize)]
 struct Listed {
-    phones: Vec<Told>,
+    phones: Vec<PhoneListed>,
 }
 
 #[derive(Serialize)]
-struct Told {
+struct PhoneListed {
     name: String,
     since: String,
 }
@@ -134,7 +134,9 @@ pub(in crate::cli) fn run(
 fn listed(phones: Vec<Phone>) -> Listed {
     let phones = phones.into_iter();
     Listed {
-        phones: phones.map(|phone| Told { name: phone.name, since: phone.since.to_rfc3339() }).collect(),
+        phones: phones
+            .map(|phone| PhoneListed { name: phone.name, since: phone.since.to_rfc3339() })
+            .collect(),
     }
 }
 

@@ -86,7 +86,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let ledger = ctx.open()?;
     ledger.at_one_moment(|ledger| {
         let which = which(&args, ledger)?;
-        tell(ledger, &which, args.jars, ctx.clock, screen)
+        show(ledger, &which, args.jars, ctx.clock, screen)
     })
 }
 
@@ -138,7 +138,7 @@ fn no_such(what: &str, words: &str, known: &[String]) -> Failure {
     )
 }
 
-fn tell(
+fn show(
     ledger: &Ledger,
     which: &Which,
     each_jar: bool,

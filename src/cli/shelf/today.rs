@@ -14,7 +14,7 @@ use crate::rules::spoilage::cautions::NO_RECORD;
 use crate::values::names::counted::jars as counted;
 use crate::values::time::month::Month;
 
-/// Most jars told of those to eat first.
+/// Most jars shown of those to eat first.
 const FEW: usize = 5;
 
 #[derive(Serialize)]

@@ -244,8 +244,8 @@ impl Asker {
         }
         let Failure { code, message, hint } = missing(question.flag);
         let mut letters = question.help.chars();
-        let told = letters.next().map(|first| format!(": {}{}", first.to_lowercase(), letters.as_str()));
-        Err(Failure { code, message, hint: hint.map(|hint| hint + &told.unwrap_or_default()) })
+        let help = letters.next().map(|first| format!(": {}{}", first.to_lowercase(), letters.as_str()));
+        Err(Failure { code, message, hint: hint.map(|hint| hint + &help.unwrap_or_default()) })
     }
 }
 

@@ -8,7 +8,7 @@ use unicode_width::UnicodeWidthStr;
 use crate::cli::talk::stderr::terminal_columns;
 use crate::paper::text::plain::{cut, plain};
 
-/// Between an answer and what is told about it; no name and no code holds it.
+/// Between an answer and what is said about it; no name and no code holds it.
 const GAP: &str = "  ";
 
 /// Columns before each line, for the cursor that picks.
@@ -19,7 +19,7 @@ pub(in crate::cli) const CURSOR: usize = 3;
 pub(in crate::cli) struct Offer {
     /// What is answered by picking it.
     pub(in crate::cli) answer: String,
-    /// What is told beside it; empty: nothing.
+    /// What is said beside it; empty: nothing.
     pub(in crate::cli) about: String,
 }
 

@@ -6,7 +6,7 @@ use std::process::{Command, Stdio};
 /// What shows a page at a time where PAGER does not say.
 const USUAL: &str = "less";
 
-/// What `less` is told where LESS does not: leave if all of it fits, let colors through, leave the text on the screen.
+/// Options for `less` where LESS gives none: leave if all of it fits, let colors through, leave the text on the screen.
 const LESS: &str = "FRX";
 
 /// Shows the text through the pager if the terminal is too short for it; says whether it did.

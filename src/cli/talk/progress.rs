@@ -1,4 +1,4 @@
-//! Tells on a terminal what a long command is at, once it has taken over a second.
+//! Shows on a terminal what a long command is at, once it has taken over a second.
 //!
 //! Nothing shows where stderr is no terminal, with `--json` or `--quiet`, or where the command is done sooner; what
 //! showed is gone again before anything else is said.
@@ -46,7 +46,7 @@ impl Progress {
         }
         on_progress(|done, of| {
             if let Ok(Some(line)) = LINE.lock().as_deref() {
-                told(line, done, of);
+                draw(line, done, of);
             }
         });
         let (end, ended) = channel();
@@ -95,7 +95,7 @@ fn style(template: &str) -> ProgressStyle {
     ProgressStyle::with_template(template).expect("the template is ours").tick_chars("|/-\\ ")
 }
 
-fn told(line: &ProgressBar, done: u64, of: u64) {
+fn draw(line: &ProgressBar, done: u64, of: u64) {
     if line.length() != Some(of) {
         line.set_length(of);
         line.set_style(style("{spinner} {msg}, {percent} % in {elapsed}"));
@@ -103,7 +103,7 @@ fn told(line: &ProgressBar, done: u64, of: u64) {
     line.set_position(done);
 }
 
-/// A reader that tells how far it is.
+/// A reader that shows how far it is.
 struct Counted<'r> {
     from: Box<dyn Read + 'r>,
     line: ProgressBar,
@@ -115,7 +115,7 @@ impl Read for Counted<'_> {
     fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
         let read = self.from.read(into)?;
         self.read += read as u64;
-        told(&self.line, self.read, self.of);
+        draw(&self.line, self.read, self.of);
         Ok(read)
     }
 }

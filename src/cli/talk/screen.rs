@@ -75,7 +75,7 @@ pub(in crate::cli) struct Streamed<'a, T> {
 }
 
 thread_local! {
-    /// What kept the ledger from being read on in the midst of an answer, which serde has no way to tell.
+    /// What kept the ledger from being read on in the midst of an answer, which serde has no way to return.
     static UNREAD: RefCell<Option<LedgerError>> = const { RefCell::new(None) };
 }
 
@@ -343,7 +343,7 @@ impl Say for Screen {
     }
 }
 
-/// What a list that was read, or left off, leaves to be told now; a screen that takes no more is told at the end.
+/// The failure to report now of a list that was read or left off; a screen that takes no more is reported at the end.
 fn ended(read: Result<(), Stop>) -> Result<(), Failure> {
     match read {
         Err(Stop::Ledger(error)) => Err(error.into()),

@@ -7,7 +7,7 @@ use crate::paper::text::plain::{plain, plain_json, wrap};
 /// Narrowest screen laid out for.
 const NARROWEST: usize = 40;
 
-/// Columns of a screen that does not tell.
+/// Columns of a screen that does not report its width.
 const USUAL: usize = 80;
 
 /// Widest lines of help.
@@ -23,7 +23,7 @@ pub(in crate::cli) enum ColorWhen {
     Never,
 }
 
-/// Writes a line to stderr, wrapped where that is a terminal; there is nobody left to tell if that fails.
+/// Writes a line to stderr, wrapped where that is a terminal; a failure is ignored, since there is nowhere left to report it.
 pub(in crate::cli) fn complain(line: &str) {
     let line = plain(line);
     let line = columns_of_stderr().map_or(line.clone(), |width| wrap(&line, width));
@@ -38,17 +38,17 @@ pub(in crate::cli) fn complain_in_json(line: &str) {
 /// Columns that help is laid out for; prose wider than that tires the eye.
 pub(in crate::cli) fn help_width() -> usize {
     // Also of help that goes through a pager.
-    columns_told().or_else(terminal_columns).unwrap_or(USUAL).clamp(NARROWEST, WIDEST_PROSE)
+    columns_of_environment().or_else(terminal_columns).unwrap_or(USUAL).clamp(NARROWEST, WIDEST_PROSE)
 }
 
 /// Columns that the environment says there are.
-fn columns_told() -> Option<usize> {
+fn columns_of_environment() -> Option<usize> {
     std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok())
 }
 
 /// Columns to lay out for; none when nobody looks at them.
 pub(in crate::cli) fn columns() -> Option<usize> {
-    columns_told()
+    columns_of_environment()
         .or_else(|| io::stdout().is_terminal().then(|| terminal_columns().unwrap_or(USUAL)))
         .map(|columns: usize| columns.max(NARROWEST))
 }
@@ -67,9 +67,10 @@ pub(in crate::cli) fn shows_color(when: ColorWhen) -> bool {
     }
 }
 
-/// Columns for what is told beside the answer; none when nobody looks at it.
+/// Columns for what is said beside the answer; none when nobody looks at it.
 pub(in crate::cli) fn columns_of_stderr() -> Option<usize> {
-    let columns = io::stderr().is_terminal().then(|| columns_told().or_else(terminal_columns)).flatten();
+    let columns =
+        io::stderr().is_terminal().then(|| columns_of_environment().or_else(terminal_columns)).flatten();
     columns.map(|columns| columns.max(NARROWEST))
 }
 

@@ -8,7 +8,7 @@ use rustix::io::{Errno, fcntl_getfd};
 static IS_CLOSED: AtomicBool = AtomicBool::new(false);
 
 /// Looks before `main`, which opens `/dev/null` in the place of what is closed, so that no file of ours takes its
-/// number; from then on nothing tells it from an answer that nobody wants.
+/// number; from then on it cannot be distinguished from an answer sent to `/dev/null`.
 #[ctor::ctor(unsafe)]
 fn look() {
     IS_CLOSED.store(fcntl_getfd(rustix::stdio::stdout()) == Err(Errno::BADF), Ordering::Relaxed);

@@ -80,7 +80,6 @@ impl Drop for Raw {
 }
 
 impl TextPrompt<'_> {
-    /// Asks.
     pub(super) fn ask(&self) -> io::Result<Typed> {
         let mut field = TextField::default();
         let mut picked: Option<usize> = None;

@@ -26,7 +26,7 @@ pub(in crate::cli) fn machine_fonts() -> Fonts {
     Fonts { given: None, folders: font_folders(), language: language() }
 }
 
-/// The folders that fontconfig looks into unless it is told otherwise: of the household first, then of the machine.
+/// The folders that fontconfig looks into unless configured otherwise: the household's first, then the machine's.
 fn font_folders() -> Vec<PathBuf> {
     let absolute = |name: &str| std::env::var_os(name).map(PathBuf::from).filter(|path| path.is_absolute());
     let home = absolute("HOME");

@@ -127,7 +127,7 @@ pub(super) fn labels(
         batches.get(batch).is_some_and(|live| live.keys().all(named))
     };
     let is_of_whole = refused.iter().all(|(batch, _)| whole(batch));
-    let refused: Vec<String> = refused.into_iter().map(|(_, told)| told).collect();
+    let refused: Vec<String> = refused.into_iter().map(|(_, refusal)| refusal).collect();
     if refused.is_empty() {
         return Ok(labels);
     }

@@ -65,7 +65,7 @@ fn ask_move(asker: &Asker) -> Result<Move, Failure> {
     Ok(Move { right, down })
 }
 
-/// Asks for what was not told: the paper, the grid, and four distances.
+/// Asks for what was not given: the paper, the grid, and four distances.
 fn ask(mut said: Measures, asker: &Asker) -> Result<Measures, Failure> {
     let question = |ask, flag, help, default| Question { ask, flag, help, default };
     said.page = Some(asker.need(

@@ -315,7 +315,7 @@ mod tests {
     }
 
     #[test]
-    fn every_key_told_of_is_taken() {
+    fn every_documented_key_is_taken() {
         for key in LOAD_KEYS {
             let error = LoadGiven::default().set(key, "\u{1}").err().unwrap_or_default();
             assert!(!error.contains("is not a key"), "{key}");

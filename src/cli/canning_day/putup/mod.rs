@@ -39,7 +39,7 @@ use unsettled::Unsettled;
 #[derive(Debug, clap::Args)]
 #[command(after_long_help = note_file::FORMAT)]
 pub(in crate::cli) struct Args {
-    /// Read what no flag tells from a note of the session, written as --help shows
+    /// Read what no flag gives from a note of the session, written as --help shows
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
     /// Begin with what was chosen the last time this was put up; without a name, with the last batch of all

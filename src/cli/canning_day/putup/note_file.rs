@@ -23,7 +23,7 @@ A note of the session (--from FILE) is TOML. What it leaves out, flags may give:
   food = \"green-beans\"
   pack = \"hot\"
   on = \"2026-08-14\"
-  jars = { pint = 14 }            # or tell the jars load by load, as below
+  jars = { pint = 14 }            # or give the jars load by load, as below
   place = \"Cellar, shelf 2\"
   ingredients = { beans = \"7B\" }
   canner = \"Big dial\"             # written here, it holds for every load
@@ -228,7 +228,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn told_wrong(text: &str) -> String {
+    fn error_in(text: &str) -> String {
         let wrong = parse(text).err().unwrap();
         let (line, column) = line_and_column(text, wrong.at.start);
         format!("{line}:{column} {}", wrong.what)
@@ -246,7 +246,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_wrong_is_told_with_its_place_and_key() {
+    fn errors_name_the_place_and_the_key() {
         for (text, given) in [
             ("product = \"Beans\"\npack = \"warm\"\n", "2:8 pack: \u{201c}warm\u{201d} is not a pack"),
             ("product = \"B\"\ncolour = \"red\"\n", "2:1 \u{201c}colour\u{201d} is not a key"),
@@ -259,7 +259,7 @@ mod tests {
             ("product = \"B\n", "1:"),
             ("product = \"A\"\nproduct = \"B\"\n", "2:1 "),
         ] {
-            let found = told_wrong(text);
+            let found = error_in(text);
             assert!(found.starts_with(given), "{text}: {found}");
         }
     }

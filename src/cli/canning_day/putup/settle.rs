@@ -62,7 +62,7 @@ pub(super) fn settle(given: &Given, ledger: &Ledger, clock: Clock) -> Result<Set
             "add --acid lemon-juice, citric-acid or vinegar; or none, or unknown, if so it was",
         )));
     }
-    let on = day_told(given, clock)?;
+    let on = day_given(given, clock)?;
     let times = loads
         .iter()
         .map(|(load, _)| settle_times(load, on, clock, &mut remarks))
@@ -204,7 +204,7 @@ fn canner(load: &LoadGiven, ledger: &Ledger) -> Result<Canner, Unsettled> {
 }
 
 /// The day of the batch by `--on`; none where it follows from when its loads came out.
-pub(super) fn day_told(given: &Given, clock: Clock) -> Result<Option<NaiveDate>, Unsettled> {
+pub(super) fn day_given(given: &Given, clock: Clock) -> Result<Option<NaiveDate>, Unsettled> {
     let Some(words) = &given.on else { return Ok(None) };
     let today = clock.today();
     let day = parse_day(words, today)

@@ -48,8 +48,8 @@ struct LoadAnswer<'a> {
 /// What comes after a batch was logged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Next {
-    /// It was given.
-    Told,
+    /// Nothing that can be done right away.
+    Nothing,
     /// The seals, which can be looked at already.
     Seals,
 }
@@ -94,7 +94,7 @@ pub(super) fn show(
             made_with: codes(&story.made_with),
             remarks,
         })?;
-        return Ok(Next::Told);
+        return Ok(Next::Nothing);
     }
     screen.say(format!(
         "{code}  {}: {}, put up {}.",
@@ -111,7 +111,7 @@ pub(super) fn show(
     for jar in emptied {
         screen.say(format!("{}  emptied into this batch.", jar.code));
     }
-    // A load withheld is rescued or thrown away; its lids tell nothing more.
+    // A load withheld is rescued or thrown away; its lids change nothing.
     let to_check: Vec<&Load> =
         loads.iter().filter(|(_, rescue)| rescue.is_none()).map(|(load, _)| &load.load).collect();
     say_window(&to_check, loads.len(), clock, screen);
@@ -125,7 +125,7 @@ pub(super) fn show(
         return Ok(Next::Seals);
     }
     say_next(&loads, code, screen);
-    Ok(Next::Told)
+    Ok(Next::Nothing)
 }
 
 /// What to type next: the rescue of the loads withheld first, then the seal checks of the others.

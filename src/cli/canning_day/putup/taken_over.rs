@@ -10,7 +10,7 @@ use crate::rules::recipe::definition::{Ingredient, Recipe};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::jars;
 
-/// Completes what was told by the run it names, if it names one.
+/// Completes what was given from the run it names, if it names one.
 pub(super) fn by_run(mut given: Given, ledger: &Ledger) -> Result<Given, Failure> {
     let Some(id) = given.every_load.run else { return Ok(given) };
     if !given.loads.is_empty() {
@@ -51,12 +51,12 @@ fn known(run: &Run, facts: &RunFacts) -> LoadGiven {
     }
 }
 
-/// Completes what was told by the recipe it names, if it names one. The acid in the jar is a fact of the day and never
+/// Completes what was given from the recipe it names, if it names one. The acid in the jar is a fact of the day and never
 /// taken over.
 pub(super) fn by_recipe(mut given: Given, ledger: &Ledger) -> Result<(Given, Option<Recipe>), Failure> {
     let Some(name) = &given.recipe else { return Ok((given, None)) };
     let recipe = ledger.recipe(name)?.recipe;
-    // In full from here on, so that no other recipe answers to the words.
+    // Keep the full name, so that a recipe added meanwhile cannot be meant by the words.
     given.recipe = recipe.name.parse().ok();
     given.product = given.product.or_else(|| recipe.name.parse().ok());
     given.food = given.food.or_else(|| recipe.food.as_ref().map(ToString::to_string));

@@ -10,7 +10,7 @@ use crate::cli::errors::Failure;
 use crate::rules::load::load_times::{LoadTimes, at_one_offset};
 use crate::values::time::clock::Clock;
 
-/// A clock a little ahead of the one here; what lies further ahead was on another day.
+/// How far a kitchen clock may be ahead of this machine's; a time further ahead was on another day.
 const AHEAD: TimeDelta = TimeDelta::minutes(15);
 
 /// Settles the times of a load put up on the day given by `--on`, or on one that follows from them.
@@ -36,7 +36,7 @@ pub(super) fn settle_times(
         remarks.push(format!("{} is later than now.", moments::in_words(times.out_at, clock)));
     }
     let out_at = times.out_at;
-    // What is given to the hour is not read off a clock's face.
+    // A time given with its offset from UTC is an instant, not a reading of the clock.
     let is_exact = [load.reached, load.ended].into_iter().flatten().any(Moment::is_exact);
     let face = |at: DateTime<FixedOffset>| if is_exact { at.with_timezone(out_at.offset()) } else { at };
     let (reached_at, ended_at) = at_one_offset(times.reached_at.map(face), times.ended_at.map(face), out_at);
@@ -77,7 +77,7 @@ fn placed(
         let before = ended_at.or(reached_at);
         let out_at = match load.out {
             Some(out) => next(out, before, day, today),
-            None => out_untold(load, day, before, clock, remarks)?,
+            None => out_at_not_given(load, day, before, clock, remarks)?,
         };
         if out_at <= clock.now + AHEAD {
             return Ok(Times { reached_at, ended_at, out_at });
@@ -109,7 +109,7 @@ fn next(
 }
 
 /// When a load came out of which nobody said so: now, or long ago the end of its run, or of its day.
-fn out_untold(
+fn out_at_not_given(
     load: &LoadGiven,
     day: NaiveDate,
     before: Option<DateTime<FixedOffset>>,
@@ -119,7 +119,7 @@ fn out_untold(
     let today = clock.today();
     match (today.signed_duration_since(day).num_days(), before) {
         (0, _) => Ok(clock.now),
-        // Which hour it was decides what may still be done with a failed seal.
+        // What may still be done with a failed seal depends on which of the two hours it was.
         (1, _) => Err(missing("--out TIME")),
         (_, Some(before)) => {
             remarks.push("No time was given for taking it out: the end of its run is used.".to_owned());
@@ -160,7 +160,7 @@ mod tests {
 
     // Which day each time was on, by hand; now is noon on 14 August 2026.
     #[test]
-    fn a_run_past_midnight_begins_on_the_day_told() {
+    fn a_run_past_midnight_begins_on_the_day_given() {
         let noon = "2026-08-14T12:00";
         for (on, given, settled) in [
             ("2026-08-13", ["23:50", "00:15", "01:00"], all("13T23:50", "14T00:15", "14T01:00")),

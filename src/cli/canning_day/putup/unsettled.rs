@@ -33,7 +33,7 @@ impl From<Unsettled> for Failure {
     }
 }
 
-/// A fact that its flag would tell.
+/// A missing fact, with the flag that gives it.
 pub(super) fn missing(flag: &str) -> Unsettled {
     Unsettled::Missing(ask::missing(flag))
 }

@@ -161,7 +161,7 @@ fn begin(args: Begin, ctx: &Context, screen: &mut Screen) -> Result<(), Failure>
         method: canner.method,
         minutes: process.minutes,
         psi: process.psi,
-        // Whatever a process of one's own says, no load is judged by less.
+        // No load is judged by less than the published rows, whatever a process of the household's own says.
         vent_min: process.vent_min.max(least_vent),
         // Looked up anew whenever the run is read.
         dial: Dial::AtItsWord,
@@ -258,9 +258,9 @@ fn meant(ledger: &Ledger, which: &Which) -> Result<Run, Failure> {
 /// The moment a step was, on both clocks.
 fn moment(which: &Which, ctx: &Context) -> Result<Instant, Failure> {
     let now = ctx.instant();
-    let Some(told) = which.at else { return Ok(now) };
-    let at = told.once(told.at_or_before(ctx.clock.now, ctx.clock.today()))?;
-    if let Moment::Clock(time) = told
+    let Some(given) = which.at else { return Ok(now) };
+    let at = given.once(given.at_or_before(ctx.clock.now, ctx.clock.today()))?;
+    if let Moment::Clock(time) = given
         && now.at - at > LATELY
     {
         return Err(Failure::new(
@@ -301,7 +301,7 @@ fn watch(plain: bool, alarm: Option<&str>, ctx: &Context, screen: &mut Screen) -
     }
     let looks = Looks { plain: plain || !takes_a_screen(), keys: is_terminal, colored: screen.colored() };
     let runs = self::screen::watch(looks, alarm, ctx)?;
-    tell(runs, &ctx.by_now(), screen)
+    show_runs(runs, &ctx.by_now(), screen)
 }
 
 /// Whether the terminal can move its cursor.
@@ -315,11 +315,11 @@ fn show(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
         Some(id) => vec![ledger.run_under_way(id)?],
         None => ledger.runs_under_way()?,
     };
-    tell(runs, ctx, screen)
+    show_runs(runs, ctx, screen)
 }
 
 /// Says where runs stand, or that there are none.
-fn tell(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+fn show_runs(runs: Vec<Run>, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     if runs.is_empty() && !screen.json() {
         screen.say("No run is under way.");
         screen.next("`jarledger run begin --canner NAME --food FOOD --pack hot|raw --jar SIZE` begins one");

@@ -1,4 +1,4 @@
-//! How `eat` tells its answer on a screen.
+//! How `eat` shows its answer on a screen.
 
 use std::collections::HashMap;
 

@@ -28,7 +28,7 @@ pub(in crate::cli) fn answer(args: &[OsString]) -> Option<ExitCode> {
     let line = Arc::new(Line::read(&args, &asked));
     let tree = || with_offers(Cli::command(), &line);
     let here = std::env::current_dir().ok();
-    // There is nobody to tell of an error.
+    // A completion has nowhere to report an error.
     let _ = CompleteEnv::with_factory(tree).try_complete(args, here.as_deref());
     Some(ExitCode::SUCCESS)
 }

@@ -7,7 +7,6 @@ use crate::cli::help::man::page::{Page, inlines};
 /// The guide, in Markdown: headings, paragraphs, items, code blocks and `<!-- -->` remarks.
 const GUIDE: &str = include_str!("../kitchen_guide.md");
 
-/// Its page.
 pub(super) fn page() -> Page {
     let mut roff = Roff::new();
     roff.control("SH", ["NAME"])

@@ -60,7 +60,7 @@ fn of(command: &clap::Command, name: &str) -> Page {
 }
 
 impl Page {
-    /// A page with its title line; every letter is told in ASCII, which any roff reads.
+    /// A page with its title line; every letter is written in ASCII, which any roff reads.
     pub(super) fn new(name: String, chapter: u8, body: &str) -> Self {
         let release = format!("jarledger {}", env!("CARGO_PKG_VERSION"));
         let mut title = Roff::new();

@@ -8,10 +8,9 @@ use crate::values::kinds::jar_size::JarSize;
 /// Most jars planned at once.
 pub(super) const MOST_JARS: u32 = 10_000;
 
-/// Jars wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum JarsWanted {
-    /// So many, of a size told elsewhere.
+    /// So many, of a size given elsewhere.
     Count(u32),
     /// So many of each size, each size once.
     Sizes(Vec<(JarSize, u32)>),
@@ -38,7 +37,7 @@ impl FromStr for JarsWanted {
 }
 
 impl JarsWanted {
-    /// The sizes told here.
+    /// The sizes given here.
     pub(super) fn sizes(&self) -> &[(JarSize, u32)] {
         match self {
             Self::Count(_) => &[],

@@ -231,7 +231,7 @@ fn show(plan: &Plan, pressure: bool, units: Units, screen: &mut Screen) -> Resul
         plan.place
     ));
     if plan.options.is_empty() {
-        // What it would take is no help to somebody who is not to can it so.
+        // Times and produce are no help where it must not be canned this way.
         for caution in plan.cautions {
             screen.say(caution.text);
         }

@@ -1,4 +1,4 @@
-//! Moments still to come, as people tell them: `18:00`, `tomorrow 9am`, `Saturday 18:00`, a date and a time.
+//! Moments still to come, as people type them: `18:00`, `tomorrow 9am`, `Saturday 18:00`, a date and a time.
 
 use std::str::FromStr;
 
@@ -54,7 +54,7 @@ fn day_ahead(text: &str) -> Result<DayAhead, DayError> {
         Some(DayWord::Last(weekday)) => Ok(DayAhead::Next(weekday)),
         Some(DayWord::Ago(_)) => Err(DayError::Unknown(text.to_owned())),
         None if text.eq_ignore_ascii_case("tomorrow") => Ok(DayAhead::In(1)),
-        // No word any more, so that today plays no part.
+        // An exact day, so that it does not depend on today.
         None => parse_day(text, NaiveDate::MIN).map(DayAhead::On),
     }
 }

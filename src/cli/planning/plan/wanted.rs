@@ -1,4 +1,4 @@
-//! What is to be planned: as told by flags, else as asked.
+//! What is to be planned: by flags, else by questions.
 
 use crate::cli::arguments::food_arg::LEAVE_IT;
 use crate::cli::errors::{Code, Failure};
@@ -36,7 +36,7 @@ pub(super) struct Wanted {
     pub(super) jars: u32,
 }
 
-/// Gathers it, the product's last time being suggested. Of several sizes told `of_size` is the one meant now.
+/// Gathers it, with suggestions from the product's last time. Where several sizes are given, `of_size` is the one meant.
 pub(super) fn ask(
     args: &Args,
     of_size: Option<(JarSize, u32)>,

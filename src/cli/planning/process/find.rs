@@ -35,7 +35,7 @@ const CAUTIONS: [Caution; 2] = [cautions::FIGURES_ONLY, cautions::ASK];
 
 /// A process with the part of the question it answers.
 #[derive(Debug, Serialize)]
-struct Told {
+struct ProcessShown {
     #[serde(flatten)]
     process: TestedProcess,
     pack: Pack,
@@ -55,11 +55,11 @@ struct Reply {
     height: Option<Altitude>,
     #[serde(skip)]
     place: String,
-    options: Vec<Told>,
-    household_options: Vec<Told>,
+    options: Vec<ProcessShown>,
+    household_options: Vec<ProcessShown>,
     /// The household's processes that ask for less than another one here, and decide nothing.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    household_set_aside: Vec<Told>,
+    household_set_aside: Vec<ProcessShown>,
     none_because: Option<NoneBecause>,
     detail: String,
     tested_instead: Vec<Alternative>,
@@ -81,7 +81,7 @@ impl Asked {
         self.pack.is_some() && self.jar.is_some() && self.method.is_some()
     }
 
-    /// Every whole question it stands for.
+    /// Every whole question that the open parts allow.
     fn questions(&self) -> Vec<ProcessQuestion> {
         let mut questions = Vec::new();
         for &pack in Pack::ALL.iter().filter(|&&pack| self.pack.is_none_or(|wanted| wanted == pack)) {
@@ -135,7 +135,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
             },
         )?;
         let food = one_of_several(food, &own, asker)?;
-        // Of food that no table knows nothing hangs on the height.
+        // For food that no table knows the altitude changes nothing.
         let known = key(&food, &own).is_some();
         let altitude = known.then(|| altitude(args.altitude, ledger.as_ref(), asker)).transpose()?;
         Ok((food, altitude))
@@ -236,16 +236,16 @@ fn answer(asked: &Asked, own: &[HouseholdProcess], kinds: &[Method], gauge: Opti
         if asked.jar.is_none() {
             answer.options.retain(|option| option.as_jar.is_none());
         }
-        let told = |process: TestedProcess| Told {
+        let shown = |process: TestedProcess| ProcessShown {
             dial_target_psi: gauge.and_then(|gauge| gauge.target(process.psi?)),
             process,
             pack: question.pack,
             jar: question.size,
             method: question.method,
         };
-        reply.options.extend(answer.options.into_iter().map(told));
-        reply.household_options.extend(answer.household_options.into_iter().map(told));
-        reply.household_set_aside.extend(answer.household_set_aside.into_iter().map(told));
+        reply.options.extend(answer.options.into_iter().map(shown));
+        reply.household_options.extend(answer.household_options.into_iter().map(shown));
+        reply.household_set_aside.extend(answer.household_set_aside.into_iter().map(shown));
     }
     if !reply.options.is_empty() {
         reply.none_because = None;
@@ -263,10 +263,10 @@ fn show(reply: Reply, gauge: Option<&Gauge>, units: Units, screen: &mut Screen) 
     if screen.json() {
         return screen.answer(&reply);
     }
-    let names = |told: &Told| (told.pack, told.jar, told.method);
+    let names = |shown: &ProcessShown| (shown.pack, shown.jar, shown.method);
     let one = reply.options.first().or(reply.household_options.first()).map(names);
-    let told = reply.options.iter().chain(&reply.household_options).chain(&reply.household_set_aside);
-    let all_one = told.map(names).all(|names| Some(names) == one);
+    let processes = reply.options.iter().chain(&reply.household_options).chain(&reply.household_set_aside);
+    let all_one = processes.map(names).all(|names| Some(names) == one);
     if let (Some(name), true) = (reply.name, one.is_some()) {
         screen.say(name);
     }
@@ -277,7 +277,7 @@ fn show(reply: Reply, gauge: Option<&Gauge>, units: Units, screen: &mut Screen) 
     if reply.options.len() != 1 {
         screen.say(&reply.detail);
     }
-    for (told, heading) in [
+    for (processes, heading) in [
         (&reply.options, None),
         (
             &reply.household_options,
@@ -288,18 +288,18 @@ fn show(reply: Reply, gauge: Option<&Gauge>, units: Units, screen: &mut Screen) 
             Some("Your own, set aside since another process for the same asks for more; do not use them:"),
         ),
     ] {
-        if let Some(heading) = heading.filter(|_| !told.is_empty()) {
+        if let Some(heading) = heading.filter(|_| !processes.is_empty()) {
             screen.say(heading);
         }
         if all_one {
-            for one in told {
+            for one in processes {
                 words::say(&one.process, units, screen);
                 if let Some(advice) = gauge.and_then(|gauge| gauge.advice(one.process.psi?)) {
                     screen.say(format!("    {advice}"));
                 }
             }
-        } else if !told.is_empty() {
-            table(told, units, screen);
+        } else if !processes.is_empty() {
+            table(processes, units, screen);
         }
     }
     let instead = tested_instead(&reply);
@@ -317,12 +317,12 @@ fn show(reply: Reply, gauge: Option<&Gauge>, units: Units, screen: &mut Screen) 
 }
 
 /// The processes of everything tested instead of what was asked for.
-fn tested_instead(reply: &Reply) -> Vec<Told> {
+fn tested_instead(reply: &Reply) -> Vec<ProcessShown> {
     let (Some(food), Some(altitude)) = (&reply.food, reply.height) else { return Vec::new() };
     let mut instead = Vec::new();
     for &Alternative { pack, size, method } in &reply.tested_instead {
         let question = ProcessQuestion { food: food.clone(), pack, size, method, altitude };
-        instead.extend(look_up(&question, &[]).options.into_iter().map(|process| Told {
+        instead.extend(look_up(&question, &[]).options.into_iter().map(|process| ProcessShown {
             dial_target_psi: None,
             process,
             pack,
@@ -334,16 +334,16 @@ fn tested_instead(reply: &Reply) -> Vec<Told> {
 }
 
 /// The processes of several questions, one a line, with what must be said of them below.
-fn table(told: &[Told], units: Units, screen: &mut Screen) {
+fn table(processes: &[ProcessShown], units: Units, screen: &mut Screen) {
     let mut table = Table::new(["Pack", "Jar", "Canner", "Min", "psi", "kPa", "Headspace", "Notes"])
         .number(3)
         .number(4)
         .number(5);
     let mut notes = Notes::default();
-    let mut sources: Vec<&str> = told.iter().map(|one| one.process.source.as_str()).collect();
+    let mut sources: Vec<&str> = processes.iter().map(|one| one.process.source.as_str()).collect();
     sources.sort_unstable();
     sources.dedup();
-    for one in told {
+    for one in processes {
         let of_row = venting(&one.process).into_iter().chain(one.process.notes.iter().cloned());
         let source = (sources.len() > 1).then(|| format!("from {}", one.process.source));
         let marks = notes.marks(of_row.chain(source));
@@ -361,7 +361,7 @@ fn table(told: &[Told], units: Units, screen: &mut Screen) {
     screen.table(&table);
     notes.say(screen);
     let acids: BTreeMap<JarSize, String> =
-        told.iter().filter_map(|one| Some((one.jar, words::acid(&one.process)?))).collect();
+        processes.iter().filter_map(|one| Some((one.jar, words::acid(&one.process)?))).collect();
     for (size, acid) in acids {
         screen.say(format!("add to each {size} {acid}"));
     }

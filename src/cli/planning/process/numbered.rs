@@ -1,4 +1,4 @@
-//! Notes below a table of processes, each told once and known by its number.
+//! Notes below a table of processes, each said once and referred to by its number.
 
 use crate::cli::talk::measures::time;
 use crate::cli::talk::screen::Screen;
@@ -30,7 +30,7 @@ impl Notes {
     }
 }
 
-/// What is said of the venting a process needs; none for boiling water, and where a note tells that the venting is
+/// What is said of the venting a process needs; none for boiling water, and where a note says that the venting is
 /// not held here.
 pub(super) fn venting(process: &TestedProcess) -> Option<String> {
     (process.vent_min > 0 && process.not_held.is_empty())

@@ -8,7 +8,7 @@ use crate::cli::errors::Failure;
 use crate::cli::record::correct::of_batch::BatchArgs;
 use crate::cli::record::correct::of_jar::JarArgs;
 use crate::cli::record::correct::of_load::LoadArgs;
-use crate::cli::record::correct::{Record, Told};
+use crate::cli::record::correct::{Amended, Record};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::jar_offers;
 use crate::cli::talk::jar_offers::Offered;
@@ -25,7 +25,7 @@ use crate::values::time::on_screen;
 /// Batches whose loads are offered.
 const LATELY: usize = 20;
 
-/// The record named, else the one asked for, which is told by the shape of its code.
+/// The record named, else the one asked for, which the shape of its code gives away.
 pub(super) fn which(
     record: Option<&Record>,
     ledger: &Ledger,
@@ -117,7 +117,7 @@ fn loads(ledger: &Ledger) -> Result<Offers, Failure> {
 struct Field {
     flag: String,
     about: String,
-    /// Whether it is told by the flag alone.
+    /// Whether the flag alone says it, without a value.
     is_alone: bool,
 }
 
@@ -133,8 +133,8 @@ impl std::fmt::Display for Field {
 pub(super) fn field<A: clap::Args>(
     of: Corrected,
     asker: &Asker,
-    read: impl Fn(&A) -> Result<Told, Failure>,
-) -> Result<Told, Failure> {
+    read: impl Fn(&A) -> Result<Amended, Failure>,
+) -> Result<Amended, Failure> {
     let command = A::augment_args(Command::new("correct"));
     let fields: Vec<Field> = command
         .get_arguments()

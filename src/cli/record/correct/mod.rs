@@ -60,7 +60,7 @@ struct Answer<'a> {
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open_to_write()?;
-    let Gathered { of, said: Told { amendments, lid_lot, .. }, reason } =
+    let Gathered { of, changes: Amended { amendments, lid_lot, .. }, reason } =
         Asker::new(screen).talk(|asker| gather(args.record.as_ref(), &ledger, ctx, asker))?;
     let written = ledger.write("correct", ctx.clock, |write| {
         let judged = write.correct(of, &amendments, reason.as_str())?;
@@ -75,13 +75,13 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 /// What is corrected, how and why.
 struct Gathered {
     of: Corrected,
-    said: Told,
+    changes: Amended,
     reason: Reason,
 }
 
 /// What the record should say.
 #[derive(Debug, Default)]
-struct Told {
+struct Amended {
     amendments: Vec<Amendment>,
     /// The lid lot of every jar of a load.
     lid_lot: Option<Known<Name>>,
@@ -89,13 +89,13 @@ struct Told {
     again: bool,
 }
 
-impl Told {
+impl Amended {
     fn is_empty(&self) -> bool {
         self.amendments.is_empty() && self.lid_lot.is_none() && !self.again
     }
 }
 
-impl From<Vec<Amendment>> for Told {
+impl From<Vec<Amendment>> for Amended {
     fn from(amendments: Vec<Amendment>) -> Self {
         Self { amendments, lid_lot: None, again: false }
     }
@@ -108,7 +108,7 @@ fn gather(
     asker: &Asker,
 ) -> Result<Gathered, Failure> {
     let of = asked::which(record, ledger, ctx.clock, asker)?;
-    let said = match (of, record) {
+    let changes = match (of, record) {
         (Corrected::Batch(code), record) => {
             let given = if let Some(Record::Batch(args)) = record { Some(args) } else { None };
             amended(given, of, asker, |args| Ok(of_batch::amended(args, code, ledger, ctx)?.into()))?
@@ -117,7 +117,7 @@ fn gather(
             let given = if let Some(Record::Load(args)) = record { Some(&**args) } else { None };
             amended(given, of, asker, |args| {
                 let amendments = of_load::amended(args, code, ledger, ctx.clock)?;
-                Ok(Told { amendments, lid_lot: args.lid_lot.clone(), again: args.again })
+                Ok(Amended { amendments, lid_lot: args.lid_lot.clone(), again: args.again })
             })?
         }
         (Corrected::Jar(_), record) => {
@@ -132,7 +132,7 @@ fn gather(
     });
     let question =
         Question { ask: "Why was the record wrong?", flag: "--reason REASON", help: "", default: None };
-    Ok(Gathered { of, said, reason: asker.need(given, question, str::parse)? })
+    Ok(Gathered { of, changes, reason: asker.need(given, question, str::parse)? })
 }
 
 /// What the flags amend, else what the answers do.
@@ -140,8 +140,8 @@ fn amended<A: clap::Args>(
     given: Option<&A>,
     of: Corrected,
     asker: &Asker,
-    read: impl Fn(&A) -> Result<Told, Failure>,
-) -> Result<Told, Failure> {
+    read: impl Fn(&A) -> Result<Amended, Failure>,
+) -> Result<Amended, Failure> {
     let said = given.map(&read).transpose()?.unwrap_or_default();
     if !said.is_empty() {
         return Ok(said);

@@ -131,7 +131,7 @@ pub(super) fn amended(
     let ended_at = ended.unwrap_or(load.facts.ended_at);
     let reached = moment(&args.reached, ended_at.unwrap_or(out_at))?;
     let reached_at = reached.unwrap_or(load.facts.reached_at);
-    // What is on record keeps its instant, and so does what is told to the hour; the rest is read off a clock's face.
+    // Times on record keep their instants, and so do times given with their offset; the rest is read off a clock.
     let kept = |at: DateTime<FixedOffset>| at.with_timezone(out_at.offset());
     let given = [&args.reached, &args.ended].map(|given| given.as_ref().and_then(|Known(moment)| *moment));
     let is_exact = given.iter().flatten().any(|moment| moment.is_exact());

@@ -319,7 +319,7 @@ fn in_words(imported: &Imported, verb: &str) -> String {
     text
 }
 
-/// Tells the problems, and fails.
+/// Shows the problems, and fails.
 fn refused(file: &str, problems: &Problems, unsure: Option<&Guess>, screen: &mut Screen) -> Failure {
     if screen.json() {
         let answer = Refused { file: file.to_owned(), count: problems.count, problems: &problems.kept };

@@ -1,4 +1,4 @@
-//! What a list is taken for, told before anything comes in.
+//! What a list is taken for, shown before anything comes in.
 
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, Reply, interrupted};

@@ -10,7 +10,7 @@ use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::time::on_screen;
 
-/// Puts jars of one batch together of which the same is told, in the order they come.
+/// Puts jars of one batch together of which the same is said, in the order they come.
 pub(super) fn by_batch(jars: impl Iterator<Item = (JarCode, String, String)>) -> Vec<JarsLine> {
     let mut groups: Vec<(Vec<JarCode>, String, String)> = Vec::new();
     let mut found: HashMap<(BatchCode, String, String), usize> = HashMap::new();

@@ -156,6 +156,6 @@ fn reasons(holds: &[Hold]) -> String {
 /// Only what stands out: most groups fail like any other, and a list of them says nothing.
 fn seals(ledger: &Ledger) -> Result<Vec<String>, Failure> {
     let statistics = ledger.seal_statistics()?;
-    let telling = statistics.iter().filter(|of| of.groups.iter().any(|group| group.stands_out()));
-    Ok(telling.flat_map(|of| of.sentences()).collect())
+    let with_findings = statistics.iter().filter(|of| of.groups.iter().any(|group| group.stands_out()));
+    Ok(with_findings.flat_map(|of| of.sentences()).collect())
 }

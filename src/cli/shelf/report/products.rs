@@ -28,7 +28,7 @@ pub(super) struct Products {
     missed: Vec<OnShelf>,
 }
 
-/// Where products that have no month to last until are told.
+/// The group of products that have no month to last until.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Lasts {
     Gone,

@@ -30,7 +30,7 @@ pub(super) enum Way {
     Missing,
 }
 
-/// All of them, in the order they are told.
+/// All of them, in the order they are shown.
 const WAYS: [Way; 8] = [
     Way::Shelf,
     Way::Unrecorded,
@@ -181,7 +181,7 @@ impl Stands {
         self.groups.iter().filter(|group| group.way == way).map(Group::jars).sum()
     }
 
-    /// The figures that add up to all jars; those on the shelf are told even where there is none.
+    /// The figures that add up to all jars; those on the shelf are shown even where there are none.
     pub(super) fn figures(&self) -> Vec<Figure> {
         WAYS.iter()
             .map(|&way| (way, self.jars(way)))
@@ -240,7 +240,7 @@ fn text(way: Way, live: &LiveJar, clock: Clock) -> String {
     let place = at(jar.place.as_deref());
     let mark = jar.process.after_comma();
     match way {
-        // Its place is told over it.
+        // Its place stands in the heading above it.
         Way::Shelf => best(jar.best_by, &jar.process),
         Way::Unrecorded => format!("{place}: {}", best(jar.best_by, &jar.process)),
         Way::Unchecked | Way::Unsealed => format!("{place}: put up {}{mark}", day(jar.put_up)),
@@ -249,7 +249,7 @@ fn text(way: Way, live: &LiveJar, clock: Clock) -> String {
             Some(since) => format!("since {}{mark}", day(since.date_naive())),
             None => format!("put up {}{mark}", day(jar.put_up)),
         },
-        // The reasons are told with it.
+        // The reasons are shown with it.
         Way::OnHold => String::new(),
         Way::Missing => format!("was on {place}"),
     }

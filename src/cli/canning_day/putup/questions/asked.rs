@@ -33,7 +33,6 @@ pub(in crate::cli::canning_day::putup) struct Questions<'a> {
     pub(in crate::cli::canning_day::putup) canners: Vec<Canner>,
 }
 
-/// Keeps an answer.
 pub(in crate::cli::canning_day::putup) fn keep<T>(answer: Reply<T>, put: impl FnOnce(T)) -> Reply<()> {
     match answer {
         Reply::Given(value) => {

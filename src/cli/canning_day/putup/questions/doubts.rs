@@ -42,7 +42,7 @@ pub(in crate::cli::canning_day::putup) fn doubt(
     }
 }
 
-/// The processes of the load's jars, as far as the answers before tell what it is.
+/// The processes of the load's jars, as far as the answers so far say what it is.
 fn required(questions: &Questions<'_>, load: &LoadGiven, canner: &Canner) -> Vec<TestedProcess> {
     let given = &questions.given;
     let known = food_arg::settle(given.food.as_deref(), given.acidity, questions.ledger).ok();

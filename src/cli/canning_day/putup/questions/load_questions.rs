@@ -5,7 +5,7 @@ use crate::cli::arguments::moment::Moment;
 use crate::cli::canning_day::putup::given::{AcidGiven, LoadGiven};
 use crate::cli::canning_day::putup::questions::asked::{LoadFact, Questions, keep};
 use crate::cli::canning_day::putup::questions::doubts::doubt;
-use crate::cli::canning_day::putup::settle::day_told;
+use crate::cli::canning_day::putup::settle::day_given;
 use crate::cli::canning_day::putup::times::times_can_be;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Question, Reply};
@@ -19,7 +19,7 @@ use crate::values::kinds::acid::{Acid, AcidRecord};
 use crate::values::kinds::method::Method;
 use crate::values::names::nothing::says_nothing;
 
-/// Which facts of a load are asked for, in order; `given` is what the flags told of it.
+/// Which facts of a load are asked for, in order; `given` is what the flags gave of it.
 ///
 /// Loads given whole by flags are asked only for what cannot be left open.
 pub(in crate::cli::canning_day::putup) fn wanted(
@@ -151,7 +151,7 @@ fn ask_text(
     };
     let clock = questions.ctx.clock;
     let now = Moment::At(clock.now.naive_local());
-    let on = day_told(&questions.given, clock).ok().flatten();
+    let on = day_given(&questions.given, clock).ok().flatten();
     questions.asker.text(question, &offers, |text| {
         let mut read = LoadGiven::default();
         match (fact, text) {

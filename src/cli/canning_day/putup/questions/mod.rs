@@ -90,7 +90,7 @@ pub(super) fn ask(
         ));
     }
     // No answer to a question mends what the flags say.
-    let on = settle::day_told(&flags, ctx.clock)?;
+    let on = settle::day_given(&flags, ctx.clock)?;
     let each = flags.loads.iter().map(|load| load.or(&flags.every_load));
     let all = flags.loads.is_empty().then(|| flags.every_load.clone());
     for load in each.chain(all) {
@@ -148,7 +148,7 @@ impl Questions<'_> {
         let answer = self.ask_step(steps[at])?;
         let is_asked = |step: &Step| steps[..=at].contains(step);
         Ok(match (answer, steps[at]) {
-            // Which questions there are hangs on these.
+            // These answers decide which questions there are.
             (Reply::Given(()), Step::Food | Step::Canner | Step::Jars) => {
                 self.steps(&self.flags).iter().take_while(|step| is_asked(step)).count()
             }
@@ -156,7 +156,7 @@ impl Questions<'_> {
         })
     }
 
-    /// The questions there are, as far as the answers so far tell.
+    /// The questions there are, as far as the answers so far decide it.
     fn steps(&self, flags: &Given) -> Vec<Step> {
         let mut steps = Vec::new();
         let mut add = |wanted: bool, step| {

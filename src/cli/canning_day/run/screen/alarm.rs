@@ -77,12 +77,13 @@ impl Alarms {
         Ok(Self { own, sounding: None, ending: Vec::new() })
     }
 
-    /// Tells a desktop, if there is one, and starts the household's own command, unless it still runs.
+    /// Notifies a desktop, if there is one, and starts the household's own command, unless it still runs.
     pub(super) fn sound(&mut self, text: &str) {
         self.ending.retain_mut(|child| matches!(child.try_wait(), Ok(None)));
         // Without a desktop, or this program, there is the bell.
-        let told = quiet(NOTIFIER).args(["--app-name=jarledger", "--urgency=critical", "--", text]).spawn();
-        self.ending.extend(told);
+        let notifier =
+            quiet(NOTIFIER).args(["--app-name=jarledger", "--urgency=critical", "--", text]).spawn();
+        self.ending.extend(notifier);
         let still = self.sounding.as_mut().is_some_and(|child| matches!(child.try_wait(), Ok(None)));
         if let (Some((program, rest)), false) = (self.own.as_ref().and_then(|own| own.split_first()), still) {
             self.sounding =
@@ -117,11 +118,11 @@ fn quiet(program: impl AsRef<OsStr>) -> Command {
 }
 
 /// The words of a command, whose program must be there: an alarm that fails does so when it is needed.
-fn words(told: &str) -> Result<Vec<String>, Failure> {
+fn words(command: &str) -> Result<Vec<String>, Failure> {
     let hint = "give a program and its arguments, such as --alarm './ring loudly'";
-    let words = shlex::split(told).filter(|words| !words.is_empty()).ok_or_else(|| {
+    let words = shlex::split(command).filter(|words| !words.is_empty()).ok_or_else(|| {
         Failure::usage(
-            format!("\u{201c}{told}\u{201d} is not a command for an alarm; nothing was changed"),
+            format!("\u{201c}{command}\u{201d} is not a command for an alarm; nothing was changed"),
             hint,
         )
     })?;

@@ -101,7 +101,7 @@ mod tests {
     }
 
     #[test]
-    fn a_time_is_told_in_minutes_and_seconds() {
+    fn a_time_is_shown_in_minutes_and_seconds() {
         assert_eq!([0, 59, 60, 5_400].map(clock), ["0:00", "0:59", "1:00", "90:00"]);
     }
 }

@@ -76,7 +76,7 @@ pub(super) fn frame(scene: &Scene<'_>, size: Size) -> Vec<Line> {
         lines = side_by_side(&blocks, column);
     } else {
         for place in 0..scene.runs.len() {
-            // What one leaves over is for those below it.
+            // Lines that one canner leaves over go to those below it.
             let rows = room.saturating_sub(lines.len()) / (scene.runs.len() - place);
             lines.extend(block(scene, place, Size { columns: size.columns, rows }));
         }
@@ -139,7 +139,7 @@ fn wrapped(text: &str, columns: usize) -> Vec<String> {
     wrap(&plain(text), columns).lines().map(|line| cut(line, columns)).collect()
 }
 
-/// What stands beside what must be told of a canner; where there is less room, what matters least goes first.
+/// What stands beside what must be shown of a canner; where there is less room, what matters least goes first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd)]
 enum Beside {
     Keys,
@@ -245,10 +245,10 @@ fn steps_so_far(run: &Run, here: &Stand, columns: usize) -> Vec<String> {
     };
     let steps: Vec<String> =
         run.taken.iter().map(|taken| format!("{} {}", taken.step, taken.when.at.format("%H:%M"))).collect();
-    let told = |from: usize| {
+    let line = |from: usize| {
         let dots = if from > 0 { "\u{2026} " } else { "" };
         format!("{anew}So far: {dots}{}", steps[from..].join(", "))
     };
-    let from = (0..steps.len()).find(|&from| wrapped(&told(from), columns).len() <= MOST_STEP_LINES);
-    vec![told(from.unwrap_or(steps.len() - 1))]
+    let from = (0..steps.len()).find(|&from| wrapped(&line(from), columns).len() <= MOST_STEP_LINES);
+    vec![line(from.unwrap_or(steps.len() - 1))]
 }

@@ -31,7 +31,7 @@ pub(super) enum Key {
     /// The next canner is meant from now on.
     Next,
     /// Where does it stand?
-    Tell,
+    SayAgain,
     /// Leave; the time runs on.
     Leave,
 }
@@ -46,7 +46,7 @@ impl Key {
         match letter {
             'b' => Some(Self::Back),
             'q' => Some(Self::Leave),
-            ' ' => Some(Self::Tell),
+            ' ' => Some(Self::SayAgain),
             '1'..='9' => Some(Self::Choose(letter as usize - '1' as usize)),
             _ => None,
         }

@@ -15,7 +15,7 @@ use crate::cli::canning_day::run::acts;
 use crate::cli::canning_day::run::screen::alarm::{Alarms, Due, Reminders};
 use crate::cli::canning_day::run::screen::frame::{Line, Scene, Size, frame};
 use crate::cli::canning_day::run::screen::keys::{Key, in_words};
-use crate::cli::canning_day::run::screen::plain::Teller;
+use crate::cli::canning_day::run::screen::plain::ChangeLines;
 use crate::cli::canning_day::run::screen::terminal::{Happening, Terminal, draw, ring, size_now};
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
@@ -100,7 +100,7 @@ pub(super) fn watch(looks: Looks, alarm: Option<&str>, ctx: &Context) -> Result<
                 if board.is_done() {
                     return Ok(board.runs);
                 }
-                face.tells_again |= key == Key::Tell;
+                face.says_again |= key == Key::SayAgain;
                 looked = drawn;
             }
         }
@@ -194,7 +194,7 @@ impl Board {
                 };
                 self.taken_back = Some(at);
             }
-            Key::Tell | Key::Leave => {}
+            Key::SayAgain | Key::Leave => {}
         }
     }
 
@@ -214,8 +214,8 @@ struct Face {
     terminal: Option<Terminal>,
     /// What was drawn, and how large the terminal was.
     shown: (Vec<Line>, Size),
-    teller: Teller,
-    tells_again: bool,
+    changes: ChangeLines,
+    says_again: bool,
 }
 
 impl Face {
@@ -225,11 +225,11 @@ impl Face {
             looks,
             terminal,
             shown: (Vec::new(), size_now()),
-            teller: Teller::default(),
-            tells_again: false,
+            changes: ChangeLines::default(),
+            says_again: false,
         };
         if looks.plain && looks.keys {
-            face.say(&["Keys: b takes the last step back; space tells it again; q leaves.".to_owned()])?;
+            face.say(&["Keys: b takes the last step back; space says it again; q leaves.".to_owned()])?;
         }
         Ok(face)
     }
@@ -242,8 +242,8 @@ impl Face {
         let scene = Scene { runs: &board.runs, now: &board.now, chosen: board.place(), note: board.note() };
         if self.looks.plain {
             let due: Vec<i64> = due.iter().map(|due| due.run).collect();
-            let again = std::mem::take(&mut self.tells_again);
-            let lines = self.teller.lines(&scene, &due, again);
+            let again = std::mem::take(&mut self.says_again);
+            let lines = self.changes.lines(&scene, &due, again);
             self.say(&lines)?;
             return Ok(!lines.is_empty());
         }

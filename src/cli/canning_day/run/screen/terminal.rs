@@ -24,7 +24,7 @@ use crate::paper::text::mark::Mark;
 static KEYS: AtomicBool = AtomicBool::new(false);
 static SCREEN: AtomicBool = AtomicBool::new(false);
 
-/// A terminal that does not tell its size.
+/// A terminal that does not report its size.
 const USUAL: Size = Size { columns: 80, rows: 24 };
 
 /// A terminal taken over; dropped, it is as it was. A panic, too, leaves it as it was.
@@ -115,7 +115,7 @@ impl Drop for Terminal {
     }
 }
 
-/// The terminal as it was; there is nobody to tell if it cannot be had.
+/// The terminal as it was; a failure to restore it is ignored, since there is nowhere left to report it.
 fn give_back() {
     if SCREEN.swap(false, Ordering::SeqCst) {
         let _ = execute!(io::stdout(), Show, LeaveAlternateScreen);
@@ -127,8 +127,8 @@ fn give_back() {
 
 /// The size of the terminal.
 pub(super) fn size_now() -> Size {
-    let told = terminal_size().filter(|(columns, rows)| columns.0 > 0 && rows.0 > 0);
-    told.map_or(USUAL, |(Width(columns), Height(rows))| Size {
+    let known = terminal_size().filter(|(columns, rows)| columns.0 > 0 && rows.0 > 0);
+    known.map_or(USUAL, |(Width(columns), Height(rows))| Size {
         columns: usize::from(columns),
         rows: usize::from(rows),
     })

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 
 use crate::cli::canning_day::run::screen::alarm::Reminders;
 use crate::cli::canning_day::run::screen::frame::{Scene, Size, frame};
-use crate::cli::canning_day::run::screen::plain::Teller;
+use crate::cli::canning_day::run::screen::plain::ChangeLines;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::kitchen::run::Run;
 use crate::paper::text::mark::Mark;
@@ -220,7 +220,7 @@ b  take back “steam flows”   14:15
 }
 
 #[test]
-fn lost_pressure_and_jars_that_are_out_are_told() {
+fn lost_pressure_and_jars_that_are_out_are_shown() {
     let mut steps = AT_PRESSURE.to_vec();
     steps.push((RunStep::Lost, 1_500));
     let expected = "\
@@ -321,31 +321,31 @@ fn a_time_that_is_over_is_said_at_once_and_each_minute_until_it_is_answered() {
 }
 
 #[test]
-fn a_screen_reader_is_told_a_line_a_change() {
-    let mut teller = Teller::default();
-    let mut told = |now: i64, steps: usize, due: &[i64], again: bool| {
+fn a_screen_reader_gets_a_line_for_each_change() {
+    let mut changes = ChangeLines::default();
+    let mut new_lines = |now: i64, steps: usize, due: &[i64], again: bool| {
         let scene = Scene { runs: &[beans(&AT_PRESSURE[..steps])], now: &at(now), chosen: 0, note: None };
-        teller.lines(&scene, due, again)
+        changes.lines(&scene, due, again)
     };
     let venting = [
         "14:05 Big dial: Venting: 10 min left, until 14:15. Leave the vent open.",
         "      Keys: c vent closed, when the time is up.",
     ];
-    assert_eq!(told(300, 2, &[], false), venting);
-    assert_eq!(told(301, 2, &[], false), [""; 0]);
-    let asked = told(600, 2, &[], true);
+    assert_eq!(new_lines(300, 2, &[], false), venting);
+    assert_eq!(new_lines(301, 2, &[], false), [""; 0]);
+    let asked = new_lines(600, 2, &[], true);
     assert_eq!(asked[0], "14:10 Big dial: Venting: 5 min left, until 14:15. Leave the vent open.");
     let over = "14:15 Big dial: Vented long enough. Close the vent and press closed.";
-    assert_eq!(told(900, 2, &[3], false), [over, "      Keys: c vent closed."]);
-    assert_eq!(told(901, 2, &[], false), [""; 0]);
-    assert_eq!(told(960, 2, &[3], false).len(), 2);
+    assert_eq!(new_lines(900, 2, &[3], false), [over, "      Keys: c vent closed."]);
+    assert_eq!(new_lines(901, 2, &[], false), [""; 0]);
+    assert_eq!(new_lines(960, 2, &[3], false).len(), 2);
     let gone = Scene { runs: &[], now: &at(961), chosen: 0, note: Some("Given up.") };
     let lines = ["14:16 Given up.", "14:16 Big dial: its run is no longer under way."];
-    assert_eq!(teller.lines(&gone, &[], false), lines);
+    assert_eq!(changes.lines(&gone, &[], false), lines);
 }
 
 #[test]
-fn a_dial_that_reads_high_is_told_with_what_it_must_show() {
+fn a_dial_that_reads_high_is_shown_with_what_it_must_show() {
     // It reads 1 psi high, so that 12 psi on the dial are a true 11; common practice, no source.
     let mut runs = [beans(&AT_PRESSURE), pears(&[])];
     runs[0].aim.dial = Dial::High(Pressure::from_psi(12));
@@ -361,7 +361,7 @@ fn a_dial_that_reads_high_is_told_with_what_it_must_show() {
     let what = "green-beans, raw pack, pints, 20 min at 12 psi on the dial (it reads high; true\n11 psi)\n";
     assert!(alone.contains(what), "{alone}");
     assert!(alone.contains("20 min at 12 psi on the dial: 7 min 50 s left, until 14:40."), "{alone}");
-    let lines = Teller::default().lines(&scene, &[], false);
+    let lines = ChangeLines::default().lines(&scene, &[], false);
     assert!(lines[0].starts_with("14:32 1 Big dial, dial at 12 psi: 20 min"), "{lines:?}");
     // Another than the chosen canner is chosen first.
     assert!(lines[1].starts_with("      Keys: o heat off"), "{lines:?}");

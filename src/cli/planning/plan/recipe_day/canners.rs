@@ -1,4 +1,4 @@
-//! Which canner takes which jars of the day, for how long, and what is only allowed for.
+//! Which canner takes which jars of the day, for how long, and which times are assumed.
 
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
@@ -63,7 +63,7 @@ pub(super) struct Process {
 }
 
 impl Process {
-    /// The process in one breath, by what the dial must show where it reads high.
+    /// The process in a few words, by what the dial must show where it reads high.
     pub(super) fn figures(&self, units: Units) -> String {
         words::figures_read(&self.process, self.dial_read_high(), units)
     }
@@ -115,7 +115,7 @@ pub(super) fn of_day(
             let process = among.iter().min_by_key(|process| process.minutes);
             let process =
                 process.ok_or_else(|| format!("{}: no tested process. {}", canner.name, answer.detail))?;
-            // Room for a size that has no process would be room for nothing.
+            // A size without a process is not canned, so room for it does not count.
             let room = canner.holds.get(&size).copied().filter(|&room| room > 0);
             let room = room.ok_or_else(|| {
                 format!("how many {} {} takes is not on record", size.plural(), canner.name)
