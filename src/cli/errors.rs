@@ -291,7 +291,7 @@ fn way_back(ledger: &Path) -> String {
     }
 }
 
-/// Where this program is, for a command line that is sure to run it.
+/// What to do with a ledger of a later release: which copy of the program this is, since another may be newer.
 fn newer_copy() -> String {
     let this =
         std::env::current_exe().map_or_else(|_| "this one".to_owned(), |path| path.display().to_string());
