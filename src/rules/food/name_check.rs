@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_words::{stems, telling, what_is_in_it};
+use crate::rules::food::food_words::{distinctive, stems, what_is_in_it};
 use crate::rules::food::never_food::{is_no_dairy, respelt_never};
 use crate::rules::food::untested::{in_pickles_too, is_seafood, never_in_pickles};
 use crate::tables::foods;
@@ -171,7 +171,7 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
             }
             return Some(NameConflict::Never(row));
         }
-        if let Some(longer) = known.and_then(|food| longer(food, meaning, **phrase == telling(&asked))) {
+        if let Some(longer) = known.and_then(|food| longer(food, meaning, **phrase == distinctive(&asked))) {
             return Some(NameConflict::Longer(longer));
         }
         let stricter = |other: &&&Food| need(other.acidity) > given;
