@@ -187,7 +187,7 @@ pears, hot pack, pints, 20 min
 ████████████        ████████████  ████████████
 ████████████        ████████████  ████████████
 
-The time is up. Turn the heat off and press off. This is counted by the wall clock.
+The time is up. Turn the heat off and press off. Timed by the wall clock.
 
 o  heat off
 l  boil lost: full time again

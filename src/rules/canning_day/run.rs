@@ -269,7 +269,7 @@ pub fn stand(aim: &Aim, taken: &[Taken], now: &Instant) -> Stand {
     let restarts = taken.iter().filter(|taken| taken.step == RunStep::Lost).count() as u32;
     let mut say = in_words(aim, phase, step, left_s, ends_at);
     if by_wall_clock && left_s.is_some() {
-        say.push_str(" This is counted by the wall clock.");
+        say.push_str(" Timed by the wall clock.");
     }
     let since = last.map(|last| last.when.at);
     Stand {

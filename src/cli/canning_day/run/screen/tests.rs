@@ -259,7 +259,7 @@ fn a_wall_clock_that_jumps_changes_nothing_until_the_machine_starts_anew() {
     let mut anew = here.clone();
     anew.boot = Some(BootTime { boot: "b".to_owned(), ms: 40_000 });
     assert_eq!(digits(&anew), digits(&here));
-    assert!(shown(&runs, &anew, 0, None, WIDE).replace('\n', " ").contains("counted by the wall clock."));
+    assert!(shown(&runs, &anew, 0, None, WIDE).replace('\n', " ").contains("Timed by the wall clock."));
     // It stands before the last step: 20:00 are left again.
     anew.at -= TimeDelta::hours(2);
     let all = Instant { at: at(1_200).at, boot: at(1_200).boot };
