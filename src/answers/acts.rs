@@ -90,7 +90,7 @@ pub(crate) fn let_happen(
     acting: &Acting,
     clock: Clock,
 ) -> Result<Done, LedgerError> {
-    let written = ledger.write(act.as_str(), clock, |write| {
+    let written = ledger.write(act.as_it_is_asked_for(), clock, |write| {
         if act == Act::Finish {
             let sealed: Vec<Jar> = jars.iter().filter(|jar| jar.state == JarState::Sealed).cloned().collect();
             write.act_on(&sealed, Act::Open, when, &Particulars::default())?;

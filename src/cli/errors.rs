@@ -180,7 +180,10 @@ fn other_word(error: &clap::Error, args: &[OsString]) -> Option<(String, String)
     };
     let words: Vec<&str> = args.iter().filter_map(|arg| arg.to_str()).collect();
     let behind = words.iter().position(|typed| typed == word).map_or(&[][..], |at| &words[at + 1..]);
-    Some((word.clone(), instead_of(word, behind)?))
+    // A whole sentence may stand between quotes.
+    let mut within = word.trim_end_matches('?').split_whitespace();
+    let first = within.next()?;
+    Some((word.clone(), instead_of(first, &within.chain(behind.iter().copied()).collect::<Vec<_>>())?))
 }
 
 impl From<UnknownName> for Failure {
@@ -261,7 +264,12 @@ impl From<LedgerError> for Failure {
             ),
             LedgerError::Interrupted => (Code::Interrupted, String::new()),
             LedgerError::NotFound(_) => (Code::NotFound, String::new()),
-            LedgerError::NoName { near, .. } => (Code::NotFound, did_you_mean(&near).unwrap_or_default()),
+            LedgerError::NoName { near, what, .. } => {
+                let listed =
+                    "`jarledger shelf` lists what is there; why goes behind --why, and to whom behind --to";
+                let fallback = if what == "product" { listed } else { "" };
+                (Code::NotFound, did_you_mean(&near).unwrap_or_else(|| fallback.to_owned()))
+            }
             LedgerError::SeveralJars { among, .. } => (Code::NotFound, one_of(&among)),
             LedgerError::SeveralNames { among, .. } => {
                 (Code::NotFound, format!("say which: {}", among.join(", or ")))

@@ -23,10 +23,14 @@ const BEFORE: [(&str, &str); 9] = [
 ];
 
 /// Files that examples read.
-const FILES: [(&str, &str); 5] = [
+const FILES: [(&str, &str); 6] = [
     ("seen.txt", "26-002 2-8\n26-014 1-5\n26-017 2-7\n"),
     ("shelf.csv", "product,put_up,jar,count\nRhubarb sauce,2026-05-20,pint,6\n"),
     ("old-list.csv", "what,when,jar,count\nRhubarb sauce,2026-05-20,pint,6\n"),
+    (
+        "kitchen-list.csv",
+        "Item,Qty,Size,Location,Date Canned\nRhubarb sauce,6,pint,Pantry low,\"May 20, 2026\"\n",
+    ),
     (
         "pears.toml",
         "name = \"Hillside pears\"\nfood = \"pears\"\npack = \"hot\"\nmakes = \"pint:9\"\n\n[[ingredient]]\nwhat = \

@@ -149,7 +149,7 @@ pub(crate) const fn state_in_words(state: JarState) -> &'static str {
     }
 }
 
-const fn act_in_words(act: Act) -> &'static str {
+pub(crate) const fn act_in_words(act: Act) -> &'static str {
     match act {
         Act::CheckSealed => "sealed",
         Act::CheckFailed => "did not seal",

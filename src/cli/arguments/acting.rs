@@ -12,6 +12,7 @@ use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::jar_words::BareBatch;
 use crate::rules::jar::jar_state::Act;
+use crate::values::names::name::Name;
 
 /// Jars, and when it happened to them.
 #[derive(Debug, clap::Args)]
@@ -23,6 +24,11 @@ pub(in crate::cli) struct JarsAndWhen {
 }
 
 impl JarsAndWhen {
+    /// Takes `to my aunt` off the end of the words that name jars.
+    pub(in crate::cli) fn taken_to(&mut self) -> Option<Name> {
+        self.jars.taken_to()
+    }
+
     /// Lets the act happen to every jar named, in one entry; `more` gathers what else there is to know.
     pub(in crate::cli) fn let_happen<T>(
         &self,

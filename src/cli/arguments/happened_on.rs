@@ -22,7 +22,7 @@ impl HappenedOn {
     pub(in crate::cli) fn read(&self, clock: Clock) -> Result<When, Failure> {
         let Some(on) = &self.on else { return Ok(When::At(clock.now)) };
         if let Ok(moment) = on.parse::<Moment>() {
-            return Ok(When::At(moment.once(moment.at_or_before(clock.now, clock.today()))?));
+            return Ok(When::At(moment.once(moment.at_or_before(clock.now, clock.today()), clock.now)?));
         }
         let day = parse_day(on, clock.today())
             .map_err(|error| Failure::usage(error.to_string(), "give --on a day, such as --on yesterday"))?;

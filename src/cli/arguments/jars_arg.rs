@@ -10,6 +10,7 @@ use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::jar_words::BareBatch;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::jar_word::JarWord;
+use crate::values::names::name::Name;
 use crate::values::time::on_screen;
 
 /// The jars a command is about.
@@ -53,6 +54,24 @@ impl JarsArg {
     /// A whole batch.
     pub(in crate::cli) fn of_batch(batch: BatchCode) -> Self {
         Self { jars: vec![JarWord::Batch(batch)] }
+    }
+
+    /// Takes `to my aunt` off the end of the words; nothing where they do not end so.
+    pub(in crate::cli) fn taken_to(&mut self) -> Option<Name> {
+        let is_to =
+            |word: &JarWord| matches!(word, JarWord::Product(word) if word.eq_ignore_ascii_case("to"));
+        let at = self.jars.iter().position(is_to).filter(|at| *at > 0)?;
+        let words: Option<Vec<String>> = self.jars[at + 1..]
+            .iter()
+            .map(|word| match word {
+                JarWord::Product(word) => Some(word.clone()),
+                JarWord::Numbers(list) => Some(list.to_string()),
+                _ => None,
+            })
+            .collect();
+        let to = words?.join(" ").parse().ok()?;
+        self.jars.truncate(at);
+        Some(to)
     }
 
     /// Whether no jar is named.

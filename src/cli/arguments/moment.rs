@@ -10,16 +10,20 @@ use crate::cli::arguments::local_instant::local_instant;
 use crate::cli::errors::Failure;
 use crate::rules::load::load_times::MOST_HOURS;
 use crate::values::time::civil_day::{DayError, DayWord, parse_day};
-use crate::values::time::clock_time::ClockTime;
+use crate::values::time::clock_time::{ClockTime, read_time};
 
 /// A bare time of day this long ago, with no day given, is as likely a slip as the evening before.
-pub(in crate::cli) const LATELY: TimeDelta = TimeDelta::hours(12);
+pub(in crate::cli) const LATELY: TimeDelta = HALF_A_DAY;
+
+const HALF_A_DAY: TimeDelta = TimeDelta::hours(12);
 
 /// A time of day, or a day and a time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::cli) enum Moment {
     /// On a day that follows from elsewhere.
     Clock(ClockTime),
+    /// The same, in the morning unless that leaves the afternoon as well: `9:15`.
+    Bare(ClockTime),
     /// On a day named by a word.
     Word(DayWord, ClockTime),
     /// On this day.
@@ -35,8 +39,8 @@ impl FromStr for Moment {
         let text = given.trim();
         // A note written by a program may give seconds, as TOML's own times do.
         let minutes = text.strip_suffix(":00").filter(|minutes| minutes.contains(':')).unwrap_or(text);
-        if let Ok(time) = minutes.parse() {
-            return Ok(Self::Clock(time));
+        if let Some((time, is_plain)) = read_time(minutes) {
+            return Ok(if is_plain { Self::Clock(time) } else { Self::Bare(time) });
         }
         if let Ok(instant) = DateTime::parse_from_str(&text.replace(' ', "T"), "%Y-%m-%dT%H:%M%:z") {
             return Ok(Self::Instant(instant));
@@ -46,8 +50,15 @@ impl FromStr for Moment {
                 "\u{201c}{given}\u{201d} is not a time; write 14:05, or with its day 2026-08-14T14:05 or yesterday 14:05"
             )
         };
-        let (day, time) = minutes.split_once(' ').or_else(|| minutes.split_once('T')).ok_or_else(refused)?;
-        let time: ClockTime = time.trim().parse().map_err(|_| refused())?;
+        // `yesterday 9pm`, `9pm yesterday`, `July 4, 2026 14:05`.
+        let places = minutes.match_indices([' ', 'T']).map(|(at, _)| (&minutes[..at], &minutes[at + 1..]));
+        let (day, (time, is_plain)) = places
+            .flat_map(|(front, back)| [(front, read_time(back)), (back, read_time(front))])
+            .find_map(|(day, time)| Some((day.trim(), time.filter(|_| is_day(day.trim()))?)))
+            .ok_or_else(refused)?;
+        if !is_plain {
+            return Err(format!("\u{201c}{given}\u{201d} {IN_EITHER_HALF}; write {}", both_halves(time)));
+        }
         if let Some(word) = DayWord::read(day) {
             return Ok(Self::Word(word, time));
         }
@@ -60,11 +71,27 @@ impl FromStr for Moment {
     }
 }
 
+/// Whether a text tells a day, or would in another order.
+fn is_day(text: &str) -> bool {
+    DayWord::read(text).is_some() || !matches!(parse_day(text, NaiveDate::MIN), Err(DayError::Unknown(_)))
+}
+
+const IN_EITHER_HALF: &str = "may be in the morning or in the afternoon";
+
+fn on_the_face(time: ClockTime) -> String {
+    format!("{}:{:02}", time.minutes() / 60, time.minutes() % 60)
+}
+
+fn both_halves(time: ClockTime) -> String {
+    let face = on_the_face(time);
+    format!("{face}am or {face}pm")
+}
+
 impl Moment {
     /// The day it names itself.
     pub(in crate::cli) fn day(self, today: NaiveDate) -> Option<NaiveDate> {
         match self {
-            Self::Clock(_) => None,
+            Self::Clock(_) | Self::Bare(_) => None,
             Self::Word(word, _) => word.seen_from(today),
             Self::At(moment) => Some(moment.date()),
             Self::Instant(instant) => Some(instant.date_naive()),
@@ -80,16 +107,31 @@ impl Moment {
     pub(in crate::cli) fn on(self, day: NaiveDate, today: NaiveDate) -> DateTime<FixedOffset> {
         let day = self.day(today).unwrap_or(day);
         match self {
-            Self::Clock(time) | Self::Word(_, time) => local_instant(day.and_time(naive(time))),
+            Self::Clock(time) | Self::Bare(time) | Self::Word(_, time) => {
+                local_instant(day.and_time(naive(time)))
+            }
             Self::At(moment) => local_instant(moment),
             Self::Instant(instant) => instant,
         }
     }
 
-    /// An instant that was settled for this moment, unless the clock on the wall shows the time twice or never that day.
-    pub(in crate::cli) fn once(self, at: DateTime<FixedOffset>) -> Result<DateTime<FixedOffset>, Failure> {
+    /// An instant that was settled for this moment at `now`, unless half a day later would have been past too, or the clock
+    /// on the wall shows the time twice or never that day.
+    pub(in crate::cli) fn once(
+        self,
+        at: DateTime<FixedOffset>,
+        now: DateTime<FixedOffset>,
+    ) -> Result<DateTime<FixedOffset>, Failure> {
+        if let Self::Bare(time) = self
+            && at + HALF_A_DAY <= now
+        {
+            return Err(Failure::usage(
+                format!("{} {IN_EITHER_HALF}; nothing was saved", on_the_face(time)),
+                format!("write {}", both_halves(time)),
+            ));
+        }
         let said = match self {
-            Self::Clock(time) | Self::Word(_, time) => naive(time),
+            Self::Clock(time) | Self::Bare(time) | Self::Word(_, time) => naive(time),
             Self::At(moment) => moment.time(),
             Self::Instant(_) => return Ok(at),
         };
@@ -120,7 +162,9 @@ impl Moment {
     ) -> DateTime<FixedOffset> {
         let same_day = self.on(end.date_naive(), today);
         match self {
-            Self::Clock(_) if same_day > end => self.on(end.date_naive() - TimeDelta::days(1), today),
+            Self::Clock(_) | Self::Bare(_) if same_day > end => {
+                self.on(end.date_naive() - TimeDelta::days(1), today)
+            }
             _ => same_day,
         }
     }
@@ -145,7 +189,9 @@ impl Moment {
     ) -> DateTime<FixedOffset> {
         let same_day = self.on(start.date_naive(), today);
         let next_day = match self {
-            Self::Clock(_) if same_day < start => self.on(start.date_naive() + TimeDelta::days(1), today),
+            Self::Clock(_) | Self::Bare(_) if same_day < start => {
+                self.on(start.date_naive() + TimeDelta::days(1), today)
+            }
             _ => same_day,
         };
         let is_near = next_day.signed_duration_since(start) <= TimeDelta::hours(MOST_HOURS);
@@ -163,6 +209,30 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_time_is_asked_again_where_morning_and_afternoon_are_both_past() {
+        let read = |text: &str, now: &str| {
+            let now = local_instant(now.parse().unwrap());
+            let moment = text.parse::<Moment>().unwrap();
+            moment
+                .once(moment.at_or_before(now, now.date_naive()), now)
+                .map(|at| at.naive_local().to_string())
+        };
+        let morning = "2026-08-15T12:00:00";
+        let afternoon = "2026-08-15T15:00:00";
+        assert_eq!(read("9:15", morning).unwrap(), "2026-08-15 09:15:00");
+        // 21:15 is still to come, and 14:30 is not.
+        assert_eq!(read("9:15", afternoon).unwrap(), "2026-08-15 09:15:00");
+        for unsure in ["2:30", "half past two"] {
+            let failure = read(unsure, afternoon).unwrap_err();
+            assert_eq!(failure.hint.as_deref(), Some("write 2:30am or 2:30pm"));
+        }
+        assert_eq!(read("02:30", afternoon).unwrap(), "2026-08-15 02:30:00");
+        assert_eq!(read("2:30 pm", afternoon).unwrap(), "2026-08-15 14:30:00");
+        // Yesterday's, then: of both halves.
+        assert!(read("4:00", "2026-08-15T03:00:00").is_err());
+    }
+
+    #[test]
     fn a_bare_time_is_the_last_one_before_the_end() {
         let end = local_instant("2026-08-15T00:30:00".parse().unwrap());
         let at = |text: &str| {
@@ -178,9 +248,13 @@ mod tests {
         assert_eq!(at("yesterday 9:00pm"), "2026-08-14 21:00:00");
         assert_eq!(at("-2d 09:00"), "2026-08-13 09:00:00");
         assert_eq!(at("Tuesday 09:00"), "2026-08-11 09:00:00");
+        assert_eq!(at("9pm yesterday"), "2026-08-14 21:00:00");
+        assert_eq!(at("July 4, 2026 14:05"), "2026-07-04 14:05:00");
         for wrong in ["", "teatime", "14", "2026-08-14", "2026-02-30T10:00", "14:05:09", "soon 14:05"] {
             assert!(wrong.parse::<Moment>().is_err(), "{wrong}");
         }
+        let said = "yesterday 9:15".parse::<Moment>().unwrap_err();
+        assert!(said.contains("write 9:15am or 9:15pm"), "{said}");
         let said = "02/03/04 14:05".parse::<Moment>().unwrap_err();
         assert!(said.contains("2 March 2004") && said.contains("3 February 2004"), "{said}");
     }

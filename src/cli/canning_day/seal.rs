@@ -105,7 +105,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let ledger = ctx.open_to_write()?;
     let asker = Asker::new(screen);
     let at = match args.at {
-        Some(given) => given.once(given.at_or_before(ctx.clock.now, ctx.clock.today()))?,
+        Some(given) => given.once(given.at_or_before(ctx.clock.now, ctx.clock.today()), ctx.clock.now)?,
         None => ctx.clock.now,
     };
     if at > ctx.clock.now {

@@ -28,7 +28,8 @@ struct More {
     cautions: [Caution; 1],
 }
 
-pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let given_to = args.to.take().or_else(|| args.jars.taken_to());
     let question = Question {
         ask: "To whom?",
         flag: "--to WHO",
@@ -37,7 +38,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     };
     let (done, to) = args.jars.let_happen(Act::Give, ctx, screen, |ledger, asker| {
         let people = || Ok(Offers::new(ledger.names_in_use(Named::Person)?));
-        let to = asker.need_offering(args.to.clone(), question, people, parsed::<Name>)?;
+        let to = asker.need_offering(given_to.clone(), question, people, parsed::<Name>)?;
         Ok((giving(&to), to))
     })?;
     if screen.json() {

@@ -11,7 +11,7 @@ const OTHER_WORDS: &[(&[&str], &str)] = &[
     (&["reprocess", "redo"], "jarledger seal BATCH --failed NUMBERS"),
     (&["today", "now", "due", "todo"], "jarledger"),
     (&["list", "stock", "jars", "inventory", "pantry", "ls"], "jarledger shelf"),
-    (&["find", "where", "search"], "jarledger shelf WORDS"),
+    (&["find", "where", "search", "what", "how", "which", "show", "have", "do"], "jarledger shelf WORDS"),
     (&["add", "log", "new", "canned", "put"], "jarledger putup"),
     (&["init", "start", "begin"], "jarledger setup --altitude 850ft"),
     (&["config", "settings", "altitude"], "jarledger setup --list"),

@@ -1,3 +1,4 @@
+use crate::answers::jars::jar::act_in_words;
 use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
@@ -72,11 +73,8 @@ fn one(line: HistoryLine, facts: Vec<Fact>, screen: &mut Screen) -> Result<(), F
     if !facts.is_empty() {
         let mut table = Table::new(["Fact", "About", "What"]);
         for fact in facts {
-            table.row([
-                fact.kind,
-                fact.about.unwrap_or_else(|| "-".to_owned()),
-                on_screen::kept_text(&fact.what),
-            ]);
+            let kind = fact.kind.parse().map_or(fact.kind, |act| act_in_words(act).to_owned());
+            table.row([kind, fact.about.unwrap_or_else(|| "-".to_owned()), on_screen::kept_text(&fact.what)]);
         }
         screen.table(&table);
     }

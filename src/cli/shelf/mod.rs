@@ -12,4 +12,5 @@ pub(super) mod move_to;
 pub(super) mod report;
 pub(super) mod serve;
 pub(super) mod stock;
+mod stock_words;
 pub(super) mod today;

@@ -34,12 +34,13 @@ struct More {
     new_place: bool,
 }
 
-pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+    let where_to = args.to.take().or_else(|| args.jars.taken_to());
     let question = Question { ask: "Where to?", flag: "--to PLACE", help: "", default: None };
     let (done, (given, to, new_place, near)) =
         args.jars.let_happen(Act::Move, ctx, screen, |ledger, asker| {
             let places = || Ok(Offers::new(ledger.names_in_use(Named::Place)?));
-            let given = asker.need_offering(args.to.clone(), question, places, parsed::<Name>)?;
+            let given = asker.need_offering(where_to.clone(), question, places, parsed::<Name>)?;
             let to = if args.new { given.clone() } else { known_place(&given, ledger, asker)? };
             let new_place = !ledger.knows_place(&to)?;
             // Only a place nobody knows may be a slip for another.

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::shelf::stock_words::{named, narrowed};
 use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
@@ -19,7 +20,6 @@ use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::jars as counted;
-use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 use crate::values::time::clock::Clock;
@@ -28,7 +28,7 @@ use crate::values::time::on_screen;
 /// Show the stock by product, size, state and place
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
-    /// Only what these words name: a product or a place
+    /// Only what these words name: a product, a place, a size, how the jars stand
     #[arg(value_name = "WORDS")]
     words: Vec<String>,
     /// Only this product, or those with these words in their name
@@ -93,10 +93,6 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 /// The jars meant, by everyday words for products and places.
 fn which(args: &Args, ledger: &Ledger) -> Result<Which, Failure> {
     let (products, places) = (ledger.names_in_use(Named::Product)?, ledger.names_in_use(Named::Place)?);
-    let named = |words: &str, known: &[String]| -> Vec<Name> {
-        let found = meant(words, known.iter().map(String::as_str));
-        found.into_iter().filter_map(|name| name.parse().ok()).collect()
-    };
     let all = |what: &str, words: Option<&Name>, known: &[String]| match words {
         None => Ok(Vec::new()),
         Some(words) => match named(words.as_str(), known) {
@@ -116,14 +112,9 @@ fn which(args: &Args, ledger: &Ledger) -> Result<Which, Failure> {
             which.batch = Some(batch);
             return Ok(which);
         }
-        let (of_product, at_place) = (named(&words, &products), named(&words, &places));
-        match (of_product.is_empty(), at_place.is_empty()) {
-            (false, _) => which.products = of_product,
-            (true, false) => which.places = at_place,
-            (true, true) => {
-                let known: Vec<String> = products.into_iter().chain(places).collect();
-                return Err(no_such("product or place", &words, &known));
-            }
+        if !narrowed(&mut which, &words, &products, &places) {
+            let known: Vec<String> = products.into_iter().chain(places).collect();
+            return Err(no_such("product or place", &words, &known));
         }
     }
     Ok(which)
@@ -163,6 +154,9 @@ fn show(
         } else {
             "There is no such jar in the house."
         });
+        if let Some(asked) = asked(which) {
+            screen.say(asked);
+        }
         screen.next("`jarledger putup` logs a batch");
         return Ok(());
     }
@@ -174,6 +168,21 @@ fn show(
     screen.say(in_all(&stock, *which != Which::default()));
     screen.next("`jarledger eat` says what to take first");
     Ok(())
+}
+
+/// What was looked for, so that words taken for something else are seen.
+fn asked(which: &Which) -> Option<String> {
+    let names = |names: &[Name]| names.iter().map(ToString::to_string).collect::<Vec<_>>().join(" or ");
+    let states: Vec<&str> = which.states.iter().map(|state| state.as_str()).collect();
+    let told = [
+        names(&which.products),
+        which.size.map(|size| size.plural().to_owned()).unwrap_or_default(),
+        states.join(" or "),
+        if which.held { "on hold".to_owned() } else { String::new() },
+        names(&which.places),
+    ];
+    let told: Vec<String> = told.into_iter().filter(|told| !told.is_empty()).collect();
+    (!told.is_empty()).then(|| format!("Looked for: {}.", told.join(", ")))
 }
 
 fn listed(live: LiveJar, clock: Clock) -> Listed {

@@ -11,7 +11,8 @@ use crate::rules::jar::jar_state::JarState;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::jar_list::JarList;
 use crate::values::codes::jar_word::{JarWord, WrongCheck, near_misses};
-use crate::values::names::everyday::meant;
+use crate::values::kinds::jar_size::JarSize;
+use crate::values::names::everyday::{meant, naming_words};
 use crate::values::names::name::Name;
 
 /// What a batch without numbers means.
@@ -21,6 +22,13 @@ pub(crate) enum BareBatch {
     WholeBatch,
     /// Nothing: the jars must be named.
     Refused,
+}
+
+/// `26` and `7` as the batch 26-007.
+fn batch_of(year: &JarList, number: &JarWord) -> Option<BatchCode> {
+    let (&[year], JarWord::Numbers(number)) = (year.numbers(), number) else { return None };
+    let &[number] = number.numbers() else { return None };
+    Some(BatchCode { year: u8::try_from(year).ok().filter(|year| (10..100).contains(year))?, number })
 }
 
 /// Most near misses offered.
@@ -65,6 +73,29 @@ impl Ledger {
                         at += 1;
                     }
                     found.push(self.jar_of_product(&phrase.join(" "))?);
+                }
+                // `26 7 3`: year, batch and jars.
+                JarWord::Numbers(list) if open.is_none() && self.is_batch_apart(list, &words[at..])? => {
+                    open = Some(batch_of(list, &words[at]).expect("it was one just now"));
+                    at += 1;
+                }
+                // `1 peach`; of several nobody says which.
+                JarWord::Numbers(list)
+                    if open.is_none() && matches!(words.get(at), Some(JarWord::Product(_))) =>
+                {
+                    if list.numbers() != [1] {
+                        let named = words[at..].iter().map_while(|word| match word {
+                            JarWord::Product(word) if !word.eq_ignore_ascii_case("to") => Some(word.as_str()),
+                            _ => None,
+                        });
+                        let named = named.collect::<Vec<_>>().join(" ");
+                        return Err(LedgerError::Refused {
+                            what: format!("{list} jars of \u{201c}{named}\u{201d}: say which ones"),
+                            hint: format!(
+                                "name each by its code; `jarledger shelf --jars {named}` lists them"
+                            ),
+                        });
+                    }
                 }
                 JarWord::Range(_, list) if open.is_some() => found.extend(self.numbered(open, list)?),
                 JarWord::Numbers(list) => found.extend(self.numbered(open, list)?),
@@ -112,16 +143,22 @@ impl Ledger {
     /// [`LedgerError::SeveralNames`] where several products are.
     fn jars_of_product(&self, words: &str) -> Result<Vec<Jar>, LedgerError> {
         let known = self.names_in_use(Named::Product)?;
-        let products: Vec<Name> = meant(words, known.iter().map(String::as_str))
-            .into_iter()
-            .filter_map(|name| name.parse().ok())
-            .collect();
+        let named = |words: &str| -> Vec<Name> {
+            let found = meant(words, known.iter().map(String::as_str));
+            found.into_iter().filter_map(|name| name.parse().ok()).collect()
+        };
+        let (mut products, mut size) = (named(words), None);
+        if products.is_empty() {
+            let mut left = naming_words(words);
+            size = JarSize::taken_from(&mut left);
+            products = named(&left.join(" "));
+        }
         let given: Name = words.parse().map_err(|_| LedgerError::NotFound(format!("no jar {words:?}")))?;
         if products.is_empty() {
             return Err(Self::no_name("product", &given, &known));
         }
         let mut jars: Vec<Jar> = self
-            .live_jars(&Which { products, ..Which::default() })?
+            .live_jars(&Which { products, size, ..Which::default() })?
             .into_iter()
             .map(|live| live.jar)
             .collect();
@@ -161,11 +198,22 @@ impl Ledger {
         }
     }
 
+    /// Whether a number and the first of those behind it are a batch of this ledger, which numbers of jars follow.
+    fn is_batch_apart(&self, list: &JarList, behind: &[JarWord]) -> Result<bool, LedgerError> {
+        let [number, JarWord::Numbers(_) | JarWord::Range(..), ..] = behind else { return Ok(false) };
+        match batch_of(list, number) {
+            Some(batch) => Ok(self.batch_id(batch)?.is_some()),
+            None => Ok(false),
+        }
+    }
+
     fn numbered(&self, open: Option<BatchCode>, list: &JarList) -> Result<Vec<Jar>, LedgerError> {
         let Some(batch) = open else {
             return Err(LedgerError::Refused {
                 what: format!("the numbers {list} follow no batch"),
-                hint: format!("name the batch first: 26-041 {list}"),
+                hint: format!(
+                    "name the batch before them, such as 26-041 {list}, or a whole code, such as 26-041-03-3"
+                ),
             });
         };
         let jars = self.jars_of_batch(batch)?;

@@ -9,6 +9,7 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::{Jar, process_columns, process_mark};
 use crate::ledger::jar::hold::{Hold, HoldCause};
 use crate::ledger::schema::row::Columns;
+use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::keeps::{Keeps, keeps};
 use crate::rules::jar::opened::once_opened;
 use crate::rules::jar::permit::{Circumstances, Held};
@@ -28,6 +29,12 @@ pub struct Which {
     pub places: Vec<Name>,
     /// Of one batch.
     pub batch: Option<BatchCode>,
+    /// Of this size.
+    pub size: Option<JarSize>,
+    /// In one of these states.
+    pub states: Vec<JarState>,
+    /// On hold.
+    pub held: bool,
     /// Of the jars that may be eaten, those with their best by until this day, and those whose process is not on record;
     /// all the others besides.
     pub good_until: Option<NaiveDate>,
@@ -323,6 +330,17 @@ impl Which {
                 " AND j.batch_id = (SELECT id FROM batch WHERE year = ? AND number = ?)",
                 &[batch.year.into(), batch.number.into()],
             );
+        }
+        if let Some(size) = self.size {
+            narrow(" AND j.size = ?", &[size.as_str().to_owned().into()]);
+        }
+        if !self.states.is_empty() {
+            let states: Vec<Value> =
+                self.states.iter().map(|state| state.as_str().to_owned().into()).collect();
+            narrow(&format!(" AND j.state IN ({})", vec!["?"; states.len()].join(", ")), &states);
+        }
+        if self.held {
+            narrow(" AND j.held = 1", &[]);
         }
         if let Some(day) = self.good_until {
             narrow(

@@ -81,7 +81,7 @@ named_enum! {
 
 impl Act {
     /// The command that brings it about, or the part of one that does.
-    const fn as_it_is_asked_for(self) -> &'static str {
+    pub const fn as_it_is_asked_for(self) -> &'static str {
         match self {
             Self::CheckSealed | Self::CheckFailed => "seal",
             Self::SealLost => "seal --lost",

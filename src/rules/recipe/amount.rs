@@ -155,11 +155,17 @@ fn measured(written: &str) -> Option<Measured> {
     };
     let high = if is_range { Some(number(&mut after)?) } else { None };
     let (unit, each) = unit(after)?;
-    // "1 lb 4 oz": a second figure in a smaller unit of the same kind.
+    // "1 lb 4 oz", "1 cup and 2 tbsp": a second figure in a smaller unit of the same kind.
     let (unit, low, high) = match unit {
         Unit::Count(ref words) if words.chars().any(|letter| letter.is_ascii_digit()) => {
             let split = words.find(|letter: char| letter.is_ascii_digit())?;
-            let (first, each) = unit_named(words[..split].trim().trim_end_matches('.'))?;
+            let first = words[..split].trim();
+            let first = ["and", "+", "&"]
+                .iter()
+                .find_map(|joint| first.strip_suffix(joint))
+                .unwrap_or(first)
+                .trim_end();
+            let (first, each) = unit_named(first.trim_end_matches('.'))?;
             let mut second = &words[split..];
             let more = number(&mut second)?;
             let (other, of_other) = unit_named(second.trim().trim_end_matches('.'))?;
@@ -222,7 +228,7 @@ fn unit(text: &str) -> Option<(Unit, f64)> {
     if let Some(known) = unit_named(words.trim_end_matches('.')) {
         return Some(known);
     }
-    let is_plain = words.chars().all(|c| c.is_alphanumeric() || " -'.,/".contains(c));
+    let is_plain = words.chars().all(|c| c.is_alphanumeric() || " -'.,/+&".contains(c));
     is_plain.then_some((Unit::Count(words), 1.0))
 }
 
@@ -285,7 +291,7 @@ fn volume(teaspoons: f64, rounding: Rounding) -> String {
             return match rest {
                 none if none < 0.1 => format!("{} tbsp", figure(whole)),
                 half if (half - 1.5).abs() < 0.1 => format!("{} tbsp", figure(whole + 0.5)),
-                rest => format!("{} tbsp {} tsp", figure(whole), figure(rest)),
+                rest => format!("{} tbsp and {} tsp", figure(whole), figure(rest)),
             };
         }
     }
@@ -328,7 +334,7 @@ fn cups(teaspoons: f64, rounding: Rounding) -> String {
         return format!("{} tbsp", figure(rounded(teaspoons, 1.5, rounding) / 3.0));
     };
     let spoons = rounded(teaspoons - size, 1.5, rounding) / 3.0;
-    format!("{words} {} tbsp", figure(spoons))
+    format!("{words} and {} tbsp", figure(spoons))
 }
 
 fn weight(ounces: f64, rounding: Rounding) -> String {
@@ -398,10 +404,12 @@ mod tests {
             ("\u{2154} cup", 18.0, 9.0, "1 1/3 cups"),
             ("1\u{bd} cups", 18.0, 9.0, "3 cups"),
             ("2 1/2 cups", 21.0, 7.0, "7 1/2 cups"),
-            ("1 cup", 9.0, 8.0, "1 cup 2 tbsp"),
+            ("1 cup", 9.0, 8.0, "1 cup and 2 tbsp"),
             ("6 cups", 27.0, 9.0, "4 1/2 qt"),
             ("10 oz", 18.0, 9.0, "1 lb 4 oz"),
             ("1 lb 4 oz", 9.0, 18.0, "10 oz"),
+            ("1 cup and 2 tbsp", 8.0, 9.0, "1 cup"),
+            ("1 cup + 2 tbsp", 8.0, 9.0, "1 cup"),
             ("2.5 lb", 18.0, 9.0, "5 lb"),
             ("1,5 kg", 18.0, 9.0, "3 kg"),
             ("1,5 kg", 3.0, 9.0, "500 g"),
@@ -448,7 +456,7 @@ mod tests {
     fn what_keeps_food_acid_is_never_rounded_down() {
         // 1 cup for 9 jars is 10/9 cup for 10: 53.3 tsp, of which a cup is 48; 5.3 more are under 2 tbsp.
         let vinegar = Amount::read("1 cup");
-        assert_eq!(vinegar.scaled(10.0, 9.0, Rounding::Up), "1 cup 2 tbsp");
+        assert_eq!(vinegar.scaled(10.0, 9.0, Rounding::Up), "1 cup and 2 tbsp");
         // 49 g for 48 would be nearest 49; 1.02 oz goes up to the next quarter.
         assert_eq!(Amount::read("1 oz").scaled(51.0, 50.0, Rounding::Up), "1 1/4 oz");
     }
@@ -468,7 +476,7 @@ mod tests {
             let Amount::Measured(before) = Amount::read(&written) else { panic!("{written}") };
             let out = Amount::read(&written).scaled(f64::from(jars), 12.0, Rounding::Up);
             // Every part is a figure and a unit of the same kind: sum them.
-            let words: Vec<&str> = out.split(' ').collect();
+            let words: Vec<&str> = out.split(' ').filter(|word| *word != "and").collect();
             let mut sum = 0.0;
             let mut part = Vec::new();
             for word in words {

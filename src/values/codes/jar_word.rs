@@ -6,6 +6,7 @@ use std::str::FromStr;
 
 use crate::values::codes::jar_code::{BatchCode, CodeError, JarCode, in_link};
 use crate::values::codes::jar_list::{JarList, JarListError};
+use crate::values::codes::load_code::LoadCode;
 
 /// One word of a command line that names jars.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,6 +50,9 @@ pub enum JarWordError {
         "\u{201c}{0}\u{201d} is not a jar code; write a jar like 26-041-03-3, or a batch and its jars like 26-041 3,5-7"
     )]
     Shape(String),
+    /// A load, where a jar is wanted.
+    #[error("\u{201c}{0}\u{201d} is a load; write a jar of its batch like 26-041-03-3 or 26-041-3")]
+    Load(String),
     /// Numbers, but not a list of them.
     #[error(transparent)]
     List(#[from] JarListError),
@@ -58,7 +62,8 @@ impl FromStr for JarWord {
     type Err = JarWordError;
 
     fn from_str(given: &str) -> Result<Self, JarWordError> {
-        let text = in_link(given.trim());
+        let typed = with_hyphens(in_link(given.trim()));
+        let text = typed.as_str();
         match text.parse::<JarCode>() {
             Ok(code) => return Ok(Self::Jar(code)),
             Err(CodeError::CheckDigit { .. }) => {
@@ -92,8 +97,19 @@ impl FromStr for JarWord {
                 Err(error.into())
             }
             (Err(_), Err(_)) if text.starts_with(char::is_alphabetic) => Ok(Self::Product(text.to_owned())),
+            (Err(_), Err(_)) if text.parse::<LoadCode>().is_ok() => Err(JarWordError::Load(given.to_owned())),
             (Err(_), Err(_)) => Err(JarWordError::Shape(given.to_owned())),
         }
+    }
+}
+
+/// A code as others write it with its hyphens: `#26-007-3`, `26.7.3`, `26_007_3`, and dashes that a page sets for them.
+fn with_hyphens(text: &str) -> String {
+    let code = text.trim_start_matches('#').trim_end_matches('.');
+    if code.starts_with(|c: char| c.is_ascii_digit()) {
+        code.replace(['\u{2010}', '\u{2011}', '\u{2012}', '\u{2013}', '\u{2014}', '\u{2212}', '.', '_'], "-")
+    } else {
+        text.to_owned()
     }
 }
 
@@ -175,6 +191,20 @@ mod tests {
         for (text, list) in [("26-041-3,5-7", "3,5-7"), ("26-41-1,2", "1,2"), ("26-041-3-4,9", "3-4,9")] {
             assert_eq!(word(text), JarWord::Of(batch(26, 41), list.parse().unwrap()), "{text}");
         }
+        for unchecked in [
+            "#26-041-3",
+            "26.041.3",
+            "26_41_3",
+            "26\u{2013}041\u{2013}3",
+            "26\u{2011}041\u{2011}03-3",
+            "26-041-3.",
+        ] {
+            assert!(
+                matches!(word(unchecked), JarWord::Unchecked(code) | JarWord::Jar(code) if code == third),
+                "{unchecked}"
+            );
+        }
+        assert_eq!("26-041/3".parse::<JarWord>(), Err(JarWordError::Load("26-041/3".to_owned())));
         for link in [
             "http://kitchen.local:8080/j/26-041-03-3",
             "HTTP://KITCHEN.LOCAL:8464/J/26-041-03-3",

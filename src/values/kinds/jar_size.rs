@@ -41,18 +41,39 @@ impl JarSize {
 
     /// The size that people mean by a word: its name, its plural, an abbreviation or its fluid ounces.
     pub fn meant_by(word: &str) -> Option<Self> {
-        let word = word.trim().trim_end_matches('.').to_lowercase().replace([' ', '-'], "");
+        let word = word.trim().to_lowercase();
+        let word = word.strip_suffix(" jars").or_else(|| word.strip_suffix(" jar")).unwrap_or(&word);
+        // How wide the mouth is plays no part.
+        let mouths = ["wide mouth ", "wide-mouth ", "regular mouth ", "regular-mouth ", "regular "];
+        let word = mouths.iter().find_map(|mouth| word.strip_prefix(mouth)).unwrap_or(word);
+        let word = word.trim_end_matches('.').replace([' ', '-'], "");
+        let word = word
+            .strip_prefix('1')
+            .filter(|size| ["quart", "pint", "qt", "pt"].contains(size))
+            .unwrap_or(&word);
         let named = |size: &&Self| {
             [size.as_str(), size.plural()].iter().any(|name| name.replace([' ', '-'], "") == word)
                 || [format!("{}oz", size.fluid_ounces()), format!("{}ounce", size.fluid_ounces())]
-                    .contains(&word)
+                    .iter()
+                    .any(|ounces| ounces == word)
         };
-        match word.as_str() {
+        match word {
             "qt" | "qts" => Some(Self::Quart),
             "pt" | "pts" => Some(Self::Pint),
             "hp" | "halfpt" | "halfpts" | "1/2pint" | "1/2pints" | "1/2pt" => Some(Self::HalfPint),
             _ => Self::ALL.iter().find(named).copied(),
         }
+    }
+
+    /// Takes the first size that words name out of them: `green beans half pint` leaves `green beans`.
+    pub fn taken_from(words: &mut Vec<&str>) -> Option<Self> {
+        let spans = (0..words.len()).flat_map(|from| [3, 2, 1].map(|long| (from, from + long)));
+        let found = spans
+            .filter(|(_, end)| *end <= words.len())
+            .find_map(|(from, end)| Some((Self::meant_by(&words[from..end].join(" "))?, from, end)));
+        let (size, from, end) = found?;
+        words.drain(from..end);
+        Some(size)
     }
 
     /// A count of jars of this size: `1 pint`, `14 pints`.
@@ -95,11 +116,28 @@ mod tests {
             ("8 oz", JarSize::HalfPint),
             ("24oz", JarSize::PintAndHalf),
             ("half-gallon", JarSize::HalfGallon),
+            ("quart jars", JarSize::Quart),
+            ("1-quart jar", JarSize::Quart),
+            ("wide-mouth pints", JarSize::Pint),
         ] {
             assert_eq!(JarSize::meant_by(word), Some(size), "{word}");
         }
         for word in ["", "jar", "q", "gallon", "9 oz", "oz"] {
             assert_eq!(JarSize::meant_by(word), None, "{word}");
+        }
+    }
+
+    #[test]
+    fn a_size_is_taken_out_of_the_words_around_it() {
+        for (text, size, left) in [
+            ("green beans qt", Some(JarSize::Quart), "green beans"),
+            ("half pint peach jam", Some(JarSize::HalfPint), "peach jam"),
+            ("pint and half jam", Some(JarSize::PintAndHalf), "jam"),
+            ("8 oz jam", Some(JarSize::HalfPint), "jam"),
+            ("green beans", None, "green beans"),
+        ] {
+            let mut words = text.split(' ').collect();
+            assert_eq!((JarSize::taken_from(&mut words), words.join(" ").as_str()), (size, left));
         }
     }
 

@@ -28,6 +28,21 @@ pub fn meant<'n>(words: &str, names: impl IntoIterator<Item = &'n str>) -> Vec<&
     Vec::new()
 }
 
+/// Words of a question or a sentence that name nothing themselves.
+const FILLERS: &[&str] = &[
+    "a", "all", "an", "any", "are", "at", "can", "do", "does", "from", "got", "have", "how", "i", "in", "is",
+    "jar", "jars", "left", "many", "me", "much", "my", "of", "on", "one", "our", "show", "some", "the",
+    "there", "we", "what", "where", "which", "with",
+];
+
+/// The words of a text that may name something: `the peaches in the cellar` is `peaches cellar`.
+pub fn naming_words(text: &str) -> Vec<&str> {
+    text.split_whitespace()
+        .map(|word| word.trim_matches(['?', '!', ',', '.']))
+        .filter(|word| !word.is_empty() && !FILLERS.contains(&word.to_lowercase().as_str()))
+        .collect()
+}
+
 fn sorted(mut words: Vec<String>) -> Vec<String> {
     words.sort_unstable();
     words

@@ -9,3 +9,4 @@ pub mod name;
 pub mod named;
 pub mod near;
 pub mod nothing;
+pub mod number_words;

@@ -5,7 +5,26 @@ pub fn says_nothing(answer: &str) -> bool {
     let answer = answer.trim().trim_end_matches(['.', '!']).to_lowercase();
     matches!(
         answer.as_str(),
-        "" | "-" | "n" | "no" | "none" | "nope" | "nothing" | "n/a" | "all went well" | "fine" | "ok"
+        "" | "-"
+            | "n"
+            | "no"
+            | "none"
+            | "nope"
+            | "nah"
+            | "nothing"
+            | "nothing wrong"
+            | "nothing went wrong"
+            | "no problem"
+            | "no problems"
+            | "n/a"
+            | "na"
+            | "skip"
+            | "all went well"
+            | "all good"
+            | "fine"
+            | "good"
+            | "ok"
+            | "okay"
     )
 }
 
@@ -15,7 +34,7 @@ mod tests {
 
     #[test]
     fn a_plain_no_is_not_something_that_went_wrong() {
-        for answer in ["", " ", "no", "No.", "NONE", "n", "nothing", "-"] {
+        for answer in ["", " ", "no", "No.", "skip", "No problems!", "NONE", "n", "nothing", "-"] {
             assert!(says_nothing(answer), "{answer}");
         }
         for answer in ["no water left at the end", "none of the lids sealed", "not sure"] {

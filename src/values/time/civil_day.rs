@@ -5,6 +5,7 @@
 
 use chrono::{Datelike, Days, Months, NaiveDate, Weekday};
 
+use crate::values::names::number_words::in_digits;
 use crate::values::time::month_in_letters::in_letters;
 
 /// Years a ledger can hold.
@@ -55,6 +56,7 @@ impl DayWord {
         match text.as_str() {
             "today" => Some(Self::Ago(0)),
             "yesterday" => Some(Self::Ago(1)),
+            "the day before yesterday" => Some(Self::Ago(2)),
             _ => weekday(&text).map(Self::Last).or_else(|| days_ago(&text).map(Self::Ago)),
         }
     }
@@ -81,10 +83,31 @@ pub fn parse_day(given: &str, today: NaiveDate) -> Result<NaiveDate, DayError> {
         let day = word.seen_from(today).ok_or_else(|| DayError::OutOfRange(given.to_owned()))?;
         return within_years(day, given);
     }
-    match in_letters(given) {
-        Some(day) => within_years(day, given),
-        None => numbers(&given.trim().to_ascii_lowercase(), given),
+    if let Some(day) = in_letters(given) {
+        return within_years(day, given);
     }
+    let readings = several(given.trim(), today);
+    if readings.is_empty() {
+        return numbers(&given.trim().to_ascii_lowercase(), given);
+    }
+    Err(DayError::NotIso { given: given.to_owned(), readings })
+}
+
+/// What `last sunday`, of which some mean the one before, and `July 4`, without its year, may mean.
+fn several(text: &str, today: NaiveDate) -> Vec<NaiveDate> {
+    let lower = text.to_ascii_lowercase();
+    if let Some(weekday) = lower.strip_prefix("last ").and_then(weekday) {
+        let last = DayWord::Last(weekday).seen_from(today);
+        return last
+            .into_iter()
+            .flat_map(|last| [Some(last), last.checked_sub_days(Days::new(7))])
+            .flatten()
+            .collect();
+    }
+    let of_year =
+        |year: i32| in_letters(&format!("{} {year:04}", lower.replace("the ", "").replace(" of ", " ")));
+    let years = [today.year(), today.year().saturating_sub(1), today.year().saturating_add(1)];
+    years.into_iter().filter_map(of_year).filter(|day| YEARS.contains(&day.year())).collect()
 }
 
 /// The day `months` later; a day the month has not becomes its last one, so that
@@ -112,8 +135,18 @@ fn weekday(text: &str) -> Option<Weekday> {
     NAMES.into_iter().find(|(name, _)| text == *name || text == &name[..3]).map(|(_, weekday)| weekday)
 }
 
-/// Reads `-3d` or `-2w` as days before today, at most five digits.
+/// Reads `-3d`, `-2w`, `3 days ago` or `a week ago` as days before today, at most five digits.
 fn days_ago(text: &str) -> Option<u64> {
+    if let Some(ago) = text.strip_suffix(" ago") {
+        let ago = in_digits(ago);
+        let (count, unit) = ago.split_once(' ')?;
+        let per = match unit {
+            "day" | "days" => 1,
+            "week" | "weeks" => 7,
+            _ => return None,
+        };
+        return digits(count, 5).filter(|_| !count.is_empty()).map(|count| u64::from(count) * per);
+    }
     let (count, per) =
         if let Some(count) = text.strip_suffix('d') { (count, 1) } else { (text.strip_suffix('w')?, 7) };
     digits(count.strip_prefix('-')?, 5).map(|count| u64::from(count) * per)
@@ -133,7 +166,8 @@ fn numbers(text: &str, given: &str) -> Result<NaiveDate, DayError> {
     if !fields.iter().all(|field| field.bytes().all(|byte| byte.is_ascii_digit())) {
         return Err(unknown());
     }
-    if text.matches('-').count() == 2 && (a.len(), b.len(), c.len()) == (4, 2, 2) {
+    // Nobody writes the day between the year and the month.
+    if a.len() == 4 && [b, c].iter().all(|field| matches!(field.len(), 1 | 2)) {
         let day = calendar_day(a, b, c).ok_or_else(|| DayError::NoSuchDay(given.trim().to_owned()))?;
         return within_years(day, given);
     }
@@ -190,6 +224,13 @@ mod tests {
             ("-3d", "2026-11-22"),
             ("-25D", "2026-10-31"),
             ("-2w", "2026-11-11"),
+            ("2 days ago", "2026-11-23"),
+            ("a week ago", "2026-11-18"),
+            ("Two weeks ago", "2026-11-11"),
+            ("the day before yesterday", "2026-11-23"),
+            ("2026/07/04", "2026-07-04"),
+            ("2026.7.4", "2026-07-04"),
+            ("2026-2-3", "2026-02-03"),
         ] {
             assert_eq!(read(text), Ok(date(day)), "{text}");
         }
@@ -231,11 +272,22 @@ mod tests {
             read("25.12.2026"),
             Err(DayError::NotIso { given: "25.12.2026".to_owned(), readings: vec![date("2026-12-25")] })
         );
-        for (text, only) in
-            [("2026-2-3", "2026-02-03"), ("2026/02/03", "2026-02-03"), ("3-3-2026", "2026-03-03")]
-        {
-            let readings = vec![date(only)];
-            assert_eq!(read(text), Err(DayError::NotIso { given: text.to_owned(), readings }), "{text}");
+        for (text, readings) in [
+            ("3-3-2026", &["2026-03-03"][..]),
+            // Without its year, and a word that not everybody takes alike: 22 November 2026 is a Sunday.
+            ("July 4", &["2026-07-04", "2025-07-04", "2027-07-04"]),
+            ("4th of July", &["2026-07-04", "2025-07-04", "2027-07-04"]),
+            ("29 Feb", &[]),
+            ("last sunday", &["2026-11-22", "2026-11-15"]),
+        ] {
+            let expected = match readings {
+                [] => DayError::Unknown(text.to_owned()),
+                _ => DayError::NotIso {
+                    given: text.to_owned(),
+                    readings: readings.iter().map(|day| date(day)).collect(),
+                },
+            };
+            assert_eq!(read(text), Err(expected), "{text}");
         }
     }
 

@@ -24,7 +24,7 @@ pub(super) fn settle_times(
     let given =
         [(load.reached, times.reached_at), (load.ended, times.ended_at), (load.out, Some(times.out_at))];
     for (moment, at) in given {
-        moment.zip(at).map(|(moment, at)| moment.once(at)).transpose()?;
+        moment.zip(at).map(|(moment, at)| moment.once(at, clock.now)).transpose()?;
     }
     if times.out_at > clock.now + AHEAD {
         return Err(wrong(

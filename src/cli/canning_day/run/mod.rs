@@ -259,8 +259,8 @@ fn meant(ledger: &Ledger, which: &Which) -> Result<Run, Failure> {
 fn moment(which: &Which, ctx: &Context) -> Result<Instant, Failure> {
     let now = ctx.instant();
     let Some(given) = which.at else { return Ok(now) };
-    let at = given.once(given.at_or_before(ctx.clock.now, ctx.clock.today()))?;
-    if let Moment::Clock(time) = given
+    let at = given.once(given.at_or_before(ctx.clock.now, ctx.clock.today()), ctx.clock.now)?;
+    if let Moment::Clock(time) | Moment::Bare(time) = given
         && now.at - at > LATELY
     {
         return Err(Failure::new(

@@ -97,7 +97,7 @@ pub(super) fn amended(
     }
     let out_at = match args.out {
         Some(out) => {
-            let out_at = out.once(out.on(load.facts.out_at.date_naive(), clock.today()))?;
+            let out_at = out.once(out.on(load.facts.out_at.date_naive(), clock.today()), clock.now)?;
             if out_at > clock.now {
                 return Err(refused("--out is still to come"));
             }
@@ -123,8 +123,9 @@ pub(super) fn amended(
     };
     let moment = |given: &Option<Known<Moment>>, before: DateTime<FixedOffset>| {
         let Some(Known(moment)) = given else { return Ok::<_, Failure>(None) };
-        let at =
-            moment.map(|moment| moment.once(moment.of_load_before(before, clock.today()))).transpose()?;
+        let at = moment
+            .map(|moment| moment.once(moment.of_load_before(before, clock.today()), clock.now))
+            .transpose()?;
         Ok(Some(at))
     };
     let ended = moment(&args.ended, out_at)?;
