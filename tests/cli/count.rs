@@ -42,7 +42,7 @@ fn what_differs_is_told_and_settled_only_after_a_yes() {
     let seen = format!("26-001 1,2\n{}\n", code(&world, "26-003", 1));
     let told = count(&world, &seen, &[]);
     assert_eq!(told.code, 0, "{told}");
-    assert!(told.out.starts_with("2 jars confirmed in cellar.\n"), "{told}");
+    assert!(told.out.starts_with("2 jars confirmed in Cellar.\n"), "{told}");
     assert_eq!(told.out.matches(": missing\n").count(), 3, "{told}");
     assert!(told.out.contains("Plums (quart): not expected here, kept in Pantry\n"), "{told}");
     assert!(told.out.ends_with("Nothing was changed.\n"), "{told}");
@@ -95,8 +95,8 @@ fn a_paper_tally_is_compared_and_changes_nothing() {
     let world = cellar();
     let ran =
         count(&world, "2 pints green beans\n1 quart pears\n1 quart pears\n3 quarts quinces\n", &["--yes"]);
-    insta::assert_snapshot!(ran, @r"
-    0 jars confirmed in cellar.
+    insta::assert_snapshot!(ran, @"
+    0 jars confirmed in Cellar.
     green beans (pint): 2 counted, 1 fewer than in the ledger
     pears (quart): 2 counted, as in the ledger
     line 4: there is no product quinces in this ledger
@@ -144,7 +144,7 @@ fn jars_that_cannot_be_missing_or_are_gone_by_the_ledger_are_told_and_left_alone
     world.on("2026-09-02T12:00");
     let seen = count(&world, "26-001 2,3\n26-002 1,2\n", &["--yes"]);
     assert_eq!(seen.code, 0, "{seen}");
-    assert!(seen.out.contains("Green beans (pint): not seen, and opened\n"), "{seen}");
+    assert!(seen.out.contains("Not looked for here: 1 jar in the refrigerator.\n"), "{seen}");
     assert!(seen.out.contains("Pears (quart): seen here, and given by the ledger; look at it\n"), "{seen}");
     assert!(!seen.out.contains("Wrote down"), "{seen}");
     assert_eq!(of_jar(&world, "26-001", 1, "state"), "opened");

@@ -314,8 +314,6 @@ fn an_empty_shelf_says_so() {
 
     This is a record, not advice. Your local extension service knows the processes,
     your health department the rules: where they say otherwise, they are right.
-    -- stderr --
-    next: `jarledger open JAR` when you take one
     -- exit 0 --
     ");
 }

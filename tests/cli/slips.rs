@@ -17,7 +17,7 @@ fn a_mistyped_name_is_answered_with_the_one_that_may_be_meant() {
     for (line, code, meant) in [
         ("shelf --product Paers", 3, "hint: did you mean Pears?"),
         ("shelf --place Pantry_shlef", 3, "hint: did you mean Pantry shelf?"),
-        ("count Pantry", 3, "hint: did you mean Pantry shelf?"),
+        ("count Pantry_shlef", 3, "hint: did you mean Pantry shelf?"),
         ("label --card Pantryshelf --out card.pdf", 3, "hint: did you mean Pantry shelf?"),
         ("trace --lid-lot K-013", 3, "hint: did you mean K-031?"),
         ("trace --ingredient-lot S7-O4", 3, "hint: did you mean S7-04?"),

@@ -139,8 +139,20 @@ pub(crate) fn lines(counted: &Counted, unknown: &[Unknown], place: &Name) -> Vec
     list(&counted.moved, &|jar| {
         format!("not expected here, kept in {}", jar.place.as_deref().unwrap_or("no place"))
     });
-    list(&counted.not_seen, &|jar| format!("not seen, and {}", jar.state));
+    // What stands in the freezer is not looked for on its old shelf.
+    let (cold, here): (Vec<Jar>, Vec<Jar>) =
+        counted.not_seen.iter().cloned().partition(|jar| jar.state.cold_place().is_some());
+    list(&here, &|jar| format!("not seen, and {}", jar.state));
     list(&counted.gone, &|jar| format!("seen here, and {} by the ledger; look at it", jar.state));
+    let cold: Vec<String> = ["freezer", "refrigerator"]
+        .into_iter()
+        .map(|place| (cold.iter().filter(|jar| jar.state.cold_place() == Some(place)).count(), place))
+        .filter(|(jars, _)| *jars > 0)
+        .map(|(jars, place)| format!("{} in the {place}", jars_in_words(jars)))
+        .collect();
+    if !cold.is_empty() {
+        lines.push(format!("Not looked for here: {}.", cold.join(", ")));
+    }
     for tally in &counted.tallies {
         let (counted, on_record) = (tally.counted, tally.on_record);
         let difference = match counted.cmp(&on_record) {

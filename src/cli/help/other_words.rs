@@ -20,7 +20,7 @@ const OTHER_WORDS: &[(&[&str], &str)] = &[
     (&["recall", "pull", "sisters"], "jarledger trace JAR"),
     (&["gift", "gave", "given", "sell"], "jarledger give JAR --to WHO"),
     (&["labels", "print"], "jarledger label BATCH"),
-    (&["stocktake", "audit", "walk"], "jarledger count --place PLACE"),
+    (&["stocktake", "audit", "walk"], "jarledger count PLACE"),
     (&["timer", "time", "step"], "jarledger run"),
     (&["sealed", "seals", "unsealed"], "jarledger seal BATCH"),
     (&["table", "tables", "minutes", "tested"], "jarledger process FOOD"),

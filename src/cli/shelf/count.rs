@@ -6,6 +6,7 @@ use crate::answers::jars::count::{Seen, Unknown, lines, see, see_line, settle};
 use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
+use crate::cli::shelf::place_meant::place_meant;
 use crate::cli::talk::ask::{Asker, Question, Reply, parsed};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::screen::Screen;
@@ -15,6 +16,7 @@ use crate::ledger::entry::write::EntryId;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
 use crate::values::names::counted::{counted as in_words, jars as jars_in_words};
+use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 
@@ -28,7 +30,7 @@ const MOST: u64 = 16 << 20;
 /// written down.
 #[derive(Debug, clap::Args)]
 pub(in crate::cli) struct Args {
-    /// The place
+    /// The place, or words of its name
     place: Option<Name>,
     /// The file of what was seen, a line each; without it, or with -, stdin
     file: Option<PathBuf>,
@@ -46,15 +48,23 @@ struct Answer<'a> {
     unknown: &'a [Unknown],
 }
 
-pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open()?;
     let asker = Asker::new(screen);
     let question = Question { ask: "Which place?", flag: "PLACE", help: "", default: None };
     let places = || Ok(Offers::new(ledger.names_in_use(Named::Place)?));
+    // `count cellar north`: two words of one place.
+    if let (Some(place), Some(file)) = (&args.place, &args.file)
+        && !file.exists()
+        && let Ok(both) = parsed::<Name>(&format!("{place} {}", file.display()))
+        && !meant(both.as_str(), ledger.names_in_use(Named::Place)?.iter().map(String::as_str)).is_empty()
+    {
+        (args.place, args.file) = (Some(both), None);
+    }
     let place = match args.place {
-        Some(place) => known_place(place, &ledger)?,
+        Some(place) => known_place(&place, &ledger, &asker)?,
         None => asker.need_offering(None, question, places, |answer| {
-            known_place(parsed(answer)?, &ledger).map_err(Failure::in_one_line)
+            known_place(&parsed(answer)?, &ledger, &asker).map_err(Failure::in_one_line)
         })?,
     };
     let from_keyboard = args.file.as_deref().is_none_or(|file| file == Path::new("-"));
@@ -118,9 +128,9 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     Ok(())
 }
 
-fn known_place(place: Name, ledger: &Ledger) -> Result<Name, Failure> {
-    if ledger.knows_place(&place)? {
-        return Ok(place);
+fn known_place(place: &Name, ledger: &Ledger, asker: &Asker) -> Result<Name, Failure> {
+    if let Some(known) = place_meant(place, ledger, asker, ("PLACE", ""))? {
+        return Ok(known);
     }
     let places = ledger.names_in_use(Named::Place)?;
     let near = near_names(place.as_str(), places.iter().map(String::as_str));

@@ -4,15 +4,13 @@ use crate::answers::acts::moving;
 use crate::answers::near::did_you_mean;
 use crate::cli::arguments::acting::{JarsAndWhen, say_undo};
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure};
-use crate::cli::talk::ask::{Asker, Question, parsed};
+use crate::cli::errors::Failure;
+use crate::cli::shelf::place_meant::place_meant;
+use crate::cli::talk::ask::{Question, parsed};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::error::LedgerError;
-use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
 use crate::rules::jar::jar_state::Act;
-use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 
@@ -41,7 +39,9 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
         args.jars.let_happen(Act::Move, ctx, screen, |ledger, asker| {
             let places = || Ok(Offers::new(ledger.names_in_use(Named::Place)?));
             let given = asker.need_offering(where_to.clone(), question, places, parsed::<Name>)?;
-            let to = if args.new { given.clone() } else { known_place(&given, ledger, asker)? };
+            let besides = ("--to PLACE", "; with --new it is a place of its own");
+            let known = if args.new { None } else { place_meant(&given, ledger, asker, besides)? };
+            let to = known.unwrap_or_else(|| given.clone());
             let new_place = !ledger.knows_place(&to)?;
             // Only a place nobody knows may be a slip for another.
             let known = if new_place { ledger.names_in_use(Named::Place)? } else { Vec::new() };
@@ -61,25 +61,4 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
     }
     say_undo(&done, screen);
     Ok(())
-}
-
-/// The place on record that the words mean; they themselves where they mean none.
-fn known_place(words: &Name, ledger: &Ledger, asker: &Asker) -> Result<Name, Failure> {
-    let known = ledger.names_in_use(Named::Place)?;
-    let among: Vec<String> =
-        meant(words.as_str(), known.iter().map(String::as_str)).into_iter().map(str::to_owned).collect();
-    let found = match &among[..] {
-        [] => return Ok(words.clone()),
-        [only] => only.clone(),
-        _ if asker.can_ask() => {
-            let question = Question { ask: "Which?", flag: "--to PLACE", help: "", default: None };
-            asker.need_one_of(None, question, among, 0)?
-        }
-        _ => {
-            let hint = format!("say which: {}; with --new it is a place of its own", among.join(", or "));
-            let several = LedgerError::SeveralNames { given: words.to_string(), among };
-            return Err(Failure::new(Code::NotFound, several.to_string(), hint));
-        }
-    };
-    found.parse().map_err(|_| LedgerError::Unreadable(format!("place {found:?}")).into())
 }

@@ -56,17 +56,8 @@ struct Talk {
     going_back: bool,
 }
 
-/// A thing to choose, with nothing in its words that could steer the terminal.
-struct Shown<T> {
-    words: String,
-    item: T,
-}
-
-impl<T> std::fmt::Display for Shown<T> {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.words)
-    }
-}
+/// Stands in a list when what was typed fits no line of it.
+const NONE_FITS: &str = "(nothing here fits that; Enter shows the list again)";
 
 impl Asker {
     /// Looks whether a person sits at the terminal.
@@ -208,7 +199,7 @@ impl Asker {
     pub(in crate::cli) fn choose<T: std::fmt::Display>(
         &self,
         question: Question<'_>,
-        among: Vec<T>,
+        mut among: Vec<T>,
         start: usize,
     ) -> Result<Reply<T>, Failure> {
         self.expect_somebody(question)?;
@@ -216,11 +207,28 @@ impl Asker {
             if question.help.is_empty() { "\u{2191}\u{2193} moves, Enter takes" } else { question.help };
         let (ask, help) = (plain(question.ask), within_brackets(keys));
         let start = start.min(among.len().saturating_sub(1));
-        let among = among.into_iter().map(|item| Shown { words: plain(&item.to_string()), item }).collect();
-        let score = |typed: &str, _: &Shown<T>, line: &str, at: usize| likeness(typed, line, at);
-        let prompt =
-            Select::new(&ask, among).with_starting_cursor(start).with_help_message(&help).with_scorer(&score);
-        Ok(skippable(prompt.prompt_skippable())?.map_or(Reply::Back, |shown| Reply::Given(shown.item)))
+        let lines: Vec<String> = among.iter().map(|item| plain(&item.to_string())).collect();
+        // Hiding a line puts the cursor back on the first one.
+        let none_fits = (start == 0).then_some(NONE_FITS);
+        loop {
+            let shown: Vec<&str> = lines.iter().map(String::as_str).chain(none_fits).collect();
+            let fits =
+                |typed: &str| shown[..lines.len()].iter().any(|line| likeness(typed, line, 0).is_some());
+            let score = |typed: &str, _: &&str, line: &str, at: usize| {
+                if at < lines.len() { likeness(typed, line, at) } else { (!fits(typed)).then_some(0) }
+            };
+            let prompt = Select::new(&ask, shown.clone())
+                .with_starting_cursor(start)
+                .with_help_message(&help)
+                .with_scorer(&score);
+            match skippable(prompt.raw_prompt_skippable())? {
+                None => return Ok(Reply::Back),
+                Some(chosen) if chosen.index < lines.len() => {
+                    return Ok(Reply::Given(among.swap_remove(chosen.index)));
+                }
+                Some(_) => {}
+            }
+        }
     }
 
     /// Asks yes or no.

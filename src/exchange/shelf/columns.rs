@@ -98,6 +98,16 @@ impl Columns {
                 problems.add(Problem::of_line(1, format!("there is no column \u{201c}{theirs}\u{201d}")));
             }
         }
+        if found.iter().all(Option::is_none)
+            && seen.keys().any(|heading| heading.starts_with(|c: char| c.is_ascii_digit()))
+        {
+            let mut no_heads = Problems::default();
+            no_heads.add(
+                Problem::of_line(1, "the first line must name the columns, and this one looks like a row")
+                    .hint("put a line such as product,jar,put_up in front"),
+            );
+            return Err(no_heads);
+        }
         for (which, (name, needed, _)) in COLUMNS.iter().enumerate() {
             if *needed && found[which].is_none() {
                 problems.add(
@@ -171,6 +181,17 @@ mod tests {
         assert_eq!(columns.at("put_up").unwrap().0, 2);
         assert_eq!(columns.at("jar").unwrap().0, 0);
         assert_eq!(columns.at("note"), None);
+    }
+
+    #[test]
+    fn a_list_without_headings_is_told_so_alone() {
+        assert_eq!(
+            told(&["Pears", "7", "quart", "2025-08-02"], &ColumnChoice::default()),
+            [
+                "line 1, the first line must name the columns, and this one looks like a row (put a line such as \
+                 product,jar,put_up in front)"
+            ]
+        );
     }
 
     #[test]

@@ -24,6 +24,7 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
 use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
+use crate::values::names::number_words::in_digits;
 use crate::values::time::on_screen;
 
 /// How a file is to be read.
@@ -195,6 +196,9 @@ impl Ids {
 /// The doubts about the last names and foods met, kept since a list has few of them and repeats them.
 type Doubts = HashMap<(Name, Option<FoodId>), Option<String>>;
 
+/// Most jars of one row.
+const MOST_JARS: u32 = 10_000;
+
 /// Most names remembered.
 const NAMES_KEPT: usize = 10_000;
 
@@ -220,8 +224,10 @@ impl<'r> Row<'r> {
         }
         let product = self.needed("product", |text| text.parse::<Name>().map_err(|error| error.to_string()));
         let put_up = self.put_up();
-        let size = self.needed("jar", jar_size);
-        let count = self.count();
+        let (count, size) = match self.count_with_size() {
+            Some((count, size)) => (Some(Some(count)), Some(size)),
+            None => (self.count(), self.needed("jar", jar_size)),
+        };
         let place = self.optional("place", |text| text.parse::<Name>().map_err(|error| error.to_string()));
         let best_by = self.best_by(put_up);
         let food = self.food();
@@ -359,17 +365,30 @@ impl<'r> Row<'r> {
         }
     }
 
+    /// A count that says its size as well, `12 qts`, where the cell of the size says no other.
+    fn count_with_size(&self) -> Option<(u32, JarSize)> {
+        let (text, _) = self.cell("count")?;
+        let text = in_digits(text);
+        let (count, size) = text.split_at(text.find(|c: char| !c.is_ascii_digit())?);
+        let size = JarSize::meant_by(size)?;
+        let said = self.cell("jar").map(|(cell, _)| jar_size(cell));
+        let agrees = said.is_none_or(|said| said == Ok(size));
+        Some((count.parse().ok().filter(|count| agrees && (1..=MOST_JARS).contains(count))?, size))
+    }
+
     #[expect(clippy::option_option, reason = "nothing there and something wrong are two things")]
     fn count(&mut self) -> Option<Option<u32>> {
         if self.columns.at("count").is_none() {
             return Some(None);
         }
         let Some(cell) = self.cell("count") else { return Some(Some(1)) };
-        let digits = cell.0.len() <= 5 && cell.0.bytes().all(|byte| byte.is_ascii_digit());
-        match cell.0.parse().ok().filter(|count| digits && (1..=10_000).contains(count)) {
+        let written = in_digits(cell.0);
+        let digits = written.len() <= 5 && written.bytes().all(|byte| byte.is_ascii_digit());
+        match written.parse().ok().filter(|count| digits && (1..=MOST_JARS).contains(count)) {
             Some(count) => Some(Some(count)),
             None => {
-                self.wrong(cell, "a count is a whole number from 1 to 10000 in the digits 0 to 9", None);
+                let hint = (written == "0").then(|| "leave out the rows of which no jar is left".to_owned());
+                self.wrong(cell, "a count is a whole number from 1 to 10000, such as 7 or 7 quarts", hint);
                 None
             }
         }

@@ -1,8 +1,9 @@
 //! Lines of a stocktake: codes of jars, or a tally such as `7 pints pears`.
 
-use crate::values::codes::jar_word::{JarWord, JarWordError};
+use crate::values::codes::jar_word::JarWord;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::name::Name;
+use crate::values::names::number_words::number_word;
 
 /// What one line says.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,7 +33,9 @@ pub fn read_line(line: &str) -> Result<Option<CountLine>, String> {
     let words = words.map_err(|error| error.to_string())?;
     // Words alone give no count.
     if let Some(JarWord::Product(word)) = words.iter().find(|word| matches!(word, JarWord::Product(_))) {
-        return Err(JarWordError::Shape(word.clone()).to_string());
+        return Err(format!(
+            "\u{201c}{word}\u{201d} is no jar; write 26-041-03-3, 26-041 3,5-7, or a tally like 5 qt peach halves"
+        ));
     }
     Ok(Some(CountLine::Jars(words)))
 }
@@ -40,6 +43,7 @@ pub fn read_line(line: &str) -> Result<Option<CountLine>, String> {
 /// A count, a size in the singular or plural, and a product; none where the line is no tally.
 fn tally(line: &str) -> Option<Result<CountLine, String>> {
     let (count, rest) = line.split_once(char::is_whitespace)?;
+    let count = number_word(count).map_or_else(|| count.to_owned(), |number| number.to_string());
     if !count.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }

@@ -60,7 +60,9 @@ pub(super) fn say(
     for caution in answer.cautions.iter().filter(|caution| *caution != BEST_BY.text) {
         screen.say(caution);
     }
-    screen.next("`jarledger open JAR` when you take one");
+    if !answer.eat_first.is_empty() {
+        screen.next("`jarledger open JAR` when you take one");
+    }
     Ok(())
 }
 

@@ -1,3 +1,9 @@
+//! The stock by product, size, state and place, narrowed down by words.
+//!
+//! May use talk, answers and the ledger.
+
+mod words;
+
 use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
@@ -5,7 +11,7 @@ use chrono::NaiveDate;
 use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::shelf::stock_words::{named, narrowed};
+use crate::cli::shelf::stock::words::{named, narrowed};
 use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
