@@ -150,11 +150,16 @@ pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -
     }
     if error.use_stderr() {
         // An argument may hold what would steer the terminal: no colours, and through the one sink.
-        let text = error.render().to_string();
+        let rendered = error.render().to_string();
+        let text = match error.kind() {
+            ErrorKind::InvalidSubcommand => rendered,
+            _ => rendered
+                .replace("For more information, try '--help'.", &format!("hint: {}", examples_of(args))),
+        };
         if json {
             let message =
                 text.trim_start_matches("error: ").split("\n\n").next().unwrap_or_default().to_owned();
-            let hint = Some("see `jarledger --help`".to_owned());
+            let hint = Some(examples_of(args));
             Failure { code: Code::Usage, message, hint }.report(true);
         } else {
             complain(text.trim_end());
@@ -169,6 +174,19 @@ pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -
         _ => Code::Done,
     };
     ExitCode::from(code as u8)
+}
+
+/// Where the examples of the command typed are.
+fn examples_of(args: &[OsString]) -> String {
+    let words: Vec<&str> = args.iter().skip(1).filter_map(|arg| arg.to_str()).collect();
+    let mut tree = crate::cli::command();
+    let mut line = "jarledger".to_owned();
+    for word in words {
+        let Some(named) = tree.find_subcommand(word) else { continue };
+        line = format!("{line} {word}");
+        tree = named.clone();
+    }
+    format!("`{line} --help` begins with examples")
 }
 
 /// A word that is no command, and what to type instead.
@@ -265,8 +283,7 @@ impl From<LedgerError> for Failure {
             LedgerError::Interrupted => (Code::Interrupted, String::new()),
             LedgerError::NotFound(_) => (Code::NotFound, String::new()),
             LedgerError::NoName { near, what, .. } => {
-                let listed =
-                    "`jarledger shelf` lists what is there; why goes behind --why, and to whom behind --to";
+                let listed = "`jarledger shelf` lists what is there; what is no jar goes behind a flag, such as --why, --reason or --to";
                 let fallback = if what == "product" { listed } else { "" };
                 (Code::NotFound, did_you_mean(&near).unwrap_or_else(|| fallback.to_owned()))
             }

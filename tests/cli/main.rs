@@ -15,6 +15,7 @@ mod days;
 mod demo;
 mod doctor;
 mod eat;
+mod everyday_words;
 mod examples;
 mod gauge;
 mod history;

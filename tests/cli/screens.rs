@@ -1,5 +1,6 @@
 //! What somebody sees on a terminal of 80 columns and 24 rows, and on one of 40 columns, drawn by tmux.
 
+use std::sync::atomic::{AtomicU32, Ordering};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
@@ -8,6 +9,9 @@ use super::world::World;
 
 /// Longest wait for something to be shown.
 const LONGEST: Duration = Duration::from_secs(30);
+
+/// Terminals begun so far.
+static BEGUN: AtomicU32 = AtomicU32::new(0);
 
 /// A terminal with one command in it.
 struct Terminal {
@@ -18,7 +22,9 @@ impl Terminal {
     /// Runs a command in the afternoon of 14 August 2026 on a terminal of so many columns and rows.
     fn of(size: (u32, u32), world: &World, args: &[&str]) -> Option<Self> {
         let mut tmux = tool("tmux")?;
-        let terminal = Self { socket: world.home().join("tmux").display().to_string() };
+        // The one before may still be about to end.
+        let socket = format!("tmux-{}", BEGUN.fetch_add(1, Ordering::Relaxed));
+        let terminal = Self { socket: world.home().join(socket).display().to_string() };
         let jarledger = env!("CARGO_BIN_EXE_jarledger");
         let typed = [&[jarledger, "--today", "2026-08-14T15:00"], args].concat();
         let typed = shlex::try_join(typed).unwrap();
@@ -194,5 +200,143 @@ fn a_count_tells_a_wrong_line_as_it_is_typed() {
         terminal.keys(&["C-d"]);
         let screen = terminal.once("5 counted");
         assert!(screen.contains("Not counted") && !screen.contains("line 1"), "{screen}");
+    }
+}
+
+/// A screen as running text: lines are broken where the terminal ends.
+fn words(screen: &str) -> String {
+    screen.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Seven quarts of peaches, put up on 12 August 2026 and sealed, in the cellar.
+fn with_peaches() -> World {
+    let mut world = World::with_canners();
+    world.on("2026-08-12T12:00");
+    world.json_of(
+        "putup --product Peach_halves --food peaches --pack hot --jars quart:7 --canner Kettle --minutes 25 --out 11:00 \
+         --place Cellar_north",
+    );
+    world.on("2026-08-13T12:00");
+    world.json_of("seal 26-001 --sealed");
+    world
+}
+
+const SIZES: [(u32, u32); 2] = [(80, 24), (40, 24)];
+
+#[test]
+fn everyday_words_find_the_jars_and_the_one_to_eat_first_is_offered() {
+    for size in SIZES {
+        let world = with_peaches();
+        let Some(terminal) = Terminal::of(size, &world, &["open", "a", "jar", "of", "peaches"]) else {
+            return;
+        };
+        let screen = terminal.once("Enter takes");
+        assert!(words(&screen).contains("> 26-001-01-0 Peach halves, quart"), "{screen}");
+        terminal.keys(&["Enter"]);
+        // Signs, how long it keeps and what comes next, on one screen with the question.
+        let screen = terminal.once("if it is not $");
+        assert!(screen.contains("Which jar?"), "{screen}");
+        assert!(words(&screen).contains("Look and smell before you taste"), "{screen}");
+        assert_eq!(world.json_of("jar 26-001-1")["state"], "opened");
+    }
+}
+
+#[test]
+fn typing_at_a_list_takes_the_exact_word_and_says_where_nothing_fits() {
+    for size in SIZES {
+        let world = World::with_canners();
+        let Some(terminal) = Terminal::of(size, &world, &["putup", "--product", "Pears", "--food", "pears"])
+        else {
+            return;
+        };
+        terminal.once("Hot or raw pack?");
+        terminal.keys(&["9"]);
+        terminal.once("nothing here fits that");
+        terminal.keys(&["Enter"]);
+        terminal.once("> hot raw");
+        terminal.keys(&["r", "a", "w", "Enter"]);
+        terminal.once("Hot or raw pack? raw");
+    }
+}
+
+#[test]
+fn codes_are_taken_as_they_are_copied() {
+    for size in SIZES {
+        let world = with_peaches();
+        let Some(terminal) = Terminal::of(size, &world, &["missing", "#26.1.3"]) else { return };
+        terminal.once("Missing: 26-001-03-6 Peach halves");
+        assert_eq!(world.json_of("jar 26-001-3")["state"], "missing");
+    }
+}
+
+#[test]
+fn the_last_time_is_begun_with_again_and_a_sealed_jar_is_eaten_up_at_once() {
+    for size in SIZES {
+        let world = with_peaches();
+        let Some(terminal) = Terminal::of(size, &world, &["putup", "--again", "peaches"]) else { return };
+        // Neither the food nor the pack is asked for.
+        let screen = terminal.once("How many jars of each size? (quart:7)");
+        assert!(!words(&screen).contains("Which food") && !words(&screen).contains("Hot or raw"), "{screen}");
+        drop(terminal);
+        let Some(terminal) = Terminal::of(size, &world, &["finish", "26-001-7"]) else { return };
+        terminal.once("Finished 26-001-07-");
+        assert_eq!(world.json_of("jar 26-001-7")["state"], "finished");
+    }
+}
+
+#[test]
+fn the_next_step_fits_the_state_and_can_be_pasted() {
+    for size in SIZES {
+        let world = World::new();
+        let Some(terminal) = Terminal::of(size, &world, &["setup", "--altitude", "850ft"]) else { return };
+        terminal.once("`jarledger canner add` asks for it all $");
+        drop(terminal);
+        // Nothing to open in an empty house.
+        let Some(terminal) = Terminal::of(size, &world, &["eat"]) else { return };
+        let screen = terminal.once("they are right. $");
+        assert!(!screen.contains("next:"), "{screen}");
+        drop(terminal);
+        let Some(terminal) = Terminal::of(size, &world, &["putup"]) else { return };
+        terminal.once("hint: `jarledger canner add NAME");
+    }
+}
+
+#[test]
+fn a_frozen_jar_stands_in_the_freezer_and_no_more_in_the_cellar() {
+    for size in SIZES {
+        let mut world = World::with_canners();
+        world.on("2026-08-14T09:00");
+        world.json_of(
+            "putup --product Pears --food pears --pack hot --jars quart:2 --canner Kettle --minutes 25 --out 08:55 \
+             --place Cellar",
+        );
+        world.on("2026-08-14T14:00");
+        world.json_of("seal 26-001 --failed 1 --early");
+        world.json_of("freeze 26-001-1");
+        let Some(terminal) = Terminal::of(size, &world, &["shelf", "frozen"]) else { return };
+        let screen = terminal.once("1 jar: 1 frozen.");
+        assert!(words(&screen).contains("freezer") && !words(&screen).contains("Cellar"), "{screen}");
+    }
+}
+
+#[test]
+fn days_and_measures_follow_the_household_on_a_screen() {
+    for size in SIZES {
+        let world = with_peaches();
+        world.ok(&["setup", "--dates", "month-day-year", "--units", "metric"]);
+        let Some(terminal) = Terminal::of(size, &world, &["jar", "26-001-1"]) else { return };
+        // 12 August 2026 was a Wednesday.
+        terminal.once("Put up Wednesday, August 12, 2026, best by Aug 12, 2027.");
+        drop(terminal);
+        let Some(terminal) = Terminal::of(
+            size,
+            &world,
+            &["process", "green", "beans", "raw", "pack", "pints", "dial", "gauge"],
+        ) else {
+            return;
+        };
+        // NIST SP 811, Appendix B: 11 psi = 75.842 kPa, rounded up; 1 in = 2.54 cm.
+        terminal.once("75.9 kPa (11 psi)");
+        terminal.once("2.5 cm (1 in)");
     }
 }

@@ -306,11 +306,11 @@ fn what_is_not_in_the_ledger_is_not_found() {
     hint: give the earlier day first: --from 2026-06-01 --to 2026-06-02
     -- exit 2 --
     ");
-    insta::assert_snapshot!(world.run(&["trace", "26-001/x"]), @r"
+    insta::assert_snapshot!(world.run(&["trace", "26-001/x"]), @"
     -- stderr --
     error: invalid value '26-001/x' for '[JAR|BATCH|LOAD]...': “26-001/x” is not a load; write it like 26-041/2
 
-    For more information, try '--help'.
+    hint: `jarledger trace --help` begins with examples
     -- exit 2 --
     ");
     insta::assert_snapshot!(world.run(&["trace", "--from", "02/03/04"]), @r"

@@ -11,7 +11,7 @@ use crate::cli::talk::jar_offers::Offered;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::jar_words::BareBatch;
-use crate::rules::jar::jar_state::Act;
+use crate::rules::jar::jar_state::{Act, JarState};
 use crate::values::names::name::Name;
 
 /// Jars, and when it happened to them.
@@ -41,7 +41,11 @@ impl JarsAndWhen {
         let ledger = ctx.open_to_write()?;
         let (jars, (acting, known)) = Asker::new(screen).talk(|asker| {
             let offers = || jar_offers::jars(Offered::That(act), &ledger, ctx.clock);
-            let named = self.jars.find(&ledger, BareBatch::Refused, asker, offers)?;
+            let mut jars = self.jars.clone();
+            if act == Act::Finish {
+                jars.offer_first(JarState::Opened);
+            }
+            let named = jars.find(&ledger, BareBatch::Refused, asker, offers)?;
             Ok((named.jars, more(&ledger, asker)?))
         })?;
         Ok((let_happen(&ledger, &jars, act, when, &acting, ctx.clock)?, known))

@@ -1,10 +1,16 @@
 //! Counts of jars by size on the command line: `pint:14`.
 
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::names::named::UnknownName;
 use crate::values::names::number_words::in_digits;
 
 /// Most jars of one size in one go.
 const MOST: u32 = 9_999;
+
+/// Reads a size by its name, its plural, an abbreviation or its ounces.
+pub(in crate::cli) fn jar_size(given: &str) -> Result<JarSize, UnknownName> {
+    JarSize::meant_by(given).map_or_else(|| given.parse(), Ok)
+}
 
 /// Reads `pint:14`, `pints:14` or `14 pints`.
 pub(in crate::cli) fn jar_count(given: &str) -> Result<(JarSize, u32), String> {
@@ -24,7 +30,7 @@ pub(in crate::cli) fn count_up_to(most: u32, given: &str) -> Result<(JarSize, u3
                 "\u{201c}{given}\u{201d}: write each size with its count, such as 7 quarts,2 pints"
             ));
         }
-        None => size.parse().map_err(|error: crate::values::names::named::UnknownName| error.to_string())?,
+        None => size.parse().map_err(|error: UnknownName| error.to_string())?,
     };
     let jars = jars
         .trim()

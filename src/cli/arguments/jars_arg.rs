@@ -8,7 +8,8 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::jar_words::BareBatch;
-use crate::values::codes::jar_code::{BatchCode, JarCode};
+use crate::rules::jar::jar_state::JarState;
+use crate::values::codes::jar_code::BatchCode;
 use crate::values::codes::jar_word::JarWord;
 use crate::values::names::name::Name;
 use crate::values::time::on_screen;
@@ -19,11 +20,13 @@ pub(in crate::cli) struct JarsArg {
     /// Jars: codes such as 26-041-03-3, a batch and its jars such as 26-041 3,5-7, or words for what is in it
     #[arg(value_name = "JAR")]
     jars: Vec<JarWord>,
+    /// The state of the jars that are offered before all others.
+    #[arg(skip)]
+    first: Option<JarState>,
 }
 
 /// One of several jars that words may mean, as chosen.
-fn one_of(ledger: &Ledger, among: &[JarCode], asker: &Asker) -> Result<Jar, Failure> {
-    let jars = among.iter().map(|&code| ledger.jar(code)).collect::<Result<Vec<Jar>, _>>()?;
+fn one_of(jars: Vec<Jar>, asker: &Asker) -> Result<Jar, Failure> {
     let offers = jars.iter().map(|jar| {
         let place = at(jar.state, jar.place.as_deref());
         let held = if jar.on_hold { ", ON HOLD" } else { "" };
@@ -53,7 +56,7 @@ pub(in crate::cli) struct Named {
 impl JarsArg {
     /// A whole batch.
     pub(in crate::cli) fn of_batch(batch: BatchCode) -> Self {
-        Self { jars: vec![JarWord::Batch(batch)] }
+        Self { jars: vec![JarWord::Batch(batch)], first: None }
     }
 
     /// Takes `to my aunt` off the end of the words; nothing where they do not end so.
@@ -72,6 +75,11 @@ impl JarsArg {
         let to = words?.join(" ").parse().ok()?;
         self.jars.truncate(at);
         Some(to)
+    }
+
+    /// Offers jars of this state before all others.
+    pub(in crate::cli) fn offer_first(&mut self, state: JarState) {
+        self.first = Some(state);
     }
 
     /// Whether no jar is named.
@@ -93,8 +101,17 @@ impl JarsArg {
         };
         if !self.is_empty() {
             return match ledger.jars_named(&self.jars, bare) {
-                Err(LedgerError::SeveralJars { among, .. }) if asker.can_ask() => {
-                    Ok(Named { jars: vec![one_of(ledger, &among, asker)?], by_batch: false })
+                Err(LedgerError::SeveralJars { given, among }) => {
+                    let mut jars =
+                        among.into_iter().map(|code| ledger.jar(code)).collect::<Result<Vec<Jar>, _>>()?;
+                    if let Some(first) = self.first {
+                        jars.sort_by_key(|jar| jar.state != first);
+                    }
+                    if asker.can_ask() {
+                        return Ok(Named { jars: vec![one_of(jars, asker)?], by_batch: false });
+                    }
+                    let among = jars.iter().map(|jar| jar.code).collect();
+                    Err(LedgerError::SeveralJars { given, among }.into())
                 }
                 _ => find(&self.jars),
             };

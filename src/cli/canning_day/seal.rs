@@ -27,6 +27,7 @@ use crate::rules::spoilage::cautions;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::jar_list::JarList;
 use crate::values::kinds::seal_test::SealTest;
+use crate::values::names::nothing::says_nothing;
 
 /// Record which lids sealed, and see what may still be done with those that did not
 #[derive(Debug, clap::Args)]
@@ -267,10 +268,11 @@ fn ask_for_failed(
         default: None,
     };
     asker.need(None, question, |answer| {
-        if answer.is_empty() && early {
+        let is_none = says_nothing(answer);
+        if is_none && early {
             return Err(format!("{CAN_STILL_LET_GO}: only those that failed are recorded."));
         }
-        if answer.is_empty() {
+        if is_none {
             return Ok(BTreeSet::new());
         }
         let list: JarList = answer

@@ -3,6 +3,7 @@
 use std::io::{self, IsTerminal};
 
 use crate::answers::run::{RunNow, RunsNow};
+use crate::cli::arguments::jar_counts::jar_size;
 use crate::cli::arguments::moment::{LATELY, Moment};
 use crate::cli::canning_day::run::screen::Looks;
 use crate::cli::context::Context;
@@ -73,7 +74,7 @@ struct Begin {
     #[arg(long)]
     pack: Option<Pack>,
     /// The largest jar
-    #[arg(long, value_name = "SIZE")]
+    #[arg(long, value_name = "SIZE", value_parser = jar_size)]
     jar: Option<JarSize>,
     /// Height above sea level, such as 850ft or 260m [default: the kitchen's]
     #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]

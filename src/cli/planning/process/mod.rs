@@ -1,5 +1,6 @@
 //! `process`: tested processes, looked up, listed and added.
 
+use crate::cli::arguments::jar_counts::jar_size;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, parsed};
@@ -43,7 +44,7 @@ pub(in crate::cli) struct Args {
     #[arg(long)]
     pack: Option<Pack>,
     /// The jar: half-pint, pint, quart or half-gallon
-    #[arg(long, value_name = "SIZE")]
+    #[arg(long, value_name = "SIZE", value_parser = jar_size)]
     jar: Option<JarSize>,
     /// The kind of canner: pressure-dial, pressure-weighted, boiling-water or steam
     #[arg(long, conflicts_with = "canner")]
@@ -73,7 +74,7 @@ enum Add {
 
 pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     if !args.words.is_empty() {
-        args.food = Some(args.words.join(" "));
+        args.food = Some(food_named(&mut args));
     }
     match args.add {
         Some(Add::Add(add)) => add::run(*add, ctx, screen),
@@ -84,6 +85,47 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
         None if args.all => list::all(&args, units(ledger_if_any(ctx)?.as_ref())?, screen),
         None => find::run(args, ctx, screen),
     }
+}
+
+/// The food that the words name, without the size, the pack and the kind of canner among them, which are what the options
+/// say that are not given.
+fn food_named(args: &mut Args) -> String {
+    let typed = args.words.join(" ");
+    let mut left = format!(" {} ", typed.to_lowercase());
+    let mut takes = |phrases: &[&str]| {
+        let found = phrases.iter().find(|phrase| left.contains(&format!(" {phrase} ")));
+        found.map(|phrase| left = left.replacen(&format!(" {phrase} "), " ", 1)).is_some()
+    };
+    let mut pack = args.pack;
+    let mut method = args.method;
+    for (phrases, named) in [(["raw pack", "raw-pack"], Pack::Raw), (["hot pack", "hot-pack"], Pack::Hot)] {
+        if pack.is_none() && takes(&phrases) {
+            pack = Some(named);
+        }
+    }
+    let canners = [
+        (&["dial gauge", "dial-gauge", "pressure-dial"][..], Method::PressureDial),
+        (&["weighted gauge", "weighted-gauge", "pressure-weighted"], Method::PressureWeighted),
+        (&["water bath", "water-bath", "boiling water", "boiling-water"], Method::BoilingWater),
+        (&["steam canner", "atmospheric steam"], Method::Steam),
+    ];
+    for (phrases, named) in canners {
+        if method.is_none() && args.canner.is_none() && takes(phrases) {
+            method = Some(named);
+        }
+    }
+    let mut words: Vec<&str> = left.split_whitespace().collect();
+    let size = if args.jar.is_none() { JarSize::taken_from(&mut words) } else { None };
+    // `corn in pints`.
+    while words.last() == Some(&"in") {
+        words.pop();
+    }
+    if words.is_empty() {
+        return typed;
+    }
+    let food = words.join(" ");
+    (args.pack, args.method, args.jar) = (pack, method, args.jar.or(size));
+    food
 }
 
 /// The ledger, if there is one: the published tables are there without it.
