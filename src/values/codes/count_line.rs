@@ -92,7 +92,8 @@ mod tests {
         assert_eq!(read_line("# top shelf"), Ok(None));
         assert_eq!(read_line("  "), Ok(None));
         assert_eq!(tallied("5 qt peach halves"), (5, JarSize::Quart, "peach halves".to_owned()));
-        assert!(read_line("seven pints pears").is_err());
+        assert!(read_line("some pints pears").is_err());
+        assert_eq!(tallied("seven pints pears"), (7, JarSize::Pint, "pears".to_owned()));
         assert!(read_line("100001 pints pears").is_err());
     }
 }
