@@ -186,7 +186,7 @@ mod tests {
     #[test]
     fn a_list_without_headings_is_told_so_alone() {
         assert_eq!(
-            told(&["Pears", "7", "quart", "2025-08-02"], &ColumnChoice::default()),
+            problems_of(&["Pears", "7", "quart", "2025-08-02"], &ColumnChoice::default()),
             [
                 "line 1, the first line must name the columns, and this one looks like a row (put a line such as \
                  product,jar,put_up in front)"
