@@ -82,11 +82,10 @@ pub(in crate::ledger) const LIVE: &str =
     "j.state IN ('cooling', 'sealed', 'unsealed', 'chilled', 'frozen', 'opened', 'missing')";
 
 impl GoodJars {
-    /// Reads what stands in a row after the batch.
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
         let mut columns = Columns::of(row);
-        let _batch: i64 = columns.take()?;
         Ok(Self {
+            jars: u64::from(columns.take::<u32>()?),
             size: columns.parsed()?,
             best_by: columns.parsed()?,
             process: process_mark(&mut columns)?,
@@ -94,7 +93,6 @@ impl GoodJars {
             put_up: columns.parsed()?,
             food: columns.parsed_opt()?,
             acidity: columns.parsed_opt()?,
-            jars: 1,
         })
     }
 }
@@ -233,41 +231,24 @@ impl Ledger {
         Ok(())
     }
 
-    /// Counts the jars that may be eaten, in one pass: those of a batch that are alike come together, though not
-    /// always all of them at once.
+    /// Counts the jars that may be eaten: those of a load that are alike come together.
     pub(crate) fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
+        // Counted before anything is joined: what a batch, a product or a load says is looked up once for all its jars.
         let mut statement = self.conn.prepare_cached(&format!(
-            "SELECT j.batch_id, j.size, j.best_by,
+            "SELECT j.jars, j.size, j.best_by,
                     {},
                     p.name AS product, b.put_up, b.food, b.acidity
-             FROM jar j INDEXED BY jar_live
+             FROM (SELECT batch_id, load_id, size, best_by, count(*) AS jars FROM jar j INDEXED BY jar_live
+                   WHERE {LIVE} AND state = 'sealed' AND held = 0 GROUP BY batch_id, load_id, size, best_by) j
              CROSS JOIN batch b ON b.id = j.batch_id
              CROSS JOIN product p ON p.id = b.product_id
-             LEFT JOIN load o ON o.id = j.load_id
-             WHERE {LIVE} AND j.state = 'sealed' AND j.held = 0",
+             LEFT JOIN load o ON o.id = j.load_id",
             process_columns!()
         ))?;
         let mut rows = statement.query([])?;
-        // What jars of one batch must have in common to be counted together, as it stands in the row.
-        let mut alike: (i64, Vec<u8>, Vec<u8>, [bool; 2]) = (0, Vec::new(), Vec::new(), [false; 2]);
-        let mut counted: Option<GoodJars> = None;
         while let Some(row) = rows.next()? {
-            let text = |at: usize| Ok::<_, LedgerError>(row.get_ref(at)?.as_bytes().unwrap_or_default());
-            let (size, best_by) = (text(1)?, text(2)?);
-            // A household vouches for a whole batch.
-            let this = (row.get::<_, i64>(0)?, size, best_by, [row.get(3)?, row.get(4)?]);
-            if let Some(counted) = &mut counted
-                && this == (alike.0, alike.1.as_slice(), alike.2.as_slice(), alike.3)
-            {
-                counted.jars += 1;
-                continue;
-            }
-            alike = (this.0, size.to_vec(), best_by.to_vec(), this.3);
-            if let Some(before) = counted.replace(GoodJars::from_row(row)?) {
-                each(before);
-            }
+            each(GoodJars::from_row(row)?);
         }
-        counted.into_iter().for_each(each);
         Ok(())
     }
 
