@@ -276,8 +276,9 @@ fn moment(which: &Which, ctx: &Context) -> Result<Instant, Failure> {
 }
 
 fn take(step: RunStep, which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let run = meant(&ctx.open()?, which)?;
-    acts::take(&run, step, &moment(which, ctx)?, ctx)?;
+    let ledger = ctx.open_to_write()?;
+    let run = meant(&ledger, which)?;
+    acts::take(&ledger, &run, step, &moment(which, ctx)?, ctx.clock)?;
     if step == RunStep::Abandon {
         if screen.json() {
             return screen.answer(&RunsNow { runs: Vec::new() });
@@ -285,13 +286,14 @@ fn take(step: RunStep, which: &Which, ctx: &Context, screen: &mut Screen) -> Res
         screen.say(format!("Gave up run {} in {}.", run.id, run.canner));
         return Ok(());
     }
-    answer_with(vec![ctx.open()?.run_under_way(run.id)?], ctx, screen)
+    answer_with(vec![ledger.run_under_way(run.id)?], ctx, screen)
 }
 
 fn back(which: &Which, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
-    let run = meant(&ctx.open()?, which)?;
-    acts::take_back(&run, ctx)?;
-    answer_with(vec![ctx.open()?.run_under_way(run.id)?], ctx, screen)
+    let ledger = ctx.open_to_write()?;
+    let run = meant(&ledger, which)?;
+    acts::take_back(&ledger, &run, ctx.clock)?;
+    answer_with(vec![ledger.run_under_way(run.id)?], ctx, screen)
 }
 
 /// Stays with the runs on a terminal until they are out; where nobody sits there, shows them once.

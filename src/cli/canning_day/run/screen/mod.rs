@@ -176,7 +176,9 @@ impl Board {
                 let now = ctx.instant();
                 let left = stand(&run.aim, &run.taken, &now).left_s.filter(|_| step != RunStep::Lost);
                 let early = left.filter(|&left| left > 0).map(left_in_words);
-                self.note = match acts::take(run, step, &now, ctx) {
+                let taken = ctx.open_to_write();
+                let taken = taken.and_then(|ledger| acts::take(&ledger, run, step, &now, ctx.clock));
+                self.note = match taken {
                     Ok(()) => early.map(|left| {
                         let words = in_words(step, run.aim.method);
                         format!("\u{201c}{words}\u{201d} came {left} early; b undoes it.")
@@ -187,7 +189,9 @@ impl Board {
             Key::Back if self.taken_back.is_some_and(|before| at - before < SAME_STROKE) => {}
             Key::Back => {
                 let last = run.taken.last().map(|last| in_words(last.step, run.aim.method));
-                self.note = match (acts::take_back(run, ctx), last) {
+                let back = ctx.open_to_write();
+                let back = back.and_then(|ledger| acts::take_back(&ledger, run, ctx.clock));
+                self.note = match (back, last) {
                     (Ok(()), Some(last)) => Some(format!("\u{201c}{last}\u{201d} was taken back.")),
                     (Ok(()), None) => None,
                     (Err(failure), _) => Some(failure.message),
