@@ -24,7 +24,7 @@ fn a_mistyped_name_is_answered_with_the_one_that_may_be_meant() {
         ("season --what-if Pearz=+20%", 3, "hint: did you mean Pears?"),
         ("export jars", 3, "hint: did you mean jar?"),
         ("plan Pears --jars 7 --jar pnit", 2, "did you mean pint?"),
-        ("process --food pears --method boilingwater", 2, "did you mean boiling-water?"),
+        ("process --food pears --method boilngwater", 2, "did you mean boiling-water?"),
     ] {
         let ran = world.line(line);
         assert!(ran.code == code && ran.err.contains(meant), "{line}: {ran}");

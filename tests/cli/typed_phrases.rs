@@ -40,7 +40,7 @@ const OR: &str = " or ";
 /// What a phrase of a kind means, in the words of the table.
 fn meaning(kind: &str, typed: &str, world: &World) -> Option<String> {
     match kind {
-        "jar size" => JarSize::meant_by(typed).map(|size| size.to_string()),
+        "jar size" => typed.parse::<JarSize>().ok().map(|size| size.to_string()),
         "jars" => jars(typed, world),
         "tally" => match read_line(typed) {
             Ok(Some(CountLine::Tally(count, size, product))) => Some(format!("{count} {size} {product}")),

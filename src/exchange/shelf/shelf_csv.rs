@@ -24,6 +24,7 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
 use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
+use crate::values::names::named::UnknownName;
 use crate::values::names::number_words::in_digits;
 use crate::values::time::on_screen;
 
@@ -416,9 +417,7 @@ impl<'r> Row<'r> {
 
 /// A size by its name, or as people write it: `qt`, `Pint jars`, `8 oz`.
 fn jar_size(text: &str) -> Result<JarSize, String> {
-    let lower = text.to_lowercase();
-    let bare = lower.trim_end_matches("jars").trim_end_matches("jar").trim();
-    text.parse::<JarSize>().or_else(|error| JarSize::meant_by(bare).ok_or_else(|| error.to_string()))
+    JarSize::meant_by(text).map_or_else(|| text.parse(), Ok).map_err(|error: UnknownName| error.to_string())
 }
 
 fn near_food(given: &str) -> Option<String> {

@@ -9,19 +9,19 @@ named_enum! {
     /// have no tested process.
     pub enum JarSize as "a jar size" {
         /// 4 US fl oz, 118.3 mL.
-        QuarterPint = "quarter-pint",
+        QuarterPint = "quarter-pint" | "quarter-pints" | "4 oz" | "4 ounce",
         /// 8 US fl oz, 236.6 mL.
-        HalfPint = "half-pint",
+        HalfPint = "half-pint" | "half-pints" | "hp" | "half pt" | "half pts" | "1/2 pint" | "1/2 pints" | "1/2 pt" | "8 oz" | "8 ounce",
         /// 12 US fl oz, 354.9 mL.
-        ThreeQuarterPint = "three-quarter-pint",
+        ThreeQuarterPint = "three-quarter-pint" | "three-quarter-pints" | "12 oz" | "12 ounce",
         /// 16 US fl oz, 473.2 mL.
-        Pint = "pint",
+        Pint = "pint" | "pints" | "pt" | "pts" | "16 oz" | "16 ounce",
         /// 24 US fl oz, 709.8 mL.
-        PintAndHalf = "pint-and-half",
+        PintAndHalf = "pint-and-half" | "pints and a half" | "pint and a half" | "24 oz" | "24 ounce",
         /// 32 US fl oz, 946.4 mL.
-        Quart = "quart",
+        Quart = "quart" | "quarts" | "qt" | "qts" | "32 oz" | "32 ounce",
         /// 64 US fl oz, 1892.7 mL.
-        HalfGallon = "half-gallon",
+        HalfGallon = "half-gallon" | "half-gallons" | "half gal" | "64 oz" | "64 ounce",
     }
 }
 
@@ -46,23 +46,8 @@ impl JarSize {
         // How wide the mouth is plays no part.
         let mouths = ["wide mouth ", "wide-mouth ", "regular mouth ", "regular-mouth ", "regular "];
         let word = mouths.iter().find_map(|mouth| word.strip_prefix(mouth)).unwrap_or(word);
-        let word = word.trim_end_matches('.').replace([' ', '-'], "");
-        let word = word
-            .strip_prefix('1')
-            .filter(|size| ["quart", "pint", "qt", "pt"].contains(size))
-            .unwrap_or(&word);
-        let named = |size: &&Self| {
-            [size.as_str(), size.plural()].iter().any(|name| name.replace([' ', '-'], "") == word)
-                || [format!("{}oz", size.fluid_ounces()), format!("{}ounce", size.fluid_ounces())]
-                    .iter()
-                    .any(|ounces| ounces == word)
-        };
-        match word {
-            "qt" | "qts" => Some(Self::Quart),
-            "pt" | "pts" => Some(Self::Pint),
-            "hp" | "halfpt" | "halfpts" | "1/2pint" | "1/2pints" | "1/2pt" => Some(Self::HalfPint),
-            _ => Self::ALL.iter().find(named).copied(),
-        }
+        let one = word.strip_prefix('1').map(|size| size.trim_start_matches([' ', '-']));
+        one.filter(|size| ["quart", "pint", "qt", "pt"].contains(size)).unwrap_or(word).parse().ok()
     }
 
     /// Takes the first size that words name out of them: `green beans half pint` leaves `green beans`.
@@ -120,10 +105,10 @@ mod tests {
             ("1-quart jar", JarSize::Quart),
             ("wide-mouth pints", JarSize::Pint),
         ] {
-            assert_eq!(JarSize::meant_by(word), Some(size), "{word}");
+            assert_eq!(word.parse(), Ok(size), "{word}");
         }
         for word in ["", "jar", "q", "gallon", "9 oz", "oz"] {
-            assert_eq!(JarSize::meant_by(word), None, "{word}");
+            assert!(word.parse::<JarSize>().is_err(), "{word}");
         }
     }
 

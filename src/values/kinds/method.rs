@@ -6,9 +6,9 @@ named_enum! {
     /// How the food went into the jar.
     pub enum Pack as "a pack" {
         /// Heated before filling.
-        Hot = "hot",
+        Hot = "hot" | "hot pack" | "hot packed",
         /// Filled unheated and covered with hot liquid.
-        Raw = "raw",
+        Raw = "raw" | "raw pack" | "raw packed" | "cold pack" | "cold",
     }
 }
 
@@ -16,13 +16,16 @@ named_enum! {
     /// The kind of canner, which is also the column of the process tables.
     pub enum Method as "a canning method" {
         /// Pressure canner read from a dial gauge; the gauge needs testing.
-        PressureDial = "pressure-dial",
+        PressureDial = "pressure-dial" | "dial" | "dial gauge" | "dial-gauge pressure" | "dial-gauge pressure canner"
+            | "dial pressure",
         /// Pressure canner regulated by a weight at 5, 10 or 15 psi.
-        PressureWeighted = "pressure-weighted",
+        PressureWeighted = "pressure-weighted" | "weighted" | "weighted gauge" | "weighted-gauge pressure"
+            | "weighted-gauge pressure canner" | "weighted pressure",
         /// Boiling-water canner.
-        BoilingWater = "boiling-water",
+        BoilingWater = "boiling-water" | "boiling-water canner" | "boiling-water bath" | "water bath"
+            | "hot water bath" | "water-bath canner",
         /// Atmospheric steam canner.
-        Steam = "steam",
+        Steam = "steam" | "steam canner" | "atmospheric steam" | "atmospheric steam canner",
     }
 }
 

@@ -6,24 +6,24 @@ named_enum! {
     /// A step of a run.
     pub enum RunStep as "a step of a run" {
         /// The heat is on.
-        Heat = "heat",
+        Heat = "heat" | "heat on",
         /// Steam flows steadily from the vent.
-        Steam = "steam",
+        Steam = "steam" | "steam flows",
         /// The vent is closed.
-        Closed = "closed",
+        Closed = "closed" | "vent closed" | "weight on",
         /// Pressure, or a full boil, is reached.
-        Reached = "reached",
+        Reached = "reached" | "pressure reached" | "boil reached",
         /// Pressure, or the boil, is lost.
-        Lost = "lost",
+        Lost = "lost" | "pressure lost" | "boil lost",
         /// The heat is off.
-        Off = "off",
+        Off = "off" | "heat off",
         /// No pressure is left.
-        Depressurized = "depressurized",
+        Depressurized = "depressurized" | "pressure gone" | "no pressure",
         /// The lid is off.
-        Lid = "lid",
+        Lid = "lid" | "lid off",
         /// The jars are out.
-        Out = "out",
+        Out = "out" | "jars out",
         /// The run was given up.
-        Abandon = "abandon",
+        Abandon = "abandon" | "give up",
     }
 }

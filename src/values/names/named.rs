@@ -23,12 +23,24 @@ fn lead(given: &str, known: &[&'static str]) -> String {
     }
 }
 
-/// Declares an enum with fixed names, `ALL`, `as_str`, `Display`, `FromStr`, `Serialize` and `Deserialize`.
+/// Whether two words are the same but for case, spaces, hyphens and a full stop.
+pub(crate) fn is_same_word(one: &str, other: &str) -> bool {
+    let letters = |word: &str| {
+        word.chars()
+            .filter(|letter| !matches!(letter, ' ' | '-' | '_' | '.'))
+            .flat_map(char::to_lowercase)
+            .collect::<String>()
+    };
+    letters(one) == letters(other)
+}
+
+/// Declares an enum with fixed names, `ALL`, `as_str`, `Display`, `FromStr`, `Serialize` and `Deserialize`. Behind a
+/// name may stand other words that people use for it, which are read and never written.
 macro_rules! named_enum {
     (
         $(#[$meta:meta])*
         pub enum $name:ident as $what:literal {
-            $( $(#[$vmeta:meta])* $variant:ident = $text:literal ),+ $(,)?
+            $( $(#[$vmeta:meta])* $variant:ident = $text:literal $(| $word:literal)* ),+ $(,)?
         }
     ) => {
         $(#[$meta])*
@@ -57,11 +69,15 @@ macro_rules! named_enum {
             type Err = $crate::values::names::named::UnknownName;
 
             fn from_str(given: &str) -> Result<Self, Self::Err> {
-                let word = given.trim();
-                Self::ALL
+                // A ledger says every name as it is written; only people have other words.
+                if let Some(known) = Self::ALL.iter().find(|known| known.as_str() == given) {
+                    return Ok(*known);
+                }
+                let words: &[(Self, &[&str])] = &[ $( (Self::$variant, &[$text $(, $word)*]) ),+ ];
+                words
                     .iter()
-                    .copied()
-                    .find(|known| known.as_str().eq_ignore_ascii_case(word))
+                    .find(|(_, words)| words.iter().any(|word| $crate::values::names::named::is_same_word(word, given)))
+                    .map(|(known, _)| *known)
                     .ok_or_else(|| $crate::values::names::named::UnknownName {
                         what: $what,
                         given: given.to_owned(),
@@ -90,6 +106,30 @@ pub(crate) use named_enum;
 #[cfg(test)]
 mod tests {
     use crate::values::kinds::jar_size::JarSize;
+    use crate::values::kinds::method::{Method, Pack};
+    use crate::values::kinds::run_step::RunStep;
+
+    #[test]
+    fn what_people_call_a_thing_is_read_and_its_name_is_written() {
+        // Common practice, no source.
+        for (word, method) in [
+            ("Boiling water", Method::BoilingWater),
+            ("water-bath", Method::BoilingWater),
+            ("Dial gauge", Method::PressureDial),
+            ("weighted", Method::PressureWeighted),
+            ("Steam canner", Method::Steam),
+        ] {
+            assert_eq!(word.parse(), Ok(method), "{word}");
+        }
+        assert_eq!("Raw pack".parse(), Ok(Pack::Raw));
+        assert_eq!("vent closed".parse(), Ok(RunStep::Closed));
+        assert_eq!("jars out".parse(), Ok(RunStep::Out));
+        assert_eq!("water bath".parse::<Method>().unwrap().to_string(), "boiling-water");
+        // Which of the two pressure canners it is decides about the process.
+        for word in ["pressure", "pressure canner", "", "bath"] {
+            assert!(word.parse::<Method>().is_err(), "{word}");
+        }
+    }
 
     #[test]
     fn a_name_unknown_is_answered_with_a_near_one_and_with_all_there_are() {
