@@ -113,7 +113,10 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
         Act::Chill => "Chilled",
         _ => "Frozen",
     };
-    done.say(past, &mut said);
+    match ask.form.get("to").filter(|_| act == Act::Give) {
+        Some(to) => done.say(&format!("Gave {to}"), &mut said),
+        None => done.say(past, &mut said),
+    }
     match act {
         Act::Open => say_advice(&opened(&done, ledger.household()?.altitude), false, &mut said),
         Act::Finish => Finished::of(&done).say(&mut said),

@@ -152,7 +152,9 @@ fn seals_discards_moves_gifts_and_a_walk_are_written_down() {
     assert_eq!(world.state(&jars[0]), "discarded");
     done(&format!("/j/{}/move", jars[1]), format!("key={}&to=Pantry+top", key(3)));
     assert_eq!(world.json(&["jar", &jars[1]])["place"], "Pantry top");
-    done(&format!("/j/{}/give", jars[2]), format!("key={}&to=The+neighbors", key(4)));
+    let given = done(&format!("/j/{}/give", jars[2]), format!("key={}&to=The+neighbors", key(4)));
+    assert!(given.contains(&format!("Gave The neighbors {}", jars[2])), "{given}");
+    assert!(given.contains("a matter of local law"), "what the terminal says, the page says too: {given}");
     assert_eq!(world.state(&jars[2]), "given");
     let seal = done("/seal", format!("key={}&batch=26-019&jar-1=sealed&jar-2=failed", key(5)));
     assert!(seal.contains("1 of 2 sealed"), "{seal}");
