@@ -14,7 +14,9 @@ use crate::ledger::jar::acts::Happened;
 use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::find::Jar;
 use crate::rules::jar::jar_state::{Act, JarState};
+use crate::rules::jar::opened::chilled_unsealed;
 use crate::rules::jar::permit::When;
+use crate::rules::load::remedy::Remedy;
 use crate::rules::spoilage::cautions::LOCAL_LAW;
 use crate::values::names::counted::jars as counted;
 use crate::values::names::name::Name;
@@ -135,6 +137,24 @@ struct JarDone<'a> {
     jar: &'a Jar,
     from: JarState,
     at: DateTime<FixedOffset>,
+}
+
+/// Says how long chilled jars keep.
+pub(crate) fn say_chilled(done: &Done, screen: &mut impl Say) {
+    let keeps = chilled_unsealed();
+    if let Some(first) = done.jars.iter().map(|happened| happened.at.date_naive()).min() {
+        screen.say(format!(
+            "Use within {} days, by {}. {}",
+            keeps.days,
+            on_screen::day_in_words(keeps.last_day(first)),
+            keeps.remark
+        ));
+    }
+}
+
+/// Says what to do before a jar freezes.
+pub(crate) fn say_frozen(screen: &mut impl Say) {
+    screen.say(format!("First {}.", Remedy::Freeze.how()));
 }
 
 impl Done {

@@ -289,7 +289,8 @@ impl From<LedgerError> for Failure {
             }
             LedgerError::SeveralJars { among, .. } => (Code::NotFound, one_of(&among)),
             LedgerError::SeveralNames { among, .. } => {
-                (Code::NotFound, format!("say which: {}", among.join(", or ")))
+                let first = among.first().map(|name| format!(", such as {}", quoted(name)));
+                (Code::NotFound, format!("write out which one{}", first.unwrap_or_default()))
             }
             LedgerError::NoJar { near, .. } => (Code::NotFound, nearest(&near)),
             LedgerError::WrongCheck { near, .. } => (Code::NotFound, nearest(&near)),

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use hyper::StatusCode;
 use uuid::Uuid;
 
-use crate::answers::acts::{Acting, Done, giving, let_happen, moving, take_back};
+use crate::answers::acts::{Acting, Done, giving, let_happen, moving, say_chilled, say_frozen, take_back};
 use crate::answers::eating::discard::{Discarded, discarding, sentence};
 use crate::answers::eating::finish::Finished;
 use crate::answers::eating::open::{opened, say_advice};
@@ -83,7 +83,8 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
         "freeze" => Act::Freeze,
         _ => return Err(Trouble::not_ours()),
     };
-    let (acting, why) = particulars(ask, act)?;
+    let (mut acting, why) = particulars(ask, act)?;
+    let mut new_place = None;
     let (ledger, done, again) = match ask.once()? {
         Before::Done(ledger, kept) => {
             let jars = ledger.happened_in(kept.entry)?;
@@ -95,6 +96,11 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
         }
         Before::Nothing(ledger) => {
             let jar = named(&ledger, code)?;
+            if let (Act::Move, Some(words)) = (act, acting.particulars.place.take()) {
+                let known = ledger.place_meant(&words)?;
+                new_place = Some(words.clone()).filter(|_| known.is_none());
+                acting = moving(&known.unwrap_or(words));
+            }
             let when = When::At(ask.happened()?.at);
             let done = let_happen(&ledger, &[jar], act, when, &acting, ask.clock)?;
             (ledger, done, false)
@@ -125,7 +131,12 @@ fn on_jar(ask: &Ask, code: &str, word: &str) -> Answered {
             Discarded::of(&done, why, sign).say(&mut said);
         }
         Act::Give => done.say_gift(&mut said),
+        Act::Chill => say_chilled(&done, &mut said),
+        Act::Freeze => say_frozen(&mut said),
         _ => {}
+    }
+    if let Some(place) = new_place {
+        said.push(format!("{place} is now a new place; take this back if it was mistyped."));
     }
     let jar = done.jars.first().map(|happened| happened.jar.jar.code);
     self::done(past, &said, jar, Some(ask.key()?))

@@ -287,10 +287,10 @@ fn walk(ask: &Ask) -> Answered {
 }
 
 pub(super) fn known_place(ledger: &Ledger, place: &str) -> Result<Name, Trouble> {
-    let name = place.parse::<Name>().ok();
-    match name {
-        Some(name) if ledger.knows_place(&name)? => Ok(name),
-        _ => Err(LedgerError::NotFound(format!(
+    let known = place.parse::<Name>().ok().map(|words| ledger.place_meant(&words)).transpose()?;
+    match known.flatten() {
+        Some(known) => Ok(known),
+        None => Err(LedgerError::NotFound(format!(
             "there is no place {place} in this ledger; nothing was changed"
         ))
         .into()),

@@ -208,7 +208,7 @@ fn throwing_a_jar_away_shows_the_route_that_fits() {
 #[test]
 fn jars_given_away_keep_to_whom_and_leave_the_shelf() {
     let world = stocked();
-    insta::assert_snapshot!(world.run(&["give", "26-002", "1,2", "--to", "Aunt Rosalind"]), @r"
+    insta::assert_snapshot!(world.run(&["give", "26-002", "1,2", "--to", "Aunt Rosalind"]), @"
     Gave Aunt Rosalind 26-002-01-2 Pears (quart), put up 2026-08-20, Pantry.
     Gave Aunt Rosalind 26-002-02-9 Pears (quart), put up 2026-08-20, Pantry.
     Tell whoever gets them: process not on record (2 of 2 jars).
@@ -251,7 +251,7 @@ fn words_for_several_places_are_asked_about_and_make_a_new_one_only_when_told() 
     insta::assert_snapshot!(world.run(&["move", "26-001", "3", "--to", "attic"]), @"
     -- stderr --
     error: “attic” may be Attic north, or Attic south
-    hint: say which: Attic north, or Attic south; with --new it is a place of its own
+    hint: write out which one; with --new it is a place of its own
     -- exit 3 --
     ");
     let moved = world.json(&["move", "26-001", "3", "--to", "north attic"]);

@@ -121,8 +121,8 @@ fn one_product_is_answered_in_three_lines() {
     shelve(&world, "Black beans", None, (JarSize::Quart, 1), "2026-08-20T11:00", "Pantry shelf");
     insta::assert_snapshot!(world.run(&["season", "beans"]), @"
     -- stderr --
-    error: “beans” fits Black beans, Green beans
-    hint: name one, such as `jarledger season 'Black beans'`
+    error: “beans” may be Black beans, or Green beans
+    hint: write out which one, such as 'Black beans'
     -- exit 3 --
     ");
     insta::assert_snapshot!(world.run(&["shelf", "beans"]), @"

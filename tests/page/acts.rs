@@ -150,11 +150,19 @@ fn seals_discards_moves_gifts_and_a_walk_are_written_down() {
     assert_eq!(why.status, 400, "a discard says why");
     done(&format!("/j/{}/discard", jars[0]), format!("key={}&sign=S02", key(2)));
     assert_eq!(world.state(&jars[0]), "discarded");
-    done(&format!("/j/{}/move", jars[1]), format!("key={}&to=Pantry+top", key(3)));
+    // "top" is meant for one place, "pantry" for several, "attic" for none yet.
+    done(&format!("/j/{}/move", jars[1]), format!("key={}&to=top", key(3)));
     assert_eq!(world.json(&["jar", &jars[1]])["place"], "Pantry top");
+    let several =
+        server.post(&format!("/j/{}/move", jars[1]), &cookie, &format!("key={}&to=pantry", key(11)));
+    assert_eq!(several.status, 409, "{several:?}");
+    assert!(several.body.contains("Pantry low"), "{several:?}");
+    assert_eq!(world.json(&["jar", &jars[1]])["place"], "Pantry top");
+    let moved = done(&format!("/j/{}/move", jars[1]), format!("key={}&to=Attic", key(12)));
+    assert!(moved.contains("Attic is now a new place"), "{moved}");
     let given = done(&format!("/j/{}/give", jars[2]), format!("key={}&to=The+neighbors", key(4)));
     assert!(given.contains(&format!("Gave The neighbors {}", jars[2])), "{given}");
-    assert!(given.contains("a matter of local law"), "what the terminal says, the page says too: {given}");
+    assert!(given.contains("A gift is one thing"), "what the terminal says, the page says too: {given}");
     assert_eq!(world.state(&jars[2]), "given");
     let seal = done("/seal", format!("key={}&batch=26-019&jar-1=sealed&jar-2=failed", key(5)));
     assert!(seal.contains("1 of 2 sealed"), "{seal}");

@@ -8,10 +8,10 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::glance::Named;
 use crate::ledger::jar::jar_words::BareBatch;
+use crate::ledger::kitchen::names::one_meant;
 use crate::values::codes::count_line::{CountLine, read_line};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::names::counted::jars as jars_in_words;
-use crate::values::names::everyday::meant;
 use crate::values::names::name::{Name, NameError};
 use crate::values::names::near::near_names;
 use crate::values::time::clock::Clock;
@@ -106,14 +106,14 @@ fn product_named(words: &Name, ledger: &Ledger) -> Result<Result<Name, String>, 
         return Ok(Ok(words.clone()));
     }
     let products = ledger.names_in_use(Named::Product)?;
-    Ok(match meant(words.as_str(), products.iter().map(String::as_str))[..] {
-        [only] => only.parse().map_err(|error: NameError| error.to_string()),
-        [] => {
+    Ok(match one_meant(words.as_str(), products.iter().map(String::as_str)) {
+        Ok(Some(only)) => only.parse().map_err(|error: NameError| error.to_string()),
+        Ok(None) => {
             let near = near_names(words.as_str(), products.iter().map(String::as_str));
             let near = did_you_mean(&near).map(|near| format!("; {near}")).unwrap_or_default();
             Err(format!("there is no product {words} in this ledger{near}"))
         }
-        ref several => Err(format!("{words} may be {}", several.join(" or "))),
+        Err(several) => Err(several.to_string()),
     })
 }
 

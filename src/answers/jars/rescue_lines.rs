@@ -20,7 +20,7 @@ pub(crate) fn say_rescue(rescue: &Rescue, indent: &str, clock: Clock, screen: &m
         (false, None) => format!("{indent}What is left:"),
     });
     for remedy in &rescue.remedies {
-        screen.say(format!("{indent}- {}", remedy.instruction()));
+        screen.say(format!("{indent}- {remedy}: {}", remedy.how()));
     }
     if rescue.load_failed {
         screen.say(format!("{indent}({RESCUE_SOURCES})"));

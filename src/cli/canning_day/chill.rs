@@ -1,6 +1,6 @@
 use serde::Serialize;
 
-use crate::answers::acts::Acting;
+use crate::answers::acts::{Acting, say_chilled};
 use crate::cli::arguments::acting::JarsAndWhen;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
@@ -9,7 +9,6 @@ use crate::ledger::jar::event::Particulars;
 use crate::rules::jar::jar_state::Act;
 use crate::rules::jar::opened::{KeepingTime, chilled_unsealed};
 use crate::values::names::name::Name;
-use crate::values::time::on_screen::day_in_words;
 
 /// Put jars that did not seal, or whose load failed, into the refrigerator while there is time
 #[derive(Debug, clap::Args)]
@@ -31,19 +30,11 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         let particulars = Particulars { place: args.to.clone(), ..Particulars::default() };
         Ok((Acting { particulars, ..Acting::plain("chilled") }, ()))
     })?;
-    let keeps = chilled_unsealed();
     if screen.json() {
-        return screen.answer(&done.answer(More { keeps }));
+        return screen.answer(&done.answer(More { keeps: chilled_unsealed() }));
     }
     done.say("Chilled", screen);
-    if let Some(first) = done.jars.iter().map(|happened| happened.at.date_naive()).min() {
-        screen.say(format!(
-            "Use within {} days, by {}. {}",
-            keeps.days,
-            day_in_words(keeps.last_day(first)),
-            keeps.remark
-        ));
-    }
+    say_chilled(&done, screen);
     screen.next(format!("`jarledger finish {}` when it is eaten up", done.jar_or_word()));
     Ok(())
 }

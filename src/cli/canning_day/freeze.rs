@@ -1,13 +1,13 @@
 use serde::Serialize;
 
-use crate::answers::acts::Acting;
+use crate::answers::acts::{Acting, say_frozen};
 use crate::cli::arguments::acting::JarsAndWhen;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::jar::event::Particulars;
 use crate::rules::jar::jar_state::Act;
-use crate::rules::load::remedy::{FREEZING_HEADSPACE_IN, Remedy};
+use crate::rules::load::remedy::FREEZING_HEADSPACE_IN;
 use crate::values::names::name::Name;
 
 /// Put jars that did not seal, or whose load failed, into the freezer while there is time
@@ -34,9 +34,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         return screen.answer(&done.answer(More { headspace_in: FREEZING_HEADSPACE_IN }));
     }
     done.say("Froze", screen);
-    let instruction = Remedy::Freeze.instruction();
-    let how = instruction.split_once(": ").map_or(instruction, |(_, how)| how);
-    screen.say(format!("First {how}."));
+    say_frozen(screen);
     screen.next(format!("`jarledger finish {}` when it is eaten up", done.jar_or_word()));
     Ok(())
 }

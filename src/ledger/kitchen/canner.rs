@@ -7,11 +7,11 @@ use rusqlite::{Row, params};
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::kitchen::names::one_meant;
 use crate::ledger::schema::row::parsed;
 use crate::rules::canning_day::loading::Room;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Method;
-use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 
 /// A canner on record.
@@ -69,8 +69,8 @@ impl Ledger {
     /// are, where none does.
     pub fn canner(&self, words: &Name) -> Result<Canner, LedgerError> {
         let known: Vec<String> = self.canners()?.into_iter().map(|canner| canner.name).collect();
-        match meant(words.as_str(), known.iter().map(String::as_str))[..] {
-            [] => Err(LedgerError::NotFound(format!(
+        match one_meant(words.as_str(), known.iter().map(String::as_str))? {
+            None => Err(LedgerError::NotFound(format!(
                 "there is no canner \u{201c}{words}\u{201d}; {}",
                 if known.is_empty() {
                     "none is on record yet".to_owned()
@@ -78,15 +78,11 @@ impl Ledger {
                     format!("there is {}", known.join(", "))
                 }
             ))),
-            [name] => {
+            Some(name) => {
                 let name = name.parse().map_err(|_| LedgerError::Unreadable(format!("canner {name:?}")))?;
                 let found = self.canner_named(&name)?;
                 found.ok_or_else(|| LedgerError::Unreadable(format!("canner {name}")))
             }
-            ref among => Err(LedgerError::SeveralNames {
-                given: words.to_string(),
-                among: among.iter().map(|&name| name.to_owned()).collect(),
-            }),
         }
     }
 

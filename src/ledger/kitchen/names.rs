@@ -5,6 +5,8 @@ use rusqlite::{OptionalExtension, params};
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::glance::Named;
+use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 
@@ -27,7 +29,40 @@ impl Names {
     }
 }
 
+/// The one of these names that everyday words mean; none where they mean none.
+///
+/// # Errors
+/// [`LedgerError::SeveralNames`] where they mean several.
+pub fn one_meant<'n>(
+    words: &str,
+    names: impl IntoIterator<Item = &'n str>,
+) -> Result<Option<&'n str>, LedgerError> {
+    match meant(words, names)[..] {
+        [] => Ok(None),
+        [only] => Ok(Some(only)),
+        ref several => Err(LedgerError::SeveralNames {
+            given: words.to_owned(),
+            among: several.iter().map(|&name| name.to_owned()).collect(),
+        }),
+    }
+}
+
 impl Ledger {
+    /// The place on record that everyday words mean; none where they mean none.
+    ///
+    /// # Errors
+    /// [`LedgerError::SeveralNames`] where they mean several.
+    pub fn place_meant(&self, words: &Name) -> Result<Option<Name>, LedgerError> {
+        if self.name_id(Names::Place, words)?.is_some() {
+            return Ok(Some(words.clone()));
+        }
+        let known = self.names_in_use(Named::Place)?;
+        let found = one_meant(words.as_str(), known.iter().map(String::as_str))?;
+        found
+            .map(|place| place.parse().map_err(|_| LedgerError::Unreadable(format!("place {place:?}"))))
+            .transpose()
+    }
+
     /// What is said of a name that is not there.
     pub(in crate::ledger) fn no_name(what: &'static str, given: &Name, known: &[String]) -> LedgerError {
         let near = near_names(given.as_str(), known.iter().map(String::as_str));

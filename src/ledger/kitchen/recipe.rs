@@ -5,9 +5,9 @@ use rusqlite::{Row, params};
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::kitchen::names::one_meant;
 use crate::rules::recipe::definition::Recipe;
 use crate::values::codes::jar_code::BatchCode;
-use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 
 /// A recipe with its version.
@@ -72,16 +72,8 @@ impl Ledger {
     /// are, where none does.
     pub fn recipe(&self, words: &Name) -> Result<RecipeOnRecord, LedgerError> {
         let mut recipes = self.recipes()?;
-        let found = match meant(words.as_str(), recipes.iter().map(|one| one.recipe.name.as_str()))[..] {
-            [name] => recipes.iter().position(|one| one.recipe.name == name),
-            [] => None,
-            ref among => {
-                return Err(LedgerError::SeveralNames {
-                    given: words.to_string(),
-                    among: among.iter().map(|&name| name.to_owned()).collect(),
-                });
-            }
-        };
+        let found = one_meant(words.as_str(), recipes.iter().map(|one| one.recipe.name.as_str()))?;
+        let found = found.and_then(|name| recipes.iter().position(|one| one.recipe.name == name));
         let names: Vec<&str> = recipes.iter().map(|one| one.recipe.name.as_str()).collect();
         let known = if names.is_empty() {
             "none is on record yet".to_owned()

@@ -34,16 +34,16 @@ impl Remedy {
     /// Figures: USDA AIB 539, Guide 1, Reprocessing unsealed jars, as reprinted by
     /// university extension services; the hot-pack condition and the 2 days in the
     /// refrigerator are extension services' own.
-    pub(crate) const fn instruction(self) -> &'static str {
+    pub(crate) const fn how(self) -> &'static str {
         match self {
             Self::Reprocess => {
-                "reprocess: check the rim for nicks and change the jar if needed, reheat the food, use a new lid \
+                "check the rim for nicks and change the jar if needed, reheat the food, use a new lid \
                  and give it the full time of the tested hot-pack process again (without a tested hot pack, chill \
                  or freeze instead)"
             }
-            Self::Chill => "chill: keep it in the refrigerator and use it within 2 days",
-            Self::Freeze => "freeze: leave 1 1/2 in of headspace and put it in the freezer",
-            Self::Discard => "discard: do not taste it",
+            Self::Chill => "keep it in the refrigerator and use it within 2 days",
+            Self::Freeze => "leave 1 1/2 in of headspace and put it in the freezer",
+            Self::Discard => "do not taste it",
         }
     }
 }
@@ -67,16 +67,15 @@ mod tests {
     #[test]
     fn the_sentences_carry_the_figures_the_rules_use() {
         assert_eq!(CHILLED_DAYS, 2);
-        for sentence in [Remedy::Chill.instruction(), Remedy::Chill.in_short()] {
+        for sentence in [Remedy::Chill.how(), Remedy::Chill.in_short()] {
             assert!(sentence.contains("within 2 days"));
         }
         // USDA AIB 539, Guide 1, Reprocessing unsealed jars: freeze with 1 1/2 in of headspace.
         assert!((FREEZING_HEADSPACE_IN - 1.5).abs() < f64::EPSILON);
-        for sentence in [Remedy::Freeze.instruction(), Remedy::Freeze.in_short()] {
+        for sentence in [Remedy::Freeze.how(), Remedy::Freeze.in_short()] {
             assert!(sentence.contains("1 1/2 in"));
         }
-        assert!(Remedy::Reprocess.instruction().contains("new lid"));
-        assert!(Remedy::Reprocess.instruction().contains("full time"));
-        assert!(Remedy::Discard.instruction().starts_with("discard"));
+        assert!(Remedy::Reprocess.how().contains("new lid"));
+        assert!(Remedy::Reprocess.how().contains("full time"));
     }
 }

@@ -9,8 +9,8 @@ use crate::ledger::batch::batch_story::{BatchLine, Origin};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Named;
+use crate::ledger::kitchen::names::one_meant;
 use crate::values::kinds::jar_size::JarSize;
-use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 
@@ -56,18 +56,13 @@ pub(super) fn begin_with(
 /// The product that everyday words name.
 fn known(words: &Name, ledger: &Ledger) -> Result<String, Failure> {
     let products = ledger.names_in_use(Named::Product)?;
-    match meant(words.as_str(), products.iter().map(String::as_str))[..] {
-        [only] => Ok(only.to_owned()),
-        [] => Err(Failure::new(
+    match one_meant(words.as_str(), products.iter().map(String::as_str))? {
+        Some(only) => Ok(only.to_owned()),
+        None => Err(Failure::new(
             Code::NotFound,
             format!("there is no product {words} in this ledger; nothing was saved"),
             did_you_mean(&near_names(words.as_str(), products.iter().map(String::as_str)))
                 .unwrap_or_else(|| "`jarledger batch` lists what was put up".to_owned()),
         )),
-        ref several => Err(LedgerError::SeveralNames {
-            given: words.to_string(),
-            among: several.iter().map(|&name| name.to_owned()).collect(),
-        }
-        .into()),
     }
 }

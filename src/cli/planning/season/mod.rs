@@ -12,12 +12,11 @@ use crate::answers::eating::season::asked::Asked;
 use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::counts::appetite::Appetite;
+use crate::ledger::kitchen::names::one_meant;
 use crate::rules::eating::sureness::Sureness;
 use crate::rules::eating::what_if::WhatIf;
-use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 use crate::values::time::civil_day::{add_months, parse_day};
@@ -82,18 +81,13 @@ fn product<'a>(words: &str, appetites: &'a [Appetite]) -> Result<Option<&'a str>
         return Ok(None);
     }
     let names = || appetites.iter().map(|appetite| &appetite.product[..]);
-    match meant(words, names())[..] {
-        [product] => Ok(Some(product)),
-        [] => {
+    match one_meant(words, names())? {
+        Some(product) => Ok(Some(product)),
+        None => {
             let near = near_names(words, names());
             let hint = did_you_mean(&near).unwrap_or_else(|| "`jarledger season` shows every product".into());
             Err(Failure::new(Code::NotFound, format!("no product is called \u{201c}{words}\u{201d}"), hint))
         }
-        ref several => Err(Failure::new(
-            Code::NotFound,
-            format!("\u{201c}{words}\u{201d} fits {}", several.join(", ")),
-            format!("name one, such as `jarledger season {}`", quoted(several[0])),
-        )),
     }
 }
 
