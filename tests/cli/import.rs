@@ -103,4 +103,17 @@ fn nobody_vouches_for_a_jar_or_a_pack_that_no_table_has() {
     assert_eq!(import("Beets,2025-08-01,pint,beets,raw,\n").code, 0);
     let refused = world.line("correct batch 25-001 --vouched me --reason x");
     assert!(refused.code == 4 && refused.err.contains("nobody can vouch for 25-001: Beets"), "{refused}");
+    // Nor is a batch that somebody vouched for corrected into what the tables contradict.
+    assert_eq!(import("Beets,2025-08-02,pint,beets,,me\n").code, 0);
+    for line in [
+        "correct batch 25-002 --pack raw --reason x",
+        "correct jar 25-002-01-9 --size half-gallon --reason x",
+    ] {
+        let refused = world.line(line);
+        assert!(
+            refused.code == 4 && refused.err.contains("nobody can vouch for 25-002"),
+            "{line}: {refused}"
+        );
+    }
+    assert_eq!(world.line("correct batch 25-002 --pack hot --reason x").code, 0);
 }

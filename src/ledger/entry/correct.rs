@@ -193,17 +193,23 @@ impl Write<'_> {
             .zip(before)
             .map(|(load, was)| self.judge_amended(load, was, &mut bench))
             .collect::<Result<_, _>>()?;
-        if let Corrected::Batch(code) = of
-            && amendments.iter().any(|one| one.field == Field::Vouched && one.value.is_some())
-        {
+        let code = match of {
+            Corrected::Batch(code) => code,
+            Corrected::Load(code) => code.batch,
+            Corrected::Jar(code) => code.batch,
+        };
+        if amendments.iter().any(|one| one.field == Field::Vouched && one.value.is_some()) {
             self.check_vouched(code)?;
+        } else if amendments.iter().any(|one| one.field.says_what_it_is())
+            && self.jars_of_batch(code)?.iter().any(|jar| jar.process.vouched.is_some())
+        {
+            self.check_not_contradicted(code)?;
         }
         Ok(judged)
     }
 
     /// Refuses a word for the process of a batch that is on record, that is on hold or that the tables contradict.
     fn check_vouched(&self, code: BatchCode) -> Result<(), LedgerError> {
-        let batch = self.batch(code)?;
         let jars = self.jars_of_batch(code)?;
         let refuse = |what: String, hint: String| Err(LedgerError::Refused { what, hint });
         let see = format!("see `jarledger batch {code}`");
@@ -213,11 +219,22 @@ impl Write<'_> {
         if !jars.iter().any(|jar| jar.process.vouched.is_some()) {
             return refuse(format!("the process of {code} is on record: there is nothing to vouch for"), see);
         }
+        self.check_not_contradicted(code)
+    }
+
+    /// Refuses to let somebody's word stand for a batch that the tables contradict.
+    fn check_not_contradicted(&self, code: BatchCode) -> Result<(), LedgerError> {
+        let batch = self.batch(code)?;
+        let jars = self.jars_of_batch(code)?;
+        let refuse = |what: String, hint: String| Err(LedgerError::Refused { what, hint });
         let product: Name =
             batch.product.parse().map_err(|_| LedgerError::Unreadable(batch.product.clone()))?;
         let untested = |size| contradiction(batch.food.as_ref()?, batch.pack, size);
         if let Some(what) = jars.iter().find_map(|jar| untested(jar.size)) {
-            return refuse(format!("nobody can vouch for {code}: {what}"), see);
+            return refuse(
+                format!("nobody can vouch for {code}: {what}"),
+                format!("see `jarledger batch {code}`"),
+            );
         }
         match name_conflict(&batch.product, batch.food.as_ref(), batch.acidity) {
             Some(conflict) => refuse(

@@ -132,6 +132,11 @@ impl Field {
         }
     }
 
+    /// Whether it says what was put up how, which the tables may contradict.
+    pub(in crate::ledger) const fn says_what_it_is(self) -> bool {
+        matches!(self, Self::Product | Self::Food | Self::Acidity | Self::Pack | Self::Size)
+    }
+
     /// What kind of record has the field.
     pub const fn subject(self) -> Subject {
         self.place().0
