@@ -50,8 +50,10 @@ fn tally(line: &str) -> Option<Result<CountLine, String>> {
     let rest = rest.trim_start();
     // The longest size it begins with: "pints and a half", "half pint", "8 oz".
     let ends: Vec<usize> = rest.match_indices(char::is_whitespace).map(|(at, _)| at).collect();
-    let (size, product) =
-        ends.iter().rev().find_map(|&end| Some((JarSize::meant_by(&rest[..end])?, rest[end..].trim_start())))?;
+    let (size, product) = ends
+        .iter()
+        .rev()
+        .find_map(|&end| Some((JarSize::meant_by(&rest[..end])?, rest[end..].trim_start())))?;
     let product = ["jars ", "jar "].iter().find_map(|jars| product.strip_prefix(jars)).unwrap_or(product);
     let product = product.strip_prefix("of ").unwrap_or(product);
     let count = count.parse().ok().filter(|count| *count <= MOST);
