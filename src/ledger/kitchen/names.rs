@@ -53,11 +53,17 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError::SeveralNames`] where they mean several.
     pub fn place_meant(&self, words: &Name) -> Result<Option<Name>, LedgerError> {
-        if self.name_id(Names::Place, words)?.is_some() {
-            return Ok(Some(words.clone()));
-        }
+        // As it was first written, and also where nothing stands any more.
+        let spelt: Option<String> = self
+            .conn
+            .prepare_cached("SELECT name FROM place WHERE name_key = ?1")?
+            .query_row([words.key()], |row| row.get(0))
+            .optional()?;
         let known = self.names_in_use(Named::Place)?;
-        let found = one_meant(words.as_str(), known.iter().map(String::as_str))?;
+        let found = match &spelt {
+            Some(spelt) => Some(spelt.as_str()),
+            None => one_meant(words.as_str(), known.iter().map(String::as_str))?,
+        };
         found
             .map(|place| place.parse().map_err(|_| LedgerError::Unreadable(format!("place {place:?}"))))
             .transpose()
