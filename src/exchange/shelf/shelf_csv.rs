@@ -227,7 +227,11 @@ impl<'r> Row<'r> {
         let put_up = self.put_up();
         let (count, size) = match self.count_with_size() {
             Some((count, size)) => (Some(Some(count)), Some(size)),
-            None => (self.count(), self.needed("jar", jar_size)),
+            None => {
+                // In the order that people name them, so are their problems.
+                let size = self.needed("jar", jar_size);
+                (self.count(), size)
+            }
         };
         let place = self.optional("place", |text| text.parse::<Name>().map_err(|error| error.to_string()));
         let best_by = self.best_by(put_up);

@@ -8,7 +8,7 @@ named_enum! {
         /// Heated before filling.
         Hot = "hot" | "hot pack" | "hot packed",
         /// Filled unheated and covered with hot liquid.
-        Raw = "raw" | "raw pack" | "raw packed" | "cold pack" | "cold",
+        Raw = "raw" | "raw pack" | "raw packed" | "cold pack",
     }
 }
 
