@@ -21,6 +21,11 @@ struct Terminal {
 impl Terminal {
     /// Runs a command in the afternoon of 14 August 2026 on a terminal of so many columns and rows.
     fn of(size: (u32, u32), world: &World, args: &[&str]) -> Option<Self> {
+        Self::with(size, world, args, &[("NO_COLOR", "1"), ("PAGER", "")])
+    }
+
+    /// As [`Self::of`], in an environment that says more.
+    fn with(size: (u32, u32), world: &World, args: &[&str], says: &[(&str, &str)]) -> Option<Self> {
         let mut tmux = tool("tmux")?;
         // The one before may still be about to end.
         let socket = format!("tmux-{}", BEGUN.fetch_add(1, Ordering::Relaxed));
@@ -34,8 +39,7 @@ impl Terminal {
             .env("HOME", world.home())
             .env("LC_ALL", "C.UTF-8")
             .env("TZ", "UTC")
-            .env("NO_COLOR", "1")
-            .env("PAGER", "")
+            .envs(says.iter().copied())
             .env("JARLEDGER_FILE", world.ledger())
             .current_dir(world.home())
             .args([
@@ -338,5 +342,53 @@ fn days_and_measures_follow_the_household_on_a_screen() {
         // NIST SP 811, Appendix B: 11 psi = 75.842 kPa, rounded up; 1 in = 2.54 cm.
         terminal.once("75.9 kPa (11 psi)");
         terminal.once("2.5 cm (1 in)");
+    }
+}
+
+#[test]
+fn a_long_answer_goes_through_the_pager_and_an_everyday_one_stays_on_the_screen() {
+    // Whatever passes this pager has a bar in front.
+    let paged = [("NO_COLOR", "1"), ("PAGER", "sed 's/^/|/'")];
+    for size in SIZES {
+        let world = with_peaches();
+        let Some(terminal) = Terminal::with(size, &world, &["process", "--all"], &paged) else { return };
+        let screen = terminal.once("they are right. $");
+        assert!(screen.lines().filter(|line| line.starts_with('|')).count() > 1, "{screen}");
+        drop(terminal);
+        let straight = ["process", "--all", "--no-pager"];
+        let Some(terminal) = Terminal::with(size, &world, &straight, &paged) else { return };
+        let screen = terminal.once("they are right. $");
+        assert!(!screen.contains('|'), "{screen}");
+        drop(terminal);
+        // The last line is seen beside the first, where the command was typed.
+        for (args, first, last) in [
+            (&["shelf"][..], "Jars", "take first $"),
+            (&["eat"], "Peach halves", "$"),
+            (&["season"], "Peach halves", "$"),
+        ] {
+            let Some(terminal) = Terminal::with(size, &world, args, &paged) else { return };
+            let screen = terminal.once(last);
+            assert!(screen.contains(first) && !screen.contains('|'), "{args:?}: {screen}");
+        }
+    }
+}
+
+#[test]
+fn color_stands_beside_words_that_say_the_same_and_goes_where_it_is_not_wanted() {
+    for size in SIZES {
+        let world = with_peaches();
+        world.ok(&["hold", "26-001", "1", "--reason", "the lid bulges"]);
+        for (says, more, colored) in [
+            (&[("PAGER", "")][..], &[][..], true),
+            (&[("PAGER", ""), ("NO_COLOR", "1")], &[], false),
+            (&[("PAGER", "")], &["--color", "never"], false),
+        ] {
+            let args = [&["shelf"], more].concat();
+            let Some(terminal) = Terminal::with(size, &world, &args, says) else { return };
+            let screen = terminal.once("7 jars:");
+            assert!(words(&screen).contains("hold"), "{screen}");
+            let raw = terminal.tmux(&["capture-pane", "-e", "-p"]);
+            assert_eq!(raw.contains("\u{1b}["), colored, "{args:?} {says:?}: {raw:?}");
+        }
     }
 }

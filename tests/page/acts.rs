@@ -161,7 +161,7 @@ fn seals_discards_moves_gifts_and_a_walk_are_written_down() {
     let moved = done(&format!("/j/{}/move", jars[1]), format!("key={}&to=Attic", key(12)));
     assert!(moved.contains("Attic is now a new place"), "{moved}");
     let given = done(&format!("/j/{}/give", jars[2]), format!("key={}&to=The+neighbors", key(4)));
-    assert!(given.contains(&format!("Gave The neighbors {}", jars[2])), "{given}");
+    assert!(given.contains("Gave The neighbors"), "{given}");
     assert!(given.contains("A gift is one thing"), "what the terminal says, the page says too: {given}");
     assert_eq!(world.state(&jars[2]), "given");
     let seal = done("/seal", format!("key={}&batch=26-019&jar-1=sealed&jar-2=failed", key(5)));

@@ -108,7 +108,7 @@ impl Table {
             Layout::Tabs => return self.tabs(),
         };
         let Some(columns) = LONGEST.iter().find_map(|&longest| self.columns(width, longest)) else {
-            return self.row_by_row(width);
+            return self.row_by_row(width, colored);
         };
         let mut builder = Builder::new();
         for row in self.lines() {
@@ -159,12 +159,13 @@ impl Table {
 
     /// Each row on lines of its own: the first two cells, or one where two do not fit, and below them the
     /// others, with their headings but for the second.
-    fn row_by_row(&self, width: usize) -> String {
+    fn row_by_row(&self, width: usize, colored: bool) -> String {
         let front = |row: &[String], count| row.iter().take(count).cloned().collect::<Vec<_>>().join("  ");
         let fits = self.lines().all(|row| front(row, FRONT).width() <= width);
         let count = if fits { FRONT } else { 1 };
         let mut text = wrap(&front(&self.heads, count), width) + "\n";
-        for row in &self.rows {
+        for (at, row) in self.rows.iter().enumerate() {
+            let from = text.len();
             text.push_str(&wrap(front(row, count).trim_end(), width));
             text.push('\n');
             let shown: Vec<String> = self
@@ -183,6 +184,11 @@ impl Table {
             if !shown.is_empty() {
                 text.push_str(&wrap(&format!("  {}", shown.join("; ").replace('\n', " ")), width));
                 text.push('\n');
+            }
+            if let Some((_, mark)) = self.marks.iter().find(|(marked, _)| colored && *marked == at) {
+                for line in text.split_off(from).lines() {
+                    text.extend([mark.begins(), line, Mark::ENDS, "\n"]);
+                }
             }
         }
         text
