@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_words::{distinctive, stems, what_is_in_it};
+use crate::rules::food::food_words::{distinctive, head, stems, what_is_in_it, without_exceptions, words_of};
 use crate::rules::food::never_food::{is_no_dairy, respelt_never};
 use crate::rules::food::untested::{in_pickles_too, is_seafood, never_in_pickles};
 use crate::tables::foods;
@@ -117,17 +117,7 @@ fn phrases() -> &'static BTreeMap<Stems, Meaning> {
 
 /// A food's key, and its published name up to the first comma or bracket.
 fn own_names(food: &Food) -> [&str; 2] {
-    let name = food.name.split([',', '(']).next().unwrap_or_default();
-    [food.id.as_str(), name.split(" except ").next().unwrap_or_default()]
-}
-
-/// Every word that the tables use for a food; a name of the household's own vouches for nothing.
-fn words_for(food: Option<&Food>) -> Stems {
-    let Some(food) = food else { return Stems::new() };
-    let mut all = stems(food.id.as_str());
-    all.extend(stems(food.name.split(" except ").next().unwrap_or_default()));
-    all.extend(words::all().iter().filter(|row| row.food == food.id).flat_map(|row| stems(&row.words)));
-    all
+    [food.id.as_str(), without_exceptions(head(&food.name))]
 }
 
 /// How much more a food needs than another: acid less than acidified, acidified less than low-acid.
@@ -150,7 +140,8 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
     let asked = respelt_never(&asked).unwrap_or(asked);
     let known = food.and_then(foods::get);
     let given = need(known.map(|food| food.acidity).or(acidity).unwrap_or(Acidity::LowAcid));
-    let own_words = words_for(known);
+    // A name of the household's own vouches for nothing.
+    let own_words = known.map(words_of).unwrap_or_default();
     let within: Vec<(&Stems, &Meaning)> =
         phrases().iter().filter(|(phrase, _)| phrase.is_subset(&asked)).collect();
     let fruit = |meaning: &Meaning| meaning.foods.iter().any(|food| food.acidity == Acidity::Acid);

@@ -71,7 +71,8 @@ fn never_of(asked: &BTreeSet<String>, what: Option<&str>) -> Option<&'static NoP
 ///
 /// Only long words that begin alike are read so: mustard is no custard, and broad beans are no bread.
 pub(super) fn respelt_never(asked: &BTreeSet<String>) -> Option<BTreeSet<String>> {
-    let known: BTreeSet<&String> = never_phrases().iter().flat_map(|(phrase, _)| phrase).collect();
+    static KNOWN: OnceLock<BTreeSet<&'static String>> = OnceLock::new();
+    let known = KNOWN.get_or_init(|| never_phrases().iter().flat_map(|(phrase, _)| phrase).collect());
     let tested = |word: &String| tested_names().iter().any(|name| name.words.contains(word));
     let meant = |word: &String| {
         if word.chars().count() < SHORTEST_NEVER_SLIP || known.contains(word) || tested(word) {

@@ -320,12 +320,13 @@ impl HouseholdProcess {
     /// its name and not by the household's word, whatever an older release took.
     pub(super) fn answers(&self, question: &ProcessQuestion) -> bool {
         self.food == question.food
-            && never_in(&self.food, self.size).is_none()
-            && self.doubt(self.acidity).is_none()
             && self.pack == question.pack
             && self.size == question.size
             && self.method == question.method
             && in_band(question.altitude, self.altitude_min_ft, self.altitude_max_ft)
+            // Last, since to read a name takes longer than all the rest.
+            && never_in(&self.food, self.size).is_none()
+            && self.doubt(self.acidity).is_none()
     }
 
     /// The heights it is for: "0 to 1000 ft".
