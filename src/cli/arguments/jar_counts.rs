@@ -1,16 +1,10 @@
 //! Counts of jars by size on the command line: `pint:14`.
 
 use crate::values::kinds::jar_size::JarSize;
-use crate::values::names::named::UnknownName;
 use crate::values::names::number_words::in_digits;
 
 /// Most jars of one size in one go.
 const MOST: u32 = 9_999;
-
-/// Reads a size by its name, its plural, an abbreviation or its ounces.
-pub(in crate::cli) fn jar_size(given: &str) -> Result<JarSize, UnknownName> {
-    JarSize::meant_by(given).map_or_else(|| given.parse(), Ok)
-}
 
 /// Reads `pint:14`, `pints:14` or `14 pints`.
 pub(in crate::cli) fn jar_count(given: &str) -> Result<(JarSize, u32), String> {
@@ -23,15 +17,13 @@ pub(in crate::cli) fn count_up_to(most: u32, given: &str) -> Result<(JarSize, u3
     let (size, jars) = size_and_count(given).or_else(|| size_and_count(&digits)).ok_or_else(|| {
         format!("\u{201c}{given}\u{201d}: write a size and a count, such as quart:7 or 7 quarts")
     })?;
-    let size = match JarSize::meant_by(size) {
-        Some(size) => size,
-        None if size.chars().any(|letter| letter.is_ascii_digit()) => {
-            return Err(format!(
-                "\u{201c}{given}\u{201d}: write each size with its count, such as 7 quarts,2 pints"
-            ));
+    let size = JarSize::read(size).map_err(|error| {
+        if size.chars().any(|letter| letter.is_ascii_digit()) {
+            format!("\u{201c}{given}\u{201d}: write each size with its count, such as 7 quarts,2 pints")
+        } else {
+            error.to_string()
         }
-        None => size.parse().map_err(|error: UnknownName| error.to_string())?,
-    };
+    })?;
     let jars = jars
         .trim()
         .parse()

@@ -24,7 +24,6 @@ use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Pack};
 use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
-use crate::values::names::named::UnknownName;
 use crate::values::names::number_words::in_digits;
 use crate::values::time::on_screen;
 
@@ -197,6 +196,9 @@ impl Ids {
 /// The doubts about the last names and foods met, kept since a list has few of them and repeats them.
 type Doubts = HashMap<(Name, Option<FoodId>), Option<String>>;
 
+/// What to do where a word for a process stands against the tables.
+const NOBODY_CAN_VOUCH: &str = "nobody can vouch for what the tables contradict: leave vouched empty";
+
 /// Most jars of one row.
 const MOST_JARS: u32 = 10_000;
 
@@ -246,7 +248,7 @@ impl<'r> Row<'r> {
         let doubt = self.doubt(&product, food.as_ref());
         if let Some(doubt) = doubt.as_ref().filter(|_| name_reason.is_none() || vouched.is_some()) {
             let hint = if name_reason.is_some() {
-                "nobody can vouch for what the tables contradict: leave vouched empty"
+                NOBODY_CAN_VOUCH
             } else {
                 "correct the name or the food; if both are right, say why in a column name_reason"
             };
@@ -258,8 +260,7 @@ impl<'r> Row<'r> {
         let untested = || contradiction(&food.as_ref()?.0, pack, size);
         if let Some(what) = vouched.as_ref().and_then(|_| untested()) {
             let heading = self.columns.at("jar").map_or("jar", |(_, heading)| heading);
-            let hint = "nobody can vouch for what the tables contradict: leave vouched empty";
-            self.wrong((size.as_str(), heading), &what, Some(hint.to_owned()));
+            self.wrong((size.as_str(), heading), &what, Some(NOBODY_CAN_VOUCH.to_owned()));
             return None;
         }
         Some(ShelfRow {
@@ -421,7 +422,7 @@ impl<'r> Row<'r> {
 
 /// A size by its name, or as people write it: `qt`, `Pint jars`, `8 oz`.
 fn jar_size(text: &str) -> Result<JarSize, String> {
-    JarSize::meant_by(text).map_or_else(|| text.parse(), Ok).map_err(|error: UnknownName| error.to_string())
+    JarSize::read(text).map_err(|error| error.to_string())
 }
 
 fn near_food(given: &str) -> Option<String> {

@@ -1,7 +1,7 @@
 //! Jar sizes by their trade names.
 
 use crate::values::names::counted::counted;
-use crate::values::names::named::named_enum;
+use crate::values::names::named::{UnknownName, named_enum};
 
 named_enum! {
     /// A jar size. Only half-pint, pint, quart and half-gallon occur in the
@@ -48,6 +48,11 @@ impl JarSize {
         let word = mouths.iter().find_map(|mouth| word.strip_prefix(mouth)).unwrap_or(word);
         let one = word.strip_prefix('1').map(|size| size.trim_start_matches([' ', '-']));
         one.filter(|size| ["quart", "pint", "qt", "pt"].contains(size)).unwrap_or(word).parse().ok()
+    }
+
+    /// Reads a size as people write it.
+    pub fn read(given: &str) -> Result<Self, UnknownName> {
+        Self::meant_by(given).map_or_else(|| given.parse(), Ok)
     }
 
     /// Takes the first size that words name out of them: `green beans half pint` leaves `green beans`.

@@ -44,6 +44,10 @@ pub fn number_word(word: &str) -> Option<u32> {
 
 /// A text with each number in words in digits: `eight quarts` is `8 quarts`, `a dozen pints` is `12 pints`.
 pub fn in_digits(text: &str) -> String {
+    // Nearly every count of a long list.
+    if text.bytes().all(|byte| byte.is_ascii_digit()) {
+        return text.to_owned();
+    }
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         match (number_word(word), word.to_lowercase().as_str()) {

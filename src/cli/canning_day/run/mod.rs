@@ -3,7 +3,6 @@
 use std::io::{self, IsTerminal};
 
 use crate::answers::run::{RunNow, RunsNow};
-use crate::cli::arguments::jar_counts::jar_size;
 use crate::cli::arguments::moment::{LATELY, Moment};
 use crate::cli::canning_day::run::screen::Looks;
 use crate::cli::context::Context;
@@ -74,7 +73,7 @@ struct Begin {
     #[arg(long)]
     pack: Option<Pack>,
     /// The largest jar
-    #[arg(long, value_name = "SIZE", value_parser = jar_size)]
+    #[arg(long, value_name = "SIZE", value_parser = JarSize::read)]
     jar: Option<JarSize>,
     /// Height above sea level, such as 850ft or 260m [default: the kitchen's]
     #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]

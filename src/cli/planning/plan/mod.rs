@@ -11,7 +11,6 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
-use crate::cli::arguments::jar_counts::jar_size;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::process::gauge_target::Gauge;
@@ -56,7 +55,7 @@ pub(in crate::cli) struct Args {
     #[arg(long, value_name = "JARS", allow_negative_numbers = true)]
     jars: Option<JarsWanted>,
     /// The jar: half-pint, pint, quart or half-gallon
-    #[arg(long, value_name = "SIZE", value_parser = jar_size)]
+    #[arg(long, value_name = "SIZE", value_parser = JarSize::read)]
     jar: Option<JarSize>,
     /// Hot or raw [default: as the product was packed last]
     #[arg(long)]

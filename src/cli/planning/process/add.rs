@@ -3,7 +3,6 @@
 use chrono::NaiveDate;
 
 use crate::cli::arguments::day::hint;
-use crate::cli::arguments::jar_counts::jar_size;
 use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
@@ -41,7 +40,7 @@ pub(super) struct Args {
     #[arg(long)]
     pack: Option<Pack>,
     /// The jar
-    #[arg(long, value_name = "SIZE", value_parser = jar_size)]
+    #[arg(long, value_name = "SIZE", value_parser = JarSize::read)]
     jar: Option<JarSize>,
     /// The kind of canner
     #[arg(long)]

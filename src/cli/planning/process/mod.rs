@@ -1,6 +1,5 @@
 //! `process`: tested processes, looked up, listed and added.
 
-use crate::cli::arguments::jar_counts::jar_size;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, parsed};
@@ -44,7 +43,7 @@ pub(in crate::cli) struct Args {
     #[arg(long)]
     pack: Option<Pack>,
     /// The jar: half-pint, pint, quart or half-gallon
-    #[arg(long, value_name = "SIZE", value_parser = jar_size)]
+    #[arg(long, value_name = "SIZE", value_parser = JarSize::read)]
     jar: Option<JarSize>,
     /// The kind of canner: pressure-dial, pressure-weighted, boiling-water or steam
     #[arg(long, conflicts_with = "canner")]

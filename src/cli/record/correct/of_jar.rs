@@ -1,7 +1,6 @@
 //! What is amended of a jar.
 
 use crate::cli::arguments::day::day;
-use crate::cli::arguments::jar_counts::jar_size;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::record::correct::known::Known;
@@ -20,7 +19,7 @@ pub(super) struct JarArgs {
     #[arg(long, value_name = "DAY", allow_hyphen_values = true)]
     pub(super) best_by: Option<String>,
     /// Its size
-    #[arg(long, value_parser = jar_size)]
+    #[arg(long, value_parser = JarSize::read)]
     pub(super) size: Option<JarSize>,
     /// Lot of its lid; or unknown
     #[arg(long, value_name = "LOT")]
