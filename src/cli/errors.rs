@@ -151,16 +151,15 @@ pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -
     if error.use_stderr() {
         // An argument may hold what would steer the terminal: no colours, and through the one sink.
         let rendered = error.render().to_string();
+        let hint = examples_of(args);
         let text = match error.kind() {
             ErrorKind::InvalidSubcommand => rendered,
-            _ => rendered
-                .replace("For more information, try '--help'.", &format!("hint: {}", examples_of(args))),
+            _ => rendered.replace("For more information, try '--help'.", &format!("hint: {hint}")),
         };
         if json {
             let message =
                 text.trim_start_matches("error: ").split("\n\n").next().unwrap_or_default().to_owned();
-            let hint = Some(examples_of(args));
-            Failure { code: Code::Usage, message, hint }.report(true);
+            Failure { code: Code::Usage, message, hint: Some(hint) }.report(true);
         } else {
             complain(text.trim_end());
         }

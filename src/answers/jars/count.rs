@@ -1,5 +1,7 @@
 //! A stocktake: what was seen in a place, and what differs from the ledger.
 
+use std::collections::BTreeMap;
+
 use crate::answers::near::did_you_mean;
 use crate::ledger::counts::count::{Counted, Tally};
 use crate::ledger::entry::write::EntryId;
@@ -144,13 +146,13 @@ pub(crate) fn lines(counted: &Counted, unknown: &[Unknown], place: &Name) -> Vec
         counted.not_seen.iter().cloned().partition(|jar| jar.state.cold_place().is_some());
     list(&here, &|jar| format!("not seen, and {}", jar.state));
     list(&counted.gone, &|jar| format!("seen here, and {} by the ledger; look at it", jar.state));
-    let cold: Vec<String> = ["freezer", "refrigerator"]
-        .into_iter()
-        .map(|place| (cold.iter().filter(|jar| jar.state.cold_place() == Some(place)).count(), place))
-        .filter(|(jars, _)| *jars > 0)
-        .map(|(jars, place)| format!("{} in the {place}", jars_in_words(jars)))
-        .collect();
-    if !cold.is_empty() {
+    let mut by_place: BTreeMap<&str, usize> = BTreeMap::new();
+    for place in cold.iter().filter_map(|jar| jar.state.cold_place()) {
+        *by_place.entry(place).or_default() += 1;
+    }
+    if !by_place.is_empty() {
+        let cold: Vec<String> =
+            by_place.iter().map(|(place, &jars)| format!("{} in the {place}", jars_in_words(jars))).collect();
         lines.push(format!("Not looked for here: {}.", cold.join(", ")));
     }
     for tally in &counted.tallies {

@@ -7,7 +7,7 @@ use crate::ledger::file::open::Ledger;
 use crate::values::names::name::Name;
 
 /// The place on record that words mean, asked for where it may be several; none where they mean none. `besides` goes
-/// behind the hint that lists them.
+/// behind the hint.
 pub(super) fn place_meant(
     words: &Name,
     ledger: &Ledger,
@@ -20,8 +20,7 @@ pub(super) fn place_meant(
             let found = asker.need_one_of(None, question, among, 0)?;
             found.parse().map(Some).map_err(|_| LedgerError::Unreadable(format!("place {found:?}")).into())
         }
-        Err(LedgerError::SeveralNames { given, among }) => {
-            let several = LedgerError::SeveralNames { given, among };
+        Err(several @ LedgerError::SeveralNames { .. }) => {
             Err(Failure::new(Code::NotFound, several.to_string(), format!("write out which one{besides}")))
         }
         place => Ok(place?),

@@ -12,7 +12,7 @@ use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::jar_list::JarList;
 use crate::values::codes::jar_word::{JarWord, WrongCheck, near_misses};
 use crate::values::kinds::jar_size::JarSize;
-use crate::values::names::everyday::{meant, naming_words};
+use crate::values::names::everyday::{names_meant, naming_words};
 use crate::values::names::name::Name;
 
 /// What a batch without numbers means.
@@ -143,15 +143,11 @@ impl Ledger {
     /// [`LedgerError::SeveralNames`] where several products are.
     fn jars_of_product(&self, words: &str) -> Result<Vec<Jar>, LedgerError> {
         let known = self.names_in_use(Named::Product)?;
-        let named = |words: &str| -> Vec<Name> {
-            let found = meant(words, known.iter().map(String::as_str));
-            found.into_iter().filter_map(|name| name.parse().ok()).collect()
-        };
-        let (mut products, mut size) = (named(words), None);
+        let (mut products, mut size) = (names_meant(words, &known), None);
         if products.is_empty() {
             let mut left = naming_words(words);
             size = JarSize::taken_from(&mut left);
-            products = named(&left.join(" "));
+            products = names_meant(&left.join(" "), &known);
         }
         let given: Name = words.parse().map_err(|_| LedgerError::NotFound(format!("no jar {words:?}")))?;
         if products.is_empty() {

@@ -59,10 +59,12 @@ impl Ledger {
             .prepare_cached("SELECT name FROM place WHERE name_key = ?1")?
             .query_row([words.key()], |row| row.get(0))
             .optional()?;
-        let known = self.names_in_use(Named::Place)?;
-        let found = match &spelt {
-            Some(spelt) => Some(spelt.as_str()),
-            None => one_meant(words.as_str(), known.iter().map(String::as_str))?,
+        let found = match spelt {
+            Some(spelt) => Some(spelt),
+            None => {
+                let known = self.names_in_use(Named::Place)?;
+                one_meant(words.as_str(), known.iter().map(String::as_str))?.map(str::to_owned)
+            }
         };
         found
             .map(|place| place.parse().map_err(|_| LedgerError::Unreadable(format!("place {place:?}"))))

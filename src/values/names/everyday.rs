@@ -1,5 +1,7 @@
 //! Names found by everyday words: in any case, singular or plural, by a part of the name.
 
+use crate::values::names::name::Name;
+
 /// The names that words mean: the one spelt so, else those of just these words, else those that have all of them, else
 /// those in which each begins a word.
 pub fn meant<'n>(words: &str, names: impl IntoIterator<Item = &'n str>) -> Vec<&'n str> {
@@ -26,6 +28,12 @@ pub fn meant<'n>(words: &str, names: impl IntoIterator<Item = &'n str>) -> Vec<&
         }
     }
     Vec::new()
+}
+
+/// As [`meant`], of names on record.
+pub(crate) fn names_meant(words: &str, known: &[String]) -> Vec<Name> {
+    let found = meant(words, known.iter().map(String::as_str));
+    found.into_iter().filter_map(|name| name.parse().ok()).collect()
 }
 
 /// Words of a question or a sentence that name nothing themselves.

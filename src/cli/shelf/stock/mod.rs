@@ -11,7 +11,7 @@ use chrono::NaiveDate;
 use crate::answers::near::did_you_mean;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::shelf::stock::words::{named, narrowed};
+use crate::cli::shelf::stock::words::narrowed;
 use crate::cli::talk::screen::{Screen, Streamed};
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
@@ -26,6 +26,7 @@ use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::counted::jars as counted;
+use crate::values::names::everyday::names_meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 use crate::values::time::clock::Clock;
@@ -101,7 +102,7 @@ fn which(args: &Args, ledger: &Ledger) -> Result<Which, Failure> {
     let (products, places) = (ledger.names_in_use(Named::Product)?, ledger.names_in_use(Named::Place)?);
     let all = |what: &str, words: Option<&Name>, known: &[String]| match words {
         None => Ok(Vec::new()),
-        Some(words) => match named(words.as_str(), known) {
+        Some(words) => match names_meant(words.as_str(), known) {
             found if found.is_empty() => Err(no_such(what, words.as_str(), known)),
             found => Ok(found),
         },
@@ -180,15 +181,15 @@ fn show(
 fn asked(which: &Which) -> Option<String> {
     let names = |names: &[Name]| names.iter().map(ToString::to_string).collect::<Vec<_>>().join(" or ");
     let states: Vec<&str> = which.states.iter().map(|state| state.as_str()).collect();
-    let told = [
+    let parts = [
         names(&which.products),
         which.size.map(|size| size.plural().to_owned()).unwrap_or_default(),
         states.join(" or "),
         if which.held { "on hold".to_owned() } else { String::new() },
         names(&which.places),
     ];
-    let told: Vec<String> = told.into_iter().filter(|told| !told.is_empty()).collect();
-    (!told.is_empty()).then(|| format!("Looked for: {}.", told.join(", ")))
+    let parts: Vec<String> = parts.into_iter().filter(|part| !part.is_empty()).collect();
+    (!parts.is_empty()).then(|| format!("Looked for: {}.", parts.join(", ")))
 }
 
 fn listed(live: LiveJar, clock: Clock) -> Listed {

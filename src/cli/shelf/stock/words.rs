@@ -3,19 +3,12 @@
 use crate::ledger::jar::live::Which;
 use crate::rules::jar::jar_state::JarState;
 use crate::values::kinds::jar_size::JarSize;
-use crate::values::names::everyday::{meant, naming_words};
-use crate::values::names::name::Name;
-
-/// The names that words mean.
-pub(super) fn named(words: &str, known: &[String]) -> Vec<Name> {
-    let found = meant(words, known.iter().map(String::as_str));
-    found.into_iter().filter_map(|name| name.parse().ok()).collect()
-}
+use crate::values::names::everyday::{names_meant, naming_words};
 
 /// Narrows down what is shown to what words name; whether they name anything.
 pub(super) fn narrowed(which: &mut Which, words: &str, products: &[String], places: &[String]) -> bool {
     let mut one_name = |words: &str| {
-        let (of_product, at_place) = (named(words, products), named(words, places));
+        let (of_product, at_place) = (names_meant(words, products), names_meant(words, places));
         let is_any = !of_product.is_empty() || !at_place.is_empty();
         if of_product.is_empty() {
             which.places = at_place;
@@ -45,7 +38,7 @@ pub(super) fn narrowed(which: &mut Which, words: &str, products: &[String], plac
     (0..left.len()).any(|at| {
         let (front, back) = (left[..at].join(" "), left[at..].join(" "));
         let both = [(&front, &back), (&back, &front)]
-            .map(|(product, place)| (named(product, products), named(place, places)))
+            .map(|(product, place)| (names_meant(product, products), names_meant(place, places)))
             .into_iter()
             .find(|(of_product, at_place)| {
                 let wanted = if at == 0 { 1 } else { 2 };
@@ -76,6 +69,7 @@ fn states_called(word: &str) -> &'static [JarState] {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::values::names::name::Name;
 
     #[test]
     fn words_of_a_question_are_a_product_a_size_a_state_and_a_place() {
