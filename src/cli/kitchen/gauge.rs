@@ -1,13 +1,14 @@
+use crate::answers::recall::pulled::{all, eaten_or_given, to_tell};
+use crate::answers::streamed::Streamed;
 use crate::cli::arguments::day::day;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::kitchen::gauge_words::{TestShown, advice_in_words, show_points, show_targets, targets};
 use crate::cli::kitchen::rejudged_words;
-use crate::cli::recall::pull_sheet::{all, eaten_or_given, to_tell};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::quoted::quoted;
-use crate::cli::talk::screen::{Screen, Streamed};
+use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::judging::Judged;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::file::open::Ledger;

@@ -1,5 +1,6 @@
 //! Loads checked again, in words.
 
+use crate::answers::recall::pulled::to_tell;
 use crate::cli::errors::Failure;
 use crate::cli::recall::pull_sheet;
 use crate::cli::talk::screen::Screen;
@@ -44,7 +45,7 @@ pub(in crate::cli) fn show(
     }
     if !rejudged.pulled.is_empty() {
         pull_sheet::show(ledger, &rejudged.pulled, screen)?;
-        pull_sheet::warn(ledger, &rejudged.pulled, screen)?;
+        pull_sheet::warn(&rejudged.pulled, &to_tell(ledger, &rejudged.pulled)?, screen);
     }
     Ok(())
 }

@@ -2,11 +2,11 @@
 
 use crate::cli::errors::Failure;
 use crate::cli::shelf::stock::place;
-use crate::cli::talk::screen::{Screen, Streamed};
+use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::trace::traced::{Traced, TracedJar};
 use crate::paper::text::table::{Table, unbroken};
-use crate::rules::jar::jar_state::{Act, JarState};
+use crate::rules::jar::jar_state::JarState;
 use crate::rules::spoilage::cautions::{BOTULISM, EMERGENCY, SYMPTOMS};
 use crate::values::names::counted::jars;
 use crate::values::time::on_screen;
@@ -48,43 +48,16 @@ pub(in crate::cli) fn show(ledger: &Ledger, traced: &Traced, screen: &mut Screen
     Ok(())
 }
 
-/// The jars in JSON.
-pub(in crate::cli) fn all<'a>(ledger: &'a Ledger, traced: &'a Traced) -> Streamed<'a, TracedJar> {
-    Streamed::new(|take| ledger.each_traced(traced, 0..traced.len(), take))
-}
-
-/// Those of the jars in JSON of which somebody may have eaten.
-pub(in crate::cli) fn eaten_or_given<'a>(ledger: &'a Ledger, traced: &'a Traced) -> Streamed<'a, TracedJar> {
-    Streamed::new(|take| {
-        ledger.each_traced(traced, 0..traced.len(), |found| {
-            if found.may_have_been_eaten() { take(found) } else { Ok(()) }
-        })
-    })
-}
-
 /// Says what to watch for where some of the jars may have been eaten.
-pub(in crate::cli) fn warn(ledger: &Ledger, traced: &Traced, screen: &mut Screen) -> Result<(), Failure> {
+pub(in crate::cli) fn warn(traced: &Traced, to_tell: &[String], screen: &mut Screen) {
     screen.say(BOTULISM.text);
     if traced.may_have_been_eaten() {
-        let names = to_tell(ledger, traced)?;
-        if !names.is_empty() {
-            screen.say(format!("Tell those who were given a jar not to taste it: {}.", names.join(", ")));
+        if !to_tell.is_empty() {
+            screen.say(format!("Tell those who were given a jar not to taste it: {}.", to_tell.join(", ")));
         }
         screen.say(SYMPTOMS.text);
         screen.say(EMERGENCY.text);
     }
-    Ok(())
-}
-
-/// The people jars were given to, each once.
-pub(in crate::cli) fn to_tell(ledger: &Ledger, traced: &Traced) -> Result<Vec<String>, Failure> {
-    let mut names: Vec<String> = Vec::new();
-    ledger.each_traced(traced, 0..traced.len(), |found| {
-        let given = found.ending.filter(|ending| ending.act == Act::Give);
-        names.extend(given.and_then(|ending| ending.to).filter(|name| !names.contains(name)));
-        Ok::<(), Failure>(())
-    })?;
-    Ok(names)
 }
 
 fn state_in_words(found: &TracedJar) -> String {

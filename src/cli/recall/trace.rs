@@ -1,18 +1,18 @@
+use crate::answers::recall::trace::{Answer, Held, hold};
 use crate::cli::arguments::day::day;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::recall::pull_sheet::{all, eaten_or_given, show, to_tell, warn};
+use crate::cli::recall::pull_sheet::{show, warn};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::jar_offers;
 use crate::cli::talk::quoted::quoted;
-use crate::cli::talk::screen::{Screen, Streamed};
-use crate::ledger::entry::write::EntryId;
+use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::jar_words::BareBatch;
 use crate::ledger::trace::query::TraceQuery;
-use crate::ledger::trace::trace_links::{Link, LinkKind};
-use crate::ledger::trace::traced::{Traced, TracedJar};
+use crate::ledger::trace::trace_links::LinkKind;
+use crate::ledger::trace::traced::Traced;
 use crate::values::codes::jar_word::JarWord;
 use crate::values::codes::load_code::LoadCode;
 use crate::values::names::counted::jars;
@@ -72,24 +72,6 @@ impl std::str::FromStr for Code {
     }
 }
 
-#[derive(serde::Serialize)]
-struct Answer<'a> {
-    jars: Streamed<'a, TracedJar>,
-    in_house: usize,
-    eaten_or_given: Streamed<'a, TracedJar>,
-    to_tell: Vec<String>,
-    shares: Vec<Link>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    hold: Option<Held<'a>>,
-}
-
-#[derive(serde::Serialize)]
-struct Held<'a> {
-    entry: Option<EntryId>,
-    reason: &'a str,
-    newly_held: usize,
-}
-
 pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     if args.is_empty() {
         let asker = Asker::new(screen);
@@ -122,8 +104,7 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
         let ledger = ctx.open()?;
         let query = args.query(&ledger, ctx)?;
         return ledger.at_one_moment(|ledger| {
-            let traced = find_and_show(ledger, &query, None, screen)?;
-            let here = traced.in_house() - traced.on_hold();
+            let here = find_and_show(ledger, &query, None, screen)?;
             if here > 0 {
                 screen.next(format!("the same with `--hold REASON` puts {} on hold", jars(here)));
             }
@@ -132,19 +113,14 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
     };
     let ledger = ctx.open_to_write()?;
     let query = args.query(&ledger, ctx)?;
-    let (entry, newly_held) = ledger.write_or_not("trace", ctx.clock, |write| {
-        let newly = write.hold_traced(&write.trace(&query)?, reason.as_str())?;
-        let summary = (newly > 0).then(|| format!("{} on hold: {reason}", jars(newly)));
-        Ok((newly, summary))
-    })?;
-    let held = Held { entry, reason: reason.as_str(), newly_held };
+    let held = hold(&ledger, &query, reason.as_str(), ctx.clock)?;
     if !screen.json() {
-        screen.say(match newly_held {
+        screen.say(match held.newly_held {
             0 => "Nothing was left to put on hold.".to_owned(),
             newly => format!("Put {} on hold: {reason}.", jars(newly)),
         });
     }
-    ledger.at_one_moment(|ledger| find_and_show(ledger, &query, Some(held), screen).map(drop))?;
+    ledger.at_one_moment(|ledger| find_and_show(ledger, &query, Some(&held), screen).map(drop))?;
     screen.next(
         "`jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` releases one",
     );
@@ -200,42 +176,28 @@ impl Args {
     }
 }
 
-fn links(ledger: &Ledger, query: &TraceQuery) -> Result<Vec<Link>, Failure> {
-    match query.jars[..] {
-        [code] => Ok(ledger.links_of(&ledger.jar(code)?)?),
-        _ => Ok(Vec::new()),
-    }
-}
-
-/// Finds the jars and shows them.
+/// Finds the jars and shows them; how many in the house are not on hold.
 fn find_and_show(
     ledger: &Ledger,
     query: &TraceQuery,
-    hold: Option<Held<'_>>,
+    hold: Option<&Held>,
     screen: &mut Screen,
-) -> Result<Traced, Failure> {
+) -> Result<usize, Failure> {
     let traced = ledger.trace(query)?;
-    let shares = links(ledger, query)?;
+    let answer = Answer::of(ledger, query, &traced, hold)?;
     if screen.json() {
-        screen.answer(&Answer {
-            jars: all(ledger, &traced),
-            in_house: traced.in_house(),
-            eaten_or_given: eaten_or_given(ledger, &traced),
-            to_tell: to_tell(ledger, &traced)?,
-            shares,
-            hold,
-        })?;
+        screen.answer(&answer)?;
     } else {
-        say(ledger, &traced, &shares, screen)?;
+        say(ledger, &traced, &answer, screen)?;
     }
-    Ok(traced)
+    Ok(traced.in_house() - traced.on_hold())
 }
 
-fn say(ledger: &Ledger, traced: &Traced, links: &[Link], screen: &mut Screen) -> Result<(), Failure> {
+fn say(ledger: &Ledger, traced: &Traced, answer: &Answer<'_>, screen: &mut Screen) -> Result<(), Failure> {
     let (here, held) = (traced.in_house(), traced.on_hold());
     screen.say(format!("{} found: {here} in the house, {held} of them on hold.", jars(traced.len())));
     show(ledger, traced, screen)?;
-    for link in links {
+    for link in &answer.shares {
         let (what, flag) = match link.kind {
             LinkKind::LidLot => ("lid lot", "--lid-lot"),
             LinkKind::Canner => ("canner", "--canner"),
@@ -249,7 +211,7 @@ fn say(ledger: &Ledger, traced: &Traced, links: &[Link], screen: &mut Screen) ->
         ));
     }
     if traced.may_have_been_eaten() || held > 0 {
-        warn(ledger, traced, screen)?;
+        warn(traced, &answer.to_tell, screen);
     }
     Ok(())
 }

@@ -1,5 +1,7 @@
 use std::path::PathBuf;
 
+use crate::answers::recall::pulled::{all, to_tell};
+use crate::answers::streamed::Streamed;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::recall::pull_sheet;
@@ -7,7 +9,7 @@ use crate::cli::record::backup::in_words;
 use crate::cli::record::undo::say_holds;
 use crate::cli::talk::ask::{Asker, Question, Reply};
 use crate::cli::talk::offers::Offers;
-use crate::cli::talk::screen::{Screen, Streamed};
+use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::complain;
 use crate::ledger::copies::backup::backups;
 use crate::ledger::copies::copy::Extent;
@@ -78,6 +80,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let withheld = otherwise.as_ref().map(|other| other.withheld.clone()).filter(|loads| !loads.is_empty());
     let traced =
         withheld.map(|loads| ledger.trace(&TraceQuery { loads, ..TraceQuery::default() })).transpose()?;
+    let to_tell = to_tell(&ledger, traced.as_ref())?;
     let replaced = restored.replaced.map(|file| file.display().to_string());
     if screen.json() {
         return screen.answer(&Answer {
@@ -88,14 +91,8 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
             before: now.as_ref().ok(),
             put_on_hold: otherwise.as_ref().map(|other| other.put_on_hold.clone()),
             let_go: otherwise.as_ref().map(|other| other.let_go.clone()),
-            pull: Streamed::new(|take| match &traced {
-                Some(traced) => ledger.each_traced(traced, 0..traced.len(), take),
-                None => Ok(()),
-            }),
-            to_tell: match &traced {
-                Some(traced) => pull_sheet::to_tell(&ledger, traced)?,
-                None => Vec::new(),
-            },
+            pull: all(&ledger, traced.as_ref()),
+            to_tell,
         });
     }
     if args.yes {
@@ -107,7 +104,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
     if let Some(traced) = &traced {
         pull_sheet::show(&ledger, traced, screen)?;
-        pull_sheet::warn(&ledger, traced, screen)?;
+        pull_sheet::warn(traced, &to_tell, screen);
     }
     if let Some(replaced) = replaced {
         screen.say(format!("What was there before is kept in {replaced}."));

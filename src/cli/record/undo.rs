@@ -1,9 +1,11 @@
 use crate::answers::acts::take_back;
+use crate::answers::recall::pulled::{all, to_tell};
+use crate::answers::streamed::Streamed;
 use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::recall::pull_sheet;
-use crate::cli::talk::screen::{Screen, Streamed};
+use crate::cli::talk::screen::Screen;
 use crate::ledger::entry::undo::Undone;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::trace::traced::TracedJar;
@@ -31,14 +33,10 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let ledger = ctx.open_to_write()?;
     let written = take_back(&ledger, args.entry.map(EntryId), ctx.clock)?;
     let (entry, undone) = (written.entry, written.outcome);
+    let to_tell = to_tell(&ledger, undone.pulled.as_ref())?;
     if screen.json() {
-        let pull = Streamed::new(|take| match &undone.pulled {
-            Some(traced) => ledger.each_traced(traced, 0..traced.len(), take),
-            None => Ok(()),
-        });
-        let to_tell =
-            undone.pulled.as_ref().map(|traced| pull_sheet::to_tell(&ledger, traced)).transpose()?;
-        return screen.answer(&Answer { entry, undone: &undone, pull, to_tell: to_tell.unwrap_or_default() });
+        let pull = all(&ledger, undone.pulled.as_ref());
+        return screen.answer(&Answer { entry, undone: &undone, pull, to_tell });
     }
     screen.say(format!(
         "{} entry {}, {}: {}.",
@@ -50,7 +48,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     say_holds(&undone.put_on_hold, &undone.let_go, screen);
     if let Some(traced) = &undone.pulled {
         pull_sheet::show(&ledger, traced, screen)?;
-        pull_sheet::warn(&ledger, traced, screen)?;
+        pull_sheet::warn(traced, &to_tell, screen);
     }
     screen.next(format!("`jarledger undo {}` reverses this", entry.0));
     Ok(())

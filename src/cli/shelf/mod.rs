@@ -1,6 +1,6 @@
 //! The shelf: stock, a jar, a batch, stocktake, moves, what is due today, report, calendar and the page.
 //!
-//! May use arguments, talk and the ledger.
+//! May use arguments, talk, answers and the ledger.
 
 pub(super) mod batch;
 pub(super) mod calendar;

@@ -6,19 +6,17 @@
 //! they may be longer than memory. Control characters from the ledger, which could
 //! move the cursor or retitle the window, are shown as `\u{..}` instead.
 
-use std::cell::RefCell;
 use std::io::{self, BufWriter, Write};
 
-use serde::ser::{Error as _, SerializeSeq};
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 
 use crate::answers::say::Say;
+use crate::answers::streamed::{Stop, Take, what_kept_it_from_being_read};
 use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::pager;
 use crate::cli::talk::stderr::{columns, complain, shows_color};
 use crate::cli::talk::stdout::stdout;
-use crate::ledger::error::LedgerError;
 use crate::paper::text::mark::Mark;
 use crate::paper::text::plain::{PlainJson, plain, wrap};
 use crate::paper::text::table::{Layout, Table};
@@ -48,64 +46,6 @@ pub(in crate::cli) struct Screen {
     notes: Vec<String>,
     /// What kept a part from being written.
     failed: Option<io::Error>,
-}
-
-/// Why a list was left off: the ledger could not be read on, or nobody takes more of it.
-#[derive(Debug)]
-pub(in crate::cli) enum Stop {
-    Ledger(LedgerError),
-    Screen,
-}
-
-impl From<LedgerError> for Stop {
-    fn from(error: LedgerError) -> Self {
-        Self::Ledger(error)
-    }
-}
-
-/// Takes one thing of a list.
-pub(in crate::cli) type Take<'t, T> = &'t mut dyn FnMut(T) -> Result<(), Stop>;
-
-/// Hands out a list, thing by thing.
-type Read<'a, T> = Box<dyn Fn(Take<'_, T>) -> Result<(), Stop> + 'a>;
-
-/// A list in an answer that is written as it is read, since it may be longer than memory.
-pub(in crate::cli) struct Streamed<'a, T> {
-    read: Read<'a, T>,
-}
-
-thread_local! {
-    /// What kept the ledger from being read on in the midst of an answer, which serde has no way to return.
-    static UNREAD: RefCell<Option<LedgerError>> = const { RefCell::new(None) };
-}
-
-impl<'a, T: Serialize> Streamed<'a, T> {
-    /// A list whose things `read` hands out one by one.
-    pub(in crate::cli) fn new(read: impl Fn(Take<'_, T>) -> Result<(), Stop> + 'a) -> Self {
-        Self { read: Box::new(read) }
-    }
-}
-
-impl<T: Serialize> Serialize for Streamed<'_, T> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut list = serializer.serialize_seq(None)?;
-        let mut failed = None;
-        let read = (self.read)(&mut |row| {
-            list.serialize_element(&row).map_err(|error| {
-                failed = Some(error);
-                Stop::Screen
-            })
-        });
-        match (read, failed) {
-            (_, Some(error)) => Err(error),
-            (Err(Stop::Ledger(error)), None) => {
-                let failed = S::Error::custom(&error);
-                UNREAD.with(|unread| unread.replace(Some(error)));
-                Err(failed)
-            }
-            (Ok(()) | Err(Stop::Screen), None) => list.end(),
-        }
-    }
 }
 
 #[derive(Serialize)]
@@ -253,7 +193,7 @@ impl Screen {
 
     /// Stops a list of which nobody takes more.
     fn still_takes(&self) -> Result<(), Stop> {
-        if self.failed.is_some() { Err(Stop::Screen) } else { Ok(()) }
+        if self.failed.is_some() { Err(Stop::Full) } else { Ok(()) }
     }
 
     /// Writes what was gathered once it is too much to keep.
@@ -284,7 +224,7 @@ impl Screen {
         };
         let mut to = PlainJson(BufWriter::with_capacity(64 << 10, stdout));
         let written = serde_json::to_writer_pretty(&mut to, &answer);
-        if let Some(error) = UNREAD.take() {
+        if let Some(error) = what_kept_it_from_being_read() {
             return Err(error.into());
         }
         match written {
@@ -347,7 +287,7 @@ impl Say for Screen {
 fn ended(read: Result<(), Stop>) -> Result<(), Failure> {
     match read {
         Err(Stop::Ledger(error)) => Err(error.into()),
-        Ok(()) | Err(Stop::Screen) => Ok(()),
+        Ok(()) | Err(Stop::Full) => Ok(()),
     }
 }
 

@@ -2,6 +2,8 @@
 
 use chrono::NaiveDate;
 
+use crate::answers::recall::pulled::all;
+use crate::answers::streamed::Streamed;
 use crate::cli::arguments::day::hint;
 use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
@@ -12,9 +14,8 @@ use crate::cli::planning::process::list;
 use crate::cli::planning::process::list::OwnProcess;
 use crate::cli::planning::process::words;
 use crate::cli::planning::process::words::figures_of;
-use crate::cli::recall::pull_sheet;
 use crate::cli::talk::ask::{Asker, Question, parsed};
-use crate::cli::talk::screen::{Screen, Streamed};
+use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::judging::Judged;
 use crate::ledger::trace::traced::TracedJar;
 use crate::rules::process::{HouseholdProcess, VENT_MINUTES};
@@ -232,7 +233,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
                     },
                 )
             }),
-            pull: pull_sheet::all(&ledger, &written.outcome.pulled),
+            pull: all(&ledger, &written.outcome.pulled),
             let_go: &written.outcome.released,
         });
     }

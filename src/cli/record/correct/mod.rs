@@ -2,12 +2,14 @@
 
 use crate::answers::jars::correction_lines::say_corrections;
 use crate::answers::jars::load_lines::{finding_in_words, is_said_by};
+use crate::answers::recall::pulled::{all, to_tell};
+use crate::answers::streamed::Streamed;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::recall::pull_sheet;
 use crate::cli::talk::ask::{Asker, Question};
-use crate::cli::talk::screen::{Screen, Streamed};
+use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::judging::{Judged, Judging};
 use crate::ledger::entry::correct::{Amendment, Corrected, Correction};
 use crate::ledger::entry::write::{EntryId, Written};
@@ -183,10 +185,7 @@ fn show(
         Some(ledger.trace(&TraceQuery { loads: withheld, ..TraceQuery::default() })?)
     };
     if screen.json() {
-        let pull = Streamed::new(|take| match &pull {
-            Some(traced) => ledger.each_traced(traced, 0..traced.len(), take),
-            None => Ok(()),
-        });
+        let pull = all(ledger, pull.as_ref());
         return screen.answer(&Answer { entry, corrections, judged, put_on_hold, let_go, pull });
     }
     say_corrections(&named(of), &corrections, clock, screen);
@@ -206,7 +205,7 @@ fn show(
     if let Some(traced) = pull.filter(|traced| !traced.is_empty()) {
         screen.say("");
         pull_sheet::show(ledger, &traced, screen)?;
-        pull_sheet::warn(ledger, &traced, screen)?;
+        pull_sheet::warn(&traced, &to_tell(ledger, &traced)?, screen);
     }
     screen.next(format!("`jarledger undo {}` undoes it", entry.0));
     Ok(())

@@ -9,10 +9,11 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::NaiveDate;
 
 use crate::answers::near::did_you_mean;
+use crate::answers::streamed::Streamed;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::shelf::stock::words::narrowed;
-use crate::cli::talk::screen::{Screen, Streamed};
+use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::glance::Named;
