@@ -8,6 +8,7 @@ pub(crate) mod jars;
 pub(crate) mod moments;
 pub(crate) mod near;
 pub(crate) mod phones;
+pub(crate) mod process;
 pub(crate) mod recall;
 pub(crate) mod run;
 pub(crate) mod say;

@@ -4,7 +4,6 @@
 
 pub(super) mod ask;
 pub(super) mod jar_offers;
-pub(super) mod measures;
 pub(super) mod offers;
 mod pager;
 pub(super) mod progress;

@@ -3,6 +3,7 @@
 //! Uses names.
 
 pub mod altitude;
+pub(crate) mod in_words;
 pub mod pounds;
 pub mod pressure;
 pub mod units;

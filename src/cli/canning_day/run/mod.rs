@@ -2,13 +2,14 @@
 
 use std::io::{self, IsTerminal};
 
+use crate::answers::process::find::key;
+use crate::answers::process::gauge_target::Gauge;
 use crate::answers::run::{RunNow, RunsNow};
 use crate::cli::arguments::moment::{LATELY, Moment};
 use crate::cli::canning_day::run::screen::Looks;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::planning::process::gauge_target::Gauge;
-use crate::cli::planning::process::{food_offers, key};
+use crate::cli::planning::process::food_offers;
 use crate::cli::talk::ask::{Asker, Question, missing, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;

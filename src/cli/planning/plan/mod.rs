@@ -11,12 +11,11 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
+use crate::answers::process::gauge_target::Gauge;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::planning::process::gauge_target::Gauge;
 use crate::cli::planning::process::words;
 use crate::cli::talk::ask::Asker;
-use crate::cli::talk::measures::{height, time, weight};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::paper::label::sheet::page::Page;
@@ -31,6 +30,7 @@ use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
 use crate::values::measures::altitude::Altitude;
+use crate::values::measures::in_words::{height, time, weight};
 use crate::values::measures::pounds::Pounds;
 use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;

@@ -1,12 +1,12 @@
 //! What is to be planned: by flags, else by questions.
 
+use crate::answers::process::find::key;
 use crate::cli::arguments::food_arg::LEAVE_IT;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
 use crate::cli::planning::plan::jars_wanted::MOST_JARS;
-use crate::cli::planning::process::{altitude, food_offers, foods_by_key, key};
+use crate::cli::planning::process::{altitude, food_offers, foods_by_key};
 use crate::cli::talk::ask::{Asker, Question, parsed};
-use crate::cli::talk::measures::weight;
 use crate::cli::talk::offers::{Offer, Offers};
 use crate::ledger::batch::last_time::LastTime;
 use crate::ledger::file::open::Ledger;
@@ -19,6 +19,7 @@ use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
 use crate::values::measures::altitude::Altitude;
+use crate::values::measures::in_words::weight;
 use crate::values::measures::pounds::Pounds;
 use crate::values::measures::units::Units;
 use crate::values::names::name::Name;

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use crate::answers::process::list::OwnProcess;
 use crate::answers::recall::pulled::all;
 use crate::answers::streamed::Streamed;
 use crate::cli::arguments::day::hint;
@@ -11,7 +12,6 @@ use crate::cli::errors::Failure;
 use crate::cli::kitchen::rejudged_words;
 use crate::cli::planning::process::food_offers;
 use crate::cli::planning::process::list;
-use crate::cli::planning::process::list::OwnProcess;
 use crate::cli::planning::process::words;
 use crate::cli::planning::process::words::figures_of;
 use crate::cli::talk::ask::{Asker, Question, parsed};

@@ -1,36 +1,27 @@
 //! The whole table, and the household's own.
 
-use serde::Serialize;
-
+use crate::answers::process::find::key;
+use crate::answers::process::list::{Own, Published};
 use crate::cli::errors::Failure;
 use crate::cli::planning::process::numbered::{Notes, venting};
-use crate::cli::planning::process::{Args, find, words};
-use crate::cli::talk::measures::{inches, kilopascals};
+use crate::cli::planning::process::{Args, words};
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
-use crate::rules::process::{HouseholdProcess, ProcessQuestion, Standing, TestedProcess};
+use crate::rules::process::{HouseholdProcess, ProcessQuestion, TestedProcess};
 use crate::rules::spoilage::cautions;
 use crate::tables::foods;
-use crate::tables::processes;
 use crate::tables::processes::ProcessRow;
-use crate::values::kinds::food::FoodId;
-use crate::values::kinds::jar_size::JarSize;
-use crate::values::kinds::method::{Acidity, Method, Pack};
 use crate::values::measures::altitude::Altitude;
+use crate::values::measures::in_words::{inches, kilopascals};
 use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;
 
 /// Above every height that a note begins at.
 const HIGH_FT: i64 = 10_000;
 
-#[derive(Serialize)]
-struct Published {
-    processes: Vec<&'static ProcessRow>,
-}
-
 /// Shows every row that fits what else was asked for.
 pub(super) fn all(args: &Args, units: Units, screen: &mut Screen) -> Result<(), Failure> {
-    let food = args.food.as_deref().map(|words| find::key(words, &[]).ok_or(words)).transpose();
+    let food = args.food.as_deref().map(|words| key(words, &[]).ok_or(words)).transpose();
     let food = match food {
         Ok(food) => food,
         Err(words) => {
@@ -42,17 +33,11 @@ pub(super) fn all(args: &Args, units: Units, screen: &mut Screen) -> Result<(), 
             return Ok(());
         }
     };
-    let rows: Vec<&'static ProcessRow> = processes::all()
-        .iter()
-        .filter(|row| food.as_ref().is_none_or(|food| row.food == *food))
-        .filter(|row| args.pack.is_none_or(|pack| row.pack == pack))
-        .filter(|row| args.jar.is_none_or(|jar| row.size == jar))
-        .filter(|row| args.method.is_none_or(|method| row.method == method))
-        .filter(|row| args.altitude.is_none_or(|altitude| row.covers(altitude)))
-        .collect();
+    let published = Published::of(food.as_ref(), args.pack, args.jar, args.method, args.altitude);
     if screen.json() {
-        return screen.answer(&Published { processes: rows });
+        return screen.answer(&published);
     }
+    let rows = published.processes;
     let mut notes = Notes::default();
     for food in foods::all() {
         let mut table =
@@ -112,51 +97,10 @@ fn of_row(row: &ProcessRow) -> Vec<String> {
     venting(&process).into_iter().chain(process.notes).collect()
 }
 
-#[derive(Serialize)]
-struct Own {
-    household_processes: Vec<OwnProcess>,
-}
-
-/// A process of the household's own, with what it is for.
-#[derive(Serialize)]
-pub(super) struct OwnProcess {
-    food: FoodId,
-    acidity: Acidity,
-    pack: Pack,
-    jar: JarSize,
-    method: Method,
-    altitude_min_ft: i64,
-    altitude_max_ft: Option<i64>,
-    /// The processes that ask for more at some height of its band, and stand there instead of it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    set_aside_by: Vec<Standing>,
-    #[serde(flatten)]
-    process: TestedProcess,
-}
-
-impl OwnProcess {
-    /// A process, beside all the household has.
-    pub(super) fn of(own: &HouseholdProcess, all: &[HouseholdProcess]) -> Self {
-        Self {
-            set_aside_by: own.set_aside_by(all),
-            food: own.food.clone(),
-            acidity: own.acidity,
-            pack: own.pack,
-            jar: own.size,
-            method: own.method,
-            altitude_min_ft: own.altitude_min_ft,
-            altitude_max_ft: own.altitude_max_ft,
-            process: own.tested(),
-        }
-    }
-}
-
 /// Shows the processes the household added.
 pub(super) fn own(processes: &[HouseholdProcess], units: Units, screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
-        return screen.answer(&Own {
-            household_processes: processes.iter().map(|own| OwnProcess::of(own, processes)).collect(),
-        });
+        return screen.answer(&Own::of(processes));
     }
     if processes.is_empty() {
         screen.say("No process of your own on record; the built-in table is in `jarledger process --all`.");

@@ -17,12 +17,9 @@ use crate::values::names::name::Name;
 
 mod add;
 mod find;
-pub(in crate::cli) mod gauge_target;
 mod list;
 mod numbered;
 pub(in crate::cli) mod words;
-
-pub(in crate::cli) use find::key;
 
 /// Find the tested process for a food, jar and altitude
 ///

@@ -1,8 +1,8 @@
 //! Notes below a table of processes, each said once and referred to by its number.
 
-use crate::cli::talk::measures::time;
 use crate::cli::talk::screen::Screen;
 use crate::rules::process::TestedProcess;
+use crate::values::measures::in_words::time;
 
 /// The notes so far, in the order of their numbers.
 #[derive(Default)]

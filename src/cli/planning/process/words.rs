@@ -3,10 +3,10 @@
 use std::fmt::Write;
 
 use crate::cli::planning::process::numbered::venting;
-use crate::cli::talk::measures::{inches, owed, time};
 use crate::cli::talk::screen::Screen;
 use crate::rules::food::acid::AcidDose;
 use crate::rules::process::TestedProcess;
+use crate::values::measures::in_words::{inches, owed, time};
 use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;
 

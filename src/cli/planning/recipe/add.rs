@@ -3,9 +3,10 @@
 use std::io::Read;
 use std::path::PathBuf;
 
+use crate::answers::process::find::key;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::planning::process::{food_offers, key};
+use crate::cli::planning::process::food_offers;
 use crate::cli::planning::recipe::{kept, problems, wanted};
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::screen::Screen;

@@ -8,6 +8,7 @@ mod load_questions;
 mod review;
 
 use crate::answers::jars::sizes::in_words;
+use crate::answers::process::find::key;
 use crate::cli::arguments::food_arg;
 use crate::cli::arguments::food_arg::NO_FOOD;
 use crate::cli::arguments::jar_counts::jar_counts;
@@ -19,7 +20,7 @@ use crate::cli::canning_day::putup::settle::Settled;
 use crate::cli::canning_day::putup::times::times_can_be;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::planning::process::{food_offers, key};
+use crate::cli::planning::process::food_offers;
 use crate::cli::talk::ask::{Asker, Question, Reply, parsed};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::stderr::complain;

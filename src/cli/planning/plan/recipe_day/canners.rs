@@ -1,13 +1,12 @@
 //! Which canner takes which jars of the day, for how long, and which times are assumed.
 
+use crate::answers::process::gauge_target::Gauge;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
 use crate::cli::planning::plan::recipe_day::needs_process;
-use crate::cli::planning::process::gauge_target::Gauge;
 use crate::cli::planning::process::{altitude, words};
 use crate::cli::talk::ask::Asker;
-use crate::cli::talk::measures::time;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::canning_day::day::{Step, timetable};
@@ -17,6 +16,7 @@ use crate::rules::canning_day::shortest::{Slot, Way};
 use crate::rules::process::{ProcessQuestion, TestedProcess, look_up};
 use crate::rules::recipe::definition::Recipe;
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::measures::in_words::time;
 use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;
 use crate::values::names::counted::counted;

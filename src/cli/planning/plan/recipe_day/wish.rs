@@ -6,7 +6,7 @@ use crate::answers::moments;
 use crate::cli::arguments::local_instant::local_instant;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::time_ahead::TimeAhead;
-use crate::cli::talk::measures::time;
+use crate::values::measures::in_words::time;
 use crate::values::time::clock::Clock;
 
 /// When the evening's steps begin, unless they must begin earlier to be over in time.

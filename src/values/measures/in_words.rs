@@ -9,7 +9,7 @@ use crate::values::measures::units::Units;
 const CM_PER_INCH: f64 = 2.54;
 
 /// A pressure that is owed: `11 psi (75.9 kPa)`, the kilopascals never rounded below it.
-pub(in crate::cli) fn owed(pressure: Pressure, units: Units) -> String {
+pub(crate) fn owed(pressure: Pressure, units: Units) -> String {
     in_order(pressure.to_string(), format!("{} kPa", kilopascals(pressure)), units)
 }
 
@@ -21,17 +21,17 @@ fn in_order(us: String, metric: String, units: Units) -> String {
 }
 
 /// The kilopascals of a pressure that is owed, rounded up to a tenth.
-pub(in crate::cli) fn kilopascals(pressure: Pressure) -> String {
+pub(crate) fn kilopascals(pressure: Pressure) -> String {
     format!("{:.1}", (pressure.kilopascals() * 10.0).ceil() / 10.0)
 }
 
 /// A length: `1 in (2.5 cm)`.
-pub(in crate::cli) fn inches(inches: f64, units: Units) -> String {
+pub(crate) fn inches(inches: f64, units: Units) -> String {
     in_order(format!("{inches} in"), format!("{:.1} cm", inches * CM_PER_INCH), units)
 }
 
 /// A height, as entered and in the other unit: `500 ft (152 m)`.
-pub(in crate::cli) fn height(altitude: Altitude) -> String {
+pub(crate) fn height(altitude: Altitude) -> String {
     let entered = altitude.to_string();
     match entered.strip_suffix("ft") {
         Some(feet) => format!("{feet} ft ({:.0} m)", altitude.feet() * 0.3048),
@@ -42,7 +42,7 @@ pub(in crate::cli) fn height(altitude: Altitude) -> String {
 /// A weight of produce to bring home, as a kitchen weighs: `24 lb (10.9 kg)`, `3 lb 12 oz (1.7 kg)`.
 ///
 /// Rounded up, to 4 oz below 10 lb and to whole pounds from there.
-pub(in crate::cli) fn weight(weight: Pounds, units: Units) -> String {
+pub(crate) fn weight(weight: Pounds, units: Units) -> String {
     let quarters = weight.hundredths().div_ceil(25);
     let us = match (quarters / 4, quarters % 4) {
         (pounds @ 10.., over) => format!("{} lb", pounds + u32::from(over > 0)),
@@ -54,7 +54,7 @@ pub(in crate::cli) fn weight(weight: Pounds, units: Units) -> String {
 }
 
 /// A length of time: `45 minutes`, `2 h 5 min`.
-pub(in crate::cli) fn time(minutes: u32) -> String {
+pub(crate) fn time(minutes: u32) -> String {
     match (minutes / 60, minutes % 60) {
         (0, 1) => "1 minute".to_owned(),
         (0, minutes) => format!("{minutes} minutes"),

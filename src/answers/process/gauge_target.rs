@@ -2,19 +2,19 @@
 
 use chrono::NaiveDate;
 
-use crate::cli::talk::measures::owed;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::gauge::dial_gauge::GaugeTest;
 use crate::rules::gauge::gauge_history::{is_untested, last_test, tests_in_force};
 use crate::values::kinds::method::Method;
+use crate::values::measures::in_words::owed;
 use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;
 use crate::values::time::on_screen;
 
 /// What is known of the gauge of one canner on one day.
-pub(in crate::cli) struct Gauge {
+pub(crate) struct Gauge {
     tests: Vec<GaugeTest>,
     today: NaiveDate,
     dial: bool,
@@ -23,17 +23,13 @@ pub(in crate::cli) struct Gauge {
 
 impl Gauge {
     /// Reads the tests of a canner's gauge.
-    pub(in crate::cli) fn of(
-        ledger: &Ledger,
-        canner: &Canner,
-        today: NaiveDate,
-    ) -> Result<Self, LedgerError> {
+    pub(crate) fn of(ledger: &Ledger, canner: &Canner, today: NaiveDate) -> Result<Self, LedgerError> {
         let tests = ledger.gauge_tests(canner)?.into_iter().map(|recorded| recorded.test).collect();
         Ok(Self { tests, today, dial: canner.method == Method::PressureDial, units: ledger.units()? })
     }
 
     /// The reading to aim at, in psi; none without a dial or a test, and where the gauge is to be replaced.
-    pub(in crate::cli) fn target(&self, required: Pressure) -> Option<Pressure> {
+    pub(crate) fn target(&self, required: Pressure) -> Option<Pressure> {
         if !self.dial {
             return None;
         }
@@ -47,7 +43,7 @@ impl Gauge {
     }
 
     /// What to say of the gauge beside a process that owes `required`; none without a dial.
-    pub(in crate::cli) fn advice(&self, required: Pressure) -> Option<String> {
+    pub(crate) fn advice(&self, required: Pressure) -> Option<String> {
         if !self.dial {
             return None;
         }
