@@ -125,6 +125,7 @@ fn sizes_packs_and_canners_among_the_words_of_a_process_are_its_options() {
     let asked = told("process --food corn-whole-kernel --pack raw --jar quart --method pressure-dial");
     assert!(!asked.as_array().unwrap().is_empty());
     assert_eq!(told("process whole kernel corn raw pack quarts dial gauge"), asked);
+    assert_eq!(told("process whole kernel corn raw packed quarts dial pressure"), asked);
     assert_eq!(told("process corn-whole-kernel --pack raw --jar qts --method pressure-dial"), asked);
 }
 

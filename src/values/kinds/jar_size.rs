@@ -1,7 +1,7 @@
 //! Jar sizes by their trade names.
 
 use crate::values::names::counted::counted;
-use crate::values::names::named::{UnknownName, named_enum};
+use crate::values::names::named::{UnknownName, named_enum, taken_from};
 
 named_enum! {
     /// A jar size. Only half-pint, pint, quart and half-gallon occur in the
@@ -57,13 +57,7 @@ impl JarSize {
 
     /// Takes the first size that words name out of them: `green beans half pint` leaves `green beans`.
     pub fn taken_from(words: &mut Vec<&str>) -> Option<Self> {
-        let spans = (0..words.len()).flat_map(|from| [3, 2, 1].map(|long| (from, from + long)));
-        let found = spans
-            .filter(|(_, end)| *end <= words.len())
-            .find_map(|(from, end)| Some((Self::meant_by(&words[from..end].join(" "))?, from, end)));
-        let (size, from, end) = found?;
-        words.drain(from..end);
-        Some(size)
+        taken_from(words, Self::meant_by)
     }
 
     /// A count of jars of this size: `1 pint`, `14 pints`.
@@ -123,6 +117,7 @@ mod tests {
             ("green beans qt", Some(JarSize::Quart), "green beans"),
             ("half pint peach jam", Some(JarSize::HalfPint), "peach jam"),
             ("pint and half jam", Some(JarSize::PintAndHalf), "jam"),
+            ("pint and a half jam", Some(JarSize::PintAndHalf), "jam"),
             ("8 oz jam", Some(JarSize::HalfPint), "jam"),
             ("green beans", None, "green beans"),
         ] {

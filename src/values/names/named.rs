@@ -34,6 +34,19 @@ pub(crate) fn is_same_word(one: &str, other: &str) -> bool {
     letters(one) == letters(other)
 }
 
+/// Most words of one name, as in `pint and a half`.
+const MOST_WORDS: usize = 4;
+
+/// Takes the first name that `read` knows out of the words around it, the longest of those that begin with one word.
+pub(crate) fn taken_from<T>(words: &mut Vec<&str>, read: impl Fn(&str) -> Option<T>) -> Option<T> {
+    let mut spans = (0..words.len())
+        .flat_map(|from| (1..=MOST_WORDS).rev().map(move |long| from..from + long))
+        .filter(|span| span.end <= words.len());
+    let (named, span) = spans.find_map(|span| Some((read(&words[span.clone()].join(" "))?, span)))?;
+    words.drain(span);
+    Some(named)
+}
+
 /// Declares an enum with fixed names, `ALL`, `as_str`, `Display`, `FromStr`, `Serialize` and `Deserialize`. Behind a
 /// name may stand other words that people use for it, which are read and never written.
 macro_rules! named_enum {

@@ -14,6 +14,7 @@ use crate::values::kinds::method::{Method, Pack};
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::units::Units;
 use crate::values::names::name::Name;
+use crate::values::names::named::taken_from;
 
 mod add;
 mod find;
@@ -87,30 +88,15 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
 /// say that are not given.
 fn food_named(args: &mut Args) -> String {
     let typed = args.words.join(" ");
-    let mut left = format!(" {} ", typed.to_lowercase());
-    let mut takes = |phrases: &[&str]| {
-        let found = phrases.iter().find(|phrase| left.contains(&format!(" {phrase} ")));
-        found.map(|phrase| left = left.replacen(&format!(" {phrase} "), " ", 1)).is_some()
-    };
-    let mut pack = args.pack;
-    let mut method = args.method;
-    for (phrases, named) in [(["raw pack", "raw-pack"], Pack::Raw), (["hot pack", "hot-pack"], Pack::Hot)] {
-        if pack.is_none() && takes(&phrases) {
-            pack = Some(named);
-        }
-    }
-    let canners = [
-        (&["dial gauge", "dial-gauge", "pressure-dial"][..], Method::PressureDial),
-        (&["weighted gauge", "weighted-gauge", "pressure-weighted"], Method::PressureWeighted),
-        (&["water bath", "water-bath", "boiling water", "boiling-water"], Method::BoilingWater),
-        (&["steam canner", "atmospheric steam"], Method::Steam),
-    ];
-    for (phrases, named) in canners {
-        if method.is_none() && args.canner.is_none() && takes(phrases) {
-            method = Some(named);
-        }
-    }
-    let mut words: Vec<&str> = left.split_whitespace().collect();
+    let lower = typed.to_lowercase();
+    let mut words: Vec<&str> = lower.split_whitespace().collect();
+    // A word alone, such as `hot`, may be of the food's name.
+    let is_phrase = |text: &str| text.contains([' ', '-']);
+    let pack =
+        taken_from(&mut words, |text| text.parse().ok().filter(|_| args.pack.is_none() && is_phrase(text)));
+    let names_canner = args.method.is_some() || args.canner.is_some();
+    let method =
+        taken_from(&mut words, |text| text.parse().ok().filter(|_| !names_canner && is_phrase(text)));
     let size = if args.jar.is_none() { JarSize::taken_from(&mut words) } else { None };
     // `corn in pints`.
     while words.last() == Some(&"in") {
@@ -120,7 +106,7 @@ fn food_named(args: &mut Args) -> String {
         return typed;
     }
     let food = words.join(" ");
-    (args.pack, args.method, args.jar) = (pack, method, args.jar.or(size));
+    (args.pack, args.method, args.jar) = (args.pack.or(pack), args.method.or(method), args.jar.or(size));
     food
 }
 
