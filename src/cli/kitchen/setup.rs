@@ -13,7 +13,6 @@ use crate::ledger::file::open::Ledger;
 use crate::values::codes::load_code::LoadCode;
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::units::Units;
-use crate::values::names::named::UnknownName;
 use crate::values::time::day_words::DayOrder;
 
 /// Begin a ledger, or change what it knows about the kitchen
@@ -23,7 +22,7 @@ pub(in crate::cli) struct Args {
     #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
     altitude: Option<Altitude>,
     /// How screens and labels write a day: day-month-year, month-day-year or year-month-day; the month is always a word
-    #[arg(long, value_name = "ORDER", value_parser = day_order)]
+    #[arg(long, value_name = "ORDER")]
     dates: Option<DayOrder>,
     /// Which measures come first on screens: us or metric; what you enter stays as you entered it
     #[arg(long, value_name = "SYSTEM")]
@@ -46,16 +45,6 @@ struct Answer {
     /// Loads put up at the height that the kitchen had until now.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     loads_at_old_altitude: Vec<LoadCode>,
-}
-
-/// Reads an order by its name or the letters that `import --date-format` takes.
-fn day_order(given: &str) -> Result<DayOrder, UnknownName> {
-    match given.to_lowercase().as_str() {
-        "dmy" => Ok(DayOrder::DayMonthYear),
-        "mdy" => Ok(DayOrder::MonthDayYear),
-        "ymd" => Ok(DayOrder::YearMonthDay),
-        name => name.parse(),
-    }
 }
 
 /// Most loads named in one line.

@@ -9,11 +9,11 @@ named_enum! {
     /// 02/03 is February to one reader and March to another.
     pub enum DayOrder as "an order of day, month and year" {
         /// `3 Mar 2026`
-        DayMonthYear = "day-month-year",
+        DayMonthYear = "day-month-year" | "dmy",
         /// `Mar 3, 2026`
-        MonthDayYear = "month-day-year",
+        MonthDayYear = "month-day-year" | "mdy",
         /// `2026 Mar 3`
-        YearMonthDay = "year-month-day",
+        YearMonthDay = "year-month-day" | "ymd",
     }
 }
 
