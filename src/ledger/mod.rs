@@ -14,11 +14,9 @@ pub mod error;
 pub mod file;
 pub mod jar;
 pub mod kitchen;
-#[cfg(test)]
-pub mod laws;
-#[cfg(test)]
-pub mod one_pass_tests;
 pub mod schema;
+#[cfg(test)]
+pub(crate) mod tests;
 pub mod trace;
 
 /// The newest schema this build reads, as `major.minor`.

@@ -54,7 +54,8 @@ impl Ledger {
 mod tests {
     use chrono::TimeDelta;
 
-    use crate::ledger::laws::{Household, Step};
+    use crate::ledger::tests::household::Household;
+    use crate::ledger::tests::step::Step;
     use crate::rules::jar::jar_state::Act;
 
     #[test]

@@ -13,3 +13,6 @@ pub mod live;
 pub mod rescue;
 pub mod seal;
 pub mod shelf;
+
+#[cfg(test)]
+mod tests;

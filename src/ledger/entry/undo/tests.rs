@@ -2,7 +2,8 @@ use chrono::TimeDelta;
 
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
-use crate::ledger::laws::{Household, Step};
+use crate::ledger::tests::household::Household;
+use crate::ledger::tests::step::Step;
 use crate::rules::jar::jar_state::Act;
 
 /// Beans at 11 psi: 20 minutes meet the process of pints at 500 ft, 15 do not (USDA AIB 539, Guide 4).

@@ -1,0 +1,5 @@
+//! What may happen to a jar, and what a seal check and a hold make of it.
+
+mod acts;
+mod holds;
+mod seals;
