@@ -8,3 +8,6 @@ pub mod query;
 pub mod reprocessed;
 pub mod trace_links;
 pub mod traced;
+
+#[cfg(test)]
+mod tests;
