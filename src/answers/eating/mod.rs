@@ -8,3 +8,6 @@ pub(crate) mod eat;
 pub(crate) mod finish;
 pub(crate) mod open;
 pub(crate) mod season;
+
+#[cfg(test)]
+mod tests;
