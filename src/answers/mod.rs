@@ -7,7 +7,6 @@ pub(crate) mod eating;
 pub(crate) mod jars;
 pub(crate) mod moments;
 pub(crate) mod near;
-pub(crate) mod phones;
 pub(crate) mod process;
 pub(crate) mod recall;
 pub(crate) mod run;

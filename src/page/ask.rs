@@ -6,8 +6,8 @@ use chrono::TimeDelta;
 use hyper::StatusCode;
 use uuid::Uuid;
 
-use crate::answers::phones::Phone;
 use crate::answers::serving::Serving;
+use crate::answers::serving::phones::Phone;
 use crate::ledger::entry::asked::Asked;
 use crate::ledger::entry::kept::Kept;
 use crate::ledger::file::open::Ledger;

@@ -10,8 +10,8 @@ use hyper::body::{Body, Bytes, Incoming};
 use hyper::header::{self, HeaderName, HeaderValue};
 use hyper::{HeaderMap, Method, Request, Response, StatusCode};
 
-use crate::answers::phones::{Pairing, Phone, Phones};
 use crate::answers::serving::Serving;
+use crate::answers::serving::phones::{Pairing, Phone, Phones};
 use crate::ledger::file::interrupt;
 use crate::page::ask::{Ask, open};
 use crate::page::form::Form;

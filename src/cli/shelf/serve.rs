@@ -3,7 +3,7 @@ use std::io::Write as _;
 use fast_qr::QRBuilder;
 use serde::Serialize;
 
-use crate::answers::phones::{Phone, Phones};
+use crate::answers::serving::phones::{Phone, Phones};
 use crate::answers::serving::{Serve, Serving};
 use crate::cli::arguments::local_instant::machine_clock;
 use crate::cli::arguments::page_address::{PORT, origin};

@@ -1,4 +1,8 @@
 //! What the page is to serve, and to whom.
+//!
+//! May use the ledger and the rules.
+
+pub(crate) mod phones;
 
 use std::io;
 use std::path::PathBuf;
