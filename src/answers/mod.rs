@@ -12,5 +12,6 @@ pub(crate) mod recall;
 pub(crate) mod run;
 pub(crate) mod say;
 pub mod serving;
+pub(crate) mod shelf;
 pub(crate) mod streamed;
 pub(crate) mod word;

@@ -41,13 +41,18 @@ impl<'a, T: Serialize> Streamed<'a, T> {
     pub(crate) fn new(read: impl Fn(Take<'_, T>) -> Result<(), Stop> + 'a) -> Self {
         Self { read: Box::new(read) }
     }
+
+    /// Hands out its things one by one.
+    pub(crate) fn each(&self, take: Take<'_, T>) -> Result<(), Stop> {
+        (self.read)(take)
+    }
 }
 
 impl<T: Serialize> Serialize for Streamed<'_, T> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut list = serializer.serialize_seq(None)?;
         let mut failed = None;
-        let read = (self.read)(&mut |row| {
+        let read = self.each(&mut |row| {
             list.serialize_element(&row).map_err(|error| {
                 failed = Some(error);
                 Stop::Full

@@ -4,21 +4,18 @@
 
 mod words;
 
-use std::collections::{BTreeMap, HashMap};
-
-use chrono::NaiveDate;
+use std::collections::BTreeMap;
 
 use crate::answers::near::did_you_mean;
+use crate::answers::shelf::stock::{Alike, Answer, Listed};
 use crate::answers::streamed::Streamed;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::shelf::stock::words::narrowed;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::glance::Named;
-use crate::ledger::jar::live::{LiveJar, Which};
-use crate::ledger::jar::shelf::Stock;
+use crate::ledger::jar::live::Which;
 use crate::paper::text::mark::Mark;
 use crate::paper::text::table::{Table, unbroken};
 use crate::rules::jar::jar_state::JarState;
@@ -52,43 +49,6 @@ pub(in crate::cli) struct Args {
     #[arg(long)]
     jars: bool,
 }
-
-#[derive(serde::Serialize)]
-struct Answer<'a> {
-    total: u64,
-    stock: Vec<Alike<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    jars: Option<Streamed<'a, Listed>>,
-}
-
-#[derive(serde::Serialize)]
-struct Listed {
-    #[serde(flatten)]
-    jar: Jar,
-    past_best: bool,
-    use_by: Option<NaiveDate>,
-    discard: bool,
-}
-
-/// Jars alike, with what became of those in the refrigerator and those that did not seal.
-#[derive(serde::Serialize)]
-struct Alike<'a> {
-    #[serde(flatten)]
-    stock: &'a Stock,
-    use_by: Option<NaiveDate>,
-    discard: u32,
-}
-
-/// Jars that their best by says nothing of any more: in the refrigerator, or not sealed.
-#[derive(Default)]
-struct OffTheShelf {
-    use_by: Option<NaiveDate>,
-    discard: u32,
-    undecided: u32,
-}
-
-/// What jars are alike in.
-type Kind = (String, JarSize, JarState, bool, ProcessMark, Option<String>);
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open()?;
@@ -144,18 +104,11 @@ fn show(
     clock: Clock,
     screen: &mut Screen,
 ) -> Result<(), Failure> {
-    let stock = ledger.shelf(which, clock.today())?;
-    let off = off_the_shelf(ledger, which, &stock, clock)?;
+    let answer = Answer::read(ledger, which, each_jar, clock)?;
     if screen.json() {
-        let jars = each_jar
-            .then(|| Streamed::new(|take| ledger.each_live_jar(which, |live| take(listed(live, clock)))));
-        let total = stock.iter().map(|alike| u64::from(alike.jars)).sum();
-        let alike = |stock| {
-            let off = off.get(&kind(stock));
-            Alike { stock, use_by: off.and_then(|off| off.use_by), discard: off.map_or(0, |off| off.discard) }
-        };
-        return screen.answer(&Answer { total, stock: stock.iter().map(alike).collect(), jars });
+        return screen.answer(&answer);
     }
+    let stock = &answer.stock;
     if stock.is_empty() {
         screen.say(if *which == Which::default() {
             "There is no jar in the house."
@@ -168,12 +121,11 @@ fn show(
         screen.next("`jarledger putup` logs a batch");
         return Ok(());
     }
-    if each_jar {
-        list(ledger, which, clock, screen)?;
-    } else {
-        counts(&stock, &off, screen);
+    match &answer.jars {
+        Some(jars) => list(jars, screen)?,
+        None => counts(stock, screen),
     }
-    screen.say(in_all(&stock, *which != Which::default()));
+    screen.say(in_all(stock, *which != Which::default()));
     screen.next("`jarledger eat` says what to take first");
     Ok(())
 }
@@ -193,96 +145,35 @@ fn asked(which: &Which) -> Option<String> {
     (!parts.is_empty()).then(|| format!("Looked for: {}.", parts.join(", ")))
 }
 
-fn listed(live: LiveJar, clock: Clock) -> Listed {
-    let keeps = live.keeps(clock.now);
-    Listed {
-        past_best: live.jar.best_by < clock.today(),
-        use_by: keeps.use_by(),
-        discard: keeps == Keeps::Discard,
-        jar: live.jar,
-    }
-}
-
-fn kind(stock: &Stock) -> Kind {
-    let Stock { product, size, state, on_hold, process, place, .. } = stock;
-    (product.clone(), *size, *state, *on_hold, process.clone(), place.clone())
-}
-
-/// The jars in the refrigerator and those not sealed, where there are any.
-fn off_the_shelf(
-    ledger: &Ledger,
-    which: &Which,
-    stock: &[Stock],
-    clock: Clock,
-) -> Result<HashMap<Kind, OffTheShelf>, Failure> {
-    let is_off = |state| matches!(state, JarState::Opened | JarState::Chilled | JarState::Unsealed);
-    let mut found: HashMap<Kind, OffTheShelf> = HashMap::new();
-    if !stock.iter().any(|alike| is_off(alike.state)) {
-        return Ok(found);
-    }
-    // Of the jars that may be eaten off the shelf none is read.
-    let which = Which { good_until: Some(NaiveDate::MIN), ..which.clone() };
-    ledger.each_live_jar(&which, |live| {
-        if is_off(live.jar.state) {
-            let keeps = live.keeps(clock.now);
-            let jar = live.jar;
-            let off = found
-                .entry((jar.product, jar.size, jar.state, jar.on_hold, jar.process, jar.place))
-                .or_default();
-            off.discard += u32::from(keeps == Keeps::Discard);
-            off.undecided += u32::from(keeps == Keeps::Undecided);
-            off.use_by = [off.use_by, keeps.use_by()].into_iter().flatten().min();
-        }
-        Ok::<(), Failure>(())
-    })?;
-    Ok(found)
-}
-
-fn counts(stock: &[Stock], off: &HashMap<Kind, OffTheShelf>, screen: &mut Screen) {
+fn counts(stock: &[Alike], screen: &mut Screen) {
     let mut table = Table::new(["Jars", "Product", "Size", "State", "Place", "Best by", "Past\nbest by"])
         .number(0)
         .number(6);
-    for alike in stock {
-        let (until, past) = match off.get(&kind(alike)) {
-            None => (unbroken(&on_screen::day(alike.best_by)), alike.past_best),
-            Some(off) => {
-                let keeps = match (off.use_by, off.undecided) {
-                    (Some(day), _) => Keeps::UseBy(day),
-                    (None, 1..) => Keeps::Undecided,
-                    (None, 0) => Keeps::Discard,
-                };
-                (keeps.in_column(|day| unbroken(&on_screen::day(day))), off.discard)
-            }
-        };
-        let mark = match (alike.on_hold, past) {
+    for Alike { stock, keeps, past, .. } in stock {
+        let mark = match (stock.on_hold, past) {
             (true, _) => Some(Mark::Held),
             (false, 1..) => Some(Mark::Overdue),
             (false, 0) => None,
         };
         let cells = [
-            alike.jars.to_string(),
-            alike.product.clone(),
-            alike.size.to_string(),
-            state_in_words(alike.state, alike.on_hold, &alike.process),
-            place(alike.state.cold_place().or(alike.place.as_deref())),
-            until,
-            if past == 0 { String::new() } else { past.to_string() },
+            stock.jars.to_string(),
+            stock.product.clone(),
+            stock.size.to_string(),
+            state_in_words(stock.state, stock.on_hold, &stock.process),
+            place(stock.state.cold_place().or(stock.place.as_deref())),
+            keeps.in_column(|day| unbroken(&on_screen::day(day))),
+            if *past == 0 { String::new() } else { past.to_string() },
         ];
         table.marked(mark, cells);
     }
     screen.table(&table);
 }
 
-fn list(ledger: &Ledger, which: &Which, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
+fn list(jars: &Streamed<'_, Listed>, screen: &mut Screen) -> Result<(), Failure> {
     let table = Table::new(["Jar", "Product", "Size", "State", "Place", "Best by", ""]);
     screen.table_of(table, |take| {
-        ledger.each_live_jar(which, |live| {
-            let keeps = live.keeps(clock.now);
-            let is_past = match keeps {
-                Keeps::BestBy(day) => day < clock.today(),
-                Keeps::UseBy(_) | Keeps::Discard | Keeps::Undecided => false,
-            };
-            let jar = live.jar;
+        jars.each(&mut |Listed { jar, keeps, past_best, .. }| {
+            let is_past = past_best && matches!(keeps, Keeps::BestBy(_));
             take([
                 jar.code.to_string(),
                 jar.product,
@@ -310,15 +201,16 @@ fn state_in_words(state: JarState, on_hold: bool, process: &ProcessMark) -> Stri
 }
 
 /// The total by state, and by size where some were asked for that come in several.
-fn in_all(stock: &[Stock], some: bool) -> String {
+fn in_all(stock: &[Alike], some: bool) -> String {
+    let stock = || stock.iter().map(|alike| &alike.stock);
     let mut by_state: BTreeMap<JarState, u64> = BTreeMap::new();
-    for alike in stock {
+    for alike in stock() {
         *by_state.entry(alike.state).or_default() += u64::from(alike.jars);
     }
     let states: Vec<String> = by_state.iter().map(|(state, jars)| format!("{jars} {state}")).collect();
-    let held: u64 = stock.iter().filter(|alike| alike.on_hold).map(|alike| u64::from(alike.jars)).sum();
+    let held: u64 = stock().filter(|alike| alike.on_hold).map(|alike| u64::from(alike.jars)).sum();
     let mut by_size: BTreeMap<JarSize, u64> = BTreeMap::new();
-    for alike in stock {
+    for alike in stock() {
         *by_size.entry(alike.size).or_default() += u64::from(alike.jars);
     }
     let sizes: Vec<String> = by_size.iter().map(|(size, &jars)| size.counted(jars)).collect();

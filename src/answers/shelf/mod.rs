@@ -1,0 +1,5 @@
+//! The shelf: what stands where.
+//!
+//! May use the ledger and the rules.
+
+pub(crate) mod stock;
