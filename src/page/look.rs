@@ -3,12 +3,11 @@
 use uuid::Uuid;
 
 use crate::answers::eating::decide::ToDecide;
-use crate::answers::eating::eat;
 use crate::answers::jars::jar::{show, state_in_words};
 use crate::answers::jars::rescue_lines::say_rescue;
 use crate::answers::jars::seal_lines::unchecked;
 use crate::answers::jars::stands::at;
-use crate::answers::run::under_way;
+use crate::answers::shelf::today::Today;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
@@ -30,7 +29,6 @@ use crate::values::codes::jar_code::BatchCode;
 use crate::values::codes::jar_word::JarWord;
 use crate::values::names::counted::jars as counted;
 use crate::values::names::name::Name;
-use crate::values::time::month::Month;
 use crate::values::time::on_screen;
 
 /// Most jars listed on one page.
@@ -82,12 +80,10 @@ fn line(jar: &Jar) -> Line {
 
 fn today(ask: &Ask) -> Answered {
     let ledger = ask.ledger()?;
-    let mut answer = eat::Answer::read(&ledger, ask.clock, Month::of(ask.clock.today()), 0)?;
-    let owed = answer.eat_first.len();
-    answer.eat_first.truncate(MOST);
+    let today = Today::read(&ledger, &ask.now, ask.clock, MOST)?;
     let alike =
         |a: &ToDecide, b: &ToDecide| (a.jar.batch, &a.what, &a.place) == (b.jar.batch, &b.what, &b.place);
-    let decide: Vec<Line> = answer
+    let decide: Vec<Line> = today
         .decide_now
         .chunk_by(alike)
         .map(|due| Line {
@@ -102,7 +98,7 @@ fn today(ask: &Ask) -> Answered {
         })
         .take(MOST)
         .collect();
-    let eat: Vec<Line> = answer
+    let eat: Vec<Line> = today
         .eat_first
         .iter()
         .map(|jar| Line {
@@ -113,16 +109,15 @@ fn today(ask: &Ask) -> Answered {
             whole_batch: false,
         })
         .collect();
-    let runs = under_way(&ledger, &ask.now)?;
     let page = TodayPage {
-        runs: &runs,
+        runs: &today.runs,
         now: ask.clock.now,
         decide: &decide,
         eat: &eat,
-        more_eat: owed.saturating_sub(MOST),
-        held: answer.on_hold.len(),
-        held_words: counted(answer.on_hold.len()),
-        cautions: &answer.cautions,
+        more_eat: today.owed.saturating_sub(MOST),
+        held: today.on_hold,
+        held_words: counted(today.on_hold),
+        cautions: &today.cautions,
         last: ledger.newest_of_phone(&ask.phone.name)?,
         key: Uuid::new_v4(),
     };

@@ -2,9 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answers::eating::decide::ToDecide;
-use crate::answers::eating::eat::{Answer, ToEat};
-use crate::answers::run::{RunNow, under_way};
+use crate::answers::shelf::today::Today;
 use crate::cli::context::Context;
 use crate::cli::eating::eat::words::{say_decisions, say_jars};
 use crate::cli::errors::Failure;
@@ -12,21 +10,16 @@ use crate::cli::talk::screen::Screen;
 use crate::rules::jar::decide_now::Matter;
 use crate::rules::spoilage::cautions::NO_RECORD;
 use crate::values::names::counted::jars as counted;
-use crate::values::time::month::Month;
 
 /// Most jars shown of those to eat first.
 const FEW: usize = 5;
 
 #[derive(Serialize)]
-struct Due {
+struct Answer<'a> {
     ledger: String,
     exists: bool,
-    /// Runs whose jars are in a canner, or out and not put up.
-    runs: Vec<RunNow>,
-    decide_now: Vec<ToDecide>,
-    eat_first: Vec<ToEat>,
-    on_hold: usize,
-    unrecorded: usize,
+    #[serde(flatten)]
+    today: &'a Today,
 }
 
 pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -34,50 +27,39 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
     if !ctx.path.exists() {
         return begin(ledger, screen);
     }
-    let opened = ctx.open()?;
-    let runs = under_way(&opened, &ctx.instant())?;
-    let mut answer = Answer::read(&opened, ctx.clock, Month::of(ctx.clock.today()), 0)?;
-    let owed = answer.eat_first.len();
-    answer.eat_first.truncate(FEW);
+    let today = &Today::read(&ctx.open()?, &ctx.instant(), ctx.clock, FEW)?;
     if screen.json() {
-        return screen.answer(&Due {
-            ledger,
-            exists: true,
-            runs,
-            decide_now: answer.decide_now,
-            eat_first: answer.eat_first,
-            on_hold: answer.on_hold.len(),
-            unrecorded: answer.unrecorded.len(),
-        });
+        return screen.answer(&Answer { ledger, exists: true, today });
     }
-    for run in &runs {
+    let owed = today.owed;
+    for run in &today.runs {
         screen.say(format!("Run {} in {}: {}", run.run, run.canner, run.say));
         if run.is_forgotten(ctx.clock.now) {
             screen.say(run.forgotten());
         }
     }
-    if answer.decide_now.is_empty() {
+    if today.decide_now.is_empty() {
         screen.say("Nothing to decide now.");
     }
-    say_decisions(&answer.decide_now, screen);
+    say_decisions(&today.decide_now, screen);
     if owed > 0 {
         let shown = if owed > FEW { format!(", the first {FEW} of {owed}") } else { String::new() };
         screen.say(format!("Eat first this month{shown}:"));
-        say_jars(&answer.eat_first, screen)?;
-        if answer.eat_first.iter().any(|jar| jar.process.unrecorded) {
+        say_jars(&today.eat_first, screen)?;
+        if today.eat_first.iter().any(|jar| jar.process.unrecorded) {
             screen.say(NO_RECORD.text);
         }
     }
-    if !answer.on_hold.is_empty() {
-        screen.say(format!("On hold, not to be eaten: {}.", counted(answer.on_hold.len())));
+    if today.on_hold > 0 {
+        screen.say(format!("On hold, not to be eaten: {}.", counted(today.on_hold)));
     }
-    if !answer.unrecorded.is_empty() {
+    if today.unrecorded > 0 {
         screen.say(format!(
             "Process not on record, low-acid or tomato: {}. Discard them unless you know their process.",
-            counted(answer.unrecorded.len())
+            counted(today.unrecorded)
         ));
     }
-    if answer.decide_now.iter().any(|due| matches!(due.matter, Matter::CheckLid | Matter::CheckLidLate)) {
+    if today.decide_now.iter().any(|due| matches!(due.matter, Matter::CheckLid | Matter::CheckLidLate)) {
         screen.next("`jarledger seal` records which lids sealed");
     }
     screen.next(
@@ -89,15 +71,7 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
 /// Says how to begin where there is no ledger yet.
 fn begin(ledger: String, screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
-        return screen.answer(&Due {
-            ledger,
-            exists: false,
-            runs: Vec::new(),
-            decide_now: Vec::new(),
-            eat_first: Vec::new(),
-            on_hold: 0,
-            unrecorded: 0,
-        });
+        return screen.answer(&Answer { ledger, exists: false, today: &Today::default() });
     }
     screen.say(format!("There is no ledger at {ledger} yet."));
     screen.say("Begin yours with the height of your kitchen above sea level:");
