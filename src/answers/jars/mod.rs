@@ -2,6 +2,7 @@
 //!
 //! May use the ledger and the rules.
 
+pub(crate) mod batch;
 pub(crate) mod correction_lines;
 pub(crate) mod count;
 pub(crate) mod jar;

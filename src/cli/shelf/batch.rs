@@ -1,25 +1,21 @@
-use std::collections::HashMap;
-
+use crate::answers::jars::batch::{All, Answer};
 use crate::answers::jars::correction_lines::say_corrections;
 use crate::answers::jars::load_lines::say_load;
 use crate::answers::jars::seal_lines::unchecked;
 use crate::answers::jars::sizes::{in_words, sizes};
 use crate::answers::jars::what_it_is::what_it_is;
-use crate::answers::streamed::Streamed;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::shelf::stock::place;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::batch::batch_story::{BatchLine, BatchStory, Origin};
+use crate::ledger::batch::batch_story::{BatchLine, Origin};
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::live::Which;
 use crate::paper::text::table::{Table, unbroken};
 use crate::rules::jar::jar_state::JarState;
-use crate::rules::jar::keeps::Keeps;
 use crate::rules::load::process_record::NOT_ON_RECORD;
 use crate::rules::load::verdict::Verdict;
 use crate::rules::seal::seal_window::{SealStage, SealWindow};
-use crate::values::codes::jar_code::{BatchCode, JarCode};
+use crate::values::codes::jar_code::BatchCode;
 use crate::values::time::clock::Clock;
 use crate::values::time::on_screen;
 
@@ -30,31 +26,23 @@ pub(in crate::cli) struct Args {
     batch: Option<BatchCode>,
 }
 
-#[derive(serde::Serialize)]
-struct List<'a> {
-    batches: Streamed<'a, BatchLine>,
-}
-
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let ledger = ctx.open()?;
     match args.batch {
-        Some(code) => ledger.at_one_moment(|ledger| {
-            let live = ledger.live_jars(&Which { batch: Some(code), ..Which::default() })?;
-            let keeps = live.iter().map(|live| (live.jar.code, live.keeps(ctx.clock.now))).collect();
-            show(&ledger.batch_story(code)?, &keeps, ctx.clock, screen)
-        }),
+        Some(code) => show(&Answer::read(&ledger, code, ctx.clock)?, ctx.clock, screen),
         None => list(&ledger, ctx.clock, screen),
     }
 }
 
 fn list(ledger: &Ledger, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
+    let all = All::of(ledger);
     if screen.json() {
-        return screen.answer(&List { batches: Streamed::new(|take| ledger.each_batch(take)) });
+        return screen.answer(&all);
     }
     let mut listed = 0_usize;
     let table = Table::new(["Batch", "Put up", "Product", "Jars", "Where they stand", "Process"]).number(3);
     screen.table_of(table, |take| {
-        ledger.each_batch(|line| {
+        all.batches.each(&mut |line| {
             listed += 1;
             take(cells(&line, clock))
         })
@@ -95,15 +83,11 @@ const fn verdict_in_a_word(verdict: Option<Verdict>) -> &'static str {
     }
 }
 
-fn show(
-    story: &BatchStory,
-    keeps: &HashMap<JarCode, Keeps>,
-    clock: Clock,
-    screen: &mut Screen,
-) -> Result<(), Failure> {
+fn show(answer: &Answer, clock: Clock, screen: &mut Screen) -> Result<(), Failure> {
     if screen.json() {
-        return screen.answer(story);
+        return screen.answer(answer);
     }
+    let story = &answer.story;
     let batch = &story.batch;
     screen.say(format!(
         "{}  {}: {}, put up {}.",
@@ -149,11 +133,7 @@ fn show(
                 if jar.state.is_live() { jar.process.after_comma() } else { String::new() }
             ),
             place(jar.state.cold_place().or(jar.place.as_deref())),
-            keeps
-                .get(&jar.code)
-                .copied()
-                .unwrap_or(Keeps::BestBy(jar.best_by))
-                .in_column(|day| unbroken(&on_screen::day(day))),
+            answer.keeps(jar).in_column(|day| unbroken(&on_screen::day(day))),
         ]);
     }
     screen.table(&table);
