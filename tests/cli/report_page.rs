@@ -5,10 +5,11 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 use jarledger::paper::report::{
-    Aside, Figure, JarsLine, LastingLine, Outlook, PlaceLine, ProductLine, Report, Season, SeasonLine,
-    YearLine, render,
+    Aside, Figure, JarsLine, LastingLine, PlaceLine, ProductLine, Report, Season, SeasonLine, YearLine,
+    render,
 };
 use jarledger::paper::text::lines::{MonthLine, MonthProduct};
+use jarledger::rules::eating::keep_up::Outlook;
 use jarledger::values::kinds::jar_size::JarSize;
 use jarledger::values::time::month::Month;
 

@@ -12,12 +12,12 @@ use chrono::NaiveDate;
 use uuid::Uuid;
 
 pub use model::{
-    Aside, Figure, JarsLine, LastingLine, Outlook, PlaceLine, ProductLine, Report, Season, SeasonLine,
-    YearLine,
+    Aside, Figure, JarsLine, LastingLine, PlaceLine, ProductLine, Report, Season, SeasonLine, YearLine,
 };
 
 use crate::paper::text::lines::MonthLine;
 use crate::paper::text::plain::plain;
+use crate::rules::eating::keep_up::Outlook;
 use crate::rules::spoilage::cautions::BEST_BY;
 use crate::values::names::counted;
 use crate::values::time::on_screen;

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::paper::text::lines::MonthLine;
+use crate::rules::eating::keep_up::Outlook;
 use crate::values::kinds::jar_size::JarSize;
 
 /// Everything on the page. Lists are in the order they are shown.
@@ -143,32 +144,6 @@ pub struct YearLine {
     pub given: u64,
     /// Jars thrown away.
     pub thrown_away: u64,
-}
-
-/// What becomes of the jars of a product at the household's own rate.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outlook {
-    /// None is left, in any state.
-    RanOut {
-        /// The day the last one left the shelf.
-        on: NaiveDate,
-    },
-    /// Jars are left, but none that may be eaten and has its best by ahead.
-    NothingAhead,
-    /// Nothing was eaten yet.
-    NoRate,
-    /// All are eaten by their best by.
-    Reached {
-        /// The day the last one is eaten.
-        runs_out: NaiveDate,
-    },
-    /// Some are not.
-    Surplus {
-        /// How many.
-        jars: u64,
-        /// The day the last of the others is eaten.
-        runs_out: Option<NaiveDate>,
-    },
 }
 
 /// What to put up for the next season.

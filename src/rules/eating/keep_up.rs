@@ -16,6 +16,32 @@ pub(crate) struct KeepUp<'a, J> {
     pub runs_out: Option<NaiveDate>,
 }
 
+/// What becomes of the jars of a product at the household's own rate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outlook {
+    /// None is left, in any state.
+    RanOut {
+        /// The day the last one left the shelf.
+        on: NaiveDate,
+    },
+    /// Jars are left, but none that may be eaten and has its best by ahead.
+    NothingAhead,
+    /// Nothing was eaten yet.
+    NoRate,
+    /// All are eaten by their best by.
+    Reached {
+        /// The day the last one is eaten.
+        runs_out: NaiveDate,
+    },
+    /// Some are not.
+    Surplus {
+        /// How many.
+        jars: u64,
+        /// The day the last of the others is eaten.
+        runs_out: Option<NaiveDate>,
+    },
+}
+
 /// Replays the shelf from today at a steady rate, always taking the jar that is due first.
 ///
 /// `jars` are those whose best by is still ahead, earliest first. The `n`th one

@@ -4,11 +4,11 @@ use std::collections::HashMap;
 
 use chrono::NaiveDate;
 
+use crate::answers::shelf::report::stands::{at, best};
 use crate::cli::eating::eat::words::named;
 use crate::paper::report::JarsLine;
 use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
-use crate::values::time::on_screen;
 
 /// Puts jars of one batch together of which the same is said, in the order they come.
 pub(super) fn by_batch(jars: impl Iterator<Item = (JarCode, String, String)>) -> Vec<JarsLine> {
@@ -32,17 +32,7 @@ pub(super) fn by_batch(jars: impl Iterator<Item = (JarCode, String, String)>) ->
         .collect()
 }
 
-/// A place in words.
-pub(super) fn at(place: Option<&str>) -> &str {
-    place.unwrap_or("place not recorded")
-}
-
 /// Where a jar of food stands, until when, and what must be said of its process.
 pub(super) fn until(place: Option<&str>, best_by: NaiveDate, process: &ProcessMark) -> String {
     format!("{}: {}", at(place), best(best_by, process))
-}
-
-/// Until when a jar is best, and what must be said of its process.
-pub(super) fn best(best_by: NaiveDate, process: &ProcessMark) -> String {
-    format!("best by {}{}", on_screen::day_on_paper(best_by), process.after_comma())
 }

@@ -5,26 +5,28 @@ mod products;
 mod season;
 mod stands;
 
-use chrono::{Months, NaiveDate};
+use chrono::NaiveDate;
 
 use crate::answers::eating::eat;
+use crate::answers::shelf::report as gathered;
+use crate::answers::shelf::report::products::MONTHS_AHEAD;
+use crate::answers::shelf::report::stands::{Way, at};
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::shelf::months_ahead::month_lines;
-use crate::cli::shelf::report::lines::{at, by_batch, until};
-use crate::cli::shelf::report::products::{MONTHS_AHEAD, Products};
-use crate::cli::shelf::report::stands::{Stands, Way};
+use crate::cli::shelf::report::lines::{by_batch, until};
+use crate::cli::shelf::report::products::{lasting, surplus};
+use crate::cli::shelf::report::stands::{aside, figures, places};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::progress::Progress;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::hold::Hold;
-use crate::paper::report::{JarsLine, Report, render};
+use crate::paper::report::{JarsLine, ProductLine, Report, render};
 use crate::rules::spoilage::cautions;
 use crate::values::codes::jar_code::JarCode;
+use crate::values::measures::units::Units;
 use crate::values::names::counted::jars as counted;
-use crate::values::time::month::Month;
 use crate::values::time::on_screen;
 
 /// Write what stands where, what to eat, what runs out, what to put up and the past year as one HTML page
@@ -56,7 +58,8 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     let path = out.path().display().to_string();
     let progress = Progress::begin(screen, "gathering the report");
     let ledger = ctx.open()?;
-    let (report, answer) = gather(&ledger, ctx, args.unfold, path)?;
+    let gathered = gathered::Answer::read(&ledger, ctx.clock)?;
+    let (report, answer) = fill(gathered, ctx.clock.today(), ledger.units()?, args.unfold, path);
     out.write(render(&report).as_bytes())?;
     drop(progress);
     if screen.json() {
@@ -75,42 +78,43 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     Ok(())
 }
 
-fn gather(ledger: &Ledger, ctx: &Context, unfolded: bool, out: String) -> Result<(Report, Answer), Failure> {
-    let today = ctx.clock.today();
-    let year_since = today.checked_sub_months(Months::new(12)).unwrap_or(NaiveDate::MIN);
-    let eat = eat::Answer::read(ledger, ctx.clock, Month::of(today), MONTHS_AHEAD)?;
-    let appetites = ledger.appetites(today)?;
-    let stands = Stands::read(ledger, ctx.clock, &eat.unrecorded)?;
-    let since_then = ledger.since_then(year_since)?;
-    let products = Products::of(&appetites, &stands, &eat, &since_then, today);
-    let season = season::season(ledger, &appetites, today)?;
+/// The page and the answer in JSON.
+fn fill(
+    gathered: gathered::Answer,
+    as_of: NaiveDate,
+    units: Units,
+    unfolded: bool,
+    out: String,
+) -> (Report, Answer) {
+    let gathered::Answer { eat, stands, products, not_reached, season, year_since, wasted, seals } = gathered;
+    let products: Vec<ProductLine> = products.into_iter().map(products::line).collect();
     let eaten_by = |jar: &eat::ToEat| {
         let text = until(jar.place.as_deref(), jar.best_by, &jar.process);
         (jar.jar, format!("{}, {}", jar.product, jar.size), text)
     };
     let report = Report {
-        as_of: today,
+        as_of,
         unfolded,
-        figures: stands.figures(),
+        figures: figures(&stands),
         decide_now: by_batch(eat.decide_now.iter().map(|due| {
             (due.jar, due.product.to_string(), format!("{}: {}", at(due.place.as_deref()), due.what))
         })),
         eat_first: by_batch(eat.eat_first.iter().map(eaten_by)),
         past_best: by_batch(eat.past_best.iter().map(eaten_by)),
-        places: stands.places(),
-        aside: stands.aside(&on_hold(&eat)),
-        lasting: products.lasting(),
-        surplus: products.surplus(&stands),
+        places: places(&stands),
+        aside: aside(&stands, &on_hold(&eat)),
+        lasting: lasting(&products),
+        surplus: surplus(&not_reached, &stands),
         months: if eat.months.is_empty() { Vec::new() } else { month_lines(&eat, MONTHS_AHEAD) },
-        season,
+        season: season::season(&season, units),
         year_since,
-        wasted: by_batch(ledger.wasted(year_since)?.into_iter().map(|gone| {
+        wasted: by_batch(wasted.into_iter().map(|gone| {
             let why = gone.why.as_deref().unwrap_or("no reason recorded");
             (gone.jar, gone.product, format!("{}: {why}", on_screen::day_on_paper(gone.day)))
         })),
-        seals: seals(ledger)?,
+        seals,
         cautions: CAUTIONS.iter().map(ToString::to_string).collect(),
-        products: products.lines,
+        products,
     };
     let sum = |lines: &[JarsLine]| lines.iter().map(|line| line.count).sum();
     let answer = Answer {
@@ -121,9 +125,9 @@ fn gather(ledger: &Ledger, ctx: &Context, unfolded: bool, out: String) -> Result
         past_best: sum(&report.past_best),
         on_hold: stands.jars(Way::OnHold),
         to_decide: sum(&report.decide_now),
-        not_reached: products.not_reached,
+        not_reached: not_reached.iter().map(|jar| jar.jar).collect(),
     };
-    Ok((report, answer))
+    (report, answer)
 }
 
 /// What is said beside everything else on the page.
@@ -151,11 +155,4 @@ fn reasons(holds: &[Hold]) -> String {
         .map(|hold| format!("{} (since {})", hold.reason, on_screen::day_on_paper(hold.since)))
         .collect();
     text.join("; ")
-}
-
-/// Only what stands out: most groups fail like any other, and a list of them says nothing.
-fn seals(ledger: &Ledger) -> Result<Vec<String>, Failure> {
-    let statistics = ledger.seal_statistics()?;
-    let with_findings = statistics.iter().filter(|of| of.groups.iter().any(|group| group.stands_out()));
-    Ok(with_findings.flat_map(|of| of.sentences()).collect())
 }
