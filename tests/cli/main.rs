@@ -55,6 +55,5 @@ mod times;
 mod today;
 mod trace;
 mod typed_phrases;
-mod verdict_numbers;
 mod world;
 mod year;

@@ -67,10 +67,15 @@ impl Household {
         Self::begin(now, &CANNERS.map(|name| (name, Method::PressureDial)))
     }
 
+    /// A kitchen at 500 ft with these canners, at a moment of UTC.
+    pub(crate) fn with_canners(moment: &str, canners: &[(&str, Method)]) -> Self {
+        Self::begin(instant(moment), canners)
+    }
+
     /// A kitchen at 500 ft with a dial-gauge canner, `Big dial`, and a boiling-water one, `Kettle`.
     pub(crate) fn at(moment: &str) -> Self {
         let canners = [("Big dial", Method::PressureDial), ("Kettle", Method::BoilingWater)];
-        Self::begin(instant(moment), &canners)
+        Self::with_canners(moment, &canners)
     }
 
     fn begin(now: DateTime<FixedOffset>, canners: &[(&str, Method)]) -> Self {

@@ -432,4 +432,6 @@ impl Write<'_> {
 }
 
 #[cfg(test)]
+mod numbers_tests;
+#[cfg(test)]
 mod tests;

@@ -1,5 +1,6 @@
 //! Green beans in pints by the dial at 500 ft: 20 min at 11 psi (USDA AIB 539, Guide 4, Beans, snap and Italian).
 
+use crate::ledger::batch::put_up::NewBatch;
 use crate::ledger::entry::correct::{Amendment, Corrected};
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::tests::household::{Household, instant, refusal};
@@ -8,6 +9,7 @@ use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::permit::When;
 use crate::rules::load::verdict::Verdict;
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Acidity;
 
 const BEANS: (&str, &str) = ("Green beans", "green-beans");
 const PEARS: (&str, &str) = ("Pears", "pears");
@@ -71,11 +73,20 @@ fn food_without_a_tested_process_stays_on_hold_unless_it_is_acid_by_nature() {
         let judged = household.put_up(&household.batch(named, vec![load]));
         assert_eq!(judged[0].judged.verdict, Verdict::NoTestedProcess, "{named:?}");
         assert_eq!(judged[0].withheld.is_some(), named == BEANS, "{named:?}");
+        let found = &judged[0].judged.findings[0].message;
+        assert!(found.contains("half-gallons") && found.contains("Tested instead"), "{found}");
     }
     let refused = refusal(household.release("26-001", &[1], "looks fine"));
     assert!(refused.contains("there is no tested process on record for this load"), "{refused}");
     household.hold("26-002", &[1], "cloudy").unwrap();
     household.release("26-002", &[1], "only sediment").unwrap();
+    // Food of no table is held whatever the household calls it.
+    for acidity in [None, Some(Acidity::Acid)] {
+        let load = household.load("Kettle", 10, &[(JarSize::Pint, 3)]);
+        let hips = NewBatch { food: None, acidity, ..household.batch(("Rose hips", "pears"), vec![load]) };
+        let judged = household.put_up(&hips);
+        assert_eq!((judged[0].judged.verdict, judged[0].held.len()), (Verdict::NoTestedProcess, 3));
+    }
 }
 
 #[test]
