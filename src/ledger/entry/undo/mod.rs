@@ -314,4 +314,6 @@ fn in_a_row(entries: &[Found]) -> String {
 }
 
 #[cfg(test)]
+mod missed_hold_tests;
+#[cfg(test)]
 mod tests;

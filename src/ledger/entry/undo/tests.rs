@@ -1,10 +1,15 @@
 use chrono::TimeDelta;
 
+use crate::ledger::batch::import::{Importer, ShelfRow};
+use crate::ledger::entry::correct_field::Field;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
-use crate::ledger::tests::household::Household;
+use crate::ledger::jar::live::Which;
+use crate::ledger::tests::household::{Household, refusal};
 use crate::ledger::tests::step::Step;
-use crate::rules::jar::jar_state::Act;
+use crate::rules::jar::jar_state::{Act, JarState};
+use crate::values::codes::jar_code::JarCode;
+use crate::values::kinds::jar_size::JarSize;
 
 /// Beans at 11 psi: 20 minutes meet the process of pints at 500 ft, 15 do not (USDA AIB 539, Guide 4).
 const MEETS: u32 = 20;
@@ -219,4 +224,87 @@ fn a_later_entry_that_would_be_the_same_without_it_forbids_nothing() {
     // The verdict stands, but that the gauge was tested is one of its findings: cautions are no reasons.
     findings.unwrap();
     assert!(household.ledger.check().unwrap().problems.is_empty());
+}
+
+#[test]
+fn an_undo_is_undone_by_turns() {
+    let mut household = Household::at("2026-08-20T11:00");
+    household.stand_by(("Pears", "pears"), JarSize::Quart, 3);
+    household.on("2026-08-21T08:00").check_seals("26-001", &[], true).unwrap();
+    let sealed = household.last_entry();
+    let state = || household.states("26-001")[0];
+    let undone = household.undo(sealed).unwrap();
+    assert_eq!((state(), undone.in_force), (JarState::Cooling, false));
+    let first_undo = household.last_entry();
+    assert!(household.undo(first_undo).unwrap().in_force);
+    assert_eq!(state(), JarState::Sealed);
+    // The entry counts again, so it can be taken back again, through the undo that brought it back.
+    assert_eq!(household.undo(sealed).unwrap().facts_of, sealed);
+    assert_eq!(state(), JarState::Cooling);
+    let last_undo = household.last_entry();
+    let refused = refusal(household.undo(sealed));
+    assert!(refused.contains("is undone already"), "{refused}");
+    assert!(refused.ends_with(&format!("`jarledger undo {}` brings it back", last_undo.0)), "{refused}");
+}
+
+#[test]
+fn rows_imported_anew_after_an_undo_do_not_come_back_twice() {
+    let household = Household::at("2026-09-01T12:00");
+    let row = ShelfRow {
+        product: "Pears".parse().unwrap(),
+        put_up: "2026-01-09".parse().unwrap(),
+        size: JarSize::Quart,
+        count: None,
+        place: None,
+        best_by: None,
+        food: None,
+        pack: None,
+        id: None,
+        note: None,
+        vouched: None,
+        name_reason: None,
+    };
+    let import = || {
+        household
+            .entry(|write| {
+                let mut importer = Importer::new(write)?;
+                importer.add(&row)?;
+                importer.finish()
+            })
+            .unwrap();
+        household.last_entry()
+    };
+    let on_shelf = || household.ledger.live_jars(&Which::default()).unwrap().len();
+    let first = import();
+    household.undo(first).unwrap();
+    let undo = household.last_entry();
+    // With nothing else in between, the rows come back as they were.
+    household.undo(undo).unwrap();
+    assert_eq!(on_shelf(), 1);
+    household.undo(first).unwrap();
+    let undo = household.last_entry();
+    assert_eq!(on_shelf(), 0);
+    import();
+    let refused = refusal(household.undo(undo));
+    assert!(refused.contains("cannot be brought back"), "{refused}");
+    assert_eq!(on_shelf(), 1);
+}
+
+// USDA AIB 539, Guide 2, Pears: pints 20 minutes to 1,000 ft.
+#[test]
+fn an_undo_names_the_jars_it_lets_go_and_those_it_holds() {
+    let mut household = Household::at("2026-08-14T14:05");
+    household.pints(("Pears", "pears"), 3, 20);
+    household.on("2026-08-15T07:00").check_seals("26-001", &[], true).unwrap();
+    household.give("26-001", 2, "the neighbor");
+    household.correct_load("26-001/1", Field::Minutes, Some("12")).unwrap();
+    let codes = |jars: &[JarCode]| jars.iter().map(ToString::to_string).collect::<Vec<_>>();
+    let undone = household.undo_last();
+    assert_eq!(codes(&undone.let_go), ["26-001-01-0", "26-001-03-6"]);
+    assert!(undone.put_on_hold.is_empty() && undone.pulled.is_none());
+    // Brought back, the load is withheld again, with the jar that was given.
+    let redone = household.undo(household.last_entry()).unwrap();
+    assert_eq!(codes(&redone.put_on_hold), ["26-001-01-0", "26-001-03-6"]);
+    let pulled = redone.pulled.unwrap();
+    assert_eq!((pulled.len(), pulled.in_house()), (3, 2));
 }
