@@ -200,3 +200,6 @@ impl Ledger {
         Ok(checked.problems)
     }
 }
+
+#[cfg(test)]
+mod tests;
