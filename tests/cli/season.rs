@@ -4,14 +4,12 @@ use std::collections::BTreeMap;
 
 use jarledger::ledger::batch::load_facts::LoadFacts;
 use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
-use jarledger::ledger::file::open::Ledger;
-use jarledger::ledger::jar::hold::HoldCause;
 use jarledger::ledger::kitchen::canner::NewCanner;
 use jarledger::rules::jar::jar_state::Act;
 use jarledger::values::kinds::jar_size::JarSize;
 use jarledger::values::kinds::method::{Method, Pack};
 
-use super::kitchen::{act, entry, instant, jars, shelve};
+use super::kitchen::{act, entry, instant, shelve};
 use super::world::World;
 
 /// A year of green beans in pints, 10 of 14 eaten, and a month of pears.
@@ -178,54 +176,6 @@ fn what_cannot_be_planned_is_refused_with_a_way_out() {
     assert_eq!(world.run(&["season", "--sure", "1"]).code, 2);
     assert_eq!(world.run(&["season", "--on-hand", "pot:3"]).code, 2);
     assert_eq!(world.run(&["season", "--what-if", "Pears=20"]).code, 2);
-}
-
-/// Jars of a product eaten, and its days with stock, until 1 September 2026.
-fn past(world: &World, product: &str) -> Option<(u32, u32)> {
-    let appetites = Ledger::open(&world.ledger()).unwrap().appetites("2026-09-01".parse().unwrap()).unwrap();
-    appetites.iter().find(|of| of.product == product).map(|of| (of.past.eaten, of.past.days))
-}
-
-fn hold(world: &World, batch: &str, numbers: &[u32], moment: &str) {
-    entry(world, "hold", moment, |write| {
-        for jar in jars(write, batch.parse().unwrap(), numbers) {
-            write.hold(&jar, HoldCause::ByHand, "a sister jar spurted")?;
-        }
-        Ok(())
-    });
-}
-
-#[test]
-fn a_jar_stood_on_the_shelf_until_its_hold_began() {
-    let world = World::at_500_ft();
-    let beans =
-        shelve(&world, "Beans", Some("green-beans"), (JarSize::Pint, 4), "2025-09-01T15:00", "Cellar");
-    act(&world, beans, &[1, 2], Act::Open, "2025-10-05T18:00");
-    hold(&world, "25-001", &[3, 4], "2026-06-01T09:00");
-    // By hand: 30 days of September, 31 of October, 30, 31, 31, 28, 31, 30, 31 of May and 1 of June are 274.
-    assert_eq!(past(&world, "Beans"), Some((2, 274)));
-    // A jar opened before it was put on hold was eaten of all the same.
-    hold(&world, "25-001", &[2], "2026-06-02T09:00");
-    assert_eq!(past(&world, "Beans"), Some((2, 274)));
-    // Let go, the two stood there all year: 1 September to 1 September, both counted.
-    world.ok(&["release", "25-001", "3,4", "--reason", "only the band was scratched"]);
-    assert_eq!(past(&world, "Beans"), Some((2, 366)));
-    // Held from its first day, a jar never stood there.
-    shelve(&world, "Beets", Some("beets"), (JarSize::Pint, 1), "2026-07-01T08:00", "Cellar");
-    hold(&world, "26-001", &[1], "2026-07-01T09:00");
-    assert_eq!(past(&world, "Beets"), None);
-}
-
-#[test]
-fn a_jar_opened_counts_also_where_the_rest_was_thrown_away() {
-    let world = World::at_500_ft();
-    let beans =
-        shelve(&world, "Beans", Some("green-beans"), (JarSize::Pint, 3), "2026-07-01T08:00", "Cellar");
-    act(&world, beans, &[1, 2, 3], Act::Open, "2026-08-01T18:00");
-    act(&world, beans, &[1], Act::Discard, "2026-08-01T18:05");
-    act(&world, beans, &[2], Act::Discard, "2026-08-02T18:00");
-    // By hand: 31 days of July and 1 of August.
-    assert_eq!(past(&world, "Beans"), Some((3, 32)));
 }
 
 #[test]

@@ -9,3 +9,8 @@ pub mod left_shelf;
 pub mod past_year;
 pub mod seal_counts;
 pub mod wasted;
+
+#[cfg(test)]
+mod appetite_tests;
+#[cfg(test)]
+mod count_tests;

@@ -13,3 +13,6 @@ pub mod recipe;
 pub mod run;
 pub mod setting;
 pub mod wall_clock;
+
+#[cfg(test)]
+mod gauge_tests;
