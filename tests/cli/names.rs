@@ -38,10 +38,11 @@ fn put_up(world: &World, product: &str, food: &str) -> i32 {
     world.run(&[&line[..], &["--canner", "Big dial", "--minutes", "1"]].concat()).code
 }
 
+// Every name goes through the rule itself in src/rules/food/name_check.rs; here are a few, which the program is begun for.
 #[test]
 fn a_doubted_name_is_refused_when_the_batch_is_put_up() {
     let world = World::with_canners();
-    for (product, food, may) in names().iter().step_by(6) {
+    for (product, food, may) in names().iter().step_by(40) {
         let code = put_up(&world, product, food);
         assert_eq!(code == REFUSED_BY_A_RULE, !may, "{product} as {food}: exit {code}");
     }

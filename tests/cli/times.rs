@@ -19,32 +19,25 @@ fn noon() -> World {
 #[test]
 fn times_that_cannot_be_are_refused_and_nothing_is_saved() {
     let world = noon();
-    // Gaps by hand.
-    for (times, told) in [
+    // Gaps by hand. Each kind of them is held by src/rules/load/load_times.rs.
+    for (times, message) in [
         (
             "--minutes 20 --reached 10:00 --out 10:15",
             "20 min is more than the 15 min from reached 10:00 to out 10:15",
         ),
-        ("--reached 10:00 --ended 10:30 --out 10:15", "out 10:15 is not after ended 10:30"),
-        ("--minutes 30 --reached 10:00 --ended 10:30 --out 09:00", "out 09:00 is not after ended 10:30"),
-        ("--reached 10:30 --ended 10:00 --out 11:00", "ended 10:00 is not after reached 10:30"),
-        ("--reached 10:30 --ended 10:30 --out 11:00", "ended 10:30 is not after reached 10:30"),
         (
-            "--minutes 30 --reached 10:00 --ended 10:25 --out 11:00",
-            "30 min is more than the 25 min from reached 10:00",
+            "--reached 10:30 --ended 10:00 --out 11:00 --on 2026-08-14",
+            "ended 10:00 is not after reached 10:30",
         ),
         (
-            "--reached 10:00 --ended 10:25 --out 11:00 --drop 12:00-12:05",
+            "--reached 10:00 --ended 10:25 --out 11:00 --drop 12:00-12:05 --on yesterday",
             "the drop 12:00-12:05 lies outside the run of 25 min",
         ),
         ("--ended 00:10 --out 11:50 --reached 00:00 --minutes 11", "11 min is more than the 10 min"),
-        ("--minutes 20 --out 11:00 --drop 50m-55m", "the drop 50m-55m lies outside the run of 20 min"),
     ] {
-        for on in ["", "--on 2026-08-14", "--on yesterday"] {
-            let ran = world.line(&format!("{BEANS} {times} {on}"));
-            assert_eq!(ran.code, 2, "{times} {on}: {ran}");
-            assert!(ran.err.contains(told) && ran.err.contains("nothing was saved"), "{times} {on}: {ran}");
-        }
+        let ran = world.line(&format!("{BEANS} {times}"));
+        assert_eq!(ran.code, 2, "{times}: {ran}");
+        assert!(ran.err.contains(message) && ran.err.contains("nothing was saved"), "{times}: {ran}");
     }
     assert!(world.line("batch").out.contains("No batch"));
     // 23:50 to 00:15 is 25 min.
@@ -88,25 +81,6 @@ fn an_evening_is_told_from_a_time_still_to_come() {
     assert!(ran.err.contains("is not of a batch put up Friday 14 August 2026"), "{ran}");
 }
 
-// A load that fails is rescued within 2 hours (the shorter of the figures), a failed lid within 24.
-#[test]
-fn a_rescue_told_of_a_day_alone_needs_its_hour_where_the_time_ran_out_that_day() {
-    let mut world = noon();
-    world.json_of(&format!("{BEANS} --minutes 10 --out 11:00"));
-    world.on("2026-08-19T12:00");
-    for act in ["chill", "freeze"] {
-        let ran = world.line(&format!("{act} 26-001 1 --on 2026-08-14"));
-        assert_eq!(ran.code, 4, "{ran}");
-        assert!(ran.err.contains("on 2026-08-14 it was in time until 13:00 only"), "{ran}");
-        assert!(ran.err.contains("--on 2026-08-14T13:00"), "{ran}");
-        let ran = world.line(&format!("{act} 26-001 1 --on 2026-08-15"));
-        assert!(ran.err.contains("it is too late for that"), "{ran}");
-    }
-    assert_eq!(world.json_of("batch 26-001")["jars"][0]["state"], "cooling");
-    world.json_of("chill 26-001 1 --on 2026-08-14T13:00");
-    assert_eq!(world.line("chill 26-001 2 --on 2026-08-14T13:01").code, 4);
-}
-
 #[test]
 fn a_load_that_fails_is_told_what_to_do_at_once_and_nothing_of_its_seals() {
     let mut world = noon();
@@ -124,18 +98,6 @@ fn a_load_that_fails_is_told_what_to_do_at_once_and_nothing_of_its_seals() {
 }
 
 #[test]
-fn a_jar_is_offered_no_rescue_that_would_be_refused() {
-    let mut world = noon();
-    world.json_of(&format!("{BEANS} --minutes 20 --out 11:00"));
-    world.on("2026-08-15T07:00");
-    world.json_of("seal 26-001 --sealed");
-    world.json_of("hold 26-001 1 --reason a_doubt");
-    assert_eq!(world.json_of("jar 26-001 1")["rescue"], serde_json::Value::Null);
-    assert_eq!(world.json_of("jar 26-001 2")["rescue"], serde_json::Value::Null);
-    assert_eq!(world.line("chill 26-001 1").code, 4);
-}
-
-#[test]
 fn a_correction_is_held_against_the_times_on_record() {
     let mut world = noon();
     world.json_of(&format!("{BEANS} --minutes 25 --reached 10:00 --ended 10:25 --out 11:00"));
@@ -143,14 +105,9 @@ fn a_correction_is_held_against_the_times_on_record() {
     let before = world.json_of("batch 26-001");
     for (field, told) in [
         ("--minutes 30", "30 min is more than the 25 min from reached 10:00 to ended 10:25"),
-        ("--reached 10:30", "ended 10:25 is not after reached 10:30"),
         ("--ended 09:50", "ended 09:50 is not after reached 10:00"),
-        ("--ended 10:20", "25 min is more than the 20 min from reached 10:00 to ended 10:20"),
-        ("--ended 11:30", "out 11:00 is not after ended 11:30"),
-        ("--out 10:15", "out 10:15 is not after ended 10:25"),
         ("--out 23:00", "out 23:00 would be 12 h 35 min after ended 10:25"),
         ("--drop 12:00-12:05", "the drop 12:00-12:05 lies outside the run of 25 min from 10:00"),
-        ("--out 2025-01-01T09:00", "is not of a batch put up Friday 14 August 2026"),
         ("--out 2026-08-13T11:00", "is not of a batch put up Friday 14 August 2026"),
         ("--out 2026-08-16T11:00", "is not of a batch put up Friday 14 August 2026"),
     ] {
@@ -199,7 +156,12 @@ const EASTERN: &str = "EST5EDT,M3.2.0,M11.1.0";
 // USDA AIB 539, Guide 5, Strips, cubes, or chunks of meat: pints 75 min. The runs by hand, by the faces told.
 #[test]
 fn a_run_over_a_change_of_the_clocks_counts_the_fewer_minutes() {
-    for (today, times, told, verdict) in [
+    let mut world = noon();
+    for ((today, times, kept, verdict), batch) in [
+        // 75 and 134 min by the faces, 15 and 74 by the instants; then 135 and 75.
+        ("2026-03-08T12:00", "01:50 03:05 03:10", "03-08T02:50:00-04:00 03-08T03:05:00-04:00", "deviates"),
+        ("2026-03-08T12:00", "01:50 04:04 04:10", "03-08T02:50:00-04:00 03-08T04:04:00-04:00", "deviates"),
+        ("2026-03-08T12:00", "01:50 04:05 04:10", "03-08T02:50:00-04:00 03-08T04:05:00-04:00", "meets"),
         // 35 min by the clock's first 01:25, 95 by its second: told which, the instants are kept.
         (
             "2026-11-01T12:00",
@@ -216,12 +178,10 @@ fn a_run_over_a_change_of_the_clocks_counts_the_fewer_minutes() {
         // 74 min by the faces and 134 by the instants; then 75 and 135.
         ("2026-11-01T12:00", "00:50 02:04 02:10", "11-01T00:50:00-05:00 11-01T02:04:00-05:00", "deviates"),
         ("2026-11-01T12:00", "00:50 02:05 02:10", "11-01T00:50:00-05:00 11-01T02:05:00-05:00", "meets"),
-        // 75 and 134 min by the faces, 15 and 74 by the instants; then 135 and 75.
-        ("2026-03-08T12:00", "01:50 03:05 03:10", "03-08T02:50:00-04:00 03-08T03:05:00-04:00", "deviates"),
-        ("2026-03-08T12:00", "01:50 04:04 04:10", "03-08T02:50:00-04:00 03-08T04:04:00-04:00", "deviates"),
-        ("2026-03-08T12:00", "01:50 04:05 04:10", "03-08T02:50:00-04:00 03-08T04:05:00-04:00", "meets"),
-    ] {
-        let mut world = noon();
+    ]
+    .into_iter()
+    .zip(1..)
+    {
         world.on(today);
         let eastern = |line: &str| {
             let args: Vec<&str> = line.split_whitespace().chain(["--json"]).collect();
@@ -235,15 +195,16 @@ fn a_run_over_a_change_of_the_clocks_counts_the_fewer_minutes() {
         let load =
             &eastern(&format!("putup {meat} --reached {reached} --ended {ended} --out {out}"))["loads"][0];
         assert_eq!(load["verdict"], verdict, "{times}: {load}");
-        let kept: Vec<String> = told.split(' ').map(|told| format!("2026-{told}")).collect();
+        let kept: Vec<String> = kept.split(' ').map(|at| format!("2026-{at}")).collect();
         assert_eq!(
             (&load["reached_at"], &load["ended_at"]),
             (&kept[0].as_str().into(), &kept[1].as_str().into())
         );
         // Told anew in a correction, it counts no more.
-        eastern("correct load 26-001/1 --reached unknown --ended unknown --reason slip");
-        eastern(&format!("correct load 26-001/1 --reached {reached} --ended {ended} --reason slip"));
-        let load = &eastern("batch 26-001")["loads"][0];
+        let code = format!("26-{batch:03}");
+        eastern(&format!("correct load {code}/1 --reached unknown --ended unknown --reason slip"));
+        eastern(&format!("correct load {code}/1 --reached {reached} --ended {ended} --reason slip"));
+        let load = &eastern(&format!("batch {code}"))["loads"][0];
         assert_eq!(load["verdict"], verdict, "{times}: {load}");
         assert_eq!(
             (&load["reached_at"], &load["ended_at"]),
