@@ -7,7 +7,7 @@ pub(crate) mod eating;
 pub(crate) mod jars;
 pub(crate) mod moments;
 pub(crate) mod near;
-pub(crate) mod process;
+pub(crate) mod planning;
 pub(crate) mod recall;
 pub(crate) mod run;
 pub(crate) mod say;

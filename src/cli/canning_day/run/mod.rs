@@ -2,8 +2,8 @@
 
 use std::io::{self, IsTerminal};
 
-use crate::answers::process::find::key;
-use crate::answers::process::gauge_target::Gauge;
+use crate::answers::planning::gauge_target::Gauge;
+use crate::answers::planning::process::key;
 use crate::answers::run::{RunNow, RunsNow};
 use crate::cli::arguments::moment::{LATELY, Moment};
 use crate::cli::canning_day::run::screen::Looks;

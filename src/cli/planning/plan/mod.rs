@@ -9,9 +9,7 @@ mod wanted;
 use std::num::NonZeroU32;
 use std::path::PathBuf;
 
-use serde::Serialize;
-
-use crate::answers::process::gauge_target::Gauge;
+use crate::answers::planning::plan::{Plan, Wanted};
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::process::words;
@@ -20,25 +18,18 @@ use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::paper::label::sheet::page::Page;
 use crate::rules::canning_day::day as plan;
-use crate::rules::canning_day::day::{TimedStep, Total};
-use crate::rules::food::produce::Yield;
-use crate::rules::process::{NoneBecause, ProcessQuestion, TestedProcess, look_up};
-use crate::rules::spoilage::cautions;
-use crate::rules::spoilage::cautions::Caution;
+use crate::rules::canning_day::day::TimedStep;
 use crate::tables::figures::Figure;
-use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
 use crate::values::measures::altitude::Altitude;
-use crate::values::measures::in_words::{height, time, weight};
+use crate::values::measures::in_words::{time, weight};
 use crate::values::measures::pounds::Pounds;
-use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;
 use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
 use jars_wanted::JarsWanted;
 use time_ahead::TimeAhead;
-use wanted::Wanted;
 
 /// Plan a batch to come: jars, loads, lids, produce and the day's hours
 ///
@@ -95,51 +86,6 @@ pub(in crate::cli) struct Args {
     force: bool,
 }
 
-/// A process with the day it makes.
-#[derive(Serialize)]
-struct Day {
-    #[serde(flatten)]
-    process: TestedProcess,
-    /// What the dial of the canner must show.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    dial_target_psi: Option<Pressure>,
-    /// What to say of the gauge.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    gauge: Option<String>,
-    steps: Vec<TimedStep>,
-    each_load: Total,
-    all_loads: Total,
-}
-
-/// Produce for the jars.
-#[derive(Serialize)]
-struct Produce {
-    pounds: Option<Pounds>,
-    #[serde(flatten)]
-    figure: Yield,
-}
-
-#[derive(Serialize)]
-struct Plan {
-    product: Name,
-    food: FoodId,
-    jar: JarSize,
-    pack: Pack,
-    jars: u32,
-    lids: u32,
-    canner: String,
-    altitude: String,
-    #[serde(skip)]
-    place: String,
-    loads: Vec<u32>,
-    produce: Vec<Produce>,
-    options: Vec<Day>,
-    none_because: Option<NoneBecause>,
-    detail: String,
-    cool_hours: [u32; 2],
-    cautions: [Caution; 2],
-}
-
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     if args.recipe.is_some() {
         return recipe_day::run(&args, ctx, screen);
@@ -160,61 +106,22 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
     }
 }
 
+/// Says that a canner has no room on record for a size.
+fn no_room(message: String) -> Failure {
+    Failure::new(
+        Code::NotFound,
+        message,
+        "record the canner again under another name, with its room for that size",
+    )
+}
+
 /// The plan for one size of jar.
 fn plan_of(wanted: Wanted, ledger: &Ledger, ctx: &Context) -> Result<Plan, Failure> {
-    let Wanted { product, food, size, pack, canner, altitude, styles, jars } = wanted;
+    let (canner, size) = (&wanted.canner, wanted.size);
     let capacity = canner.holds.get(&size).copied().and_then(NonZeroU32::new).ok_or_else(|| {
-        Failure::new(
-            Code::NotFound,
-            format!("how many {} {} takes is not on record", size.plural(), canner.name),
-            "record the canner again under another name, with its room for that size",
-        )
+        no_room(format!("how many {} {} takes is not on record", size.plural(), canner.name))
     })?;
-    let loads = plan::loads(jars, capacity);
-    let come_up = ledger.come_up_times(&canner)?.map(|times| times.middle);
-    let gauge = Gauge::of(ledger, &canner, ctx.clock.today())?;
-    let question = ProcessQuestion { food: food.clone(), pack, size, method: canner.method, altitude };
-    let answer = look_up(&question, &ledger.household_processes()?);
-    let is_tested = answer.all().next().is_some();
-    let days = answer
-        .all()
-        .map(|process| {
-            let steps = plan::timetable(process, canner.method, size, come_up);
-            let count = u32::try_from(loads.len()).expect("there are at most as many loads as jars");
-            Day {
-                process: process.clone(),
-                dial_target_psi: process.psi.and_then(|psi| gauge.target(psi)),
-                gauge: process.psi.and_then(|psi| gauge.advice(psi)),
-                each_load: plan::total(&steps, 1),
-                all_loads: plan::total(&steps, count),
-                steps,
-            }
-        })
-        .collect();
-    let produce =
-        styles.into_iter().map(|figure| Produce { pounds: figure.pounds_for(jars), figure }).collect();
-    Ok(Plan {
-        product,
-        food,
-        jar: size,
-        pack,
-        jars,
-        lids: jars,
-        canner: canner.name,
-        altitude: altitude.to_string(),
-        place: height(altitude),
-        loads,
-        produce,
-        options: days,
-        none_because: answer.none_because,
-        detail: answer.detail,
-        cool_hours: [Figure::CoolAtLeast.value(), Figure::CoolAtMost.value()],
-        cautions: if is_tested {
-            [cautions::FIGURES_ONLY, cautions::ASK]
-        } else {
-            [cautions::BOTULISM, cautions::ASK]
-        },
-    })
+    Ok(Plan::of(wanted, capacity, ledger, ctx.clock.today())?)
 }
 
 fn show(plan: &Plan, pressure: bool, units: Units, screen: &mut Screen) -> Result<(), Failure> {

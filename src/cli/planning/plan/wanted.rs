@@ -1,6 +1,7 @@
 //! What is to be planned: by flags, else by questions.
 
-use crate::answers::process::find::key;
+use crate::answers::planning::plan::Wanted;
+use crate::answers::planning::process::key;
 use crate::cli::arguments::food_arg::LEAVE_IT;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
@@ -18,24 +19,10 @@ use crate::rules::process::{HouseholdProcess, NoneBecause, unknown_food};
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Pack;
-use crate::values::measures::altitude::Altitude;
 use crate::values::measures::in_words::weight;
 use crate::values::measures::pounds::Pounds;
 use crate::values::measures::units::Units;
 use crate::values::names::name::Name;
-
-/// What is to be planned.
-#[derive(Debug)]
-pub(super) struct Wanted {
-    pub(super) product: Name,
-    pub(super) food: FoodId,
-    pub(super) size: JarSize,
-    pub(super) pack: Pack,
-    pub(super) canner: Canner,
-    pub(super) altitude: Altitude,
-    pub(super) styles: Vec<Yield>,
-    pub(super) jars: u32,
-}
 
 /// Gathers it, with suggestions from the product's last time. Where several sizes are given, `of_size` is the one meant.
 pub(super) fn ask(

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use crate::answers::process::list::OwnProcess;
+use crate::answers::planning::processes::OwnProcess;
 use crate::answers::recall::pulled::all;
 use crate::answers::streamed::Streamed;
 use crate::cli::arguments::day::hint;

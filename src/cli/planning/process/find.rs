@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::answers::process::find::{Asked, ProcessShown, Reply, key};
-use crate::answers::process::gauge_target::Gauge;
+use crate::answers::planning::gauge_target::Gauge;
+use crate::answers::planning::process::{Asked, ProcessShown, Reply, key};
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::planning::process::numbered::{Notes, venting};

@@ -1,7 +1,7 @@
 //! The whole table, and the household's own.
 
-use crate::answers::process::find::key;
-use crate::answers::process::list::{Own, Published};
+use crate::answers::planning::process::key;
+use crate::answers::planning::processes::{Own, Published};
 use crate::cli::errors::Failure;
 use crate::cli::planning::process::numbered::{Notes, venting};
 use crate::cli::planning::process::{Args, words};

@@ -3,7 +3,7 @@
 use std::io::Read;
 use std::path::PathBuf;
 
-use crate::answers::process::find::key;
+use crate::answers::planning::process::key;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::planning::process::food_offers;

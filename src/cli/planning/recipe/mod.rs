@@ -4,7 +4,6 @@
 
 pub(in crate::cli) mod add;
 mod edit;
-pub(in crate::cli) mod shopping;
 mod show;
 
 use std::path::PathBuf;

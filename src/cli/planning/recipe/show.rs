@@ -1,8 +1,8 @@
 //! One recipe for so many jars.
 
+use crate::answers::planning::shopping::{Shopping, of_shelf};
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::planning::recipe::shopping::{Shopping, of_shelf};
 use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::kitchen::recipe::RecipeOnRecord;

@@ -8,7 +8,7 @@ mod load_questions;
 mod review;
 
 use crate::answers::jars::sizes::in_words;
-use crate::answers::process::find::key;
+use crate::answers::planning::process::key;
 use crate::cli::arguments::food_arg;
 use crate::cli::arguments::food_arg::NO_FOOD;
 use crate::cli::arguments::jar_counts::jar_counts;

@@ -1,6 +1,6 @@
 //! Which canner takes which jars of the day, for how long, and which times are assumed.
 
-use crate::answers::process::gauge_target::Gauge;
+use crate::answers::planning::gauge_target::Gauge;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;

@@ -12,11 +12,11 @@ use std::path::PathBuf;
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
 use crate::answers::jars::sizes::in_words;
+use crate::answers::planning::shopping::{Shopping, of_shelf};
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
-use crate::cli::planning::recipe::shopping::{Shopping, of_shelf};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answers::process::gauge_target::Gauge;
+use crate::answers::planning::gauge_target::Gauge;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::rules::food::food_search;

@@ -2,8 +2,8 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use crate::cli::errors::Failure;
-use crate::cli::talk::screen::Screen;
+use crate::answers::say::Say;
+use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::live::Which;
 use crate::rules::jar::jar_state::JarState;
@@ -15,7 +15,7 @@ use crate::values::time::on_screen;
 
 /// Where the ingredients come from.
 #[derive(serde::Serialize)]
-pub(in crate::cli) struct Shopping {
+pub(crate) struct Shopping {
     from_shelf: Vec<FromShelf>,
     buy: Vec<Buy>,
 }
@@ -47,11 +47,11 @@ struct Buy {
 
 /// Finds the jars to use, those with the earliest best by first. Only jars that may be eaten count: sealed, checked, with
 /// a process on record or vouched for, on no hold, and not past their best.
-pub(in crate::cli) fn of_shelf(
+pub(crate) fn of_shelf(
     ingredients: &[Scaled],
     ledger: &Ledger,
     now: DateTime<FixedOffset>,
-) -> Result<Shopping, Failure> {
+) -> Result<Shopping, LedgerError> {
     let mut shopping = Shopping { from_shelf: Vec::new(), buy: Vec::new() };
     let mut taken: Vec<JarCode> = Vec::new();
     for one in ingredients {
@@ -60,11 +60,13 @@ pub(in crate::cli) fn of_shelf(
             shopping.buy.push(Buy { what, amount, scales: one.scales, in_words });
             continue;
         };
-        let name: Name =
-            one.what.parse().map_err(|_| Failure::usage("a product has no name", "edit the recipe"))?;
+        let name: Name = one
+            .what
+            .parse()
+            .map_err(|_| LedgerError::Unreadable(format!("a product of the recipe {:?}", one.what)))?;
         let mut jars = Vec::new();
         let which = Which { products: vec![name], ..Which::default() };
-        ledger.each_live_row::<Failure>(&which, |row| {
+        ledger.each_live_row::<LedgerError>(&which, |row| {
             if row.is_good()? && !row.is_unrecorded()? {
                 let jar = row.read()?.jar;
                 let is_good = jar.state == JarState::Sealed && jar.best_by >= now.date_naive();
@@ -95,7 +97,7 @@ pub(in crate::cli) fn of_shelf(
 
 impl Shopping {
     /// One line a thing: the jars to use, what is missing of them, what to buy.
-    pub(in crate::cli) fn lines(&self) -> Vec<String> {
+    pub(crate) fn lines(&self) -> Vec<String> {
         let mut lines = Vec::new();
         for shelf in &self.from_shelf {
             for jar in &shelf.jars {
@@ -111,7 +113,7 @@ impl Shopping {
     }
 
     /// Shows it.
-    pub(in crate::cli) fn say(&self, screen: &mut Screen) {
+    pub(crate) fn say(&self, screen: &mut impl Say) {
         if !self.from_shelf.is_empty() {
             screen.say("");
             screen.say("From your shelf, oldest first:");
