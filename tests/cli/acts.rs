@@ -41,13 +41,9 @@ fn opening_shows_the_signs_the_boiling_and_the_days_it_keeps() {
     is never a rescue for a suspect jar: discard that one.
     It keeps 4 days in the refrigerator: use it by Saturday 5 September 2026.
     Published as 3 to 4 days, for commercial cans.
-    Where a jar's process is not on record, this ledger cannot tell whether it got a
-    tested one. Unless you know that yourself, do not eat it.
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: process not on record]
+    [caution: botulism]
+    [caution: ask]
     -- stderr --
     next: `jarledger finish 26-001-01-0` when it is eaten up, `jarledger discard 26-001-01-0 --why TEXT` if it is not
     -- exit 0 --
@@ -141,23 +137,12 @@ fn throwing_a_jar_away_shows_the_route_that_fits() {
     insta::assert_snapshot!(world.run(&["discard", "26-001", "1", "--sign", "s01", "-q"]), @"
     Discarded 26-001-01-0 Green beans (pint), put up 2026-08-14, Cellar.
 
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
-    Still sealed, even if swollen: do not open it. Put the jar in a heavy bag, close
-    the bag, put it in a second one and tape it, and put it in an outdoor bin out of
-    reach of people and animals, or bury it. Pour none of it down a sink, a waste
-    disposer or a toilet.
+    [caution: botulism]
+    [caution: discard, still sealed]
 
-    Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing,
-    a dry mouth, weak muscles or trouble breathing, from a few hours to 10 days
-    after eating, may be botulism. Nausea, vomiting and cramps may come too.
-    That is a medical emergency: call the emergency services or go to a hospital at
-    once, do not wait, and say that home-canned food was eaten. Then tell the poison
-    control center and the local health department, and keep what is left of the
-    food, closed and labeled, for them.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: symptoms]
+    [caution: emergency]
+    [caution: ask]
     -- exit 0 --
     ");
     world.ok(&["open", "26-001", "2"]);
@@ -184,8 +169,7 @@ fn jars_given_away_keep_to_whom_and_leave_the_shelf() {
     Gave Aunt Rosalind 26-002-01-2 Pears (quart), put up 2026-08-20, Pantry.
     Gave Aunt Rosalind 26-002-02-9 Pears (quart), put up 2026-08-20, Pantry.
     Tell whoever gets them: process not on record (2 of 2 jars).
-    A gift is one thing: whether home-canned food may be sold or served to the
-    public is a matter of local law. Ask your health department first.
+    [caution: local law]
     -- stderr --
     next: `jarledger undo 6` undoes this
     -- exit 0 --

@@ -22,7 +22,7 @@ fn beans() -> World {
 #[test]
 fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     let world = beans();
-    insta::assert_snapshot!(world.line("correct load 26-001/1 --minutes 12 --reason misread_the_clock"), @r"
+    insta::assert_snapshot!(world.line("correct load 26-001/1 --minutes 12 --reason misread_the_clock"), @"
     Corrected 2027-02-01, load 26-001/1: minutes was 20, is 12 (misread the clock)
     Load 26-001/1: Does not meet the tested process for Beans, snap and Italian,
     pieces (hot pack, pints, dial-gauge pressure).
@@ -35,9 +35,7 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
     Cellar  26-001-01-0  Green beans  pint  sealed, on hold  26-001/1
     Cellar  26-001-02-8  Green beans  pint  sealed, on hold  26-001/1
     Cellar  26-001-03-6  Green beans  pint  sealed, on hold  26-001/1
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
+    [caution: botulism]
     -- stderr --
     next: `jarledger undo 6` undoes it
     -- exit 0 --

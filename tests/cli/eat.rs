@@ -97,13 +97,9 @@ fn what_to_decide_stands_on_top_and_what_to_eat_first_below() {
     Discard an opened jar at any of these: more than 4 days in the refrigerator,
     more than 2 hours at room temperature, new mold, gas or off smell.
     Discard a suspect jar untasted. `jarledger eat --signs` says more of each sign.
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
-    Where a jar's process is not on record, this ledger cannot tell whether it got a
-    tested one. Unless you know that yourself, do not eat it.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: botulism]
+    [caution: process not on record]
+    [caution: ask]
     Where a load failed, extension services differ on how long such a load may still
     be rescued: one says 2 hours after the process, another 24 hours; this program
     uses 2 hours.
@@ -164,8 +160,7 @@ fn an_empty_shelf_says_so() {
     insta::assert_snapshot!(World::at_500_ft().run(&["eat"]), @"
     No jar is due in September 2026.
 
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: ask]
     -- exit 0 --
     ");
 }

@@ -89,17 +89,10 @@ fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
     1 jar gone already:
     Jar          Product  Outcome     When        To whom
     25-001-01-8  Load 02  given away  2025-12-24  an aunt
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
+    [caution: botulism]
     Tell those who were given a jar not to taste it: an aunt.
-    Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing,
-    a dry mouth, weak muscles or trouble breathing, from a few hours to 10 days
-    after eating, may be botulism. Nausea, vomiting and cramps may come too.
-    That is a medical emergency: call the emergency services or go to a hospital at
-    once, do not wait, and say that home-canned food was eaten. Then tell the poison
-    control center and the local health department, and keep what is left of the
-    food, closed and labeled, for them.
+    [caution: symptoms]
+    [caution: emergency]
     -- stderr --
     next: `jarledger gauge A --list` shows the tests on record
     -- exit 0 --
@@ -125,17 +118,10 @@ fn a_gauge_past_correction_is_to_be_replaced() {
     1 jar gone already:
     Jar          Product  Outcome     When        To whom
     25-001-01-8  Load 02  given away  2025-12-24  an aunt
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
+    [caution: botulism]
     Tell those who were given a jar not to taste it: an aunt.
-    Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing,
-    a dry mouth, weak muscles or trouble breathing, from a few hours to 10 days
-    after eating, may be botulism. Nausea, vomiting and cramps may come too.
-    That is a medical emergency: call the emergency services or go to a hospital at
-    once, do not wait, and say that home-canned food was eaten. Then tell the poison
-    control center and the local health department, and keep what is left of the
-    food, closed and labeled, for them.
+    [caution: symptoms]
+    [caution: emergency]
     -- stderr --
     next: `jarledger gauge A --list` shows the tests on record
     -- exit 0 --

@@ -50,13 +50,11 @@ fn words(path: &std::path::Path) -> Option<String> {
 #[test]
 fn labels_of_a_batch_are_written_and_told() {
     let world = stocked();
-    insta::assert_snapshot!(world.run(&["label", "--batch", "25-001", "--out", "beans.pdf"]), @r#"
+    insta::assert_snapshot!(world.run(&["label", "--batch", "25-001", "--out", "beans.pdf"]), @"
     Wrote beans.pdf: 5 labels on 1 page of letter-3x6.
-    Boiling before tasting is for low-acid and tomato food, whenever any departure
-    from the tested process is possible. It is never a rescue for a suspect jar:
-    discard that one.
+    [caution: boiling before tasting]
     -- exit 0 --
-    "#);
+    ");
     let path = made(&world, "beans.pdf");
     let Some(words) = words(&path) else { return };
     // 10 min below 1,000 ft: USDA AIB 539, Guide 1, For Safety's Sake.
@@ -459,16 +457,14 @@ fn a_test_page_needs_no_ledger() {
 fn lids_are_worded_for_the_hand_in_the_households_way() {
     let world = stocked();
     world.ok(&["setup", "--altitude", "500ft", "--dates", "month-day-year"]);
-    insta::assert_snapshot!(world.run(&["label", "25-001", "2", "--text"]), @r#"
+    insta::assert_snapshot!(world.run(&["label", "25-001", "2", "--text"]), @"
     25-001-02-6
       or: Green beans, Aug 14, 2025, 25-001-02-6, process not on record
       or: Green beans, pint, put up Aug 14, 2025, best by Aug 14, 2026, 25-001-02-6,
       process not on record, Boil 10 min before tasting
-    Boiling before tasting is for low-acid and tomato food, whenever any departure
-    from the tested process is possible. It is never a rescue for a suspect jar:
-    discard that one.
+    [caution: boiling before tasting]
     -- exit 0 --
-    "#);
+    ");
     let lids = world.json(&["label", "25-001", "2", "--text", "--dates", "year-month-day"]);
     assert_eq!(lids["lids"][0]["short"], "Green beans, 2025 Aug 14, 25-001-02-6, process not on record");
 }
@@ -578,9 +574,7 @@ fn what_no_font_draws_is_told_with_what_brings_it_and_a_font_must_be_one() {
     Note: no font here has a picture for 梅干し in “梅干し”; a box is printed for
     each. The Debian package fonts-noto-cjk has them, or give a font file with
     --font.
-    Boiling before tasting is for low-acid and tomato food, whenever any departure
-    from the tested process is possible. It is never a rescue for a suspect jar:
-    discard that one.
+    [caution: boiling before tasting]
     -- exit 0 --
     ");
     std::fs::write(world.home().join("font.ttf"), "no font").unwrap();

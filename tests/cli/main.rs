@@ -7,6 +7,7 @@ mod backup;
 mod calendar;
 mod calendar_file;
 mod canner;
+mod cautions;
 mod check;
 mod completions;
 mod correct;

@@ -35,10 +35,8 @@ fn produce_becomes_jars_loads_lids_and_hours() {
 
     Then let the jars stand 12 to 24 h before the seals are checked (USDA Complete
     Guide to Home Canning (AIB 539, 1994), Guide 1, Testing Jar Seals).
-    These are times, pressures and headspace only. Prepare, acidify, fill and vent
-    as the publication says.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: figures only]
+    [caution: ask]
     -- exit 0 --
     ");
 }
@@ -98,11 +96,8 @@ fn without_a_tested_process_there_is_no_timetable() {
     no time is scaled. Tested instead: pints, hot pack, in a dial-gauge pressure
     canner.
     chile-con-carne: 9 quarts of chile-con-carne, hot pack, Big at 500 ft (152 m)
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: botulism]
+    [caution: ask]
     -- exit 0 --
     ");
     let unknown = world.run(&["plan", "Deer", "--jars", "9", "--jar", "quart", "--pack", "hot"]);

@@ -16,7 +16,7 @@ fn with<'a>(base: &[&'a str], more: &[&'a str]) -> Vec<&'a str> {
 #[test]
 fn a_process_is_found_without_a_ledger_and_told_in_both_units() {
     let world = World::new();
-    insta::assert_snapshot!(world.run(&with(&BEANS, &["--method", "pressure-dial"])), @r"
+    insta::assert_snapshot!(world.run(&with(&BEANS, &["--method", "pressure-dial"])), @"
     Beans, snap and Italian, pieces (green and wax)
     raw pack, quarts, in a dial-gauge pressure canner, at 500 ft (152 m)
       25 minutes at 11 psi (75.9 kPa)
@@ -24,10 +24,8 @@ fn a_process_is_found_without_a_ledger_and_told_in_both_units() {
         from USDA Complete Guide to Home Canning (AIB 539, 2015), Guide 4,
         Vegetables and Vegetable Products
 
-    These are times, pressures and headspace only. Prepare, acidify, fill and vent
-    as the publication says.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: figures only]
+    [caution: ask]
     -- exit 0 --
     ");
     assert!(!world.ledger().exists());
@@ -59,7 +57,7 @@ fn what_is_not_tested_is_said_and_nothing_else_is_offered_in_its_place() {
     let none = world.json(&with(&BEANS, &["--method", "boiling-water"]));
     assert_eq!(none["options"], serde_json::json!([]));
     assert_eq!(none["none_because"], "method");
-    insta::assert_snapshot!(world.run(&with(&BEANS, &["--method", "boiling-water"])), @r"
+    insta::assert_snapshot!(world.run(&with(&BEANS, &["--method", "boiling-water"])), @"
     Beans, snap and Italian, pieces (green and wax) is low-acid food: it has no
     process in a boiling-water canner and needs a pressure canner. Tested instead:
     quarts, raw pack, in a dial-gauge pressure canner; quarts, raw pack, in a
@@ -78,10 +76,8 @@ fn what_is_not_tested_is_said_and_nothing_else_is_offered_in_its_place() {
     from USDA Complete Guide to Home Canning (AIB 539, 2015), Guide 4, Vegetables
     and Vegetable Products
 
-    These are times, pressures and headspace only. Prepare, acidify, fill and vent
-    as the publication says.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: figures only]
+    [caution: ask]
     -- exit 0 --
     ");
     let high = world
@@ -141,10 +137,8 @@ fn an_open_question_lists_all_that_is_tested() {
     from USDA Complete Guide to Home Canning (AIB 539, 2015), Guide 5, Poultry, Red
     Meats and Seafoods
 
-    These are times, pressures and headspace only. Prepare, acidify, fill and vent
-    as the publication says.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: figures only]
+    [caution: ask]
     -- exit 0 --
     ");
 }
@@ -205,7 +199,7 @@ fn an_own_process_needs_its_source_and_is_shown_as_theirs() {
     ");
     let again = world.run(&whole);
     assert_eq!(again.code, 4, "{again}");
-    insta::assert_snapshot!(world.run(&words("process --food turnips --pack hot --jar pint --method pressure-dial")), @r"
+    insta::assert_snapshot!(world.run(&words("process --food turnips --pack hot --jar pint --method pressure-dial")), @"
     hot pack, pints, in a dial-gauge pressure canner, at 500 ft (152 m)
     No tested process is on record for “turnips”: ask your extension service before
     canning it.
@@ -215,10 +209,8 @@ fn an_own_process_needs_its_source_and_is_shown_as_theirs() {
         note: your own process; no table here confirms it
         from Invented-Bulletin, page 4 (2020-01-01)
 
-    These are times, pressures and headspace only. Prepare, acidify, fill and vent
-    as the publication says.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: figures only]
+    [caution: ask]
     -- exit 0 --
     ");
     let answer = world.json(&words("process --food turnips --jar pint"));
@@ -257,9 +249,7 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     Place  Jar          Product  Size  State             Load
     -      26-001-01-0  Pears    pint  cooling, on hold  26-001/1
     -      26-001-02-8  Pears    pint  cooling, on hold  26-001/1
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
+    [caution: botulism]
     -- stderr --
     next: `jarledger process --own` lists what you added; `jarledger undo` undoes it
     -- exit 0 --
@@ -383,7 +373,7 @@ fn low_acid_food_is_not_added_to_a_boiling_water_canner_under_a_near_name() {
 fn a_named_canner_brings_its_kind_and_the_kitchen_its_height() {
     let world = World::at_500_ft();
     world.ok(&["canner", "add", "Big", "--method", "pressure-dial", "--holds", "quart:7,pint:9"]);
-    insta::assert_snapshot!(world.run(&words("process --food beets --pack hot --jar pint --canner big")), @r"
+    insta::assert_snapshot!(world.run(&words("process --food beets --pack hot --jar pint --canner big")), @"
     Beets, whole, cubed or sliced
     hot pack, pints, in a dial-gauge pressure canner, at 500 ft (152 m)
       30 minutes at 11 psi (75.9 kPa)
@@ -392,10 +382,8 @@ fn a_named_canner_brings_its_kind_and_the_kitchen_its_height() {
         Vegetables and Vegetable Products
         its gauge was never tested: have it tested before you rely on it
 
-    These are times, pressures and headspace only. Prepare, acidify, fill and vent
-    as the publication says.
-    This is a record, not advice. Your local extension service knows the processes,
-    your health department the rules: where they say otherwise, they are right.
+    [caution: figures only]
+    [caution: ask]
     -- exit 0 --
     ");
     assert_eq!(world.run(&words("process --food beets --canner small")).code, 3);

@@ -19,7 +19,7 @@ fn pears(now: &str) -> World {
 #[test]
 fn jars_that_failed_are_told_with_what_may_be_done_until_when() {
     let world = pears("2026-08-15T07:30");
-    insta::assert_snapshot!(world.line("seal 26-001 --failed 3,7"), @r"
+    insta::assert_snapshot!(world.line("seal 26-001 --failed 3,7"), @"
     26-001  5 of 7 sealed.
     26-001-03-6 26-001-07-7  did not seal.
       Until Saturday 15 August, 16:40 you may
@@ -28,8 +28,7 @@ fn jars_that_failed_are_told_with_what_may_be_done_until_when() {
         again (without a tested hot pack, chill or freeze instead)
       - chill: keep it in the refrigerator and use it within 2 days
       - freeze: leave 1 1/2 in of headspace and put it in the freezer
-    Jars keep best at 50 to 70 °F (10 to 21 °C), clean, dark and dry, without their
-    bands, and never above 95 °F (35 °C) or beside pipes, a stove or in the sun.
+    [caution: storage]
     -- stderr --
     next: `jarledger freeze 26-001-03-6` (or `chill`, or `putup --reprocess`)
     -- exit 0 --
@@ -147,9 +146,7 @@ fn a_seal_found_lost_on_the_shelf_is_recorded() {
     26-001-02-8  Pears: its seal is lost.
       The time to rescue it ended Saturday 15 August, 16:40. What is left:
       - discard: do not taste it
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
+    [caution: botulism]
     -- stderr --
     next: `jarledger discard 26-001-02-8` shows how
     -- exit 0 --

@@ -34,7 +34,7 @@ fn with_one_it_says_what_is_due_today() {
     ");
     shelve(&world, "Pears", Some("pears"), (JarSize::Quart, 40), "2025-12-20T11:00", "Pantry");
     put_up(&world, "Plums", Some("plums"), (JarSize::Pint, 4), "2026-08-31T16:00", "Counter");
-    insta::assert_snapshot!(world.run(&[]), @r"
+    insta::assert_snapshot!(world.run(&[]), @"
     Decide now:
       26-001 1-4 Plums, Counter: check the lid by Tuesday 1 September, 16:00.
 
@@ -45,8 +45,7 @@ fn with_one_it_says_what_is_due_today() {
     25-001-03-4  Pears    Pantry  2025-12-20  2026-12-20, process not on record
     25-001-04-2  Pears    Pantry  2025-12-20  2026-12-20, process not on record
     25-001-05-9  Pears    Pantry  2025-12-20  2026-12-20, process not on record
-    Where a jar's process is not on record, this ledger cannot tell whether it got a
-    tested one. Unless you know that yourself, do not eat it.
+    [caution: process not on record]
     -- stderr --
     next: `jarledger seal` records which lids sealed
     next: `jarledger eat` shows everything, with the signs to look for; `jarledger --help` lists the commands

@@ -149,17 +149,10 @@ fn a_hold_pulls_every_jar_in_the_house_and_lists_the_others() {
     26-002-03-7  Soup     given away, process not on    2026-08-22  Ida next door
                           record
     26-001-03-6  Beans    eaten, process not on record  2026-08-24  -
-    Low-acid and tomato food that was processed wrongly can contain botulism toxin
-    with little or no sign. Never taste food to decide; treat every suspect jar as
-    poisonous.
+    [caution: botulism]
     Tell those who were given a jar not to taste it: Ida next door.
-    Double or blurred vision, drooping eyelids, slurred speech, trouble swallowing,
-    a dry mouth, weak muscles or trouble breathing, from a few hours to 10 days
-    after eating, may be botulism. Nausea, vomiting and cramps may come too.
-    That is a medical emergency: call the emergency services or go to a hospital at
-    once, do not wait, and say that home-canned food was eaten. Then tell the poison
-    control center and the local health department, and keep what is left of the
-    food, closed and labeled, for them.
+    [caution: symptoms]
+    [caution: emergency]
     -- stderr --
     next: `jarledger discard JAR --why ...` shows how to get rid of a jar; `jarledger release` releases one
     -- exit 0 --

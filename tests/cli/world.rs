@@ -5,6 +5,7 @@
 use std::path::PathBuf;
 
 use assert_cmd::Command;
+use jarledger::rules::spoilage::cautions;
 use tempfile::TempDir;
 
 /// A home of its own with nothing in it.
@@ -113,12 +114,50 @@ impl World {
 
 impl std::fmt::Display for Ran {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{}", self.out)?;
+        write!(f, "{}", with_cautions_named(&self.out))?;
         if !self.err.is_empty() {
             write!(f, "-- stderr --\n{}", self.err)?;
         }
         write!(f, "-- exit {} --", self.code)
     }
+}
+
+/// What stands in snapshots for the cautions, in the order of `cautions::ALL`; tests/cli/cautions.rs has their words.
+pub(crate) const CAUTIONS: [&str; 16] = [
+    "caution: botulism",
+    "caution: symptoms",
+    "caution: emergency",
+    "caution: discard, still sealed",
+    "caution: discard, unsealed or open",
+    "caution: discard, acid food",
+    "caution: clean up",
+    "caution: boiling before tasting",
+    "caution: best by",
+    "caution: failed load",
+    "caution: on record",
+    "caution: process not on record",
+    "caution: figures only",
+    "caution: storage",
+    "caution: ask",
+    "caution: local law",
+];
+
+/// A text in which every caution of several whole lines is named in one.
+pub(crate) fn with_cautions_named(text: &str) -> String {
+    let lines: Vec<&str> = text.split('\n').collect();
+    let mut named = Vec::new();
+    let mut rest = &lines[..];
+    while let Some(first) = rest.first() {
+        let caution = CAUTIONS.iter().zip(cautions::ALL).find_map(|(name, caution)| {
+            let lines = (2..=rest.len().min(8)).find(|&lines| rest[..lines].join(" ") == caution.text)?;
+            Some((name, lines))
+        });
+        let (line, taken) =
+            caution.map_or(((*first).to_owned(), 1), |(name, lines)| (format!("[{name}]"), lines));
+        named.push(line);
+        rest = &rest[taken..];
+    }
+    named.join("\n")
 }
 
 /// Splits a line at spaces; `_` within a word stands for a space.
