@@ -215,10 +215,10 @@ fn words_for_several_places_are_asked_about_and_make_a_new_one_only_when_told() 
         (&moved["new_place"], world.json(&["shelf", "--place", "Attic north"])["total"].as_u64()),
         (&false.into(), Some(2))
     );
-    let told = world.ok(&["move", "26-001", "1", "--to", "stairs"]);
+    let shown = world.ok(&["move", "26-001", "1", "--to", "stairs"]);
     assert!(
-        told.contains("stairs was taken for Under the stairs; with --new it is a place of its own."),
-        "{told}"
+        shown.contains("stairs was taken for Under the stairs; with --new it is a place of its own."),
+        "{shown}"
     );
     assert_eq!(world.json(&["move", "26-001", "3", "--to", "attic", "--new"])["new_place"], true);
     // A place of that very name is meant before all others.

@@ -58,12 +58,12 @@ fn the_dates_to_keep_are_in_the_file() {
     // Six quarts left, all due on 20 December, the fourth month from September: 6/4 a month, so 2, 1, 2, 1. Months
     // without a jar were never in the calendar, so they are not in this first file.
     let months = titled(&events, "Eat first");
-    let told: Vec<_> = months
+    let shown: Vec<_> = months
         .iter()
         .map(|event| (event["first"].as_str().unwrap(), event["title"].as_str().unwrap()))
         .collect();
     assert_eq!(
-        told,
+        shown,
         [
             ("2026-09-01", "Eat first: 2 jars this month"),
             ("2026-10-01", "Eat first: 1 jar this month"),
@@ -99,8 +99,9 @@ fn a_later_file_settles_what_is_done_and_keeps_every_identifier() {
     std::fs::copy(world.home().join("before.ics"), world.home().join("shelf.ics")).unwrap();
     world.ok(&["calendar", "--out", "shelf.ics", "--force"]);
     assert_eq!(read(&world, "shelf.ics"), read(&world, "after.ics"));
-    let told = |name| events(&world, name);
-    let (Some(before), Some(first), Some(after)) = (told("before.ics"), told("first.ics"), told("after.ics"))
+    let shown = |name| events(&world, name);
+    let (Some(before), Some(first), Some(after)) =
+        (shown("before.ics"), shown("first.ics"), shown("after.ics"))
     else {
         return;
     };
@@ -190,9 +191,9 @@ fn a_seal_check_is_told_by_the_clock_on_the_wall_on_the_night_it_goes_back() {
     run(&["calendar", "--out", "jars.ics"]);
     let calendar = std::fs::read_to_string(world.home().join("jars.ics")).unwrap().replace("\r\n ", "");
     // By hand: 12:00 EDT is 16:00 UTC; 12 hours later it is 00:00 EDT, 24 hours later 16:00 UTC or 11:00 EST.
-    for told in [&logged.replace('\n', " "), &calendar.replace('\\', "")] {
-        assert!(told.contains("Sunday 1 November, 00:00"), "{told}");
-        assert!(told.contains("Sunday 1 November, 11:00"), "{told}");
+    for shown in [&logged.replace('\n', " "), &calendar.replace('\\', "")] {
+        assert!(shown.contains("Sunday 1 November, 00:00"), "{shown}");
+        assert!(shown.contains("Sunday 1 November, 11:00"), "{shown}");
     }
 }
 
@@ -229,9 +230,9 @@ fn nobody_is_told_to_eat_a_jar_that_is_on_hold() {
     world.ok(&["calendar", "--out", "jars.ics"]);
     let Some(events) = events(&world, "jars.ics") else { return };
     for held in ["opened Pears, jar 25-001-01", "chilled Green beans, jar 26-001-01"] {
-        let told = titled(&events, &format!("On hold, discard: {held}"))[0];
-        assert_eq!(told["first"], "2026-09-01");
-        let notes = told["notes"].as_str().unwrap();
+        let found = titled(&events, &format!("On hold, discard: {held}"))[0];
+        assert_eq!(found["first"], "2026-09-01");
+        let notes = found["notes"].as_str().unwrap();
         assert!(notes.contains("do not eat it") && !notes.contains("Eat it"), "{notes}");
         assert!(titled(&events, &format!("Last day for {held}")).is_empty());
     }
@@ -248,6 +249,6 @@ fn the_jars_owed_are_marked_where_their_process_is_not_on_record() {
     assert!(notes.contains("Pears, quart, best by 20 Dec 2026, Pantry, process not on record"), "{notes}");
     assert!(notes.contains("Unless you know that yourself, do not eat it."), "{notes}");
     let opened = titled(&events, "Last day for opened")[0]["notes"].as_str().unwrap();
-    let told = "Eat it today only if you know its process yourself, or discard it: process not on record.";
-    assert!(opened.starts_with(told), "{opened}");
+    let shown = "Eat it today only if you know its process yourself, or discard it: process not on record.";
+    assert!(opened.starts_with(shown), "{opened}");
 }

@@ -101,26 +101,26 @@ fn every_date_is_read_back_as_it_was_meant() {
         (gauge_test("Tall dial canner", None, "2027-03-01"), false),
     ];
     let Some(events) = read_back(&calendar(dates)) else { return };
-    let told = |key: &str| events.iter().map(|event| event[key].as_str().unwrap()).collect::<Vec<_>>();
+    let each = |key: &str| events.iter().map(|event| event[key].as_str().unwrap()).collect::<Vec<_>>();
     // 18:40 at five hours behind UTC is 23:40; the other entries are whole days, which end where the next begins.
-    assert_eq!(told("first"), ["2026-11-25T23:40:00+00:00", "2026-12-01", "2026-11-28", "2027-03-01"]);
-    assert_eq!(told("after"), ["2026-11-26T11:40:00+00:00", "2026-12-02", "2026-11-29", "2027-03-02"]);
-    assert_eq!(told("status"), ["CONFIRMED", "CONFIRMED", "CANCELLED", "CONFIRMED"]);
+    assert_eq!(each("first"), ["2026-11-25T23:40:00+00:00", "2026-12-01", "2026-11-28", "2027-03-01"]);
+    assert_eq!(each("after"), ["2026-11-26T11:40:00+00:00", "2026-12-02", "2026-11-29", "2027-03-02"]);
+    assert_eq!(each("status"), ["CONFIRMED", "CONFIRMED", "CANCELLED", "CONFIRMED"]);
     // A carriage return, an escape and a reversal show as what they are; all else comes back untouched.
     let shown = "a\\b;c,d\\u{d}\nBEGIN:VEVENT\nEND:VCALENDAR\\u{1b}[2J \\u{202e}\"";
-    assert_eq!(told("title")[0], format!("Check seals: 7 jars of {shown}, batch 26-041"));
+    assert_eq!(each("title")[0], format!("Check seals: 7 jars of {shown}, batch 26-041"));
     assert_eq!(
-        told("title")[2],
+        each("title")[2],
         format!("Settled: Last day for opened {}, jar {}", "Jalapeño \u{1f336}".repeat(40), jar(7))
     );
     assert!(
-        told("notes")[0]
+        each("notes")[0]
             .starts_with("Load 2. From Wednesday 25 November, 18:40 to Thursday 26 November, 06:40.")
     );
-    assert!(told("notes")[1].contains("26-041-01-"));
-    assert!(told("notes")[1].contains("Żurek, best by 14 Aug 2027, Cellar, shelf 2; left\n"));
-    assert!(told("notes")[1].contains("and 1 jar more"));
-    assert_eq!(told("stamp"), ["2026-11-25T09:30:00+00:00"; 4]);
+    assert!(each("notes")[1].contains("26-041-01-"));
+    assert!(each("notes")[1].contains("Żurek, best by 14 Aug 2027, Cellar, shelf 2; left\n"));
+    assert!(each("notes")[1].contains("and 1 jar more"));
+    assert_eq!(each("stamp"), ["2026-11-25T09:30:00+00:00"; 4]);
 }
 
 #[test]

@@ -7,10 +7,10 @@ fn what_a_canner_holds_together_is_kept_beside_what_it_holds_of_each_size() {
     let world = World::at_500_ft();
     let add = "canner add Big_dial --method pressure-dial --holds quart:7,pint:9,half-pint:18";
     let added = world.json_of(&format!("{add} --together quart:4,pint:5 --together pint:6,half-pint:6"));
-    let told = &added["canners"][0];
-    assert_eq!(told["holds"], serde_json::json!({"half-pint": 18, "pint": 9, "quart": 7}));
+    let found = &added["canners"][0];
+    assert_eq!(found["holds"], serde_json::json!({"half-pint": 18, "pint": 9, "quart": 7}));
     let together = serde_json::json!([{"pint": 5, "quart": 4}, {"half-pint": 6, "pint": 6}]);
-    assert_eq!(told["holds_together"], together);
+    assert_eq!(found["holds_together"], together);
     insta::assert_snapshot!(world.ok(&["canner", "list"]), @"
     Canner    Kind           One load holds
     Big dial  pressure-dial  18 half-pints or 9 pints or 7 quarts or 5 pints and 4
@@ -58,9 +58,9 @@ fn a_load_of_more_than_the_canner_takes_is_told_and_kept() {
     ] {
         let putup = "putup --product Pears --food pears --pack hot --canner Kettle --minutes 25 --out 11:00";
         let ran = world.line(&format!("{putup} --load jars={jars}"));
-        let told = ran.to_string().split_whitespace().collect::<Vec<_>>().join(" ");
+        let shown = ran.to_string().split_whitespace().collect::<Vec<_>>().join(" ");
         assert_eq!(ran.code, 0, "{ran}");
-        assert_eq!(told.contains("more than Kettle"), says.is_some(), "{ran}");
-        assert!(told.contains(says.unwrap_or_default()), "{ran}");
+        assert_eq!(shown.contains("more than Kettle"), says.is_some(), "{ran}");
+        assert!(shown.contains(says.unwrap_or_default()), "{ran}");
     }
 }

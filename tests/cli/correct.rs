@@ -81,9 +81,9 @@ fn what_newly_withholds_a_load_tells_also_who_was_given_a_jar() {
     let answer = world.json_of("correct batch 26-001 --food none --acidity low-acid --reason no_pears_in_it");
     assert_eq!(answer["put_on_hold"], serde_json::json!(["26-001-01-0"]));
     let pull = answer["pull"].as_array().unwrap();
-    let told: Vec<_> = pull.iter().map(|jar| (&jar["jar"], &jar["ending"]["to"])).collect();
+    let shown: Vec<_> = pull.iter().map(|jar| (&jar["jar"], &jar["ending"]["to"])).collect();
     assert_eq!(
-        told,
+        shown,
         [(&"26-001-01-0".into(), &serde_json::Value::Null), (&"26-001-02-8".into(), &"the neighbour".into())]
     );
     // Withheld already, it is not told again.
@@ -132,7 +132,7 @@ fn every_flag_amends_its_field() {
 fn what_does_not_fit_is_refused_and_changes_nothing() {
     let world = beans();
     let before = std::fs::read(world.ledger()).unwrap();
-    for (line, code, told) in [
+    for (line, code, message) in [
         ("load 26-001/1 --minutes 20 --reason x", 4, "minutes says 20 already"),
         ("load 26-001/2 --minutes 20 --reason x", 3, "batch 26-001 has one, 26-001/1"),
         ("load 26-001/1 --reason x", 2, "nothing to correct was given"),
@@ -154,7 +154,7 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
     ] {
         let ran = world.line(&format!("correct {line}"));
         assert_eq!(ran.code, code, "{line}: {ran}");
-        assert!(ran.err.contains(told), "{line}: {ran}");
+        assert!(ran.err.contains(message), "{line}: {ran}");
     }
     assert!(std::fs::read(world.ledger()).unwrap() == before);
 }

@@ -34,12 +34,12 @@ fn what_differs_is_told_and_settled_only_after_a_yes() {
     let world = cellar();
     // Beans 1 and 2, and the plums; beans 3 and both pears are not seen.
     let seen = format!("26-001 1,2\n{}\n", code(&world, "26-003", 1));
-    let told = count(&world, &seen, &[]);
-    assert_eq!(told.code, 0, "{told}");
-    assert!(told.out.starts_with("2 jars confirmed in Cellar.\n"), "{told}");
-    assert_eq!(told.out.matches(": missing\n").count(), 3, "{told}");
-    assert!(told.out.contains("Plums (quart): not expected here, kept in Pantry\n"), "{told}");
-    assert!(told.out.ends_with("Nothing was changed.\n"), "{told}");
+    let ran = count(&world, &seen, &[]);
+    assert_eq!(ran.code, 0, "{ran}");
+    assert!(ran.out.starts_with("2 jars confirmed in Cellar.\n"), "{ran}");
+    assert_eq!(ran.out.matches(": missing\n").count(), 3, "{ran}");
+    assert!(ran.out.contains("Plums (quart): not expected here, kept in Pantry\n"), "{ran}");
+    assert!(ran.out.ends_with("Nothing was changed.\n"), "{ran}");
     assert_eq!(of_jar(&world, "26-001", 3, "state"), "sealed");
 
     let settled = count(&world, &seen, &["--yes"]);
@@ -83,9 +83,9 @@ fn a_paper_tally_is_compared_and_changes_nothing() {
 #[test]
 fn nothing_is_written_down_while_a_line_is_unread() {
     let world = cellar();
-    let told = count(&world, "26-001 1,2\nhello\n", &["--yes"]);
-    assert_eq!(told.code, 5, "{told}");
-    assert!(told.err.contains("line 2:") && told.err.contains("1 line could not be read"), "{told}");
+    let shown = count(&world, "26-001 1,2\nhello\n", &["--yes"]);
+    assert_eq!(shown.code, 5, "{shown}");
+    assert!(shown.err.contains("line 2:") && shown.err.contains("1 line could not be read"), "{shown}");
     assert_eq!(of_jar(&world, "26-001", 3, "state"), "sealed");
     let ran = count(&world, "26-001 1,2\nhello\n", &["--yes", "--json"]);
     let answer: serde_json::Value = serde_json::from_str(&ran.out).unwrap();

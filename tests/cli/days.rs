@@ -39,8 +39,8 @@ fn a_date_that_may_be_read_two_ways_is_refused_with_both() {
     for option in OPTIONS {
         let ran = world.line(&option.replace("DAY", "02/03/04"));
         assert_eq!(ran.code, 2, "{option}: {ran}");
-        let told = ran.err.replace('\n', " ");
-        assert!(told.contains("2 March 2004") && told.contains("3 February 2004"), "{option}: {ran}");
+        let message = ran.err.replace('\n', " ");
+        assert!(message.contains("2 March 2004") && message.contains("3 February 2004"), "{option}: {ran}");
     }
 }
 

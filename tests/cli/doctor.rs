@@ -8,8 +8,8 @@ use super::world::World;
 fn warnings(world: &World, args: &[&str]) -> Vec<String> {
     let mut all = vec!["doctor"];
     all.extend(args);
-    let told = world.json(&all);
-    told["warnings"]
+    let answer = world.json(&all);
+    answer["warnings"]
         .as_array()
         .unwrap()
         .iter()
@@ -21,12 +21,12 @@ fn warnings(world: &World, args: &[&str]) -> Vec<String> {
 fn doctor_says_which_ledger_and_who_named_it() {
     let world = World::at_500_ft();
     world.ok(&["backup"]);
-    let told = world.json(&["doctor"]);
-    assert_eq!(told["chosen_by"], "named by JARLEDGER_FILE");
-    assert_eq!(told["opens"], true);
-    assert_eq!(told["mode"], "0600");
-    assert_eq!(told["extent"]["entries"], 1);
-    assert_eq!(told["warnings"], serde_json::json!([]));
+    let answer = world.json(&["doctor"]);
+    assert_eq!(answer["chosen_by"], "named by JARLEDGER_FILE");
+    assert_eq!(answer["opens"], true);
+    assert_eq!(answer["mode"], "0600");
+    assert_eq!(answer["extent"]["entries"], 1);
+    assert_eq!(answer["warnings"], serde_json::json!([]));
     let flag = world.json(&["doctor", "--ledger", "other"]);
     assert_eq!(flag["chosen_by"], "named by --ledger");
     assert_eq!(flag["opens"], false);

@@ -176,9 +176,9 @@ fn jars_without_a_process_record_are_marked_wherever_they_are_offered() {
     assert_eq!((&answer["eat_first"], &answer["months"]), (&serde_json::json!([]), &serde_json::json!([])));
     assert!(answer["unrecorded"][0]["why"].as_str().unwrap().contains("process not on record"));
     assert_eq!(answer["unrecorded"][0]["unrecorded"], true);
-    let told = world.ok(&["eat"]).split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(!told.contains("Eat first"), "{told}");
-    assert!(told.contains("tomato: 1 jar. Discard them unless you know their process"), "{told}");
+    let shown = world.ok(&["eat"]).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!shown.contains("Eat first"), "{shown}");
+    assert!(shown.contains("tomato: 1 jar. Discard them unless you know their process"), "{shown}");
     let page = world.ok(&["calendar", "--out", "plan.ics"]);
     assert!(!std::fs::read_to_string(world.home().join("plan.ics")).unwrap().contains("Old beets"), "{page}");
     let warned = |answer: &serde_json::Value| {

@@ -43,7 +43,7 @@ fn codes_are_read_as_they_are_copied() {
     }
     assert!(world.line("jar 26 1 2").out.starts_with("26-001-02-"));
     // Nothing that may be something else is guessed.
-    for (line, told) in [
+    for (line, message) in [
         ("jar 26-001/1", "is a load; write a jar of its batch"),
         ("jar 1-2", "follow no batch"),
         ("jar 26 9 2", "follow no batch"),
@@ -52,7 +52,7 @@ fn codes_are_read_as_they_are_copied() {
         ("open the pear jam", "did you mean Pears?"),
     ] {
         let ran = world.line(line);
-        assert!(ran.code != 0 && ran.err.replace('\n', " ").contains(told), "{line}: {ran}");
+        assert!(ran.code != 0 && ran.err.replace('\n', " ").contains(message), "{line}: {ran}");
     }
 }
 
@@ -102,7 +102,7 @@ fn a_time_that_may_be_of_either_half_of_the_day_is_not_guessed() {
 #[test]
 fn a_question_leads_to_the_shelf_and_a_wrong_argument_to_examples() {
     let world = with_pears();
-    for (line, told) in [
+    for (line, message) in [
         (&["what", "pears", "do", "I", "have"][..], "`jarledger shelf pears do I have`"),
         (&["how many pears are left?"], "`jarledger shelf many pears are left`"),
         (&["eat", "peaches"], "`jarledger eat --help` begins with examples"),
@@ -111,22 +111,22 @@ fn a_question_leads_to_the_shelf_and_a_wrong_argument_to_examples() {
     ] {
         let ran = world.run(line);
         assert_eq!(ran.code, 2, "{ran}");
-        assert!(ran.err.contains(&format!("hint: {told}")), "{ran}");
+        assert!(ran.err.contains(&format!("hint: {message}")), "{ran}");
     }
 }
 
 #[test]
 fn sizes_packs_and_canners_among_the_words_of_a_process_are_its_options() {
     let world = World::with_canners();
-    let told = |line: &str| {
+    let shown = |line: &str| {
         let mut answer = world.json_of(line);
         answer["options"].take()
     };
-    let asked = told("process --food corn-whole-kernel --pack raw --jar quart --method pressure-dial");
+    let asked = shown("process --food corn-whole-kernel --pack raw --jar quart --method pressure-dial");
     assert!(!asked.as_array().unwrap().is_empty());
-    assert_eq!(told("process whole kernel corn raw pack quarts dial gauge"), asked);
-    assert_eq!(told("process whole kernel corn raw packed quarts dial pressure"), asked);
-    assert_eq!(told("process corn-whole-kernel --pack raw --jar qts --method pressure-dial"), asked);
+    assert_eq!(shown("process whole kernel corn raw pack quarts dial gauge"), asked);
+    assert_eq!(shown("process whole kernel corn raw packed quarts dial pressure"), asked);
+    assert_eq!(shown("process corn-whole-kernel --pack raw --jar qts --method pressure-dial"), asked);
 }
 
 #[test]
@@ -134,10 +134,10 @@ fn a_jar_not_found_is_missing_in_the_history_too() {
     let world = with_pears();
     world.json_of("missing 26-001-1");
     world.json_of("missing 26-001-1 --found");
-    let told = world.ok(&["history", "--limit", "2"]);
+    let shown = world.ok(&["history", "--limit", "2"]);
     assert!(
-        told.contains("  missing  ") && told.contains("  missing --found  ") && !told.contains("  miss  "),
-        "{told}"
+        shown.contains("  missing  ") && shown.contains("  missing --found  ") && !shown.contains("  miss  "),
+        "{shown}"
     );
     let entry = world.json(&["history", "--limit", "2"])["entries"][1]["entry"].to_string();
     let facts = world.ok(&["history", "--entry", &entry]);

@@ -79,10 +79,10 @@ fn shell(world: &World, script: &str) -> std::process::Output {
 
 /// Each heading is followed by a command line and what it does, by turns.
 fn command_lines() -> impl Iterator<Item = &'static str> {
-    let mut told = 0;
+    let mut since_heading = 0;
     TEXT.lines().filter(|line| !line.is_empty() && !line.starts_with('#')).filter(move |line| {
-        told = if line.starts_with('[') { 0 } else { told + 1 };
-        told % 2 == 1
+        since_heading = if line.starts_with('[') { 0 } else { since_heading + 1 };
+        since_heading % 2 == 1
     })
 }
 

@@ -188,17 +188,17 @@ fn readings_that_do_not_pair_up_or_lie_ahead_are_refused() {
 #[test]
 fn the_answer_for_other_programs_gives_points_advice_and_targets() {
     let world = kitchen();
-    let told = world.json(&["gauge", "A", "--reads", "5,10,15", "--true", "4,9,13.5", "--note", "co-op"]);
-    assert_eq!(told["canner"], "A");
-    assert_eq!(told["on"], "2025-05-10");
-    assert_eq!(told["points"][2], serde_json::json!({"reads": 15, "true": 13.5, "error_psi": 1.5}));
-    assert_eq!(told["worst"], "reads 1.5 psi high");
-    assert_eq!(told["advice"], "correct");
-    assert_eq!(told["note"], "co-op");
+    let answer = world.json(&["gauge", "A", "--reads", "5,10,15", "--true", "4,9,13.5", "--note", "co-op"]);
+    assert_eq!(answer["canner"], "A");
+    assert_eq!(answer["on"], "2025-05-10");
+    assert_eq!(answer["points"][2], serde_json::json!({"reads": 15, "true": 13.5, "error_psi": 1.5}));
+    assert_eq!(answer["worst"], "reads 1.5 psi high");
+    assert_eq!(answer["advice"], "correct");
+    assert_eq!(answer["note"], "co-op");
     // By hand: from 5 to 10 the gauge is 1 psi high, from there 0.1 more for each psi. So 6 asks for 7; and 11 for r with
     // r - 1 - 0.1 (r - 10) = 11, r = 12.22, a hundredth more as the error is rounded up.
     assert_eq!(
-        told["targets"],
+        answer["targets"],
         serde_json::json!([{"required": 6, "read": 7}, {"required": 11, "read": 12.23}])
     );
 }

@@ -51,8 +51,8 @@ fn beans(minutes: u32) -> World {
 }
 
 fn on_hold(world: &World) -> Vec<bool> {
-    let told = world.json(&["trace", "26-001"]);
-    told["jars"].as_array().unwrap().iter().map(|jar| jar["on_hold"] == true).collect()
+    let answer = world.json(&["trace", "26-001"]);
+    answer["jars"].as_array().unwrap().iter().map(|jar| jar["on_hold"] == true).collect()
 }
 
 #[test]
@@ -86,11 +86,11 @@ fn a_jar_is_withheld_and_let_go_with_reasons() {
     -- exit 0 --
     ");
     assert_eq!(on_hold(&world), [false, true, true]);
-    let told = world.json(&["release", "26-001", "2-3", "--reason", "firm"]);
-    assert_eq!(told["jars"][1]["jar"], "26-001-03-6");
-    assert_eq!(told["jars"][1]["on_hold"], false);
-    assert_eq!(told["jars"][1]["ended"][0]["cause"], "by-hand");
-    assert_eq!(told["jars"][1]["ended"][0]["reason"], "lid clicks");
+    let answer = world.json(&["release", "26-001", "2-3", "--reason", "firm"]);
+    assert_eq!(answer["jars"][1]["jar"], "26-001-03-6");
+    assert_eq!(answer["jars"][1]["on_hold"], false);
+    assert_eq!(answer["jars"][1]["ended"][0]["cause"], "by-hand");
+    assert_eq!(answer["jars"][1]["ended"][0]["reason"], "lid clicks");
 }
 
 #[test]

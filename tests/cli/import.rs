@@ -8,8 +8,8 @@ fn a_trial_of_a_whole_export_leaves_nothing_behind() {
     std::fs::write(world.home().join("whole.json"), world.ok(&["export", "--json"])).unwrap();
     let target = world.home().join("new/folder/l.jarledger");
     let import = ["import", "whole.json", "--ledger", target.to_str().unwrap()];
-    let told = world.ok(&[&import[..], &["--dry-run"]].concat());
-    assert!(told.starts_with("Would make the ledger"), "{told}");
+    let shown = world.ok(&[&import[..], &["--dry-run"]].concat());
+    assert!(shown.starts_with("Would make the ledger"), "{shown}");
     assert!(!world.home().join("new").exists());
     world.ok(&import);
     assert!(target.is_file());
@@ -56,7 +56,7 @@ fn lists_are_read_as_people_keep_them() {
 
 #[test]
 fn a_list_that_may_be_misread_is_refused_with_what_to_do() {
-    for (list, told) in [
+    for (list, message) in [
         (
             "Item,Qty,Size,Date\nPears,7,quart,8/2/25\n",
             "2025-02-08 with --date-format dmy, or 2025-08-02 with --date-format mdy",
@@ -67,7 +67,7 @@ fn a_list_that_may_be_misread_is_refused_with_what_to_do() {
         ("Pears,7,quart,2025-08-02\n", "the first line must name the columns"),
     ] {
         let refused = imported(list, &[]).unwrap_err().replace('\n', " ");
-        assert!(refused.contains(told), "{list}: {refused}");
+        assert!(refused.contains(message), "{list}: {refused}");
     }
 }
 
@@ -91,9 +91,9 @@ fn nobody_vouches_for_a_jar_or_a_pack_that_no_table_has() {
          Green beans,2025-08-01,half-pint,green-beans,raw,me\nBeets,2025-08-01,pint,beets,raw,\n",
     );
     assert_eq!(refused.code, 5, "{refused}");
-    let told: serde_json::Value = serde_json::from_str(&refused.out).unwrap();
+    let answer: serde_json::Value = serde_json::from_str(&refused.out).unwrap();
     let lines: Vec<u64> =
-        told["problems"].as_array().unwrap().iter().map(|one| one["line"].as_u64().unwrap()).collect();
+        answer["problems"].as_array().unwrap().iter().map(|one| one["line"].as_u64().unwrap()).collect();
     assert_eq!(lines, [2, 3, 4, 5], "{refused}");
     assert!(
         refused.out.contains("Beets, whole, cubed or sliced has no tested process in pints packed raw"),

@@ -78,21 +78,21 @@ fn what_was_taken_back_is_not_told() {
 #[test]
 fn several_jars_are_told_in_the_order_named() {
     let world = beans();
-    let told = world.json_of("jar 26-001 3,1");
+    let answer = world.json_of("jar 26-001 3,1");
     // A list of numbers is read ascending.
     assert_eq!(
-        (&told["jars"][0]["jar"], &told["jars"][1]["jar"]),
+        (&answer["jars"][0]["jar"], &answer["jars"][1]["jar"]),
         (&"26-001-01-0".into(), &"26-001-03-6".into())
     );
-    let told = world.json_of("jar 26-001-03-6 26-001-01-0 26-001 3");
-    assert_eq!(told["jars"].as_array().unwrap().len(), 2);
-    assert_eq!(told["jars"][0]["jar"], "26-001-03-6");
+    let answer = world.json_of("jar 26-001-03-6 26-001-01-0 26-001 3");
+    assert_eq!(answer["jars"].as_array().unwrap().len(), 2);
+    assert_eq!(answer["jars"][0]["jar"], "26-001-03-6");
 }
 
 #[test]
 fn a_code_misread_is_answered_with_the_nearest_real_ones() {
     let world = beans();
-    for (typed, told) in [
+    for (typed, message) in [
         ("26-001-01-7", "the check digit of 26-001-01-7 does not fit"),
         ("26-001-04-4", "there is no jar 26-001-04-4"),
         ("26-002-03-6", "did you mean 26-001-03-6"),
@@ -107,7 +107,7 @@ fn a_code_misread_is_answered_with_the_nearest_real_ones() {
     ] {
         let ran = world.line(&format!("jar {typed}"));
         assert!(ran.code >= 2, "{typed}: {ran}");
-        assert!(ran.err.contains(told), "{typed}: {ran}");
+        assert!(ran.err.contains(message), "{typed}: {ran}");
     }
     assert_eq!(world.line("jar").code, 2);
 }
@@ -147,8 +147,8 @@ fn a_jar_in_the_refrigerator_tells_its_last_day_there_and_not_its_best_by() {
         shelve(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 2), "2026-08-14T08:00", "Cellar");
     act(&world, beans, &[1], Act::Open, "2026-08-30T18:00");
     // Opened low-acid food keeps 4 days (USDA FSIS, at second hand): 30 August and 4 is 3 September.
-    let told = world.ok(&["jar", "26-001", "1"]);
-    assert!(told.contains("eat by 2026-09-03") && !told.contains("best by"), "{told}");
+    let shown = world.ok(&["jar", "26-001", "1"]);
+    assert!(shown.contains("eat by 2026-09-03") && !shown.contains("best by"), "{shown}");
     assert_eq!(world.json(&["jar", "26-001", "1"])["use_by"], "2026-09-03");
     assert!(world.ok(&["batch", "26-001"]).contains("eat by 2026-09-03"));
     world.on("2026-09-04T08:00");

@@ -94,13 +94,13 @@ fn jars_not_sealed_not_checked_or_on_hold_get_no_label_without_being_asked_for()
     std::fs::remove_file(world.home().join("l.pdf")).unwrap();
     world.ok(&["label", "26-001", "26-002", "1", "25-001", "3", "--out", "l.pdf", "--anyway"]);
     let Some(words) = words(&made(&world, "l.pdf")) else { return };
-    for told in [
+    for line in [
         "NOT SEALED: discard Pears",
         "SEAL NOT CHECKED Pears",
         "DO NOT EAT, on hold Green beans",
         "dented lid",
     ] {
-        assert!(words.contains(told), "{told}: {words}");
+        assert!(words.contains(line), "{line}: {words}");
     }
     // Boiling is never a rescue for a suspect jar (USDA AIB 539, Guide 1, For Safety's Sake).
     assert!(!words.contains("Boil"), "{words}");
@@ -406,13 +406,13 @@ fn a_lid_sticker_has_number_and_month_only() {
 fn what_lies_where_printers_leave_white_is_told() {
     let world = stocked();
     // 210 - 206, halved.
-    let told = "Note: labels lie 2mm from the edge of the paper, where most printers leave 4mm white; what falls there \
+    let shown = "Note: labels lie 2mm from the edge of the paper, where most printers leave 4mm white; what falls there \
                 is not printed.";
     let one_line = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     let defined = world.run(&["label", "--define", "wide", "page=a4", "label=103x50", "grid=2x5"]);
-    assert!(one_line(&defined.out).contains(told), "{defined}");
+    assert!(one_line(&defined.out).contains(shown), "{defined}");
     let printed = world.run(&["label", "25-001", "--sheet", "wide", "--out", "l.pdf"]);
-    assert!(one_line(&printed.out).contains(told), "{printed}");
+    assert!(one_line(&printed.out).contains(shown), "{printed}");
 }
 
 #[test]
@@ -421,11 +421,11 @@ fn a_roll_has_a_page_as_small_as_its_label() {
     world.ok(&["label", "--define", "roll", "roll=64x44"]);
     let answer = world.json(&["label", "25-001", "1-2", "--sheet", "roll", "--out", "l.pdf"]);
     assert_eq!((answer["pages"].clone(), answer["warnings"].clone()), (2.into(), serde_json::json!([])));
-    let told = Command::new("pdfinfo").arg(made(&world, "l.pdf")).output();
-    if let Ok(told) = told {
+    let shown = Command::new("pdfinfo").arg(made(&world, "l.pdf")).output();
+    if let Ok(shown) = shown {
         // 64 and 44 mm in points: 64 x 72 / 25.4 = 181.42, 44 x 72 / 25.4 = 124.72.
-        let told = String::from_utf8(told.stdout).unwrap();
-        assert!(told.contains("181.42 x 124.72") || told.contains("181.417 x 124.724"), "{told}");
+        let shown = String::from_utf8(shown.stdout).unwrap();
+        assert!(shown.contains("181.42 x 124.72") || shown.contains("181.417 x 124.724"), "{shown}");
     }
 }
 

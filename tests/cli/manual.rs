@@ -94,8 +94,8 @@ fn another_formatter_finds_nothing_wrong_with_a_page() {
 fn the_program_s_page_tells_the_exit_codes_of_the_readme() {
     let readme = include_str!("../../README.md");
     let page = World::new().ok(&["man"]).replace("\\-", "-");
-    let told = readme.lines().skip_while(|line| *line != "## Exit codes");
-    let rows: Vec<&str> = told
+    let shown = readme.lines().skip_while(|line| *line != "## Exit codes");
+    let rows: Vec<&str> = shown
         .filter_map(|line| line.strip_prefix("| "))
         .filter(|row| row.starts_with(char::is_numeric))
         .collect();

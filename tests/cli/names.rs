@@ -25,8 +25,8 @@ fn an_import_names_every_row_whose_name_is_doubted_and_no_other() {
     csv.flush().unwrap();
     let ran = world.run(&["import", "shelf.csv", "--json"]);
     assert_eq!(ran.code, 5, "{}", ran.err);
-    let told: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
-    let lines = told["problems"].as_array().unwrap().iter().map(|one| one["line"].as_u64().unwrap());
+    let answer: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    let lines = answer["problems"].as_array().unwrap().iter().map(|one| one["line"].as_u64().unwrap());
     // The first line holds the names of the columns.
     let doubted = names().into_iter().zip(2..).filter(|((_, _, may), _)| !may).map(|(_, line)| line);
     assert_eq!(lines.collect::<BTreeSet<u64>>(), doubted.collect());

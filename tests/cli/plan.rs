@@ -116,8 +116,8 @@ fn a_plan_aims_the_dial_as_the_process_does() {
     world.ok(&["gauge", "Big", "--reads", "5,10,15", "--true", "6,9,15"]);
     // 11 psi owed; at 10 the dial reads 1 psi high, at 15 true, so 0.2 less for each psi: by hand r - 1 + 0.2 (r - 10) = 11
     // gives 11.67. The target is common practice, no source.
-    let told = world.ok(&plan);
-    assert!(told.contains("aim at a reading of 11.67 psi ("), "{told}");
+    let shown = world.ok(&plan);
+    assert!(shown.contains("aim at a reading of 11.67 psi ("), "{shown}");
     let (planned, owed) = (world.json(&plan), world.json(&process));
     assert_eq!(planned["options"][0]["dial_target_psi"], 11.67);
     assert_eq!(planned["options"][0]["dial_target_psi"], owed["options"][0]["dial_target_psi"]);
@@ -133,10 +133,13 @@ fn a_plan_without_a_tested_process_says_so_first_and_counts_nothing_up() {
     // USDA AIB 539, Guide 1: low-acid food is canned under pressure alone; Guide 4 ends at 8,000 ft by dial.
     for more in [["--canner", "Kettle"].as_slice(), &["--canner", "Big", "--altitude", "9000ft"]] {
         let plan = ["plan", "green-beans", "--jars", "7", "--jar", "pint", "--pack", "hot"];
-        let told = world.ok(&[&plan, more].concat());
-        assert!(told.starts_with("No tested process. "), "{told}");
-        assert!(!told.contains("load") && !told.contains(" lb "), "{told}");
-        assert!(told.contains("botulism toxin") && told.contains("This is a record, not advice."), "{told}");
+        let shown = world.ok(&[&plan, more].concat());
+        assert!(shown.starts_with("No tested process. "), "{shown}");
+        assert!(!shown.contains("load") && !shown.contains(" lb "), "{shown}");
+        assert!(
+            shown.contains("botulism toxin") && shown.contains("This is a record, not advice."),
+            "{shown}"
+        );
     }
 }
 

@@ -233,7 +233,7 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     world.on("2026-08-24T15:00");
     let pears =
         "putup --product Pears --food pears --pack raw --load jars=pint:2 --canner Kettle --minutes 30";
-    let verdict = |told: &serde_json::Value| told["loads"][0]["verdict"].clone();
+    let verdict = |answer: &serde_json::Value| answer["loads"][0]["verdict"].clone();
     // Nothing was tested for its pack, and food that is acid by the tables then goes free.
     assert_eq!(verdict(&world.json_of(pears)), "no-tested-process");
     insta::assert_snapshot!(world.line(&own("raw")), @"
@@ -255,9 +255,9 @@ fn an_own_process_that_a_load_falls_short_of_pulls_its_jars() {
     -- exit 0 --
     ");
     world.json_of("undo");
-    let told = world.json_of(&own("raw"));
-    assert_eq!(told["rejudged"][0]["was"], "no-tested-process");
-    assert_eq!(told["pull"].as_array().unwrap().len(), 2);
+    let answer = world.json_of(&own("raw"));
+    assert_eq!(answer["rejudged"][0]["was"], "no-tested-process");
+    assert_eq!(answer["pull"].as_array().unwrap().len(), 2);
 }
 
 // Penn State Extension, Canning with half-gallon jars: a tested process for apple juice and grape juice only. USDA AIB
@@ -308,11 +308,11 @@ fn an_own_process_under_the_tables_is_refused_and_counts_nowhere() {
     assert_eq!(world.line(&own.replace("--minutes 20", "--minutes 30")).code, 0);
     assert_eq!(world.json_of(asked)["household_options"][0]["minutes"], 30);
     world.on("2026-08-24T15:00");
-    let told = world.json_of(
+    let answer = world.json_of(
         "putup --product Beans --food green-beans --pack raw --jars quart:2 --canner Weights --minutes 10 --vent 10 \
          --pressure 10",
     );
-    assert_eq!(told["loads"][0]["verdict"], "deviates");
+    assert_eq!(answer["loads"][0]["verdict"], "deviates");
 }
 
 #[test]
@@ -336,10 +336,10 @@ fn of_two_own_processes_the_shorter_is_set_aside_in_whatever_order() {
         .collect();
     assert_eq!(by, [&serde_json::Value::Null, &30.into()]);
     assert_eq!(world.line("process --own").out.matches("set aside: another process").count(), 1);
-    let told = world.json_of(&own(35));
-    let longer: Vec<_> = told["sets_aside"].as_array().unwrap().iter().map(|own| &own["minutes"]).collect();
+    let answer = world.json_of(&own(35));
+    let longer: Vec<_> = answer["sets_aside"].as_array().unwrap().iter().map(|own| &own["minutes"]).collect();
     assert_eq!(
-        (longer, &told["process"]["set_aside_by"]),
+        (longer, &answer["process"]["set_aside_by"]),
         (vec![&30.into(), &25.into()], &serde_json::Value::Null)
     );
 }
@@ -392,11 +392,11 @@ fn a_named_canner_brings_its_kind_and_the_kitchen_its_height() {
 #[test]
 fn a_table_of_several_processes_tells_the_venting_of_those_under_pressure() {
     // USDA AIB 539, Guide 1, Using Pressure Canners: 10 minutes. Boiling water takes none.
-    let told = World::new().ok(&words("process --food peaches --jar pint --altitude 500ft"));
-    assert!(told.contains("1: vent 10 minutes before"), "{told}");
+    let shown = World::new().ok(&words("process --food peaches --jar pint --altitude 500ft"));
+    assert!(shown.contains("1: vent 10 minutes before"), "{shown}");
     let marked =
-        |method: &str| told.lines().filter(|line| line.contains(method)).all(|line| line.contains("  1"));
-    assert!(marked("pressure-dial") && marked("pressure-weighted") && !marked("boiling-water"), "{told}");
+        |method: &str| shown.lines().filter(|line| line.contains(method)).all(|line| line.contains("  1"));
+    assert!(marked("pressure-dial") && marked("pressure-weighted") && !marked("boiling-water"), "{shown}");
     // Of a fish quart the venting is not held.
     let fish = World::new()
         .ok(&words("process --food fish --pack raw --jar quart --method pressure-dial --altitude 0ft"));
@@ -424,17 +424,17 @@ fn jars_of_an_own_process_are_marked_wherever_they_show() {
                --headspace 0.5in --publication Invented-Bulletin --page 4 --published 2020-01-01";
     assert_eq!(world.line(own).code, 0);
     world.on("2026-08-24T15:00");
-    let told = world.json_of(
+    let answer = world.json_of(
         "putup --product Relish --food turnip-relish --pack hot --jars pint:3 --canner Kettle --minutes 20 --place Cellar",
     );
     // Put up before the day the process was entered (the first of September), it meets nothing.
-    assert_eq!(told["loads"][0]["verdict"], "no-tested-process");
+    assert_eq!(answer["loads"][0]["verdict"], "no-tested-process");
     world.json_of("undo");
     world.on("2026-09-02T15:00");
-    let told = world.json_of(
+    let answer = world.json_of(
         "putup --product Relish --food turnip-relish --pack hot --jars pint:3 --canner Kettle --minutes 20 --place Cellar",
     );
-    assert_eq!(told["loads"][0]["verdict"], "meets-own");
+    assert_eq!(answer["loads"][0]["verdict"], "meets-own");
     world.on("2026-09-03T15:00");
     world.json_of("seal 26-002 --sealed");
     let words = |line: &str| world.line(line).out.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -471,8 +471,8 @@ fn bare_words_ask_for_a_food() {
         ("chili with beans", "Chile con carne"),
         ("peaches", "Peaches, halved or sliced"),
     ] {
-        let told = world.ok(&[&["process"], &*words.split(' ').collect::<Vec<_>>()].concat());
-        assert!(told.starts_with(food), "{words}: {told}");
+        let shown = world.ok(&[&["process"], &*words.split(' ').collect::<Vec<_>>()].concat());
+        assert!(shown.starts_with(food), "{words}: {shown}");
     }
     let butter = world.ok(&["process", "pumpkin", "butter"]);
     assert!(butter.starts_with("Do not can \u{201c}pumpkin butter\u{201d}."), "{butter}");
@@ -483,8 +483,8 @@ fn bare_words_ask_for_a_food() {
 #[test]
 fn no_height_is_needed_to_say_that_a_food_must_not_be_canned() {
     let world = World::new();
-    let told = world.ok(&["process", "pesto"]);
-    assert!(told.starts_with("Do not can \u{201c}pesto\u{201d}."), "{told}");
+    let shown = world.ok(&["process", "pesto"]);
+    assert!(shown.starts_with("Do not can \u{201c}pesto\u{201d}."), "{shown}");
     assert_eq!(world.json(&["process", "pesto"])["altitude"], serde_json::Value::Null);
     assert_eq!(world.run(&["process", "pears"]).code, 2, "for a tested food it is");
 }

@@ -78,16 +78,16 @@ fn edges(of_food: &[&Compiled]) -> BTreeSet<i64> {
 
 /// Asks the program for all that is tested of a food at a height, and holds it against the compiled rows.
 fn ask(world: &World, food: &str, of_food: &[&Compiled], feet: i64) {
-    let told = world.json(&["process", "--food", food, "--altitude", &format!("{feet}ft")]);
-    let mut shown: Vec<Line> = told["options"].as_array().unwrap().iter().map(line_of).collect();
+    let answer = world.json(&["process", "--food", food, "--altitude", &format!("{feet}ft")]);
+    let mut shown: Vec<Line> = answer["options"].as_array().unwrap().iter().map(line_of).collect();
     let mut wanted: Vec<Line> =
         of_food.iter().filter(|row| covers(row, feet)).map(|row| line_compiled(row)).collect();
     shown.sort_unstable();
     wanted.sort_unstable();
     assert_eq!(shown, wanted, "{food} at {feet} ft");
-    assert_eq!(told["food"], food);
+    assert_eq!(answer["food"], food);
     let because = if wanted.is_empty() { Value::from("altitude") } else { Value::Null };
-    assert_eq!(told["none_because"], because, "{food} at {feet} ft");
+    assert_eq!(answer["none_because"], because, "{food} at {feet} ft");
 }
 
 #[test]
@@ -123,7 +123,7 @@ fn whole_questions_are_answered_row_for_row() {
             let method = ["pressure-dial", "pressure-weighted", "boiling-water"][(at + kind) % 3];
             let feet = HEIGHTS[asked % 7];
             let altitude = format!("{feet}ft");
-            let told = world.json(&[
+            let answer = world.json(&[
                 "process",
                 "--food",
                 food,
@@ -142,13 +142,13 @@ fn whole_questions_are_answered_row_for_row() {
             let listed = if is_listed || jar != "half-pint" { jar } else { "pint" };
             let here = rows.iter().filter(fits).filter(|row| row.2 == listed && covers(row, feet));
             let mut wanted: Vec<(u64, Option<u64>)> = here.map(|row| (row.7, row.8)).collect();
-            let options = told["options"].as_array().unwrap();
+            let options = answer["options"].as_array().unwrap();
             let mut shown: Vec<(u64, Option<u64>)> =
                 options.iter().map(|row| (row["minutes"].as_u64().unwrap(), row["psi"].as_u64())).collect();
             wanted.sort_unstable();
             shown.sort_unstable();
             assert_eq!(shown, wanted, "{food}, {pack}, {jar}, {method}, {feet} ft");
-            assert_eq!(told["none_because"].is_null(), !wanted.is_empty());
+            assert_eq!(answer["none_because"].is_null(), !wanted.is_empty());
             asked += 1;
         }
     }

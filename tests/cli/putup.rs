@@ -173,9 +173,9 @@ fn a_name_that_names_food_needing_more_is_refused_unless_somebody_says_why() {
     );
     assert!(ran.err.contains("--name-reason"), "{ran}");
     assert_eq!(world.line("batch 26-001").code, 3, "nothing was logged");
-    let told = world.json_of(&format!("{line} --name-reason the_children_call_them_so"));
-    assert_eq!(told["loads"][0]["verdict"], "meets");
-    let findings = told["loads"][0]["findings"].as_array().unwrap();
+    let answer = world.json_of(&format!("{line} --name-reason the_children_call_them_so"));
+    assert_eq!(answer["loads"][0]["verdict"], "meets");
+    let findings = answer["loads"][0]["findings"].as_array().unwrap();
     let doubted = findings.iter().find(|finding| finding["code"] == "name-doubted").unwrap();
     assert!(doubted["message"].as_str().unwrap().ends_with("the children call them so"), "{doubted}");
     assert_eq!(world.json_of("batch 26-001")["name_reason"], "the children call them so");
@@ -294,12 +294,12 @@ fn a_food_of_the_household_s_own_table_is_known() {
     let met = world.json_of(&format!("{turnips} --minutes 30"));
     assert_eq!(met["loads"][0]["verdict"], "meets-own");
     assert_eq!(met["on_hold"], serde_json::json!([]));
-    let told = world.line("batch 26-001").out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let shown = world.line("batch 26-001").out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        told.contains("Meets your own process from County bulletin 7, page 12 (2019-05-01); no table here"),
-        "{told}"
+        shown.contains("Meets your own process from County bulletin 7, page 12 (2019-05-01); no table here"),
+        "{shown}"
     );
-    assert!(!told.contains("tested process"), "{told}");
+    assert!(!shown.contains("tested process"), "{shown}");
     assert_eq!(world.json_of(&format!("{turnips} --minutes 29"))["loads"][0]["verdict"], "deviates");
     let batch = world.json_of("batch 26-001");
     assert_eq!((&batch["food"], &batch["acidity"]), (&"turnips".into(), &"low-acid".into()));
@@ -310,10 +310,10 @@ fn numbers_of_many_jars_are_told_from_batches() {
     let world = friday();
     world.json_of("putup --product Medlars --food none --acidity acid --jars pint:100 --canner Kettle");
     // `10-100` has the shape of a batch, and there is none of that code.
-    let told = world.json_of("jar 26-001 10-100");
-    assert_eq!(told["jars"].as_array().unwrap().len(), 91);
+    let answer = world.json_of("jar 26-001 10-100");
+    assert_eq!(answer["jars"].as_array().unwrap().len(), 91);
     // 26-001-100: its number is written with three digits, check digit by python-stdnum, iso7064.mod_11_10.
-    assert_eq!(told["jars"][90]["jar"], "26-001-100-5");
+    assert_eq!(answer["jars"][90]["jar"], "26-001-100-5");
     assert!(world.line("jar 10-100").err.contains("there is no batch 10-100"));
     for _ in 0..100 {
         kitchen::put_up(&world, "Medlars", None, (JarSize::Pint, 1), "2010-08-14T12:00", "Cellar");

@@ -437,8 +437,8 @@ fn errors_keep_to_a_narrow_terminal_and_in_json_to_one_line() {
     assert_eq!(whole, piped.split_whitespace().collect::<Vec<_>>().join(" "));
     assert!(piped.lines().any(|line| line.chars().count() > 40), "{piped}");
     let (_, shown) = at_terminal_of(40, &world, &["open", "26-001-09-4", "--json"], &[]).unwrap();
-    let told: serde_json::Value = serde_json::from_str(shown.trim()).unwrap();
-    assert_eq!(told["error"]["code"], "not-found");
+    let answer: serde_json::Value = serde_json::from_str(shown.trim()).unwrap();
+    assert_eq!(answer["error"]["code"], "not-found");
 }
 
 #[test]

@@ -54,10 +54,10 @@ fn a_recipe_is_kept_and_shown_for_more_jars() {
     assert_eq!(amounts, ["22 lb", "1 tbsp", "a pinch", "2 quarts"]);
     assert_eq!(shown["ingredients"][2]["scales"], false);
     // Nobody buys for twice the jars by a list that holds for half of them.
-    let told = |line: &str| {
+    let answer = |line: &str| {
         world.line(line).out.matches("a pinch Cloves (as for 9 pints; it does not scale)").count()
     };
-    assert_eq!((told("recipe pears --jars pint:18"), told("recipe pears")), (2, 0));
+    assert_eq!((answer("recipe pears --jars pint:18"), answer("recipe pears")), (2, 0));
     assert_eq!(shown["from_shelf"][0]["missing"], 2);
     assert_eq!(shown["buy"].as_array().unwrap().len(), 3);
     assert!(shown["cautions"][0].as_str().unwrap().contains("Example Guide, Pears"));

@@ -74,9 +74,9 @@ fn every_section_tells_what_the_ledger_holds() {
     -- exit 0 --
     ");
     let page = page(&world);
-    let holds = |id: &str, told: &str| {
+    let holds = |id: &str, message: &str| {
         let section = section(&page, id);
-        assert!(section.contains(told), "{told} is not in {section}");
+        assert!(section.contains(message), "{message} is not in {section}");
     };
     // Every jar in one way: 5 pears and 5 beans; 2 tomatoes; 2 beans and 1 jam opened; 1 bean held.
     for (what, jars) in [
@@ -188,9 +188,9 @@ fn only_seals_that_stand_out_are_told_with_the_loads_they_came_from() {
         page(&world)
     };
     // By hand: of the 56 ways to take three of eight loads one has four failures, and two lots are compared: 2/56.
-    let told = "Lid lot B2: 4 of 9 failed to seal, in 3 of 3 loads; more than the rest (0 of 15).";
+    let shown = "Lid lot B2: 4 of 9 failed to seal, in 3 of 3 loads; more than the rest (0 of 15).";
     let seals = section(&seals_of("--failed 1,4-5,9"), "seals");
-    assert!(seals.contains(told), "{seals}");
+    assert!(seals.contains(shown), "{seals}");
     // Of one load alone: 21 of the 56 ways take it.
     assert!(!seals_of("--failed 1-3").contains("id=\"seals\""));
 }

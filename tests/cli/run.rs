@@ -165,9 +165,9 @@ fn a_run_forgotten_for_a_day_is_told_today_and_may_be_given_up_even_with_its_jar
     for word in ["heat", "reached", "off", "out"] {
         world.json_of(&format!("run step {word} --run 1"));
     }
-    let told = |world: &World| world.line("").out.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(!told(world.on("2026-08-15T13:59")).contains("Forgotten?"));
-    let today = told(world.on("2026-08-15T14:00"));
+    let shown = |world: &World| world.line("").out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!shown(world.on("2026-08-15T13:59")).contains("Forgotten?"));
+    let today = shown(world.on("2026-08-15T14:00"));
     let out = "Finish it with `jarledger putup --run 1`, or give it up with `jarledger run abandon --run 1`.";
     assert!(today.contains(out), "{today}");
     // Begun, and no step since.
@@ -177,5 +177,5 @@ fn a_run_forgotten_for_a_day_is_told_today_and_may_be_given_up_even_with_its_jar
         world.json_of(&format!("run abandon --run {run}"));
     }
     assert_eq!(world.json_of("run show")["runs"], serde_json::json!([]));
-    assert!(!told(&world).contains("Forgotten?"));
+    assert!(!shown(&world).contains("Forgotten?"));
 }

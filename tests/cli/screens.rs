@@ -122,9 +122,9 @@ fn two_loads_that_failed_fit_on_a_screen_with_the_verdict_before_the_rescue() {
 fn the_verdict_is_on_the_screen_before_saving_at_80_and_at_40_columns() {
     for size in [(80, 24), (40, 24)] {
         let world = World::with_canners();
-        let told =
+        let shown =
             ["--jars", "pint:9", "--place", "Cellar", "--lid-lot", "B7", "--vent", "10", "--pressure", "11"];
-        let Some(terminal) = Terminal::of(size, &world, &[BEANS, &told[..]].concat()) else { return };
+        let Some(terminal) = Terminal::of(size, &world, &[BEANS, &shown[..]].concat()) else { return };
         terminal.answer("Which canner?", "Big dial");
         terminal.answer("Minutes at pressure", "2");
         terminal.answer("2 min is far from the 20 min required", "");
@@ -173,7 +173,7 @@ fn a_list_of_somebody_s_own_is_shown_as_it_is_read_before_anything_comes_in() {
         let Some(terminal) = Terminal::of(size, &world, &["import", "list.csv"]) else { return };
         let screen = terminal.once("Import it so?");
         let words = screen.split_whitespace().collect::<Vec<_>>().join(" ");
-        for told in [
+        for line in [
             "Item product",
             "Qty number of jars",
             "Color left out",
@@ -181,7 +181,7 @@ fn a_list_of_somebody_s_own_is_shown_as_it_is_read_before_anything_comes_in() {
             "Peach halves, 6 quarts, put up 2025-07-14, in Pantry",
             "Plum jam, 5 half-pints, put up 2025-08-02, in Cellar",
         ] {
-            assert!(words.contains(told), "{told}: {screen}");
+            assert!(words.contains(line), "{line}: {screen}");
         }
         assert_eq!(world.json(&["shelf"])["total"], 0);
         terminal.keys(&["y", "Enter"]);

@@ -122,7 +122,7 @@ fn only_the_jars_named_are_checked() {
 #[test]
 fn what_does_not_fit_is_refused_and_changes_nothing() {
     let world = pears("2026-08-15T07:30");
-    for (line, code, told) in [
+    for (line, code, message) in [
         ("seal 26-001", 2, "--sealed or --failed LIST is missing"),
         ("seal 26-001 --failed 9", 3, "batch 26-001 has no jar 9"),
         ("seal 26-001 1 --failed 2", 2, "26-001-02-8 is not among the jars to check"),
@@ -133,7 +133,7 @@ fn what_does_not_fit_is_refused_and_changes_nothing() {
     ] {
         let ran = world.line(line);
         assert_eq!(ran.code, code, "{line}: {ran}");
-        assert!(ran.err.contains(told), "{line}: {ran}");
+        assert!(ran.err.contains(message), "{line}: {ran}");
     }
 }
 

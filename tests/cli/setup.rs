@@ -78,18 +78,18 @@ fn without_a_terminal_the_missing_flag_is_named() {
 fn every_setting_is_listed_with_who_said_it() {
     let world = World::new();
     // Without a ledger too.
-    let told = world.json_of("setup --list");
-    let of = |told: &serde_json::Value, name: &str| -> (String, String) {
-        let rows = told["settings"].as_array().unwrap();
+    let answer = world.json_of("setup --list");
+    let of = |answer: &serde_json::Value, name: &str| -> (String, String) {
+        let rows = answer["settings"].as_array().unwrap();
         let row = rows.iter().find(|row| row["setting"] == name && row["product"].is_null()).unwrap();
         (row["value"].as_str().unwrap_or("none").to_owned(), row["from"].as_str().unwrap().to_owned())
     };
     let pair = |value: &str, from: &str| (value.to_owned(), from.to_owned());
-    assert_eq!(of(&told, "altitude"), pair("none", "not said yet"));
-    assert_eq!(of(&told, "dates on labels"), pair("day-month-year", "built in"));
-    assert_eq!(of(&told, "best-by months"), pair("12", "built in"));
-    assert_eq!(of(&told, "today"), pair("2026-09-01", "named by --today"));
-    assert_eq!(of(&told, "ledger").1, "named by JARLEDGER_FILE");
+    assert_eq!(of(&answer, "altitude"), pair("none", "not said yet"));
+    assert_eq!(of(&answer, "dates on labels"), pair("day-month-year", "built in"));
+    assert_eq!(of(&answer, "best-by months"), pair("12", "built in"));
+    assert_eq!(of(&answer, "today"), pair("2026-09-01", "named by --today"));
+    assert_eq!(of(&answer, "ledger").1, "named by JARLEDGER_FILE");
 
     world.ok(&["setup", "--altitude", "260m"]);
     world.ok(&["setup", "--dates", "month-day-year"]);
@@ -116,9 +116,9 @@ fn every_setting_is_listed_with_who_said_it() {
     assert_eq!(of(&named, "ledger"), pair("elsewhere", "named by --ledger"));
     let mut homely = world.command(&["setup", "--list", "--json"]);
     let output = homely.env_remove("JARLEDGER_FILE").output().unwrap();
-    let told: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let answer: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
     let file = world.home().join(".local/share/jarledger/ledger.jarledger");
-    assert_eq!(of(&told, "ledger"), pair(file.to_str().unwrap(), "in the XDG data directory"));
+    assert_eq!(of(&answer, "ledger"), pair(file.to_str().unwrap(), "in the XDG data directory"));
 }
 
 #[test]
@@ -126,8 +126,8 @@ fn the_readme_tells_every_setting() {
     let readme = include_str!("../../README.md");
     let chapter = readme.split_once("## What holds where nothing is said").unwrap().1;
     let chapter = chapter.split("\n## ").next().unwrap();
-    let told = World::new().json_of("setup --list");
-    for row in told["settings"].as_array().unwrap() {
+    let answer = World::new().json_of("setup --list");
+    for row in answer["settings"].as_array().unwrap() {
         let flag = row["instead"].as_str().unwrap();
         assert!(chapter.contains(flag), "{flag} is not in the README's table");
     }
@@ -161,10 +161,10 @@ fn a_kitchen_that_stands_higher_names_the_loads_put_up_lower() {
     );
     assert!(!world.ok(&["setup", "--dates", "month-day-year"]).contains("26-001/1"), "nothing changed");
     assert!(!world.ok(&["setup", "--altitude", "500ft"]).contains("26-001/1"), "the same height");
-    let told = world.ok(&["setup", "--altitude", "5000ft"]);
-    assert!(told.contains("Put up at 500ft and still in the house: 26-001/1."), "{told}");
+    let shown = world.ok(&["setup", "--altitude", "5000ft"]);
+    assert!(shown.contains("Put up at 500ft and still in the house: 26-001/1."), "{shown}");
     let command = "jarledger correct load 26-001/1 --altitude 5000ft --reason \"the height was wrong\"";
-    assert!(told.split_whitespace().collect::<Vec<_>>().join(" ").contains(command), "{told}");
+    assert!(shown.split_whitespace().collect::<Vec<_>>().join(" ").contains(command), "{shown}");
     // USDA Complete Guide (AIB 539, 2015), Guide 2, Pears: pints 20 minutes up to 1,000 ft, 30 from 3,001 to 6,000 ft.
     let corrected = world.run(&[
         "correct",

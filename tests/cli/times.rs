@@ -103,7 +103,7 @@ fn a_correction_is_held_against_the_times_on_record() {
     world.json_of(&format!("{BEANS} --minutes 25 --reached 10:00 --ended 10:25 --out 11:00"));
     world.on("2026-08-20T12:00");
     let before = world.json_of("batch 26-001");
-    for (field, told) in [
+    for (field, message) in [
         ("--minutes 30", "30 min is more than the 25 min from reached 10:00 to ended 10:25"),
         ("--ended 09:50", "ended 09:50 is not after reached 10:00"),
         ("--out 23:00", "out 23:00 would be 12 h 35 min after ended 10:25"),
@@ -113,7 +113,7 @@ fn a_correction_is_held_against_the_times_on_record() {
     ] {
         let ran = world.line(&format!("correct load 26-001/1 {field} --reason slip"));
         assert_eq!(ran.code, 2, "{field}: {ran}");
-        assert!(ran.err.contains(told) && ran.err.contains("nothing was changed"), "{field}: {ran}");
+        assert!(ran.err.contains(message) && ran.err.contains("nothing was changed"), "{field}: {ran}");
     }
     assert_eq!(world.json_of("batch 26-001"), before);
     world.json_of("correct load 26-001/1 --minutes 20 --reached 10:05 --reason slip");
@@ -124,10 +124,10 @@ fn a_correction_is_held_against_the_times_on_record() {
 fn the_year_is_told_where_it_is_not_this_one() {
     let mut world = noon();
     world.on("2026-12-31T20:00");
-    let told = world.line(&format!("{BEANS} --minutes 20 --out 19:00")).out.replace('\n', " ");
+    let shown = world.line(&format!("{BEANS} --minutes 20 --out 19:00")).out.replace('\n', " ");
     // 12 and 24 h after 19:00 on New Year's Eve.
-    assert!(told.contains("out Thursday 31 December, 19:00"), "{told}");
-    assert!(told.contains("from Friday 1 January 2027, 07:00 to Friday 1 January 2027, 19:00"), "{told}");
+    assert!(shown.contains("out Thursday 31 December, 19:00"), "{shown}");
+    assert!(shown.contains("from Friday 1 January 2027, 07:00 to Friday 1 January 2027, 19:00"), "{shown}");
     world.on("2027-01-01T10:00");
     assert!(world.line("jar 26-001 1").out.contains("out Thursday 31 December 2026, 19:00"));
     assert!(world.line("seal 26-001 --failed 2").out.contains("Until Friday 1 January, 19:00 you may"));

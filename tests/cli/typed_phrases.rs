@@ -93,8 +93,8 @@ fn jars(typed: &str, world: &World) -> Option<String> {
     if ran.code != 0 {
         return None;
     }
-    let told = ran.out.split_once("Pears: ")?.1.split_once(", put up")?.0;
-    Some(told.to_owned())
+    let shown = ran.out.split_once("Pears: ")?.1.split_once(", put up")?.0;
+    Some(shown.to_owned())
 }
 
 /// The command that a word which is none leads to, or those it is near to.

@@ -190,7 +190,7 @@ fn fault_41_after_the_name_or_the_commit_nothing_says_that_nothing_was_saved() {
     let lab = Lab::of(lab.world);
     let before = lab.contents();
     let mut saved = 0;
-    let mut told = |hit: &crate::inject::Hit, there: Option<String>, before: Option<&str>| {
+    let mut must_not_lie = |hit: &crate::inject::Hit, there: Option<String>, before: Option<&str>| {
         let err = &hit.ended.err;
         if hit.ended.code != Some(0) && there.as_deref() != before {
             saved += 1;
@@ -208,7 +208,7 @@ fn fault_41_after_the_name_or_the_commit_nothing_says_that_nothing_was_saved() {
     ];
     for (call, fault) in faults {
         for args in [&["restore", "early", "--yes"][..], WRITE] {
-            sweep(&lab, call, fault, args, |hit| told(hit, Some(lab.contents()), Some(&before)));
+            sweep(&lab, call, fault, args, |hit| must_not_lie(hit, Some(lab.contents()), Some(&before)));
         }
     }
     let new = lab.world.home().join("new.jarledger");
@@ -220,7 +220,7 @@ fn fault_41_after_the_name_or_the_commit_nothing_says_that_nothing_was_saved() {
             if !hit.injected {
                 break;
             }
-            told(&hit, new.exists().then(String::new), None);
+            must_not_lie(&hit, new.exists().then(String::new), None);
         }
     }
     assert!(saved > 20, "only {saved} faults came after the work was saved");

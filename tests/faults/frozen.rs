@@ -33,8 +33,8 @@ fn fault_03_every_released_schema_opens_with_its_rows() {
     for (version, sql, jars, undone) in RELEASED {
         let world = thawed(sql);
         assert_eq!(world.run(&["check"]).code, 0, "{version}");
-        let told = world.json(&["export"]);
-        let rows = told["jar"].as_array().unwrap();
+        let answer = world.json(&["export"]);
+        let rows = answer["jar"].as_array().unwrap();
         assert_eq!(rows.len(), *jars, "{version}");
         assert_eq!(rows.iter().filter(|jar| jar["state"] == "void").count(), *undone, "{version}");
         // Written to, it is as a fresh one.

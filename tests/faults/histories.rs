@@ -104,7 +104,7 @@ impl Lot {
 }
 
 fn asked(name: &str, otherwise: usize) -> usize {
-    std::env::var(name).ok().and_then(|told| told.parse().ok()).unwrap_or(otherwise)
+    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(otherwise)
 }
 
 /// A world with the demo's household and the files that commands read.
@@ -135,8 +135,8 @@ fn household() -> World {
 }
 
 fn entries(lab: &Lab) -> u64 {
-    let told: serde_json::Value = serde_json::from_str(&lab.world.ok(&["history", "--json"])).unwrap();
-    told["entries"][0]["entry"].as_u64().unwrap()
+    let answer: serde_json::Value = serde_json::from_str(&lab.world.ok(&["history", "--json"])).unwrap();
+    answer["entries"][0]["entry"].as_u64().unwrap()
 }
 
 fn answers(lab: &Lab) -> Vec<String> {
@@ -164,20 +164,20 @@ fn fault_39_any_history_of_commands_is_whole_and_read_back_and_undone_exactly() 
             played.push(format!("{now} {}", shlex::try_join(words.iter().copied()).unwrap()));
             let before = lab.contents();
             let ended = lab.run(&words);
-            let told = format!("seed {seed}: {}\n{}{}", played.join("\n"), ended.out, ended.err);
-            ended.assert_calm(&told);
+            let so_far = format!("seed {seed}: {}\n{}{}", played.join("\n"), ended.out, ended.err);
+            ended.assert_calm(&so_far);
             match ended.code {
                 Some(0) => done += 1,
                 Some(2..=5) => {
                     refused += 1;
-                    assert!(lab.contents() == before, "what was refused changed something: {told}");
+                    assert!(lab.contents() == before, "what was refused changed something: {so_far}");
                 }
-                _ => panic!("{told}"),
+                _ => panic!("{so_far}"),
             }
         }
-        let told = format!("seed {seed}: {}", played.join("\n"));
+        let so_far = format!("seed {seed}: {}", played.join("\n"));
         let checked = lab.run(&["check"]);
-        assert_eq!(checked.code, Some(0), "{told}\n{}{}", checked.out, checked.err);
+        assert_eq!(checked.code, Some(0), "{so_far}\n{}{}", checked.out, checked.err);
         for file in ["one.json", "two.json", "new.jarledger"] {
             let _ = fs::remove_file(lab.world.home().join(file));
         }
@@ -185,7 +185,7 @@ fn fault_39_any_history_of_commands_is_whole_and_read_back_and_undone_exactly() 
         lab.world.ok(&["import", "one.json", "--ledger", "new.jarledger"]);
         lab.world.ok(&["export", "--json", "--out", "two.json", "--ledger", "new.jarledger"]);
         let read = |name: &str| fs::read(lab.world.home().join(name)).unwrap();
-        assert!(read("one.json") == read("two.json"), "another export: {told}");
+        assert!(read("one.json") == read("two.json"), "another export: {so_far}");
 
         let (before, known) = (answers(&lab), entries(&lab));
         for _ in 0..3 {
@@ -193,15 +193,15 @@ fn fault_39_any_history_of_commands_is_whole_and_read_back_and_undone_exactly() 
             if lab.run(&["undo", &entry.to_string()]).code != Some(0) {
                 continue;
             }
-            assert_eq!(lab.run(&["check"]).code, Some(0), "undo {entry}: {told}");
+            assert_eq!(lab.run(&["check"]).code, Some(0), "undo {entry}: {so_far}");
             lab.world.ok(&["undo", &entries(&lab).to_string()]);
             let after = answers(&lab);
             for ((args, before), after) in ANSWERS.iter().zip(&before).zip(&after) {
-                assert_eq!(before, after, "undo {entry} and back, {args:?}: {told}");
+                assert_eq!(before, after, "undo {entry} and back, {args:?}: {so_far}");
             }
             undone += 1;
         }
-        assert_eq!(lab.run(&["check"]).code, Some(0), "{told}");
+        assert_eq!(lab.run(&["check"]).code, Some(0), "{so_far}");
     }
     counted(done, "commands by lot");
     counted(refused, "commands by lot that were refused");

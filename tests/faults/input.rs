@@ -30,8 +30,8 @@ fn refused(lab: &Lab, bytes: &[u8], words: &str) {
 }
 
 fn products(lab: &Lab) -> Vec<String> {
-    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
-    let mut names: Vec<String> = told["product"]
+    let answer: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let mut names: Vec<String> = answer["product"]
         .as_array()
         .unwrap()
         .iter()
@@ -42,8 +42,8 @@ fn products(lab: &Lab) -> Vec<String> {
 }
 
 fn jars(lab: &Lab) -> usize {
-    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
-    told["jar"].as_array().unwrap().iter().filter(|jar| jar["state"] != "void").count()
+    let answer: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    answer["jar"].as_array().unwrap().iter().filter(|jar| jar["state"] != "void").count()
 }
 
 #[test]
@@ -159,12 +159,12 @@ fn fault_25_all_rows_come_in_or_none_and_all_problems_are_told_at_once() {
     assert!(ended.err.contains("and 70 more"), "{}", ended.err);
     assert!(ended.err.contains("90 problems"), "{}", ended.err);
     assert_eq!(lab.contents(), before);
-    let told = import_with(&lab, text.as_bytes(), &["--json"]);
-    let told: Value = serde_json::from_str(&told.out).unwrap();
-    assert_eq!(told["count"], 90);
-    assert_eq!(told["problems"].as_array().unwrap().len(), 90);
-    assert_eq!(told["problems"][1]["column"], "jar");
-    assert_eq!(told["problems"][1]["line"], 2);
+    let answer = import_with(&lab, text.as_bytes(), &["--json"]);
+    let answer: Value = serde_json::from_str(&answer.out).unwrap();
+    assert_eq!(answer["count"], 90);
+    assert_eq!(answer["problems"].as_array().unwrap().len(), 90);
+    assert_eq!(answer["problems"][1]["column"], "jar");
+    assert_eq!(answer["problems"][1]["line"], 2);
 }
 
 #[test]
@@ -218,8 +218,8 @@ fn fault_27_a_file_imported_twice_brings_nothing_new() {
         args.extend(more);
         let ended = import_with(&lab, text.as_bytes(), &args);
         assert_eq!(ended.code, Some(0), "{}", ended.err);
-        let told: Value = serde_json::from_str(&ended.out).unwrap();
-        (told["batches"].as_i64().unwrap(), told["already"].as_i64().unwrap())
+        let answer: Value = serde_json::from_str(&ended.out).unwrap();
+        (answer["batches"].as_i64().unwrap(), answer["already"].as_i64().unwrap())
     };
     // What a dry run says is what then happens; the two like rows are two.
     let before = lab.contents();
@@ -255,10 +255,10 @@ fn fault_27_rows_of_one_lot_are_one_batch_wherever_they_stand() {
         "Pears,2026-01-05,pint,Pantry,hot,",
     ];
     let text = format!("{head}{}\n", rows.join("\n"));
-    let told = import_with(&lab, text.as_bytes(), &["--json"]);
-    let told: Value = serde_json::from_str(&told.out).unwrap();
+    let answer = import_with(&lab, text.as_bytes(), &["--json"]);
+    let answer: Value = serde_json::from_str(&answer.out).unwrap();
     // Pears of the 5th packed hot; plums; pears packed raw; pears of the 6th.
-    assert_eq!((&told["batches"], &told["jars"]), (&Value::from(4), &Value::from(7)), "{told}");
+    assert_eq!((&answer["batches"], &answer["jars"]), (&Value::from(4), &Value::from(7)), "{answer}");
     let whole: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
     let of = |batch: i64| -> Vec<(&str, &str, i64)> {
         let jars = whole["jar"].as_array().unwrap().iter().filter(|jar| jar["batch_id"] == batch);
@@ -279,12 +279,12 @@ fn fault_27_rows_of_one_lot_are_one_batch_wherever_they_stand() {
     assert_eq!(traced["jars"].as_array().unwrap().len(), 4, "{traced}");
     // A later list of the same lot is an import of its own, and nothing comes in twice.
     let more = format!("{text}Pears,2026-01-05,pint,Attic,hot,\n");
-    let told = import_with(&lab, more.as_bytes(), &["--json"]);
-    let told: Value = serde_json::from_str(&told.out).unwrap();
+    let answer = import_with(&lab, more.as_bytes(), &["--json"]);
+    let answer: Value = serde_json::from_str(&answer.out).unwrap();
     assert_eq!(
-        (&told["already"], &told["batches"], &told["jars"]),
+        (&answer["already"], &answer["batches"], &answer["jars"]),
         (&7.into(), &1.into(), &1.into()),
-        "{told}"
+        "{answer}"
     );
 }
 
@@ -293,10 +293,10 @@ fn fault_27_rows_with_a_count_are_one_lot_unless_they_are_alike_in_everything() 
     let lab = Lab::new();
     let rows = "Pears,2026-01-05,quart,7,Cellar\nPears,2026-01-05,quart,5,Pantry\n\
                 Pears,2026-01-05,quart,7,Cellar\nPears,2026-01-05,pint,1,Pantry\n";
-    let told = import_with(&lab, format!("{HEAD}{rows}").as_bytes(), &["--json"]);
-    let told: Value = serde_json::from_str(&told.out).unwrap();
+    let answer = import_with(&lab, format!("{HEAD}{rows}").as_bytes(), &["--json"]);
+    let answer: Value = serde_json::from_str(&answer.out).unwrap();
     // Seven, five and the pint; the other seven.
-    assert_eq!((&told["batches"], &told["jars"]), (&2.into(), &20.into()), "{told}");
+    assert_eq!((&answer["batches"], &answer["jars"]), (&2.into(), &20.into()), "{answer}");
 }
 
 #[test]

@@ -91,22 +91,22 @@ fn fault_38_memory_that_runs_out_is_not_taken_for_damage() {
 }
 
 fn entries(lab: &Lab) -> Vec<(i64, bool)> {
-    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
-    let rows = told["entry"].as_array().unwrap();
+    let answer: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let rows = answer["entry"].as_array().unwrap();
     rows.iter().map(|row| (row["id"].as_i64().unwrap(), row["effective"] == 1)).collect()
 }
 
 fn state(lab: &Lab, code: &str) -> String {
-    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
-    let jars = told["jar"].as_array().unwrap();
+    let answer: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let jars = answer["jar"].as_array().unwrap();
     jars.iter().find(|jar| jar["code"] == code).unwrap()["state"].as_str().unwrap().to_owned()
 }
 
 #[test]
 fn fault_39_an_undo_is_undone_and_done_again() {
     let lab = Lab::with_shelf();
-    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
-    let code = told["jar"][2]["code"].as_str().unwrap().to_owned();
+    let answer: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let code = answer["jar"][2]["code"].as_str().unwrap().to_owned();
     lab.world.ok(&["open", &code]);
     for (undo, expected) in [("3", "sealed"), ("4", "opened"), ("5", "sealed"), ("6", "opened")] {
         lab.world.ok(&["undo", undo]);
@@ -129,8 +129,8 @@ fn fault_39_what_later_entries_build_on_stays_and_an_import_goes_as_one() {
     assert_ne!(lab.contents(), fresh);
     lab.world.ok(&["undo"]);
     lab.world.ok(&["undo", "2"]);
-    let told: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
-    assert!(told["jar"].as_array().unwrap().iter().all(|jar| jar["state"] == "void"));
+    let answer: Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    assert!(answer["jar"].as_array().unwrap().iter().all(|jar| jar["state"] == "void"));
     assert_eq!(lab.run(&["check"]).code, Some(0));
 }
 

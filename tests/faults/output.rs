@@ -48,10 +48,10 @@ fn fault_07_an_output_that_cannot_be_written_is_told_and_a_closed_pipe_is_not() 
 fn fault_51_a_closed_output_is_no_success_and_what_was_saved_stays_saved() {
     let lab = stocked();
     let closed = |args: &[&str]| {
-        let told = lab.command(args);
+        let command = lab.command(args);
         let mut shell = std::process::Command::new("sh");
-        shell.args(["-c", "exec \"$0\" \"$@\" >&-"]).arg(told.get_program()).args(told.get_args());
-        shell.envs(told.get_envs().filter_map(|(name, value)| Some((name, value?))));
+        shell.args(["-c", "exec \"$0\" \"$@\" >&-"]).arg(command.get_program()).args(command.get_args());
+        shell.envs(command.get_envs().filter_map(|(name, value)| Some((name, value?))));
         crate::lab::ended(&shell.current_dir(lab.world.home()).output().unwrap())
     };
     for args in [

@@ -125,8 +125,11 @@ fn fault_18_an_overlay_and_a_second_name_hold_one_ledger() {
             assert!(contents(&lab.world.home().join(other)).contains(name), "{other}");
         }
     }
-    let told: serde_json::Value = serde_json::from_str(&lab.run(&["doctor", "--json"]).out).unwrap();
-    assert!(told["warnings"].as_array().unwrap().iter().any(|warning| warning["code"] == "linked"), "{told}");
+    let answer: serde_json::Value = serde_json::from_str(&lab.run(&["doctor", "--json"]).out).unwrap();
+    assert!(
+        answer["warnings"].as_array().unwrap().iter().any(|warning| warning["code"] == "linked"),
+        "{answer}"
+    );
 
     let Some(disk) = Disk::of_kib(4096) else { return };
     for folder in ["lower", "upper", "work", "seen"] {
@@ -230,8 +233,8 @@ fn fault_40_the_default_path_follows_the_base_directory_rules() {
         if let Some(data) = data {
             command.env("XDG_DATA_HOME", data);
         }
-        let told: serde_json::Value = serde_json::from_slice(&command.output().unwrap().stdout).unwrap();
-        told["ledger_file"].as_str().map(str::to_owned)
+        let answer: serde_json::Value = serde_json::from_slice(&command.output().unwrap().stdout).unwrap();
+        answer["ledger_file"].as_str().map(str::to_owned)
     };
     let usual = "/h/.local/share/jarledger/ledger.jarledger";
     assert_eq!(run(Some("/h"), None).as_deref(), Some(usual));

@@ -50,9 +50,9 @@ fn fault_28_an_error_in_json_stays_json() {
     let lab = Lab::new();
     let ended = lab.run(&["gauge", EVIL, "--list", "--json"]);
     assert_eq!((ended.code, steering(ended.err.as_bytes())), (Some(2), None), "{}", ended.err);
-    let told: serde_json::Value = serde_json::from_str(&ended.err).unwrap();
-    let message = told["error"]["message"].as_str().unwrap();
-    assert!(message.contains("mg\u{202e}h\u{2066}i"), "{told}");
+    let answer: serde_json::Value = serde_json::from_str(&ended.err).unwrap();
+    let message = answer["error"]["message"].as_str().unwrap();
+    assert!(message.contains("mg\u{202e}h\u{2066}i"), "{answer}");
 }
 
 #[test]
@@ -121,10 +121,10 @@ fn fault_28_nothing_steers_the_terminal() {
         assert_eq!(found, None, "{args:?}: {}", String::from_utf8_lossy(&bytes).escape_debug());
     }
     // Programs get the true text, escaped as JSON is.
-    let told: serde_json::Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
+    let answer: serde_json::Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
     // What is told in words is kept with single spaces, so that a line break in it is one.
     let kept = EVIL.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert_eq!(told["hold"][0]["reason"], kept);
+    assert_eq!(answer["hold"][0]["reason"], kept);
 }
 
 #[test]

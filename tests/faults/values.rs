@@ -27,8 +27,8 @@ fn fault_30_a_wrong_clock_is_told_and_refuses_no_read() {
             assert_eq!(ended.code, Some(0), "{today} {args:?}: {}", ended.err);
         }
         let doctor = json(&lab, &["doctor", "--json"]);
-        let told = doctor["warnings"].as_array().unwrap().iter().any(|warning| warning["code"] == "clock");
-        assert_eq!(told, today < "2026-09-01", "{today}: {doctor}");
+        let shown = doctor["warnings"].as_array().unwrap().iter().any(|warning| warning["code"] == "clock");
+        assert_eq!(shown, today < "2026-09-01", "{today}: {doctor}");
     }
     // Entries count by their number, whatever the clock said.
     lab.world.on("1999-05-05");
@@ -58,12 +58,12 @@ fn fault_48_a_clock_of_no_possible_year_is_told_and_writes_nothing() {
             command.args(["-f", &set, env!("CARGO_BIN_EXE_jarledger")]).args(args);
             ended(&command.output().unwrap())
         };
-        let told = format!("the machine's clock shows {day}");
+        let shown = format!("the machine's clock shows {day}");
         for args in [&["shelf"][..], &["eat"], &["history"], &["season"], &["check"], &["doctor"], &[]] {
             let read = run(args);
             read.assert_calm(day);
             assert_eq!(read.code, Some(0), "{day} {args:?}: {}", read.err);
-            assert!(args == ["doctor"] || read.err.contains(&told), "{day} {args:?}: {}", read.err);
+            assert!(args == ["doctor"] || read.err.contains(&shown), "{day} {args:?}: {}", read.err);
         }
         let altitude = ["setup", "--altitude", "900ft"];
         for args in
@@ -71,7 +71,11 @@ fn fault_48_a_clock_of_no_possible_year_is_told_and_writes_nothing() {
         {
             let refused = run(args);
             assert_eq!(refused.code, Some(4), "{day} {args:?}: {}", refused.err);
-            assert!(refused.err.contains(&told) && refused.err.contains("--today"), "{day}: {}", refused.err);
+            assert!(
+                refused.err.contains(&shown) && refused.err.contains("--today"),
+                "{day}: {}",
+                refused.err
+            );
         }
         assert_eq!(run(&["check", "--today", "2026-09-02"]).code, Some(0));
     }
@@ -161,10 +165,10 @@ fn fault_31_canning_days_are_civil_days_in_every_zone() {
         run("2026-03-30T00:01", &["open", "26-001", "1"]);
         let mut export = lab.command(&["export", "--json"]);
         export.env("TZ", "America/Los_Angeles");
-        let told: Value = serde_json::from_slice(&export.output().unwrap().stdout).unwrap();
-        assert_eq!(told["batch"][0]["put_up"], "2026-03-28", "{zone}");
-        assert_eq!(told["event"][0]["on_date"], "2026-03-29", "{zone}");
-        assert_eq!(told["event"][1]["on_date"], "2026-03-30", "{zone}");
+        let answer: Value = serde_json::from_slice(&export.output().unwrap().stdout).unwrap();
+        assert_eq!(answer["batch"][0]["put_up"], "2026-03-28", "{zone}");
+        assert_eq!(answer["event"][0]["on_date"], "2026-03-29", "{zone}");
+        assert_eq!(answer["event"][1]["on_date"], "2026-03-30", "{zone}");
     }
 }
 
@@ -174,8 +178,8 @@ fn fault_31_a_year_after_29_february_is_28_february() {
     std::fs::write(lab.world.home().join("shelf.csv"), "product,put_up,jar\nPears,2024-02-29,pint\n")
         .unwrap();
     lab.world.ok(&["import", "shelf.csv"]);
-    let told = json(&lab, &["export", "--json"]);
-    assert_eq!(told["jar"][0]["best_by"], "2025-02-28");
+    let answer = json(&lab, &["export", "--json"]);
+    assert_eq!(answer["jar"][0]["best_by"], "2025-02-28");
     // The day itself still counts, the day after does not.
     let leap = NaiveDate::from_ymd_opt(2025, 2, 28).unwrap();
     for (day, past) in [(leap, false), (leap.checked_add_days(Days::new(1)).unwrap(), true)] {
@@ -187,8 +191,8 @@ fn fault_31_a_year_after_29_february_is_28_february() {
             "--jars",
             "--json",
         ]);
-        let told: Value = serde_json::from_slice(&command.output().unwrap().stdout).unwrap();
-        assert_eq!(told["jars"][0]["past_best"], past, "{day}: {told}");
+        let answer: Value = serde_json::from_slice(&command.output().unwrap().stdout).unwrap();
+        assert_eq!(answer["jars"][0]["past_best"], past, "{day}: {answer}");
     }
 }
 
@@ -240,9 +244,9 @@ fn fault_32_numbers_out_of_range_are_refused_with_the_range() {
         let undone = lab.run(&["undo", number]);
         undone.assert_calm(number);
         assert!(matches!(undone.code, Some(2 | 3)), "{number}: {}", undone.err);
-        let told = lab.run(&["history", "--limit", number]);
-        told.assert_calm(number);
-        assert!(matches!(told.code, Some(0 | 2)), "{number}: {}", told.err);
+        let ran = lab.run(&["history", "--limit", number]);
+        ran.assert_calm(number);
+        assert!(matches!(ran.code, Some(0 | 2)), "{number}: {}", ran.err);
     }
     assert_eq!(lab.contents(), before);
     // The same lines with a number that fits are done: it was the number that was refused.
@@ -258,12 +262,12 @@ fn fault_33_what_is_entered_is_what_is_kept_whatever_the_unit() {
     for round in 0..20 {
         let height = if round % 2 == 0 { "260m" } else { "853ft" };
         lab.world.ok(&["setup", "--altitude", height]);
-        let told = json(&lab, &["export", "--json"]);
+        let answer = json(&lab, &["export", "--json"]);
         let kept: Vec<&str> =
-            told["setting"].as_array().unwrap().iter().map(|row| row["value"].as_str().unwrap()).collect();
+            answer["setting"].as_array().unwrap().iter().map(|row| row["value"].as_str().unwrap()).collect();
         assert_eq!(kept.last(), Some(&height));
     }
-    let told = json(&lab, &["export", "--json"]);
-    let metres = told["setting"].as_array().unwrap().iter().filter(|row| row["value"] == "260m").count();
+    let answer = json(&lab, &["export", "--json"]);
+    let metres = answer["setting"].as_array().unwrap().iter().filter(|row| row["value"] == "260m").count();
     assert_eq!(metres, 10);
 }

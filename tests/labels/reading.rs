@@ -16,12 +16,13 @@ const BOX: f64 = 1.069 + 0.293;
 /// The words of a page with their sizes in points, as poppler reads them.
 fn sizes(pdf: &[u8]) -> Vec<(String, f64)> {
     let pages = Pages::new(pdf);
-    let told = String::from_utf8(output("pdftotext", &["-bbox", text(&pages.pdf), "-"])).unwrap();
+    let shown = String::from_utf8(output("pdftotext", &["-bbox", text(&pages.pdf), "-"])).unwrap();
     let field = |line: &str, name: &str| -> f64 {
         let (_, after) = line.split_once(&format!("{name}=\"")).unwrap();
         after.split('"').next().unwrap().parse().unwrap()
     };
-    told.lines()
+    shown
+        .lines()
         .filter(|line| line.trim_start().starts_with("<word"))
         .map(|line| {
             let word = line.split(['<', '>']).nth(2).unwrap();
@@ -47,17 +48,17 @@ fn the_name_is_the_largest_and_the_day_put_up_is_read_across_a_kitchen() {
         let printed = print_labels(&run(sheet.clone(), vec![label]), None).unwrap();
         assert_eq!(printed.warnings, []);
         let sizes = sizes(&printed.pdf);
-        let told = format!("{} {contents} {sizes:?}", sheet.name());
+        let seen = format!("{} {contents} {sizes:?}", sheet.name());
         let name = size_of(&sizes, contents.split(' ').next().unwrap());
         let day = size_of(&sizes, "15");
         let number = size_of(&sizes, "26-042-03-6");
-        assert!(day >= if wide { 12.0 } else { 9.0 } - 0.05, "{told}");
-        assert!((9.0 - 0.05..=12.0 + 0.05).contains(&number), "{told}");
-        assert!(name >= day, "{told}");
+        assert!(day >= if wide { 12.0 } else { 9.0 } - 0.05, "{seen}");
+        assert!((9.0 - 0.05..=12.0 + 0.05).contains(&number), "{seen}");
+        assert!(name >= day, "{seen}");
         for word in ["best", "Boil", "min"] {
-            assert!(size_of(&sizes, word) < day, "{told}");
+            assert!(size_of(&sizes, word) < day, "{seen}");
         }
-        assert_eq!(sizes.iter().filter(|(word, _)| word.contains("26-042")).count(), 1, "{told}");
+        assert_eq!(sizes.iter().filter(|(word, _)| word.contains("26-042")).count(), 1, "{seen}");
     }
 }
 
@@ -113,8 +114,8 @@ fn a_code_is_as_large_as_its_label_allows_and_faces_the_reader() {
         let printed = print_labels(&run(sheet.clone(), vec![label(42, 3)]), None).unwrap();
         let picture = Picture::read(&Pages::new(&printed.pdf).pictures(DPI as u32)[0]);
         let found = finders(&picture);
-        let told = format!("{} {}", sheet.name(), sheet);
-        assert!(!found.is_empty(), "{told}");
+        let shown = format!("{} {}", sheet.name(), sheet);
+        assert!(!found.is_empty(), "{shown}");
         let (place, width) = (sheet.label_box(0), sheet.spec().width.millimetres());
         let middle = place.left.millimetres() + width / 2.0;
         // Letters and chance may look like a pattern once; most rows that do belong to one.
@@ -122,11 +123,11 @@ fn a_code_is_as_large_as_its_label_allows_and_faces_the_reader() {
         modules.sort_by(f64::total_cmp);
         let module = modules[modules.len() / 2];
         // A dot is 0.08 mm, over seven modules.
-        assert!((least - 0.02..=1.02).contains(&module), "{told}: {module} mm");
+        assert!((least - 0.02..=1.02).contains(&module), "{shown}: {module} mm");
         for (at, _) in found.iter().filter(|found| (found.1 - module).abs() < 0.02) {
             // On a jar 7 cm across, 30 mm from the middle is 49 degrees off.
             let far = (at - middle).abs() + 3.5 * module;
-            assert!(width <= 60.0 || far <= 30.0, "{told}: {far} mm");
+            assert!(width <= 60.0 || far <= 30.0, "{shown}: {far} mm");
         }
     }
 }

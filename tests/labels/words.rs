@@ -135,11 +135,12 @@ fn the_document_says_what_it_is_and_carries_its_fonts() {
     let run = run(built_in_sheet("letter-3x6").unwrap(), crate::model::labels(20));
     let created = chrono::DateTime::from_timestamp(1_770_000_000, 0);
     let pages = Pages::new(&print_labels(&run, created).unwrap().pdf);
-    let told = String::from_utf8(output("pdfinfo", &["-isodates", text(&pages.pdf)])).unwrap();
+    let shown = String::from_utf8(output("pdfinfo", &["-isodates", text(&pages.pdf)])).unwrap();
     let field = |name: &str| {
-        told.lines()
+        shown
+            .lines()
             .find_map(|line| line.strip_prefix(name))
-            .unwrap_or_else(|| panic!("{name} in {told}"))
+            .unwrap_or_else(|| panic!("{name} in {shown}"))
             .trim()
     };
     assert_eq!(field("Title:"), "Jar labels");

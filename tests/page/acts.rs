@@ -62,11 +62,11 @@ fn a_held_jar_says_so_first_offers_no_open_and_refuses_it_as_the_terminal_does()
     let before = entries(&world);
     let refused = server.post(&format!("/j/{held}/open"), &cookie, &format!("key={KEY}"));
     assert_eq!(refused.status, 409);
-    let told = world.command(&["open", &held, "--json"]).output().unwrap();
-    assert_eq!(told.status.code(), Some(4));
+    let answer = world.command(&["open", &held, "--json"]).output().unwrap();
+    assert_eq!(answer.status.code(), Some(4));
     assert!(
         refused.body.contains("it is on hold since")
-            && String::from_utf8_lossy(&told.stderr).contains("it is on hold since")
+            && String::from_utf8_lossy(&answer.stderr).contains("it is on hold since")
     );
     assert_eq!(entries(&world), before);
 }
@@ -83,9 +83,9 @@ fn a_jar_says_whose_its_process_is_and_offers_the_cold_only_while_that_rescues()
     world.json(&[&own[..], &figures, &["--page", "3", "--published", "2020-01-01"]].concat());
     let put_up = |food, minutes, out| {
         let line = ["putup", "--product", "Fruit", "--food", food, "--pack", "hot", "--jars", "pint:1"];
-        let told =
+        let answer =
             world.json(&[&line[..], &["--canner", "Kettle", "--minutes", minutes, "--out", out]].concat());
-        told["jars"][0].as_str().unwrap().to_owned()
+        answer["jars"][0].as_str().unwrap().to_owned()
     };
     let [hips, late, in_time] =
         [("rose-hips", "15", "11:30"), ("peaches", "19", "08:00"), ("peaches", "19", "11:00")]

@@ -61,8 +61,8 @@ fn steps_of_two_phones_are_timed_as_at_the_terminal_and_say_who_pressed() {
     assert!(timed.contains("20 min at 11 psi: 12 min left, until 12:12."), "{timed}");
     assert!(timed.contains("Set an alarm on this phone for <strong>12:12</strong>"), "{timed}");
     assert!(timed.contains("Off, too early"), "{timed}");
-    let told = String::from_utf8(world.command(&["run"]).output().unwrap().stdout).unwrap();
-    for line in told.lines().map(str::trim) {
+    let shown = String::from_utf8(world.command(&["run"]).output().unwrap().stdout).unwrap();
+    for line in shown.lines().map(str::trim) {
         assert!(timed.contains(line), "the page lacks {line:?}: {timed}");
     }
     let taken = [

@@ -88,9 +88,9 @@ impl World {
             self.command(&["serve", "--port", "0", "--json"]).stdout(Stdio::piped()).spawn().unwrap();
         let mut line = String::new();
         BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
-        let told: serde_json::Value = serde_json::from_str(&line).unwrap();
-        let url = told["url"].as_str().unwrap();
-        let pair = told["pair_url"].as_str().unwrap();
+        let answer: serde_json::Value = serde_json::from_str(&line).unwrap();
+        let url = answer["url"].as_str().unwrap();
+        let pair = answer["pair_url"].as_str().unwrap();
         let code = pair.strip_prefix(&format!("{url}pair?code=")).unwrap().to_owned();
         let host = url.strip_prefix("http://").unwrap().trim_end_matches('/').to_owned();
         Server { child, host, code }
