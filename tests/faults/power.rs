@@ -20,7 +20,7 @@ use crate::lab::{Lab, contents, ended};
 
 /// What the program told the system about the ledger or its journal, or the user.
 #[derive(Debug, Clone, PartialEq)]
-enum Told {
+enum Call {
     Made(String),
     Wrote(String, u64, Vec<u8>),
     Cut(String, u64),
@@ -31,7 +31,7 @@ enum Told {
 }
 
 /// Runs the command and records what it told the system.
-fn recorded(lab: &Lab, args: &[&str]) -> Vec<Told> {
+fn recorded(lab: &Lab, args: &[&str]) -> Vec<Call> {
     let folder = TempDir::new().unwrap();
     let trace = folder.path().join("trace");
     let calls =
@@ -42,11 +42,11 @@ fn recorded(lab: &Lab, args: &[&str]) -> Vec<Told> {
     assert_eq!(done.code, Some(0), "{}", done.err);
     let home = format!("{}/", lab.world.home().canonicalize().unwrap().display());
     let lines = fs::read_to_string(&trace).unwrap();
-    lines.lines().filter_map(|line| told(line, &home)).collect()
+    lines.lines().filter_map(|line| call(line, &home)).collect()
 }
 
 /// Reads one line of the trace; none: it is about something else.
-fn told(line: &str, home: &str) -> Option<Told> {
+fn call(line: &str, home: &str) -> Option<Call> {
     let call = line.split_once(' ')?.1.trim_start();
     let (name, rest) = call.split_once('(')?;
     let (rest, outcome) = rest.rsplit_once(" = ")?;
@@ -69,15 +69,15 @@ fn told(line: &str, home: &str) -> Option<Told> {
             .collect()
     };
     match name {
-        "openat" if rest.contains("O_CREAT") => Some(Told::Made(ours(std::str::from_utf8(&texts[0]).ok()?)?)),
-        "write" if rest.starts_with("1<") || rest.starts_with("1,") => Some(Told::Said),
-        "pwrite64" => Some(Told::Wrote(ours(&on(rest)?)?, *numbers(rest).first()?, texts[0].clone())),
-        "ftruncate" => Some(Told::Cut(ours(&on(rest)?)?, *numbers(rest).first()?)),
+        "openat" if rest.contains("O_CREAT") => Some(Call::Made(ours(std::str::from_utf8(&texts[0]).ok()?)?)),
+        "write" if rest.starts_with("1<") || rest.starts_with("1,") => Some(Call::Said),
+        "pwrite64" => Some(Call::Wrote(ours(&on(rest)?)?, *numbers(rest).first()?, texts[0].clone())),
+        "ftruncate" => Some(Call::Cut(ours(&on(rest)?)?, *numbers(rest).first()?)),
         "fsync" | "fdatasync" => {
             let path = on(rest)?;
-            if format!("{path}/") == home { Some(Told::SyncedFolder) } else { ours(&path).map(Told::Synced) }
+            if format!("{path}/") == home { Some(Call::SyncedFolder) } else { ours(&path).map(Call::Synced) }
         }
-        "unlink" => Some(Told::Removed(ours(std::str::from_utf8(&texts[0]).ok()?)?)),
+        "unlink" => Some(Call::Removed(ours(std::str::from_utf8(&texts[0]).ok()?)?)),
         "rename" | "renameat" | "renameat2" | "link" | "linkat" => panic!("not part of a write: {line}"),
         _ => None,
     }
@@ -92,19 +92,19 @@ fn bytes(text: &str) -> Vec<u8> {
 #[derive(Debug, Clone, Default)]
 struct OnDisk {
     kept: Vec<u8>,
-    open: Vec<Told>,
+    open: Vec<Call>,
 }
 
-fn apply(file: &mut Vec<u8>, change: &Told) {
+fn apply(file: &mut Vec<u8>, change: &Call) {
     match change {
-        Told::Wrote(_, at, bytes) => {
+        Call::Wrote(_, at, bytes) => {
             let end = *at as usize + bytes.len();
             if file.len() < end {
                 file.resize(end, 0);
             }
             file[*at as usize..end].copy_from_slice(bytes);
         }
-        Told::Cut(_, length) => file.resize(*length as usize, 0),
+        Call::Cut(_, length) => file.resize(*length as usize, 0),
         other => panic!("no change of a file: {other:?}"),
     }
 }
@@ -137,34 +137,34 @@ fn replay(args: &[&str], prepared: Lab) {
     let calls = recorded(&lab, args);
     let after = lab.contents();
     assert_ne!(before, after);
-    assert!(calls.contains(&Told::Said), "{calls:?}");
+    assert!(calls.contains(&Call::Said), "{calls:?}");
 
     let mut files: BTreeMap<&str, OnDisk> = BTreeMap::new();
     files.insert(ledger, OnDisk { kept: start, open: Vec::new() });
     // Whether the journal's name is in the folder: on the disk, and as last told.
-    let (mut name_kept, mut name_told) = (false, false);
+    let (mut name_kept, mut name_asked) = (false, false);
     let mut said = false;
     let mut losses = 0;
     let scratch = TempDir::new().unwrap();
     for call in &calls {
         match call {
-            Told::Said => said = true,
-            Told::SyncedFolder => name_kept = name_told,
-            Told::Made(name) => {
+            Call::Said => said = true,
+            Call::SyncedFolder => name_kept = name_asked,
+            Call::Made(name) => {
                 assert_eq!(name, journal);
-                name_told = true;
+                name_asked = true;
                 files.insert(journal, OnDisk::default());
             }
-            Told::Removed(name) => {
+            Call::Removed(name) => {
                 assert_eq!(name, journal);
-                name_told = false;
+                name_asked = false;
             }
-            Told::Synced(name) => {
+            Call::Synced(name) => {
                 let file = files.get_mut(name.as_str()).unwrap();
                 let open = std::mem::take(&mut file.open);
                 open.iter().for_each(|change| apply(&mut file.kept, change));
             }
-            change @ (Told::Wrote(name, ..) | Told::Cut(name, _)) => {
+            change @ (Call::Wrote(name, ..) | Call::Cut(name, _)) => {
                 files.get_mut(name.as_str()).unwrap().open.push(change.clone());
             }
         }
@@ -173,7 +173,7 @@ fn replay(args: &[&str], prepared: Lab) {
                 None => vec![None],
                 Some(file) => {
                     let there = file.states().into_iter().map(Some);
-                    match (name_kept, name_told) {
+                    match (name_kept, name_asked) {
                         (true, true) => there.collect(),
                         (false, false) => vec![None],
                         _ => there.chain([None]).collect(),
@@ -197,7 +197,7 @@ fn replay(args: &[&str], prepared: Lab) {
 }
 
 /// Opens what the loss left.
-fn look(path: &Path, before: &str, after: &str, said: bool, call: &Told) {
+fn look(path: &Path, before: &str, after: &str, said: bool, call: &Call) {
     let now = contents(path);
     assert!(now == after || (now == before && !said), "after {call:?}: {now}");
     let whole: String =
@@ -258,9 +258,9 @@ fn fault_04_a_file_is_on_the_disk_before_it_has_its_name_and_before_that_is_told
             assert!(lines[last_write..named].iter().any(synced), "{args:?} {lines:#?}");
             assert!(!lines[named..].iter().any(wrote), "{args:?} {lines:#?}");
         }
-        let told = lines.iter().rposition(|line| line.contains("write(1<")).unwrap_or(lines.len());
+        let said = lines.iter().rposition(|line| line.contains("write(1<")).unwrap_or(lines.len());
         let folder_synced =
             |line: &&str| line.contains("fsync(") && line.contains(&format!("<{}>", home.display()));
-        assert!(lines[named..told].iter().any(folder_synced), "{args:?} {lines:#?}");
+        assert!(lines[named..said].iter().any(folder_synced), "{args:?} {lines:#?}");
     }
 }
