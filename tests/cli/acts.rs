@@ -199,7 +199,7 @@ fn moving_says_when_the_place_is_new() {
 }
 
 #[test]
-fn words_for_several_places_are_asked_about_and_make_a_new_one_only_when_told() {
+fn words_for_several_places_are_asked_about_and_make_a_new_one_only_on_request() {
     let world = stocked();
     for (jar, place) in [("1", "Attic south"), ("2", "Attic north"), ("3", "Under the stairs")] {
         world.ok(&["move", "26-001", jar, "--to", place]);

@@ -127,7 +127,7 @@ fn a_later_file_settles_what_is_done_and_keeps_every_identifier() {
 }
 
 #[test]
-fn an_earlier_file_that_cannot_be_read_is_told_and_nothing_is_written() {
+fn an_earlier_file_that_cannot_be_read_is_named_and_nothing_is_written() {
     let world = household();
     insta::assert_snapshot!(world.run(&["calendar", "--out", "jars.ics", "--after", "lost.ics"]), @r"
     -- stderr --
@@ -176,7 +176,7 @@ fn no_other_file_is_written_over() {
 }
 
 #[test]
-fn a_seal_check_is_told_by_the_clock_on_the_wall_on_the_night_it_goes_back() {
+fn a_seal_check_goes_by_the_clock_on_the_wall_on_the_night_it_goes_back() {
     // POSIX.1-2024, Base Definitions, 8.3, TZ: Eastern time, going back at 02:00 on the first Sunday of November.
     const ZONE: &str = "EST5EDT,M3.2.0,M11.1.0";
     let mut world = World::with_canners();
@@ -223,7 +223,7 @@ fn a_chilled_jar_has_its_last_day_in_the_file_as_an_opened_one_has() {
 }
 
 #[test]
-fn nobody_is_told_to_eat_a_jar_that_is_on_hold() {
+fn nobody_is_asked_to_eat_a_jar_that_is_on_hold() {
     let world = in_the_refrigerator();
     world.ok(&["hold", "25-001", "1", "--reason", "smells odd"]);
     world.ok(&["hold", "26-001", "1", "--reason", "smells odd"]);

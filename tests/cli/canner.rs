@@ -40,7 +40,7 @@ fn a_filling_that_cannot_be_is_refused() {
 }
 
 #[test]
-fn a_load_of_more_than_the_canner_takes_is_told_and_kept() {
+fn a_load_of_more_than_the_canner_takes_is_remarked_on_and_kept() {
     let mut world = World::at_500_ft();
     world
         .json_of("canner add Kettle --method boiling-water --holds pint:9,quart:7 --together pint:5,quart:4");

@@ -156,7 +156,7 @@ fn a_ledger_that_cannot_be_read_offers_nothing_and_says_nothing() {
 }
 
 #[test]
-fn every_shell_is_told_how_to_ask() {
+fn every_shell_has_a_script_that_asks() {
     let world = World::new();
     for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
         let script = world.ok(&["completions", shell]);

@@ -68,7 +68,7 @@ fn a_load_found_short_is_held_and_its_old_figures_stay_readable() {
 
 // Without a tested process, food that no table calls acid is withheld.
 #[test]
-fn what_newly_withholds_a_load_tells_also_who_was_given_a_jar() {
+fn what_newly_withholds_a_load_names_also_who_was_given_a_jar() {
     let mut world = World::with_canners();
     world.on("2026-08-14T15:00");
     world.json_of(
@@ -86,7 +86,7 @@ fn what_newly_withholds_a_load_tells_also_who_was_given_a_jar() {
         shown,
         [(&"26-001-01-0".into(), &serde_json::Value::Null), (&"26-001-02-8".into(), &"the neighbour".into())]
     );
-    // Withheld already, it is not told again.
+    // Withheld already, it is not shown again.
     let answer = world.json_of("correct batch 26-001 --acidity unknown --reason x");
     assert_eq!(answer["pull"], serde_json::json!([]));
 }

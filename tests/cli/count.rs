@@ -30,7 +30,7 @@ fn of_jar(world: &World, batch: &str, number: usize, what: &str) -> serde_json::
 }
 
 #[test]
-fn what_differs_is_told_and_settled_only_after_a_yes() {
+fn what_differs_is_shown_and_settled_only_after_a_yes() {
     let world = cellar();
     // Beans 1 and 2, and the plums; beans 3 and both pears are not seen.
     let seen = format!("26-001 1,2\n{}\n", code(&world, "26-003", 1));
@@ -50,7 +50,7 @@ fn what_differs_is_told_and_settled_only_after_a_yes() {
 }
 
 #[test]
-fn a_code_that_is_none_is_told_with_its_line_and_the_nearest() {
+fn a_code_that_is_none_is_named_with_its_line_and_the_nearest() {
     let world = cellar();
     let right = code(&world, "26-001", 1);
     let wrong = format!("{}{}", &right[..right.len() - 1], if right.ends_with('9') { '0' } else { '9' });
@@ -113,7 +113,7 @@ fn a_scanner_on_stdin_types_a_code_a_line_and_may_read_one_twice() {
 }
 
 #[test]
-fn jars_that_cannot_be_missing_or_are_gone_by_the_ledger_are_told_and_left_alone() {
+fn jars_that_cannot_be_missing_or_are_gone_by_the_ledger_are_listed_and_left_alone() {
     let mut world = cellar();
     world.ok(&["open", "26-001", "1"]);
     world.ok(&["give", "26-002", "1", "--to", "the neighbors"]);

@@ -1,4 +1,4 @@
-//! `doctor`: tells what it can whatever the ledger is like.
+//! `doctor`: shows what it can whatever the ledger is like.
 
 use std::fs;
 use std::os::unix::fs::PermissionsExt;

@@ -66,7 +66,7 @@ fn what_a_test_changed_is_in_the_answer_for_other_programs() {
 }
 
 #[test]
-fn a_gauge_that_reads_high_is_told_with_its_jars_and_whom_to_tell() {
+fn a_gauge_that_reads_high_is_shown_with_its_jars_and_whom_to_call() {
     let world = one_load("11");
     insta::assert_snapshot!(world.run(&["gauge", "A", "--reads", "5,10,15", "--true", "3,8,13"]), @"
     Tested the gauge of A on 2026-05-12: it reads 2 psi high.

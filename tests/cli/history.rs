@@ -75,7 +75,7 @@ fn an_entry_is_shown_with_its_facts() {
     ");
 }
 
-// Taken back or brought back, what an entry withheld is told with the people who have a jar of it.
+// Taken back or brought back, what an entry withheld is shown with the people who have a jar of it.
 #[test]
 fn undoing_and_restoring_say_which_jars_are_let_go_or_held_and_whom_to_call() {
     let mut world = World::with_canners();

@@ -22,7 +22,7 @@ fn beans() -> World {
 }
 
 #[test]
-fn a_jar_is_told_with_its_load_and_everything_that_happened() {
+fn a_jar_is_shown_with_its_load_and_everything_that_happened() {
     let world = beans();
     insta::assert_snapshot!(world.line("jar 26-001-03-6"), @r"
     26-001-03-6  Green beans, pint
@@ -63,7 +63,7 @@ fn a_jar_is_told_with_its_load_and_everything_that_happened() {
 }
 
 #[test]
-fn what_was_taken_back_is_not_told() {
+fn what_was_taken_back_is_not_shown() {
     let world = beans();
     world.ok(&["undo"]);
     let jar = world.json_of("jar 26-001-01-0");
@@ -76,7 +76,7 @@ fn what_was_taken_back_is_not_told() {
 }
 
 #[test]
-fn several_jars_are_told_in_the_order_named() {
+fn several_jars_are_shown_in_the_order_named() {
     let world = beans();
     let answer = world.json_of("jar 26-001 3,1");
     // A list of numbers is read ascending.
@@ -113,7 +113,7 @@ fn a_code_misread_is_answered_with_the_nearest_real_ones() {
 }
 
 #[test]
-fn a_batch_is_told_with_its_loads_and_ingredients() {
+fn a_batch_is_shown_with_its_loads_and_ingredients() {
     let world = beans();
     insta::assert_snapshot!(world.line("batch 26-001"), @r"
     26-001  Green beans: 3 pints, put up Friday 14 August 2026.
@@ -141,7 +141,7 @@ fn a_batch_is_told_with_its_loads_and_ingredients() {
 }
 
 #[test]
-fn a_jar_in_the_refrigerator_tells_its_last_day_there_and_not_its_best_by() {
+fn a_jar_in_the_refrigerator_shows_its_last_day_there_and_not_its_best_by() {
     let mut world = World::at_500_ft();
     let beans =
         shelve(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 2), "2026-08-14T08:00", "Cellar");

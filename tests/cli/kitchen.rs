@@ -1,4 +1,4 @@
-//! A kitchen at work, told straight to the ledger: what stands on the shelf before a test begins.
+//! A kitchen at work, written straight into the ledger: what stands on the shelf before a test begins.
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use jarledger::ledger::batch::load_facts::LoadFacts;

@@ -48,7 +48,7 @@ fn words(path: &std::path::Path) -> Option<String> {
 }
 
 #[test]
-fn labels_of_a_batch_are_written_and_told() {
+fn labels_of_a_batch_are_written_and_counted() {
     let world = stocked();
     insta::assert_snapshot!(world.run(&["label", "--batch", "25-001", "--out", "beans.pdf"]), @"
     Wrote beans.pdf: 5 labels on 1 page of letter-3x6.
@@ -403,7 +403,7 @@ fn a_lid_sticker_has_number_and_month_only() {
 }
 
 #[test]
-fn what_lies_where_printers_leave_white_is_told() {
+fn what_lies_where_printers_leave_white_is_noted() {
     let world = stocked();
     // 210 - 206, halved.
     let shown = "Note: labels lie 2mm from the edge of the paper, where most printers leave 4mm white; what falls there \
@@ -470,7 +470,7 @@ fn lids_are_worded_for_the_hand_in_the_households_way() {
 }
 
 #[test]
-fn a_card_tells_what_stands_in_a_place() {
+fn a_card_lists_what_stands_in_a_place() {
     let world = stocked();
     insta::assert_snapshot!(world.run(&["label", "--card", "pantry shelf", "--out", "card.pdf"]), @r#"
     Wrote card.pdf: 1 page.
@@ -566,7 +566,7 @@ fn codes_lead_to_the_page_where_they_stay_readable_and_every_jar_argument_takes_
 }
 
 #[test]
-fn what_no_font_draws_is_told_with_what_brings_it_and_a_font_must_be_one() {
+fn what_no_font_draws_is_named_with_what_brings_it_and_a_font_must_be_one() {
     let world = World::at_500_ft();
     shelve(&world, "\u{6885}\u{5e72}\u{3057}", None, (JarSize::Pint, 1), "2025-08-14T16:40", "Cellar");
     insta::assert_snapshot!(world.run(&["label", "--batch", "25-001", "--out", "a.pdf"]), @"

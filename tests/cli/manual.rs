@@ -91,7 +91,7 @@ fn another_formatter_finds_nothing_wrong_with_a_page() {
 }
 
 #[test]
-fn the_program_s_page_tells_the_exit_codes_of_the_readme() {
+fn the_program_s_page_lists_the_exit_codes_of_the_readme() {
     let readme = include_str!("../../README.md");
     let page = World::new().ok(&["man"]).replace("\\-", "-");
     let shown = readme.lines().skip_while(|line| *line != "## Exit codes");

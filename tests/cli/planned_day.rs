@@ -83,7 +83,7 @@ fn a_day_ends_when_it_should_and_two_canners_run_beside_each_other() {
 }
 
 #[test]
-fn a_wish_that_cannot_be_is_told_with_the_nearest_that_can() {
+fn a_wish_that_cannot_be_is_answered_with_the_nearest_that_can() {
     let world = world_with(PEARS);
     // 2 h 3 min from noon: 14:03.
     let ran = world.run(&["plan", "--recipe", "pears", "--canner", "kettle", "--done-by", "13:00"]);

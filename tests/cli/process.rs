@@ -14,7 +14,7 @@ fn with<'a>(base: &[&'a str], more: &[&'a str]) -> Vec<&'a str> {
 }
 
 #[test]
-fn a_process_is_found_without_a_ledger_and_told_in_both_units() {
+fn a_process_is_found_without_a_ledger_and_shown_in_both_units() {
     let world = World::new();
     insta::assert_snapshot!(world.run(&with(&BEANS, &["--method", "pressure-dial"])), @"
     Beans, snap and Italian, pieces (green and wax)
@@ -390,7 +390,7 @@ fn a_named_canner_brings_its_kind_and_the_kitchen_its_height() {
 }
 
 #[test]
-fn a_table_of_several_processes_tells_the_venting_of_those_under_pressure() {
+fn a_table_of_several_processes_shows_the_venting_of_those_under_pressure() {
     // USDA AIB 539, Guide 1, Using Pressure Canners: 10 minutes. Boiling water takes none.
     let shown = World::new().ok(&words("process --food peaches --jar pint --altitude 500ft"));
     assert!(shown.contains("1: vent 10 minutes before"), "{shown}");

@@ -18,7 +18,7 @@ fn friday() -> World {
 // USDA AIB 539, Guide 4, Beans, snap and Italian: hot pack, dial gauge to 2,000 ft, 11 psi, pints 20 min.
 // Check digits of 2600101 and on by ISO/IEC 7064 MOD 11,10 (python-stdnum, iso7064.mod_11_10).
 #[test]
-fn a_batch_is_split_into_loads_and_told_with_its_seal_window() {
+fn a_batch_is_split_into_loads_and_shown_with_its_seal_window() {
     let world = friday();
     insta::assert_snapshot!(world.line(&format!("{BEANS} --jars pint:14 --minutes 20 --come-up 12")), @"
     26-001  Green beans: 14 pints, put up Friday 14 August 2026.
@@ -86,7 +86,7 @@ fn a_load_that_falls_short_is_held_with_what_may_still_be_done() {
 }
 
 #[test]
-fn loads_are_told_apart_and_must_add_up() {
+fn loads_may_differ_and_must_add_up() {
     let world = friday();
     let one = "--minutes 30 --load jars=pint:9,minutes=20,lid-lot=B7,out=12:10";
     let two = "--load canner=kettle,jars=pint:2,quart:3,minutes=25,out=2026-08-14T13:40,altitude=305m";
@@ -306,7 +306,7 @@ fn a_food_of_the_household_s_own_table_is_known() {
 }
 
 #[test]
-fn numbers_of_many_jars_are_told_from_batches() {
+fn numbers_of_many_jars_are_not_taken_for_batches() {
     let world = friday();
     world.json_of("putup --product Medlars --food none --acidity acid --jars pint:100 --canner Kettle");
     // `10-100` has the shape of a batch, and there is none of that code.

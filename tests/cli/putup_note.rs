@@ -66,7 +66,7 @@ fn flags_go_before_the_note() {
 }
 
 #[test]
-fn what_is_wrong_is_told_with_line_column_and_key() {
+fn what_is_wrong_is_named_by_line_column_and_key() {
     let world = with_note(&NOTE.replace("minutes = 15", "minutes = \"a while\""));
     insta::assert_snapshot!(world.line("putup --from note.toml"), @"
     -- stderr --

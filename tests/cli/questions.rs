@@ -172,7 +172,7 @@ fn breaking_off_saves_nothing() {
 
 // USDA AIB 539, Guide 4, Beans, snap and Italian: raw pack, pints, weighted gauge to 1,000 ft, 20 min at 10 psi.
 #[test]
-fn what_looks_mistyped_is_asked_again_and_the_verdict_is_told_before_saving() {
+fn what_looks_mistyped_is_asked_again_and_the_verdict_is_shown_before_saving() {
     let world = World::with_canners();
     world.ok(&["canner", "add", "Weights", "--method", "pressure-weighted", "--holds", "pint:9"]);
     let args = ["putup", "--product", "Green beans", "--food", "green-beans", "--pack", "raw", "--canner"];
@@ -261,7 +261,7 @@ fn a_batch_begins_as_the_last_one_and_its_seals_are_asked_for_at_once_after_12_h
 }
 
 #[test]
-fn a_line_of_a_count_that_cannot_be_read_is_told_as_it_is_typed() {
+fn a_line_of_a_count_that_cannot_be_read_is_named_as_it_is_typed() {
     let mut world = World::with_canners();
     world.on("2026-08-13T01:00");
     world.json_of("putup --product Peach_halves --food peaches --pack hot --jars quart:7 --canner Kettle --minutes 25 --place Cellar");

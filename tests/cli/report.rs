@@ -64,7 +64,7 @@ fn section(page: &str, id: &str) -> String {
 }
 
 #[test]
-fn every_section_tells_what_the_ledger_holds() {
+fn every_section_shows_what_the_ledger_holds() {
     let world = household();
     insta::assert_snapshot!(world.run(&["report", "--out", "shelf.html"]), @r"
     Wrote shelf.html: 16 jars in all, 10 on the shelf, 2 to eat this month, 5 to
@@ -171,7 +171,7 @@ fn an_empty_ledger_has_a_page_too() {
 }
 
 #[test]
-fn only_seals_that_stand_out_are_told_with_the_loads_they_came_from() {
+fn only_seals_that_stand_out_are_listed_with_the_loads_they_came_from() {
     let seals_of = |failed: &str| {
         let mut world = World::with_canners();
         for (lot, loads, failed) in [("A7", 5, "--sealed"), ("B2", 3, failed)] {

@@ -99,7 +99,7 @@ fn with_a_recipe_and_a_high_dial() -> World {
 }
 
 #[test]
-fn a_dial_that_reads_high_is_told_by_what_it_must_show_wherever_the_run_is() {
+fn a_dial_that_reads_high_is_aimed_by_what_it_must_show_wherever_the_run_is() {
     let mut world = with_a_recipe_and_a_high_dial();
     // Dial target = required + (reading - true), common practice, no source: 11 psi and 1 high are 12.
     let begun =
@@ -158,7 +158,7 @@ fn pressure_lost_on_the_way_is_on_the_record_of_the_load_and_the_recipe_names_it
 }
 
 #[test]
-fn a_run_forgotten_for_a_day_is_told_today_and_may_be_given_up_even_with_its_jars_out() {
+fn a_run_forgotten_for_a_day_is_shown_today_and_may_be_given_up_even_with_its_jars_out() {
     let mut world = World::with_canners();
     world.on("2026-08-14T14:00").json_of("run begin --canner Kettle --food pears --pack hot --jar pint");
     world.json_of("run begin --canner Big_dial --food green-beans --pack raw --jar pint");

@@ -57,7 +57,7 @@ fn each_key_is_an_entry_and_with_the_jars_out_the_screen_says_how_to_log_them() 
 }
 
 #[test]
-fn a_screen_reader_is_told_in_lines_and_has_the_same_keys() {
+fn a_screen_reader_gets_lines_and_the_same_keys() {
     let world = kettle();
     let dialogue =
         [("Keys: h heat on.", "h"), ("Keys: r full boil reached.", " "), ("15:00 Kettle: Heating.", "q")];

@@ -191,7 +191,7 @@ fn a_list_of_somebody_s_own_is_shown_as_it_is_read_before_anything_comes_in() {
 }
 
 #[test]
-fn a_count_tells_a_wrong_line_as_it_is_typed() {
+fn a_count_names_a_wrong_line_as_it_is_typed() {
     for size in [(80, 24), (40, 24)] {
         let world = World::with_canners();
         world.json_of(

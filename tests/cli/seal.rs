@@ -17,7 +17,7 @@ fn pears(now: &str) -> World {
 
 // USDA AIB 539, Guide 1, Testing jar seals and Reprocessing unsealed jars: 12 to 24 h.
 #[test]
-fn jars_that_failed_are_told_with_what_may_be_done_until_when() {
+fn jars_that_failed_are_shown_with_what_may_be_done_until_when() {
     let world = pears("2026-08-15T07:30");
     insta::assert_snapshot!(world.line("seal 26-001 --failed 3,7"), @"
     26-001  5 of 7 sealed.

@@ -122,7 +122,7 @@ fn every_setting_is_listed_with_who_said_it() {
 }
 
 #[test]
-fn the_readme_tells_every_setting() {
+fn the_readme_lists_every_setting() {
     let readme = include_str!("../../README.md");
     let chapter = readme.split_once("## What holds where nothing is said").unwrap().1;
     let chapter = chapter.split("\n## ").next().unwrap();

@@ -66,7 +66,7 @@ fn a_run_past_midnight_is_of_the_day_it_began_on() {
 }
 
 #[test]
-fn an_evening_is_told_from_a_time_still_to_come() {
+fn an_evening_is_not_taken_for_a_time_still_to_come() {
     let mut world = noon();
     world.on("2026-08-14T00:30");
     let answer = world.json_of(&format!("{BEANS} --minutes 20 --out 23:55"));
@@ -82,7 +82,7 @@ fn an_evening_is_told_from_a_time_still_to_come() {
 }
 
 #[test]
-fn a_load_that_fails_is_told_what_to_do_at_once_and_nothing_of_its_seals() {
+fn a_load_that_fails_shows_what_to_do_at_once_and_nothing_of_its_seals() {
     let mut world = noon();
     let ran = world.line(&format!("{BEANS} --minutes 10 --out 11:00"));
     let next: Vec<&str> = ran.err.lines().filter(|line| line.starts_with("next: ")).collect();
@@ -121,7 +121,7 @@ fn a_correction_is_held_against_the_times_on_record() {
 }
 
 #[test]
-fn the_year_is_told_where_it_is_not_this_one() {
+fn the_year_is_shown_where_it_is_not_this_one() {
     let mut world = noon();
     world.on("2026-12-31T20:00");
     let shown = world.line(&format!("{BEANS} --minutes 20 --out 19:00")).out.replace('\n', " ");
@@ -153,7 +153,7 @@ fn loads_in_one_canner_at_one_time_are_remarked_on() {
 /// 02:00 on 8 March 2026.
 const EASTERN: &str = "EST5EDT,M3.2.0,M11.1.0";
 
-// USDA AIB 539, Guide 5, Strips, cubes, or chunks of meat: pints 75 min. The runs by hand, by the faces told.
+// USDA AIB 539, Guide 5, Strips, cubes, or chunks of meat: pints 75 min. The runs by hand, by the faces given.
 #[test]
 fn a_run_over_a_change_of_the_clocks_counts_the_fewer_minutes() {
     let mut world = noon();
@@ -162,7 +162,7 @@ fn a_run_over_a_change_of_the_clocks_counts_the_fewer_minutes() {
         ("2026-03-08T12:00", "01:50 03:05 03:10", "03-08T02:50:00-04:00 03-08T03:05:00-04:00", "deviates"),
         ("2026-03-08T12:00", "01:50 04:04 04:10", "03-08T02:50:00-04:00 03-08T04:04:00-04:00", "deviates"),
         ("2026-03-08T12:00", "01:50 04:05 04:10", "03-08T02:50:00-04:00 03-08T04:05:00-04:00", "meets"),
-        // 35 min by the clock's first 01:25, 95 by its second: told which, the instants are kept.
+        // 35 min by the clock's first 01:25, 95 by its second: said which, the instants are kept.
         (
             "2026-11-01T12:00",
             "00:50 2026-11-01T01:25-04:00 02:10",
@@ -200,7 +200,7 @@ fn a_run_over_a_change_of_the_clocks_counts_the_fewer_minutes() {
             (&load["reached_at"], &load["ended_at"]),
             (&kept[0].as_str().into(), &kept[1].as_str().into())
         );
-        // Told anew in a correction, it counts no more.
+        // Given anew in a correction, it counts no more.
         let code = format!("26-{batch:03}");
         eastern(&format!("correct load {code}/1 --reached unknown --ended unknown --reason slip"));
         eastern(&format!("correct load {code}/1 --reached {reached} --ended {ended} --reason slip"));

@@ -59,7 +59,7 @@ fn fault_18_the_journal_stands_beside_the_file_a_link_leads_to() {
     let read = lab.run(&["canner", "list", "--quiet"]);
     assert_eq!((read.code, read.err.as_str()), (Some(0), ""));
     assert_eq!(contents(&real.join("r.jarledger")), before);
-    // Backups are told apart by the file, so by the link and by its own name they are the same.
+    // Backups differ by the file, so by the link and by its own name they are the same.
     lab.world.ok(&["backup"]);
     let by_link = lab.world.json(&["doctor"]);
     let by_name = lab.world.json(&["doctor", "--ledger", real.join("r.jarledger").to_str().unwrap()]);

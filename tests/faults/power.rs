@@ -1,7 +1,7 @@
 //! Power loss: the writes of a command, recorded and replayed up to every moment, in every way the
 //! disk may have kept them.
 //!
-//! What a file was told before it was last synced is on the disk. Of what came after, any part may
+//! What was written to a file before it was last synced is on the disk. Of what came after, any part may
 //! be: none, all, the first few, or all but one. A name made in a folder or taken from it is on
 //! the disk once the folder is synced, and may or may not be before. After each such loss the
 //! ledger opens, whole, as it was before the command or after it; once the command has said that
@@ -18,7 +18,7 @@ use tempfile::TempDir;
 use crate::inject::{can_trace, counted};
 use crate::lab::{Lab, contents, ended};
 
-/// What the program told the system about the ledger or its journal, or the user.
+/// A call by which the program changes the ledger or its journal, or says something to the user.
 #[derive(Debug, Clone, PartialEq)]
 enum Call {
     Made(String),
@@ -30,7 +30,7 @@ enum Call {
     Said,
 }
 
-/// Runs the command and records what it told the system.
+/// Runs the command and records its system calls.
 fn recorded(lab: &Lab, args: &[&str]) -> Vec<Call> {
     let folder = TempDir::new().unwrap();
     let trace = folder.path().join("trace");
@@ -141,7 +141,7 @@ fn replay(args: &[&str], prepared: Lab) {
 
     let mut files: BTreeMap<&str, OnDisk> = BTreeMap::new();
     files.insert(ledger, OnDisk { kept: start, open: Vec::new() });
-    // Whether the journal's name is in the folder: on the disk, and as last told.
+    // Whether the journal's name is in the folder: on the disk, and as last asked for.
     let (mut name_kept, mut name_asked) = (false, false);
     let mut said = false;
     let mut losses = 0;

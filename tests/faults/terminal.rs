@@ -122,7 +122,7 @@ fn fault_28_nothing_steers_the_terminal() {
     }
     // Programs get the true text, escaped as JSON is.
     let answer: serde_json::Value = serde_json::from_str(&lab.run(&["export", "--json"]).out).unwrap();
-    // What is told in words is kept with single spaces, so that a line break in it is one.
+    // What is said in words is kept with single spaces, so that a line break in it is one.
     let kept = EVIL.split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!(answer["hold"][0]["reason"], kept);
 }

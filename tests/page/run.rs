@@ -150,7 +150,7 @@ fn a_step_sent_again_is_taken_once_and_two_at_once_are_one_and_a_refusal() {
     let old = server.post("/run/step", &stove, &format!("key={}&step=off&run=1&seen={at_pressure}", key(34)));
     assert_eq!((old.status, steps(&world).len()), (409, 4), "{old:?}");
     let at_pressure = seen(&server, &stove);
-    // One name twice at the same moment: both are told what was done, and it is done once.
+    // One name twice at the same moment: both see what was done, and it is done once.
     let lost = format!("key={}&step=lost&run=1&seen={at_pressure}", key(40));
     let statuses = std::thread::scope(|both| {
         let all: Vec<_> =

@@ -38,13 +38,13 @@ fn plans_last_as_often_as_they_say() {
         |of: fn(&Outcome) -> f64| -> f64 { played.iter().map(|(_, year, part)| of(year) + of(part)).sum() };
     let (loss, plain) = (sum(|of| of.loss), sum(|of| of.plain_loss));
     assert!(loss < plain, "{loss} and {plain}");
-    // That plain plan does not last often enough where jars go several at once: the simulation tells plans apart.
+    // That plain plan does not last often enough where jars go several at once: the simulation sets plans apart.
     let bursty = played.iter().find(|(habit, ..)| *habit == Habit::Bursty).expect("a habit of the list");
     assert!(bursty.1.plain_share() < SURE - 0.1, "{}", bursty.1.plain_share());
 }
 
 #[test]
-fn who_uses_a_jar_every_so_many_days_is_not_told_to_can_many_more() {
+fn who_uses_a_jar_every_so_many_days_is_not_asked_to_can_many_more() {
     // The true quantile is found by counting from every beginning.
     for every in [5, 7, 10, 14, 21, 30, 40, 45] {
         for record in [365, 730, 1_095] {
