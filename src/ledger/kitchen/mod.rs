@@ -16,3 +16,5 @@ pub mod wall_clock;
 
 #[cfg(test)]
 mod gauge_tests;
+#[cfg(test)]
+mod recipe_tests;
