@@ -19,6 +19,10 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("cli", &["answers", "exchange", "ledger", "paper", "rules", "tables", "values"]),
 ];
 
+/// Crates that are one layer's alone: those of the arguments and the terminal, and of SQL.
+const ONE_LAYERS: &[(&str, &[&str])] =
+    &[("cli", &["clap", "crossterm", "indicatif", "inquire", "terminal_size"]), ("ledger", &["rusqlite"])];
+
 /// Most entries of one folder: about a dozen, so that a look takes them in.
 const MOST_ENTRIES: usize = 14;
 
@@ -68,6 +72,21 @@ fn every_layer_uses_only_those_below_it() {
                     wrong.push(format!("{} uses {other}", file.display()));
                 }
             }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn arguments_the_terminal_and_sql_are_one_layers_alone() {
+    let mut wrong = Vec::new();
+    for (layer, _) in MAY_USE {
+        for file in rust_files(&source().join(layer)) {
+            let text = fs::read_to_string(&file).unwrap();
+            let others =
+                ONE_LAYERS.iter().filter(|(owner, _)| owner != layer).flat_map(|(_, crates)| *crates);
+            let used = others.filter(|name| text.contains(&format!("{name}::")));
+            wrong.extend(used.map(|name| format!("{} uses {name}", file.display())));
         }
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
