@@ -12,7 +12,7 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::canning_day::day;
 use crate::rules::canning_day::day::{TimedStep, Total};
-use crate::rules::canning_day::loading::NoCapacity;
+use crate::rules::canning_day::loading::{NoCapacity, serves_all};
 use crate::rules::food::produce::Yield;
 use crate::rules::process::{NoneBecause, ProcessQuestion, TestedProcess, look_up};
 use crate::rules::recipe::definition::JarsOfSize;
@@ -162,16 +162,11 @@ impl Plans {
         sizes: &[(JarSize, u32)],
     ) -> Result<Self, NoCapacity> {
         // Sizes go in together only where one process serves them all.
-        let figures = |size: JarSize| {
+        let process = |&size: &JarSize| {
             let plan = plans.iter().find(|plan| plan.jar == size)?;
-            let process = &plan.options.first()?.process;
-            Some((process.minutes, process.psi, process.vent_min))
+            Some(&plan.options.first()?.process)
         };
-        let may_share = |sizes: &[JarSize]| {
-            let first = sizes.first().and_then(|&size| figures(size));
-            first.is_some() && sizes.iter().all(|&size| figures(size) == first)
-        };
-        let loads = canner.room().fewest(sizes, may_share)?;
+        let loads = canner.room().fewest(sizes, |sizes| serves_all(sizes.iter().map(process)))?;
         let said: Vec<String> = loads.iter().map(|load| in_words(load)).collect();
         let why = if loads.iter().any(|load| load.len() > 1) {
             ""

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::num::NonZeroU32;
 
 use crate::rules::canning_day::day;
+use crate::rules::process::TestedProcess;
 use crate::values::kinds::jar_size::JarSize;
 
 /// The jars of one load, by size.
@@ -25,6 +26,13 @@ pub struct NoCapacity(pub JarSize);
 
 /// Most loads filled one way that are tried: more than a kitchen makes on a day.
 const MOST_OF_A_WAY: u32 = 40;
+
+/// Whether one process serves all of these, with the same minutes, pressure and venting; where there is none, it does not.
+pub(crate) fn serves_all<'p>(processes: impl IntoIterator<Item = Option<&'p TestedProcess>>) -> bool {
+    let mut figures = processes.into_iter().map(|one| one.map(|one| (one.minutes, one.psi, one.vent_min)));
+    let first = figures.next().flatten();
+    first.is_some() && figures.all(|other| other == first)
+}
 
 /// Splits jars into loads, one size in each, as full as the canner takes them.
 ///

@@ -137,14 +137,7 @@ fn canner(given: &[Name], last: &LastTime, ledger: &Ledger, asker: &Asker) -> Re
             ));
         }
     }
-    let mut canners = ledger.canners()?;
-    if canners.is_empty() {
-        return Err(Failure::new(
-            Code::NotFound,
-            "no canner is on record yet",
-            "record yours with `jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`",
-        ));
-    }
+    let mut canners = on_record(ledger)?;
     if canners.len() == 1 {
         return Ok(canners.remove(0));
     }
@@ -157,6 +150,19 @@ fn canner(given: &[Name], last: &LastTime, ledger: &Ledger, asker: &Asker) -> Re
     let name = asker.need_one_of(None, question, names, start)?;
     canners.retain(|canner| canner.name == name);
     Ok(canners.remove(0))
+}
+
+/// The canners on record, of which there must be one.
+pub(super) fn on_record(ledger: &Ledger) -> Result<Vec<Canner>, Failure> {
+    let canners = ledger.canners()?;
+    if canners.is_empty() {
+        return Err(Failure::new(
+            Code::NotFound,
+            "no canner is on record yet",
+            "record yours with `jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`",
+        ));
+    }
+    Ok(canners)
 }
 
 /// How much it is to be.

@@ -5,11 +5,13 @@ use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
 use crate::cli::planning::plan::recipe_day::needs_process;
+use crate::cli::planning::plan::wanted::on_record;
 use crate::cli::planning::process::{altitude, words};
 use crate::cli::talk::ask::Asker;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::canning_day::day::{Step, timetable};
+use crate::rules::canning_day::loading::serves_all;
 use crate::rules::canning_day::own_times::OwnTimes;
 use crate::rules::canning_day::planned_day::{HANDS, InCanner};
 use crate::rules::canning_day::shortest::{Slot, Way};
@@ -84,17 +86,10 @@ pub(super) fn of_day(
     ctx: &Context,
 ) -> Result<Vec<CannerOfDay>, Failure> {
     let canners = if args.canner.is_empty() {
-        ledger.canners()?
+        on_record(ledger)?
     } else {
         args.canner.iter().map(|name| ledger.canner(name)).collect::<Result<_, _>>()?
     };
-    if canners.is_empty() {
-        return Err(Failure::new(
-            Code::NotFound,
-            "no canner is on record yet",
-            "record yours with `jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9`",
-        ));
-    }
     let (Some(food), Some(pack)) = (&recipe.food, recipe.pack) else {
         return Err(needs_process(&recipe.name));
     };
@@ -152,14 +147,10 @@ fn ways(canner: &Canner, sizes: &[JarSize], ready: &[Result<ForSize, String>]) -
     for mix in &canner.holds_together {
         let takes: Vec<u32> = sizes.iter().map(|size| mix.get(size).copied().unwrap_or(0)).collect();
         let together: Vec<usize> = (0..sizes.len()).filter(|&size| takes[size] > 0).collect();
-        let figures = |size: usize| {
-            let process = &ready[size].as_ref().ok()?.process.process;
-            Some((process.minutes, process.psi, process.vent_min))
-        };
-        let first = together.first().and_then(|&size| figures(size));
-        let serves_all = first.is_some() && together.iter().all(|&size| figures(size) == first);
+        let process = |&size: &usize| Some(&ready[size].as_ref().ok()?.process.process);
+        let one_process = serves_all(together.iter().map(process));
         let largest = together.iter().copied().max_by_key(|&size| sizes[size]);
-        if let (true, Some(largest)) = (together.len() > 1 && serves_all, largest) {
+        if let (true, Some(largest)) = (together.len() > 1 && one_process, largest) {
             ways.push(WayOfDay { takes, largest });
         }
     }
