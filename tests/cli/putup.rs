@@ -1,8 +1,5 @@
 //! `putup` by flags: loads, verdicts, codes and the seal window.
 
-use jarledger::values::kinds::jar_size::JarSize;
-
-use super::kitchen;
 use super::world::World;
 
 /// Out at 14:05 on Friday 14 August 2026.
@@ -303,27 +300,6 @@ fn a_food_of_the_household_s_own_table_is_known() {
     assert_eq!(world.json_of(&format!("{turnips} --minutes 29"))["loads"][0]["verdict"], "deviates");
     let batch = world.json_of("batch 26-001");
     assert_eq!((&batch["food"], &batch["acidity"]), (&"turnips".into(), &"low-acid".into()));
-}
-
-#[test]
-fn numbers_of_many_jars_are_not_taken_for_batches() {
-    let world = friday();
-    world.json_of("putup --product Medlars --food none --acidity acid --jars pint:100 --canner Kettle");
-    // `10-100` has the shape of a batch, and there is none of that code.
-    let answer = world.json_of("jar 26-001 10-100");
-    assert_eq!(answer["jars"].as_array().unwrap().len(), 91);
-    // 26-001-100: its number is written with three digits, check digit by python-stdnum, iso7064.mod_11_10.
-    assert_eq!(answer["jars"][90]["jar"], "26-001-100-5");
-    assert!(world.line("jar 10-100").err.contains("there is no batch 10-100"));
-    for _ in 0..100 {
-        kitchen::put_up(&world, "Medlars", None, (JarSize::Pint, 1), "2010-08-14T12:00", "Cellar");
-    }
-    // Now it could be either, and neither is guessed.
-    let ran = world.line("jar 26-001 10-100");
-    assert_eq!(ran.code, 4, "{ran}");
-    assert!(ran.err.contains("write the jars of 26-001 as 10,11-100"), "{ran}");
-    assert_eq!(world.json_of("jar 26-001 10,11-100")["jars"].as_array().unwrap().len(), 91);
-    assert_eq!(world.json_of("jar 26-001 1 10-099 1")["jars"].as_array().unwrap().len(), 2);
 }
 
 #[test]

@@ -99,3 +99,16 @@ fn a_missing_jar_is_found_again_once() {
     household.act("26-001", &[1], Act::Find).unwrap();
     assert_eq!(household.states("26-001")[0], JarState::Sealed);
 }
+
+#[test]
+fn what_was_taken_back_is_no_part_of_a_jars_story() {
+    let household = stocked();
+    let code = household.jars("26-001", &[1])[0].code;
+    let story = || household.ledger.jar_story(code, household.clock.now);
+    assert_eq!((story().unwrap().events.len(), story().unwrap().seal_checks.len()), (1, 1));
+    household.undo_last();
+    let undone = story().unwrap();
+    assert_eq!((undone.jar.state, undone.events.len(), undone.seal_checks.len()), (JarState::Cooling, 0, 0));
+    household.undo_last();
+    assert!(matches!(story(), Err(LedgerError::NoJar { .. })));
+}

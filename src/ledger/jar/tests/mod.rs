@@ -3,3 +3,4 @@
 mod acts;
 mod holds;
 mod seals;
+mod words;
