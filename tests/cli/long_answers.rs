@@ -3,12 +3,6 @@
 use super::readers::at_terminal;
 use super::world::World;
 
-fn household() -> World {
-    let world = World::new();
-    world.ok(&["demo"]);
-    world
-}
-
 /// What a terminal of 24 rows and 80 columns shows, colors and all.
 fn on_a_screen(world: &World, args: &[&str], set: &[(&str, &str)]) -> Option<String> {
     let mut reader = at_terminal(world, &[])?;
@@ -19,7 +13,7 @@ fn on_a_screen(world: &World, args: &[&str], set: &[(&str, &str)]) -> Option<Str
 
 #[test]
 fn an_answer_longer_than_the_screen_goes_through_the_pager() {
-    let world = household();
+    let world = World::with_demo();
     let pager = world.home().join("pager");
     std::fs::write(&pager, "#!/bin/sh\necho PAGED; cat >/dev/null\n").unwrap();
     let mut may_run = std::fs::metadata(&pager).unwrap().permissions();
@@ -46,7 +40,7 @@ fn an_answer_longer_than_the_screen_goes_through_the_pager() {
 
 #[test]
 fn colors_are_for_the_eye_alone() {
-    let world = household();
+    let world = World::with_demo();
     let red = "\u{1b}[1;31m";
     let shown = |set: &[(&str, &str)]| on_a_screen(&world, &["shelf", "beets"], set);
     let Some(colored) = shown(&[]) else { return };
@@ -63,7 +57,7 @@ fn colors_are_for_the_eye_alone() {
 
 #[test]
 fn a_table_in_a_pipe_stays_aligned_and_tabs_are_for_the_asking() {
-    let world = household();
+    let world = World::with_demo();
     let piped = |args: &[&str]| {
         let output = world.command(args).env_remove("COLUMNS").output().unwrap();
         String::from_utf8(output.stdout).unwrap()

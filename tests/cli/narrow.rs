@@ -31,8 +31,7 @@ const READING: &[&str] = &[
 
 #[test]
 fn no_line_is_wider_than_a_terminal_of_40_or_80_columns() {
-    let filled = World::new();
-    filled.ok(&["demo"]);
+    let filled = World::with_demo();
     let begun = World::with_canners();
     for line in READING {
         for (world, columns) in [(&filled, 40), (&filled, 80), (&begun, 40), (&begun, 80)] {

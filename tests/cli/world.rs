@@ -3,6 +3,7 @@
 #![allow(dead_code, reason = "each test binary uses its own part of it")]
 
 use std::path::PathBuf;
+use std::sync::OnceLock;
 
 use assert_cmd::Command;
 use jarledger::rules::spoilage::cautions;
@@ -32,6 +33,18 @@ impl World {
     pub(crate) fn at_500_ft() -> Self {
         let world = Self::new();
         world.ok(&["setup", "--altitude", "500ft"]);
+        world
+    }
+
+    /// A household as `demo` makes it, made once for all tests of a binary.
+    pub(crate) fn with_demo() -> Self {
+        static DEMO: OnceLock<Vec<u8>> = OnceLock::new();
+        let world = Self::new();
+        let demo = DEMO.get_or_init(|| {
+            world.ok(&["demo"]);
+            std::fs::read(world.ledger()).unwrap()
+        });
+        std::fs::write(world.ledger(), demo).unwrap();
         world
     }
 
