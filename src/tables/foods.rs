@@ -1,6 +1,8 @@
 //! The foods of the process tables.
 
-use std::sync::OnceLock;
+use std::sync::{LazyLock, OnceLock};
+
+use csv::StringRecord;
 
 use crate::tables::sources::SourceRef;
 use crate::values::kinds::basis::Basis;
@@ -44,11 +46,10 @@ named_enum! {
     }
 }
 
-/// A food that has at least one tested process in the tables.
+/// A food that has at least one tested process in the tables; its fields are the columns, in their order.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
 pub struct Food {
     /// Its key.
-    #[serde(rename = "food")]
     pub id: FoodId,
     /// Its name in the publication.
     pub name: String,
@@ -64,15 +65,35 @@ pub struct Food {
     pub basis: Basis,
 }
 
+/// A row of the table, and the food once somebody asked for it.
+struct Row {
+    cells: StringRecord,
+    food: OnceLock<Food>,
+}
+
+impl Row {
+    fn food(&self) -> &Food {
+        let read =
+            || self.cells.deserialize(None).unwrap_or_else(|err| crate::tables::malformed("foods.csv", &err));
+        self.food.get_or_init(read)
+    }
+}
+
+/// The rows. Most commands ask for a food or two, and to read all the others takes longer than to show a jar.
+static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| {
+    crate::tables::records(include_str!("data/foods.csv"), "foods.csv")
+        .map(|cells| Row { cells, food: OnceLock::new() })
+        .collect()
+});
+
 /// Every food, in the order of the table.
-pub fn all() -> &'static [Food] {
-    static ROWS: OnceLock<Vec<Food>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/foods.csv"), "foods.csv"))
+pub fn all() -> impl ExactSizeIterator<Item = &'static Food> + Clone {
+    TABLE.iter().map(Row::food)
 }
 
 /// The food with this key, if the tables know it.
 pub fn get(id: &FoodId) -> Option<&'static Food> {
-    all().iter().find(|food| food.id == *id)
+    TABLE.iter().find(|row| row.cells.get(0) == Some(id.as_str())).map(Row::food)
 }
 
 #[cfg(test)]
@@ -81,7 +102,7 @@ mod tests {
 
     #[test]
     fn each_food_is_listed_once_and_their_number_is_that_counted_by_hand() {
-        let mut ids: Vec<&FoodId> = all().iter().map(|food| &food.id).collect();
+        let mut ids: Vec<&FoodId> = all().map(|food| &food.id).collect();
         ids.sort_unstable();
         ids.dedup();
         // Counted by hand over the tables of Guides 2 to 7 and the pages beside them: 149 foods.
@@ -90,11 +111,11 @@ mod tests {
 
     #[test]
     fn acid_is_needed_by_every_acidified_food() {
-        for food in all().iter().filter(|food| food.acidity == Acidity::Acidified) {
+        for food in all().filter(|food| food.acidity == Acidity::Acidified) {
             assert_ne!(food.acid, AcidNeed::None, "{}", food.id);
         }
         // AIB 539, Guides 2, 3 and 5: six ways with tomatoes, the juice blend, tomatillos, figs, Asian pears and crab.
-        assert_eq!(all().iter().filter(|food| food.acid == AcidNeed::InJar).count(), 11);
+        assert_eq!(all().filter(|food| food.acid == AcidNeed::InJar).count(), 11);
     }
 
     #[test]

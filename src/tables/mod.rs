@@ -15,6 +15,7 @@ pub mod spoilage;
 pub mod words;
 pub mod yields;
 
+use csv::StringRecord;
 use serde::de::DeserializeOwned;
 
 /// Reads every row of a table that is part of the crate.
@@ -24,6 +25,17 @@ use serde::de::DeserializeOwned;
 fn rows<T: DeserializeOwned>(csv_text: &str, table: &str) -> Vec<T> {
     csv::Reader::from_reader(csv_text.as_bytes())
         .into_deserialize()
-        .collect::<Result<_, _>>()
-        .unwrap_or_else(|err| panic!("the table {table} inside the crate is malformed: {err}"))
+        .map(|row| row.unwrap_or_else(|err| malformed(table, &err)))
+        .collect()
+}
+
+/// Reads the cells of every row, as [`rows`] does.
+fn records(csv_text: &str, table: &str) -> impl Iterator<Item = StringRecord> {
+    csv::Reader::from_reader(csv_text.as_bytes())
+        .into_records()
+        .map(move |record| record.unwrap_or_else(|err| malformed(table, &err)))
+}
+
+fn malformed(table: &str, err: &csv::Error) -> ! {
+    panic!("the table {table} inside the crate is malformed: {err}")
 }

@@ -20,9 +20,10 @@ impl fmt::Display for Source {
     }
 }
 
-/// Names a row of the table of sources; deserializing it fails on an unknown key.
+/// The key of a row of the table of sources, read from there only when it is shown; deserializing it fails on an unknown
+/// key.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub struct SourceRef(&'static Source);
+pub struct SourceRef(&'static str);
 
 impl serde::Serialize for SourceRef {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -34,37 +35,37 @@ impl std::ops::Deref for SourceRef {
     type Target = Source;
 
     fn deref(&self) -> &Source {
-        self.0
+        all().iter().find(|source| source.key == self.0).expect("a key was read from this table")
     }
 }
 
 impl fmt::Debug for SourceRef {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0.key)
+        f.write_str(self.0)
     }
 }
 
 impl fmt::Display for SourceRef {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        fmt::Display::fmt(self.0, f)
+        fmt::Display::fmt(&**self, f)
     }
 }
 
 impl<'de> serde::Deserialize<'de> for SourceRef {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let key = String::deserialize(deserializer)?;
-        all()
-            .iter()
-            .find(|source| source.key == key)
-            .map(Self)
+        TEXT.find(&format!("\n{key},"))
+            .map(|before| Self(&TEXT[before + 1..][..key.len()]))
             .ok_or_else(|| serde::de::Error::custom(format!("no source \u{201c}{key}\u{201d}")))
     }
 }
 
+const TEXT: &str = include_str!("data/sources.csv");
+
 /// Every source, in the order of the table.
 pub fn all() -> &'static [Source] {
     static ROWS: OnceLock<Vec<Source>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/sources.csv"), "sources.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(TEXT, "sources.csv"))
 }
 
 #[cfg(test)]

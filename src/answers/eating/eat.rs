@@ -3,11 +3,11 @@
 //! The plan is drawn from how many jars have their best by on each day, so of the jars that may be eaten only those
 //! that are shown are read one by one.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::ops::Range;
 use std::rc::Rc;
 
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::answers::eating::decide::{ToDecide, decision_on, in_order};
@@ -183,10 +183,13 @@ impl Answer {
         let mut shared = Shared::default();
         let mut good = Among::default();
         let mut stocks: HashMap<String, Stock> = HashMap::new();
+        // The days on which jars are due that are shown: whatever is past its best by, owed or without a process on record.
+        let mut due = BTreeSet::new();
         ledger.good_jars(|jars| {
             let care = shared.care_of(jars.food.as_ref(), &jars.product);
             good.add(care, jars.process.unrecorded);
             if jars.process.unrecorded && care == Care::LowAcid {
+                due.insert(jars.best_by);
                 return;
             }
             *stocks.entry(jars.product).or_default().here.entry(jars.best_by).or_default() += jars.jars;
@@ -197,8 +200,6 @@ impl Answer {
                 *stock.done.entry(left.best_by).or_default() += 1;
             }
         }
-        // Jars past their best by are shown whatever is owed.
-        let mut good_until = today.checked_sub_days(Days::new(1)).unwrap_or(today);
         let mut turns: HashMap<String, Turns> = HashMap::new();
         for (product, stock) in stocks {
             let rotation = rotate(&stock, today);
@@ -211,7 +212,8 @@ impl Answer {
                 jars,
             }));
             let owed = rotation.turns_in(month.since(current));
-            good_until = good_until.max(rotation.last_day_before(owed.end).unwrap_or(good_until));
+            let last = rotation.last_day_before(owed.end);
+            due.extend(stock.here.into_keys().filter(|&day| day < today || Some(day) <= last));
             let (left, first) = rotation.ahead();
             let jars = owed.end - owed.start;
             if let Some(first_best_by) = first.filter(|_| 0 < jars && jars < left) {
@@ -219,9 +221,8 @@ impl Answer {
             }
             turns.insert(product, Turns { past_best: rotation.past_best, owed, next: 0 });
         }
-        ledger.each_live_row(&Which { good_until: Some(good_until), ..Which::default() }, |row| {
-            answer.add(row, clock, &mut turns, &mut shared)
-        })?;
+        let which = Which { good_on: Some(due), ..Which::default() };
+        ledger.each_live_row(&which, |row| answer.add(row, clock, &mut turns, &mut shared))?;
         in_order(&mut answer.decide_now);
         let turn = |jar: &ToEat| Turn { best_by: jar.best_by, put_up: jar.put_up, code: jar.jar };
         answer.eat_first.sort_by_key(turn);

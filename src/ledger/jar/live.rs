@@ -1,5 +1,7 @@
 //! The jars in the household's hands, each with what decides about it.
 
+use std::collections::BTreeSet;
+
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::types::Value;
 use rusqlite::{Row, params_from_iter};
@@ -35,9 +37,8 @@ pub struct Which {
     pub states: Vec<JarState>,
     /// On hold.
     pub held: bool,
-    /// Of the jars that may be eaten, those with their best by until this day, and those whose process is not on record;
-    /// all the others besides.
-    pub good_until: Option<NaiveDate>,
+    /// Of the jars that may be eaten, those with their best by on one of these days; all the others besides.
+    pub good_on: Option<BTreeSet<NaiveDate>>,
 }
 
 /// So many jars alike that may be eaten: sealed, checked, not on hold.
@@ -323,12 +324,11 @@ impl Which {
         if self.held {
             narrow(" AND j.held = 1", &[]);
         }
-        if let Some(day) = self.good_until {
+        if let Some(days) = &self.good_on {
+            let days = days.iter().map(|day| format!("\"{day}\"")).collect::<Vec<_>>().join(",");
             narrow(
-                " AND (j.state <> 'sealed' OR j.held = 1 OR j.best_by <= ?
-                       OR (coalesce(o.verdict, 'not-recorded') IN ('not-recorded', 'no-tested-process')
-                           AND b.vouched IS NULL))",
-                &[day.to_string().into()],
+                " AND (j.state <> 'sealed' OR j.held = 1 OR j.best_by IN (SELECT value FROM json_each(?)))",
+                &[format!("[{days}]").into()],
             );
         }
         (conditions, parameters)

@@ -10,7 +10,7 @@ use std::sync::OnceLock;
 
 use crate::rules::food::food_words::{
     IDLE, MADE_INTO, TestedName, distinctive, head, is_same_thing, made_into, name_stems, named, stems,
-    tested_names, what_it_is, with_names, words_of,
+    table_stems, tested_names, what_it_is, with_names, words_of,
 };
 use crate::rules::food::never_food::never;
 use crate::rules::food::untested::is_untested;
@@ -138,7 +138,7 @@ pub enum Found {
 
 /// Whether words are one of the names that say more than the food tested under them.
 fn is_wide(asked: &BTreeSet<String>) -> bool {
-    WIDE.iter().any(|name| stems(name) == distinctive(asked))
+    WIDE.iter().any(|name| *table_stems(name) == distinctive(asked))
 }
 
 /// Whether words speak of whole food where it was tested cut.
@@ -163,12 +163,12 @@ pub fn find(given: &str) -> Found {
         Found::Suggested(foods.into_iter().take(MOST).map(|food| Suggestion { food, likeness }).collect())
     };
     let (foods, likeness) = matching(&asked, what_it_is(given).as_deref());
-    let is_said_whole = |food: &Food| match likeness {
+    let is_said_whole = |food: &'static Food| match likeness {
         _ if is_left_uncut(&asked, food) => false,
         Likeness::EverydayName => !is_wide(&asked),
         // Lemons are no lemon curd, though no other name has them.
         Likeness::PublishedName => {
-            !is_wide(&asked) && distinctive(&stems(head(&food.name))).is_subset(&asked)
+            !is_wide(&asked) && distinctive(table_stems(head(&food.name))).is_subset(&asked)
         }
         Likeness::SomeWords | Likeness::NearSpelling => false,
     };
@@ -196,17 +196,17 @@ pub fn find(given: &str) -> Found {
 pub fn named_alike(given: &str) -> Vec<&'static Food> {
     let asked = run_together(given);
     let words = stems(given);
-    let is_alike = |name: &str| {
-        if !words.is_empty() && stems(name) == words {
+    let is_alike = |name: &'static str| {
+        if !words.is_empty() && *table_stems(name) == words {
             return true;
         }
         let name = run_together(name);
         asked.iter().any(|asked| !asked.is_empty() && name.contains(asked))
     };
-    let by_name = |food: &&Food| is_alike(food.id.as_str()) || is_alike(&food.name);
-    let mut found: Vec<&'static Food> = foods::all().iter().filter(by_name).collect();
+    let by_name = |food: &&'static Food| is_alike(food.id.as_str()) || is_alike(&food.name);
+    let mut found: Vec<&'static Food> = foods::all().filter(by_name).collect();
     if found.is_empty() {
-        found.extend(foods::all().iter().filter(|food| is_alike(head(&food.name))));
+        found.extend(foods::all().filter(|food| is_alike(head(&food.name))));
         for row in words::all().iter().filter(|row| is_alike(&row.words)) {
             found.extend(foods::get(&row.food).filter(|food| !found.contains(food)));
         }
@@ -237,14 +237,13 @@ fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>
             return (named, Likeness::EverydayName);
         }
         // A word alone is part of a name where the name is about it: banana peppers are no bananas, and molasses no beans.
-        let is_within = |food: &&Food| match words.len() {
-            1 => words.is_subset(&stems(head(&food.name))),
+        let is_within = |food: &&'static Food| match words.len() {
+            1 => words.is_subset(table_stems(head(&food.name))),
             _ => words.is_subset(&name_stems(food)),
         };
         let within: Vec<_> = foods::all()
-            .iter()
             .filter(is_within)
-            .filter(|food| words.len() == 1 || is_made_alike(&stems(head(&food.name)), words, what))
+            .filter(|food| words.len() == 1 || is_made_alike(table_stems(head(&food.name)), words, what))
             .collect();
         if !within.is_empty() {
             return (within, Likeness::PublishedName);
@@ -316,8 +315,8 @@ fn respellings(asked: &BTreeSet<String>) -> Vec<BTreeSet<String>> {
 fn known_words() -> &'static BTreeSet<String> {
     static KNOWN: OnceLock<BTreeSet<String>> = OnceLock::new();
     KNOWN.get_or_init(|| {
-        let everyday = words::all().iter().flat_map(|row| stems(&row.words));
-        foods::all().iter().flat_map(name_stems).chain(everyday).collect()
+        let everyday = words::all().iter().flat_map(|row| table_stems(&row.words)).cloned();
+        foods::all().flat_map(name_stems).chain(everyday).collect()
     })
 }
 

@@ -1,7 +1,7 @@
 //! The words of a food: read from what people type, and from the tables.
 
-use std::collections::BTreeSet;
-use std::sync::OnceLock;
+use std::collections::{BTreeSet, HashMap};
+use std::sync::{LazyLock, Mutex, OnceLock, PoisonError};
 
 use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
@@ -112,7 +112,7 @@ pub(super) const MADE_INTO: &[&str] = &[
 pub(super) struct TestedName {
     pub(super) food: &'static Food,
     /// Its words in their plainest form.
-    pub(super) words: BTreeSet<String>,
+    pub(super) words: &'static BTreeSet<String>,
     /// Which of the words it is.
     pub(super) what: Option<String>,
 }
@@ -122,7 +122,7 @@ pub(super) struct TestedName {
 pub(super) fn tested_names() -> &'static [TestedName] {
     static NAMES: OnceLock<Vec<TestedName>> = OnceLock::new();
     NAMES.get_or_init(|| {
-        let by_key = foods::all().iter().map(|food| (food.id.as_str(), food));
+        let by_key = foods::all().map(|food| (food.id.as_str(), food));
         let by_word = words::all().iter().map(|row| {
             let food = foods::get(&row.food);
             (
@@ -130,9 +130,11 @@ pub(super) fn tested_names() -> &'static [TestedName] {
                 food.expect("every everyday word leads to a listed food, as the tests check"),
             )
         });
-        let by_head = foods::all().iter().map(|food| (head(&food.name), food));
+        let by_head = foods::all().map(|food| (head(&food.name), food));
         let names = by_key.chain(by_word).chain(by_head);
-        names.map(|(name, food)| TestedName { food, words: stems(name), what: what_it_is(name) }).collect()
+        names
+            .map(|(name, food)| TestedName { food, words: table_stems(name), what: what_it_is(name) })
+            .collect()
     })
 }
 
@@ -180,12 +182,23 @@ pub(super) fn what_is_in_it(name: &str) -> String {
 
 /// The words of a text in their plainest form, without idle ones.
 pub(super) fn stems(text: &str) -> BTreeSet<String> {
-    // People leave out the accents of puree and jalapeno.
-    let text: String = text.to_lowercase().nfd().filter(|letter| !is_combining_mark(*letter)).collect();
+    let mut text = text.to_lowercase();
+    if !text.is_ascii() {
+        // People leave out the accents of puree and jalapeno.
+        text = text.nfd().filter(|letter| !is_combining_mark(*letter)).collect();
+    }
     text.split(|letter: char| !letter.is_alphanumeric())
         .filter(|word| !word.is_empty() && !IDLE.contains(word))
         .map(singular)
         .collect()
+}
+
+/// The words of a text of the tables, as [`stems`] reads them: every name is held against them, so they are kept.
+pub(super) fn table_stems(text: &'static str) -> &'static BTreeSet<String> {
+    type Kept = HashMap<&'static str, &'static BTreeSet<String>>;
+    static KEPT: LazyLock<Mutex<Kept>> = LazyLock::new(Mutex::default);
+    let mut kept = KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+    kept.entry(text).or_insert_with(|| Box::leak(Box::new(stems(text))))
 }
 
 /// A published name as far as its first comma or bracket.
@@ -231,7 +244,7 @@ pub(super) fn made_into(words: &BTreeSet<String>) -> BTreeSet<&str> {
 /// Every word that the tables use for a food.
 pub(super) fn words_of(food: &Food) -> BTreeSet<String> {
     let everyday = words::all().iter().filter(|row| row.food == food.id);
-    everyday.flat_map(|row| stems(&row.words)).chain(name_stems(food)).collect()
+    everyday.flat_map(|row| table_stems(&row.words)).chain(&name_stems(food)).cloned().collect()
 }
 
 /// The foods that words name whole: by their key, by their published name as far as its first comma or bracket, or by
@@ -239,5 +252,5 @@ pub(super) fn words_of(food: &Food) -> BTreeSet<String> {
 ///
 /// `what` says which of the words it is, where that is known.
 pub(super) fn named(words: &BTreeSet<String>, what: Option<&str>) -> Vec<&'static Food> {
-    with_names(|name| name.words == *words && is_same_thing(what, name.what.as_deref()))
+    with_names(|name| name.words == words && is_same_thing(what, name.what.as_deref()))
 }

@@ -8,7 +8,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_words::{distinctive, head, stems, what_is_in_it, without_exceptions, words_of};
+use crate::rules::food::food_words::{
+    distinctive, head, stems, table_stems, what_is_in_it, without_exceptions, words_of,
+};
 use crate::rules::food::never_food::{is_no_dairy, respelt_never};
 use crate::rules::food::untested::{in_pickles_too, is_seafood, never_in_pickles};
 use crate::tables::foods;
@@ -87,12 +89,12 @@ struct Meaning {
 }
 
 /// Every phrase of the tables by its words, but those that point to no food by themselves.
-fn phrases() -> &'static BTreeMap<Stems, Meaning> {
-    static PHRASES: OnceLock<BTreeMap<Stems, Meaning>> = OnceLock::new();
+fn phrases() -> &'static BTreeMap<&'static Stems, Meaning> {
+    static PHRASES: OnceLock<BTreeMap<&'static Stems, Meaning>> = OnceLock::new();
     PHRASES.get_or_init(|| {
-        let mut phrases: BTreeMap<Stems, Meaning> = BTreeMap::new();
-        let mut add = |text: &str, with: &dyn Fn(&mut Meaning)| {
-            let words = stems(text);
+        let mut phrases: BTreeMap<&'static Stems, Meaning> = BTreeMap::new();
+        let mut add = |text: &'static str, with: &dyn Fn(&mut Meaning)| {
+            let words = table_stems(text);
             if !words.iter().all(|word| GENERIC.contains(&word.as_str())) {
                 with(phrases.entry(words).or_default());
             }
@@ -116,7 +118,7 @@ fn phrases() -> &'static BTreeMap<Stems, Meaning> {
 }
 
 /// A food's key, and its published name up to the first comma or bracket.
-fn own_names(food: &Food) -> [&str; 2] {
+fn own_names(food: &'static Food) -> [&'static str; 2] {
     [food.id.as_str(), without_exceptions(head(&food.name))]
 }
 
@@ -142,8 +144,11 @@ pub fn name_conflict(product: &str, food: Option<&FoodId>, acidity: Option<Acidi
     let given = need(known.map(|food| food.acidity).or(acidity).unwrap_or(Acidity::LowAcid));
     // A name of the household's own vouches for nothing.
     let own_words = known.map(words_of).unwrap_or_default();
-    let within: Vec<(&Stems, &Meaning)> =
-        phrases().iter().filter(|(phrase, _)| phrase.is_subset(&asked)).collect();
+    let within: Vec<(&Stems, &Meaning)> = phrases()
+        .iter()
+        .map(|(phrase, meaning)| (*phrase, meaning))
+        .filter(|(phrase, _)| phrase.is_subset(&asked))
+        .collect();
     let fruit = |meaning: &Meaning| meaning.foods.iter().any(|food| food.acidity == Acidity::Acid);
     let is_fruit_spread = within.iter().any(|(phrase, meaning)| fruit(meaning) && !phrase.contains(BUTTER));
     for (phrase, meaning) in &within {
@@ -211,7 +216,7 @@ fn longer(food: &Food, meaning: &Meaning, is_whole: bool) -> Option<&'static Foo
 
 /// The soup with seafood, where this is another.
 fn seafood_soup(food: &Food) -> Option<&'static Food> {
-    foods::all().iter().find(|other| other.id.as_str() == SEAFOOD_SOUP && other.id != food.id)
+    foods::all().find(|other| other.id.as_str() == SEAFOOD_SOUP && other.id != food.id)
 }
 
 /// The minutes of every process of a food in its smallest listed jar.

@@ -3,7 +3,9 @@
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
-use crate::rules::food::food_words::{named, stems, tested_names, tested_within, what_is_in_it, what_it_is};
+use crate::rules::food::food_words::{
+    named, stems, table_stems, tested_names, tested_within, what_is_in_it, what_it_is,
+};
 use crate::tables::no_process;
 use crate::tables::no_process::NoProcessRow;
 
@@ -58,11 +60,11 @@ fn never_of(asked: &BTreeSet<String>, what: Option<&str>) -> Option<&'static NoP
     // Bread-and-butter zucchini is no zucchini bread.
     let tested: Vec<BTreeSet<String>> =
         if named(asked, what).is_empty() { tested_within(asked) } else { vec![asked.clone()] };
-    let names = |(phrase, _): &&(BTreeSet<String>, &'static NoProcessRow)| {
+    let names = |(phrase, _): &&(&'static BTreeSet<String>, &'static NoProcessRow)| {
         if is_no_dairy(phrase, asked) {
             return false;
         }
-        phrase == asked || (phrase.is_subset(asked) && !tested.iter().any(|name| phrase.is_subset(name)))
+        *phrase == asked || (phrase.is_subset(asked) && !tested.iter().any(|name| phrase.is_subset(name)))
     };
     never_phrases().iter().find(names).map(|(_, row)| *row)
 }
@@ -72,7 +74,7 @@ fn never_of(asked: &BTreeSet<String>, what: Option<&str>) -> Option<&'static NoP
 /// Only long words that begin alike are read so: mustard is no custard, and broad beans are no bread.
 pub(super) fn respelt_never(asked: &BTreeSet<String>) -> Option<BTreeSet<String>> {
     static KNOWN: OnceLock<BTreeSet<&'static String>> = OnceLock::new();
-    let known = KNOWN.get_or_init(|| never_phrases().iter().flat_map(|(phrase, _)| phrase).collect());
+    let known = KNOWN.get_or_init(|| never_phrases().iter().flat_map(|(phrase, _)| *phrase).collect());
     let tested = |word: &String| tested_names().iter().any(|name| name.words.contains(word));
     let meant = |word: &String| {
         if word.chars().count() < SHORTEST_NEVER_SLIP || known.contains(word) || tested(word) {
@@ -104,7 +106,7 @@ pub(super) fn is_no_dairy(phrase: &BTreeSet<String>, asked: &BTreeSet<String>) -
 }
 
 /// The rows of food without any process, each with its words in their plainest form.
-fn never_phrases() -> &'static [(BTreeSet<String>, &'static NoProcessRow)] {
-    static PHRASES: OnceLock<Vec<(BTreeSet<String>, &'static NoProcessRow)>> = OnceLock::new();
-    PHRASES.get_or_init(|| no_process::all().iter().map(|row| (stems(&row.words), row)).collect())
+fn never_phrases() -> &'static [(&'static BTreeSet<String>, &'static NoProcessRow)] {
+    static PHRASES: OnceLock<Vec<(&'static BTreeSet<String>, &'static NoProcessRow)>> = OnceLock::new();
+    PHRASES.get_or_init(|| no_process::all().iter().map(|row| (table_stems(&row.words), row)).collect())
 }

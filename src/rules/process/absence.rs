@@ -226,7 +226,7 @@ mod tests {
 
     #[test]
     fn only_low_acid_food_is_called_so_where_a_canner_has_no_process() {
-        let food = |id: &str| foods::all().iter().find(|food| food.id.as_str() == id).expect("a listed food");
+        let food = |id: &str| foods::all().find(|food| food.id.as_str() == id).expect("a listed food");
         assert!(no_method(food("green-beans"), Method::BoilingWater).contains("low-acid"));
         assert!(!no_method(food("peaches"), Method::BoilingWater).contains("low-acid"));
         assert!(!no_method(food("rhubarb"), Method::PressureDial).contains("low-acid"));

@@ -42,7 +42,7 @@ fn grid(text: &str, method: Method) -> Vec<Line> {
         if !record[0].is_empty() {
             name = record[0].to_owned();
         }
-        let food = foods::all().iter().find(|food| food.name == name).unwrap_or_else(|| panic!("{name}"));
+        let food = foods::all().find(|food| food.name == name).unwrap_or_else(|| panic!("{name}"));
         let size = JarSize::ALL.iter().find(|size| size.plural().eq_ignore_ascii_case(&record[2])).unwrap();
         let mut cells = Vec::new();
         for (&(min_ft, max_ft), figure) in bands.iter().zip(record.iter().skip(first_band)) {

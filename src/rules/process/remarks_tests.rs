@@ -49,7 +49,7 @@ fn a_steam_canner_is_told_of_as_the_universities_do() {
         both[usize::from(is_short)] += 1;
     }
     assert!(both.iter().all(|&count| count > 50), "{both:?}");
-    for food in foods::all().iter().filter(|food| food.acidity == Acidity::LowAcid) {
+    for food in foods::all().filter(|food| food.acidity == Acidity::LowAcid) {
         for pack in Pack::ALL {
             let asked = ProcessQuestion {
                 pack: *pack,

@@ -47,7 +47,7 @@ fn the_rows_of_a_food_are_those_of_the_table() {
 
 #[test]
 fn the_foods_of_the_rows_are_the_foods_of_the_list() {
-    let listed: BTreeSet<_> = foods::all().iter().map(|food| &food.id).collect();
+    let listed: BTreeSet<_> = foods::all().map(|food| &food.id).collect();
     let used: BTreeSet<_> = all().iter().map(|row| &row.food).collect();
     assert_eq!(listed, used);
 }
@@ -88,7 +88,7 @@ fn going_up_pressure_never_falls_in_a_pressure_canner_nor_minutes_in_boiling_wat
 
 #[test]
 fn no_low_acid_food_has_a_boiling_water_process_and_every_one_has_both_pressure_tables() {
-    for food in foods::all().iter().filter(|food| food.acidity == Acidity::LowAcid) {
+    for food in foods::all().filter(|food| food.acidity == Acidity::LowAcid) {
         let methods: BTreeSet<Method> = of(&food.id).map(|row| row.method).collect();
         assert_eq!(methods, BTreeSet::from([Method::PressureDial, Method::PressureWeighted]), "{}", food.id);
     }

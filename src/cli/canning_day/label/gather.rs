@@ -162,10 +162,8 @@ fn ingredients(ledger: &Ledger, batch: BatchCode) -> Result<Option<String>, Fail
 /// Every jar on hold that is still in the house.
 pub(super) fn on_hold(ledger: &Ledger) -> Result<Vec<Jar>, Failure> {
     let mut held = Vec::new();
-    // Of the jars that may be eaten none is read.
-    let which = Which { good_until: Some(NaiveDate::MIN), ..Which::default() };
-    ledger.each_live_jar(&which, |LiveJar { jar, .. }| {
-        held.extend(Some(jar).filter(|jar| jar.on_hold));
+    ledger.each_live_jar(&Which { held: true, ..Which::default() }, |live| {
+        held.push(live.jar);
         Ok::<(), LedgerError>(())
     })?;
     if held.is_empty() {

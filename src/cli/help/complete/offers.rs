@@ -76,7 +76,7 @@ impl Offers {
         let bare =
             |words: Vec<&str>| words.into_iter().map(|word| (word.to_owned(), String::new())).collect();
         match self {
-            Self::Foods => foods::all().iter().map(|food| (food.id.to_string(), food.name.clone())).collect(),
+            Self::Foods => foods::all().map(|food| (food.id.to_string(), food.name.clone())).collect(),
             Self::Signs => spoilage::all().iter().map(|sign| (sign.id.clone(), sign.sign.clone())).collect(),
             Self::Sheets => {
                 built_in_sheets().iter().map(|sheet| (sheet.name().to_string(), String::new())).collect()

@@ -131,10 +131,8 @@ fn own_processes(ledger: Option<&Ledger>) -> Result<Vec<HouseholdProcess>, Failu
 
 /// The foods of the tables by their keys, each with its name.
 pub(in crate::cli) fn foods_by_key() -> Vec<Offer> {
-    let mut foods: Vec<Offer> = foods::all()
-        .iter()
-        .map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() })
-        .collect();
+    let mut foods: Vec<Offer> =
+        foods::all().map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() }).collect();
     foods.sort_by(|a, b| a.answer.cmp(&b.answer));
     foods
 }
