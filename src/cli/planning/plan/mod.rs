@@ -10,9 +10,9 @@ use std::num::NonZeroU32;
 use std::path::PathBuf;
 
 use crate::answers::planning::plan::{Plan, Wanted};
+use crate::answers::planning::words;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::planning::process::words;
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;

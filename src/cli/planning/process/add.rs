@@ -3,6 +3,8 @@
 use chrono::NaiveDate;
 
 use crate::answers::planning::processes::OwnProcess;
+use crate::answers::planning::words;
+use crate::answers::planning::words::figures_of;
 use crate::answers::recall::pulled::all;
 use crate::answers::streamed::Streamed;
 use crate::cli::arguments::day::hint;
@@ -12,8 +14,6 @@ use crate::cli::errors::Failure;
 use crate::cli::kitchen::rejudged_words;
 use crate::cli::planning::process::food_offers;
 use crate::cli::planning::process::list;
-use crate::cli::planning::process::words;
-use crate::cli::planning::process::words::figures_of;
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::judging::Judged;

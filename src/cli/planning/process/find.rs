@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use crate::answers::planning::gauge_target::Gauge;
 use crate::answers::planning::process::{Asked, ProcessShown, Reply, key};
+use crate::answers::planning::words;
+use crate::answers::planning::words::venting;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::planning::process::numbered::{Notes, venting};
-use crate::cli::planning::process::{
-    Args, altitude, food_offers, ledger_if_any, own_processes, units, words,
-};
+use crate::cli::planning::process::numbered::Notes;
+use crate::cli::planning::process::{Args, altitude, food_offers, ledger_if_any, own_processes, units};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;

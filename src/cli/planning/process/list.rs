@@ -2,9 +2,11 @@
 
 use crate::answers::planning::process::key;
 use crate::answers::planning::processes::{Own, Published};
+use crate::answers::planning::words;
+use crate::answers::planning::words::venting;
 use crate::cli::errors::Failure;
-use crate::cli::planning::process::numbered::{Notes, venting};
-use crate::cli::planning::process::{Args, words};
+use crate::cli::planning::process::Args;
+use crate::cli::planning::process::numbered::Notes;
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
 use crate::rules::process::{HouseholdProcess, ProcessQuestion, TestedProcess};

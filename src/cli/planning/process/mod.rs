@@ -20,7 +20,6 @@ mod add;
 mod find;
 mod list;
 mod numbered;
-pub(in crate::cli) mod words;
 
 /// Find the tested process for a food, jar and altitude
 ///

@@ -1,8 +1,6 @@
 //! Notes below a table of processes, each said once and referred to by its number.
 
 use crate::cli::talk::screen::Screen;
-use crate::rules::process::TestedProcess;
-use crate::values::measures::in_words::time;
 
 /// The notes so far, in the order of their numbers.
 #[derive(Default)]
@@ -28,11 +26,4 @@ impl Notes {
             screen.say(format!("{at}: {note}"));
         }
     }
-}
-
-/// What is said of the venting a process needs; none for boiling water, and where a note says that the venting is
-/// not held here.
-pub(super) fn venting(process: &TestedProcess) -> Option<String> {
-    (process.vent_min > 0 && process.not_held.is_empty())
-        .then(|| format!("vent {} before", time(process.vent_min)))
 }

@@ -3,11 +3,11 @@
 use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::answers::moments;
+use crate::answers::planning::day::{Day, Entry};
+use crate::answers::planning::day_canners::Process;
+use crate::answers::planning::words;
 use crate::cli::canning_day::label::fonts::machine_fonts;
 use crate::cli::errors::Failure;
-use crate::cli::planning::plan::recipe_day::canners::Process;
-use crate::cli::planning::plan::recipe_day::{Day, Entry};
-use crate::cli::planning::process::words;
 use crate::ledger::file::open::Ledger;
 use crate::paper::day_calendar::{DayEntry, render_day};
 use crate::paper::day_card::{CardProcess, CardStep, DayCard, print_day_card};

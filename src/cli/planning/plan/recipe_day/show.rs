@@ -3,9 +3,9 @@
 use chrono::NaiveDate;
 
 use crate::answers::moments;
+use crate::answers::planning::day::{Day, Entry};
+use crate::answers::planning::words;
 use crate::cli::errors::Failure;
-use crate::cli::planning::plan::recipe_day::{Day, Entry};
-use crate::cli::planning::process::words;
 use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;

@@ -3,6 +3,7 @@
 use chrono::{DateTime, DurationRound, FixedOffset, NaiveTime, TimeDelta};
 
 use crate::answers::moments;
+use crate::answers::planning::day::{Begins, Length};
 use crate::cli::arguments::local_instant::local_instant;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::time_ahead::TimeAhead;
@@ -11,20 +12,6 @@ use crate::values::time::clock::Clock;
 
 /// When the evening's steps begin, unless they must begin earlier to be over in time.
 const EVENING: NaiveTime = NaiveTime::from_hms_opt(20, 0, 0).expect("20:00 is a time");
-
-/// Minutes that the day takes, and the evening before it.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Length {
-    pub(super) day: u32,
-    pub(super) evening: u32,
-}
-
-/// When the day begins, and the evening before it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Begins {
-    pub(super) day: DateTime<FixedOffset>,
-    pub(super) evening: DateTime<FixedOffset>,
-}
 
 /// What the household wants.
 #[derive(Debug, Clone, Copy)]

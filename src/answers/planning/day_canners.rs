@@ -1,13 +1,10 @@
 //! Which canner takes which jars of the day, for how long, and which times are assumed.
 
+use chrono::NaiveDate;
+
 use crate::answers::planning::gauge_target::Gauge;
-use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure};
-use crate::cli::planning::plan::Args;
-use crate::cli::planning::plan::recipe_day::needs_process;
-use crate::cli::planning::plan::wanted::on_record;
-use crate::cli::planning::process::{altitude, words};
-use crate::cli::talk::ask::Asker;
+use crate::answers::planning::words;
+use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::canning_day::day::{Step, timetable};
@@ -16,15 +13,17 @@ use crate::rules::canning_day::own_times::OwnTimes;
 use crate::rules::canning_day::planned_day::{HANDS, InCanner};
 use crate::rules::canning_day::shortest::{Slot, Way};
 use crate::rules::process::{ProcessQuestion, TestedProcess, look_up};
-use crate::rules::recipe::definition::Recipe;
+use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Pack;
+use crate::values::measures::altitude::Altitude;
 use crate::values::measures::in_words::time;
 use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;
 use crate::values::names::counted::counted;
 
 /// A canner and what it does with each size of the day.
-pub(super) struct CannerOfDay {
+pub(crate) struct CannerOfDay {
     pub(super) canner: Canner,
     heat: Option<OwnTimes>,
     come_up: Option<OwnTimes>,
@@ -41,7 +40,7 @@ struct WayOfDay {
 }
 
 /// A size that a canner takes.
-pub(super) struct ForSize {
+pub(crate) struct ForSize {
     room: u32,
     pub(super) in_canner: InCanner,
     process: Process,
@@ -49,24 +48,24 @@ pub(super) struct ForSize {
 
 /// A process of the day.
 #[derive(Debug, Clone, serde::Serialize)]
-pub(super) struct Process {
-    pub(super) canner: String,
-    pub(super) size: JarSize,
+pub(crate) struct Process {
+    pub(crate) canner: String,
+    pub(crate) size: JarSize,
     #[serde(flatten)]
-    pub(super) process: TestedProcess,
+    pub(crate) process: TestedProcess,
     /// Whether it is the household's own, which no table confirms.
-    pub(super) is_own: bool,
+    pub(crate) is_own: bool,
     /// What the dial must show.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) dial_target_psi: Option<Pressure>,
     /// What to say of the gauge.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) gauge: Option<String>,
+    pub(crate) gauge: Option<String>,
 }
 
 impl Process {
     /// The process in a few words, by what the dial must show where it reads high.
-    pub(super) fn figures(&self, units: Units) -> String {
+    pub(crate) fn figures(&self, units: Units) -> String {
         words::figures_read(&self.process, self.dial_read_high(), units)
     }
 
@@ -76,28 +75,18 @@ impl Process {
     }
 }
 
-/// The canners named, else all on record, each with what it does with the sizes wanted.
-pub(super) fn of_day(
-    args: &Args,
-    recipe: &Recipe,
+/// What each canner does with the sizes wanted of a food.
+pub(crate) fn of_day(
+    canners: Vec<Canner>,
+    (food, pack, altitude): (&FoodId, Pack, Altitude),
     sizes: &[JarSize],
     ledger: &Ledger,
-    asker: &Asker,
-    ctx: &Context,
-) -> Result<Vec<CannerOfDay>, Failure> {
-    let canners = if args.canner.is_empty() {
-        on_record(ledger)?
-    } else {
-        args.canner.iter().map(|name| ledger.canner(name)).collect::<Result<_, _>>()?
-    };
-    let (Some(food), Some(pack)) = (&recipe.food, recipe.pack) else {
-        return Err(needs_process(&recipe.name));
-    };
-    let altitude = altitude(args.altitude, Some(ledger), asker)?;
+    today: NaiveDate,
+) -> Result<Vec<CannerOfDay>, LedgerError> {
     let own = ledger.household_processes()?;
     let mut of_day = Vec::new();
     for canner in canners {
-        let gauge = Gauge::of(ledger, &canner, ctx.clock.today())?;
+        let gauge = Gauge::of(ledger, &canner, today)?;
         let (heat, come_up) = (ledger.heat_up_times(&canner)?, ledger.come_up_times(&canner)?);
         let of_size = |size: JarSize| -> Result<ForSize, String> {
             let question =
@@ -157,23 +146,14 @@ fn ways(canner: &Canner, sizes: &[JarSize], ready: &[Result<ForSize, String>]) -
     ways
 }
 
-/// Says why a size goes into none of the canners.
-pub(super) fn no_canner(recipe: &Recipe, sizes: &[JarSize], canners: &[CannerOfDay]) -> Failure {
+/// A size that goes into none of the canners, by its place, and why not.
+pub(crate) fn left_out(sizes: &[JarSize], canners: &[CannerOfDay]) -> (usize, Vec<String>) {
     let without = (0..sizes.len()).find(|&size| canners.iter().all(|canner| canner.sizes[size].is_err()));
     let size = without.unwrap_or(0);
-    let mut reasons: Vec<&str> =
-        canners.iter().filter_map(|canner| canner.sizes[size].as_ref().err().map(String::as_str)).collect();
+    let mut reasons: Vec<String> =
+        canners.iter().filter_map(|canner| canner.sizes[size].as_ref().err().cloned()).collect();
     reasons.dedup();
-    Failure::new(
-        Code::Refused,
-        format!(
-            "{} of {} go into none of these canners; nothing was planned\n  {}",
-            sizes[size].plural(),
-            recipe.name,
-            reasons.join("\n  ")
-        ),
-        "see `jarledger process --food FOOD` for what is tested",
-    )
+    (size, reasons)
 }
 
 impl CannerOfDay {
@@ -216,12 +196,12 @@ impl CannerOfDay {
 }
 
 /// The processes that the day goes by, each once.
-pub(super) fn used(canners: Vec<CannerOfDay>, slots: &[Slot]) -> Vec<Process> {
+pub(super) fn used(canners: &[CannerOfDay], slots: &[Slot]) -> Vec<Process> {
     let mut used = Vec::new();
-    for (canner, of_day) in canners.into_iter().enumerate() {
-        for (size, ready) in of_day.sizes.into_iter().enumerate() {
+    for (canner, of_day) in canners.iter().enumerate() {
+        for (size, ready) in of_day.sizes.iter().enumerate() {
             let is_used = slots.iter().any(|slot| slot.canner == canner && slot.jars[size] > 0);
-            used.extend(ready.ok().filter(|_| is_used).map(|ready| ready.process));
+            used.extend(ready.as_ref().ok().filter(|_| is_used).map(|ready| ready.process.clone()));
         }
     }
     used

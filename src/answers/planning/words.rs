@@ -2,8 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::cli::planning::process::numbered::venting;
-use crate::cli::talk::screen::Screen;
+use crate::answers::say::Say;
 use crate::rules::food::acid::AcidDose;
 use crate::rules::process::TestedProcess;
 use crate::values::measures::in_words::{inches, owed, time};
@@ -11,12 +10,12 @@ use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;
 
 /// Minutes and pressure in one breath: "25 minutes at 11 psi (75.9 kPa)".
-pub(in crate::cli) fn figures(process: &TestedProcess, units: Units) -> String {
+pub(crate) fn figures(process: &TestedProcess, units: Units) -> String {
     figures_of(process.minutes, process.psi, units)
 }
 
 /// The same by what the dial must show, where that is more.
-pub(in crate::cli) fn figures_read(process: &TestedProcess, dial: Option<Pressure>, units: Units) -> String {
+pub(crate) fn figures_read(process: &TestedProcess, dial: Option<Pressure>, units: Units) -> String {
     match dial {
         Some(reading) => format!("{} at {} on the dial", time(process.minutes), owed(reading, units)),
         None => figures(process, units),
@@ -24,7 +23,7 @@ pub(in crate::cli) fn figures_read(process: &TestedProcess, dial: Option<Pressur
 }
 
 /// The same of the bare figures.
-pub(super) fn figures_of(minutes: u32, psi: Option<Pressure>, units: Units) -> String {
+pub(crate) fn figures_of(minutes: u32, psi: Option<Pressure>, units: Units) -> String {
     let minutes = time(minutes);
     match psi {
         Some(psi) => format!("{minutes} at {}", owed(psi, units)),
@@ -33,7 +32,7 @@ pub(super) fn figures_of(minutes: u32, psi: Option<Pressure>, units: Units) -> S
 }
 
 /// Says all that is owed, one fact a line.
-pub(super) fn say(process: &TestedProcess, units: Units, screen: &mut Screen) {
+pub(crate) fn say(process: &TestedProcess, units: Units, screen: &mut impl Say) {
     screen.say(format!("  {}", figures(process, units)));
     let mut first = String::new();
     if let Some(vent) = venting(process) {
@@ -46,7 +45,7 @@ pub(super) fn say(process: &TestedProcess, units: Units, screen: &mut Screen) {
 }
 
 /// Says what the figures depend on: the acid for each jar, and the notes.
-pub(in crate::cli) fn say_terms(process: &TestedProcess, screen: &mut Screen) {
+pub(crate) fn say_terms(process: &TestedProcess, screen: &mut impl Say) {
     if let Some(acid) = acid(process) {
         screen.say(format!("    add to each jar {acid}"));
     }
@@ -56,11 +55,18 @@ pub(in crate::cli) fn say_terms(process: &TestedProcess, screen: &mut Screen) {
 }
 
 /// The acids of which one must go into each jar, each with how sure its measure is.
-pub(in crate::cli) fn acid(process: &TestedProcess) -> Option<String> {
+pub(crate) fn acid(process: &TestedProcess) -> Option<String> {
     let dose = |dose: &AcidDose| {
         let warning = dose.basis.warning().map(|warning| format!("; {warning}")).unwrap_or_default();
         format!("{dose} ({:.1} mL{warning})", dose.amount.millilitres())
     };
     let doses: Vec<String> = process.acid.iter().map(dose).collect();
     (!doses.is_empty()).then(|| doses.join(", or "))
+}
+
+/// What is said of the venting a process needs; none for boiling water, and where a note says that the venting is
+/// not held here.
+pub(crate) fn venting(process: &TestedProcess) -> Option<String> {
+    (process.vent_min > 0 && process.not_held.is_empty())
+        .then(|| format!("vent {} before", time(process.vent_min)))
 }
