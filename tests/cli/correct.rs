@@ -174,6 +174,9 @@ fn a_batch_and_its_loads_keep_to_one_day_and_the_next() {
         assert!(ran.err.contains("nothing was changed") && ran.err.contains("`jarledger undo`"), "{ran}");
     }
     assert_eq!(world.json_of("batch 26-001")["jars"][0]["put_up"], "2026-08-14");
+    // Its lids were looked at 15 August, 07:00, 12 hours after 19:00.
+    let ran = world.line("correct load 26-001/1 --out 2026-08-14T19:01 --reason slip");
+    assert!(ran.code == 4 && ran.err.contains("less than 12 hours later; nothing was changed"), "{ran}");
     // Both wrong, by two days: one after the other, a day at a time.
     for line in [
         "batch 26-001 --put-up 2026-08-13",

@@ -185,6 +185,21 @@ fn a_name_that_names_food_needing_more_is_refused_unless_somebody_says_why() {
     world.json_of("correct batch 26-002 --product Chicken_soup --name-reason a_joke --reason misread");
 }
 
+// USDA AIB 539, Guide 3, Tomatoes, crushed: boiling water, quarts 45 min to 1,000 ft (from memory).
+#[test]
+fn acid_is_read_as_it_is_given() {
+    let world = friday();
+    let line = "putup --product Tomatoes --food tomatoes-crushed --pack hot --jars quart:1 --canner Kettle --minutes 45";
+    for (acid, verdict) in [
+        ("lemon-juice", "meets"),
+        ("citric-acid:short", "deviates"),
+        ("none", "deviates"),
+        ("unknown", "not-recorded"),
+    ] {
+        assert_eq!(world.json_of(&format!("{line} --acid {acid}"))["loads"][0]["verdict"], verdict, "{acid}");
+    }
+}
+
 #[test]
 fn a_time_still_to_come_or_a_wrong_size_is_refused() {
     let mut world = friday();

@@ -50,7 +50,11 @@ fn a_jar_that_did_not_seal_is_chilled_or_frozen_within_a_day() {
     household.act("26-001", &[1], Act::Chill).unwrap();
     household.on("2026-09-01T16:00").act("26-001", &[2], Act::Freeze).unwrap();
     let late = refusal(household.on("2026-09-01T16:01").act("26-001", &[3], Act::Freeze));
-    assert!(late.starts_with("26-001-03-6 cannot be frozen: it is too late for that"), "{late}");
+    assert_eq!(
+        late,
+        "26-001-03-6 cannot be frozen: it is too late for that: a jar may be reprocessed, chilled or frozen only within \
+         24 hours after its load came out; do not taste it: `jarledger discard 26-001-03-6 --why ...`"
+    );
     let in_time = When::At(instant("2026-09-01T15:00"));
     household.act_at("26-001", &[3], Act::Freeze, in_time).unwrap();
     household.act("26-001", &[1], Act::Finish).unwrap();
