@@ -592,3 +592,16 @@ fn what_no_font_draws_is_named_with_what_brings_it_and_a_font_must_be_one() {
     ");
     assert!(!world.home().join("b.pdf").exists());
 }
+
+#[test]
+fn of_a_line_that_a_label_has_no_room_for_it_is_said_that_it_was_left_out() {
+    let mut world = World::new();
+    world.on("2026-11-25").ok(&["demo"]);
+    let ran = world.run(&["label", "25-010", "--anyway", "--sheet", "letter-round-4x5", "--out", "l.pdf"]);
+    let notes = format!("{ran}").split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        notes.contains("did not meet its tested process\u{201d} is too long for the label and was left out"),
+        "{ran}"
+    );
+    assert!(!notes.contains("\u{201c}\u{201d}"), "{ran}");
+}

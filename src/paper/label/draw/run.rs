@@ -189,13 +189,18 @@ pub enum PrintWarning {
         white: Length,
     },
     /// The text is too long for the label at the smallest size.
-    #[error("\u{201c}{text}\u{201d} is too long for the label and was cut to \u{201c}{shown}\u{201d}")]
+    #[error("\u{201c}{text}\u{201d} is too long for the label and was {}", left_of_it(shown))]
     Cut {
         /// The whole text.
         text: String,
         /// What is printed.
         shown: String,
     },
+}
+
+/// What became of a text of which this is printed.
+fn left_of_it(shown: &str) -> String {
+    if shown.is_empty() { "left out".to_owned() } else { format!("cut to \u{201c}{shown}\u{201d}") }
 }
 
 impl LabelRun {
