@@ -55,6 +55,9 @@ fn the_dates_to_keep_are_in_the_file() {
     // Pears are acid: 7 days after the day of opening.
     let use_up = titled(&events, "Last day for opened Pears")[0];
     assert_eq!(use_up["first"], "2026-09-06");
+    // An open jar has left its shelf for the refrigerator.
+    let notes = use_up["notes"].as_str().unwrap();
+    assert!(notes.contains("It is in: refrigerator (was on Pantry)."), "{notes}");
     // Six quarts left, all due on 20 December, the fourth month from September: 6/4 a month, so 2, 1, 2, 1. Months
     // without a jar were never in the calendar, so they are not in this first file.
     let months = titled(&events, "Eat first");

@@ -89,6 +89,8 @@ fn every_section_shows_what_the_ledger_holds() {
         assert!(page.contains(&format!("<dt>{what}</dt><dd>{jars}</dd>")), "{what}");
     }
     assert!(page.contains("Of the jars on the shelf 2 are to be eaten this month, and 5 are past best by."));
+    // An open jar has left its shelf for the refrigerator.
+    holds("decide", "Plum jam 26-001-01-0 refrigerator (was on Pantry): ");
     // Pears of August 2025 passed their best by on 20 August; five are left.
     holds("eat", "5 Pears, quart 25-001 2-6 Pantry: best by 20 Aug 2026, process not on record");
     // Five pints of beans may be eaten, all due in December, the fourth month: two now, by hand (5/4 rounded up).

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveTime;
 
+use crate::answers::jars::stands::kept_at;
 use crate::answers::shelf::calendar::{Dates, MONTHS_AHEAD, SealCheck, UseUp};
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
@@ -92,7 +93,7 @@ fn dates(ledger: &Ledger, clock: Clock) -> Result<Vec<Date>, Failure> {
             jar: jar.jar,
             product: jar.product,
             state: jar.state,
-            place: jar.place,
+            place: kept_at(jar.state, jar.place.as_deref()),
             day,
             is_withheld,
             process: jar.process,

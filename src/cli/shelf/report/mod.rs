@@ -8,6 +8,7 @@ mod stands;
 use chrono::NaiveDate;
 
 use crate::answers::eating::eat;
+use crate::answers::jars::stands::kept_at;
 use crate::answers::shelf::report as gathered;
 use crate::answers::shelf::report::products::MONTHS_AHEAD;
 use crate::answers::shelf::report::stands::{Way, at};
@@ -97,7 +98,8 @@ fn fill(
         unfolded,
         figures: figures(&stands),
         decide_now: by_batch(eat.decide_now.iter().map(|due| {
-            (due.jar, due.product.to_string(), format!("{}: {}", at(due.place.as_deref()), due.what))
+            let place = kept_at(due.state, due.place.as_deref());
+            (due.jar, due.product.to_string(), format!("{}: {}", at(place.as_deref()), due.what))
         })),
         eat_first: by_batch(eat.eat_first.iter().map(eaten_by)),
         past_best: by_batch(eat.past_best.iter().map(eaten_by)),
@@ -144,7 +146,8 @@ const CAUTIONS: &[cautions::Caution] = &[
 
 fn on_hold(eat: &eat::Answer) -> Vec<JarsLine> {
     by_batch(eat.on_hold.iter().map(|held| {
-        let text = format!("{}: {}", at(held.place.as_deref()), reasons(&held.reasons));
+        let place = kept_at(held.state, held.place.as_deref());
+        let text = format!("{}: {}", at(place.as_deref()), reasons(&held.reasons));
         (held.jar, held.product.to_string(), text)
     }))
 }
