@@ -257,6 +257,11 @@ fn no_heading_is_left_at_the_foot_of_a_printed_page() {
         for page in &pages[..pages.len() - 1] {
             let last = page.trim_end().lines().last().unwrap().trim();
             assert!(!headings.contains(&last), "{last} at the foot of a page of print {time}");
+            let intro = ["Filled: ", "Before the month is out", "At the rate at which"];
+            assert!(
+                !intro.iter().any(|start| last.starts_with(start)),
+                "{last} at the foot of a page of print {time}"
+            );
             feet += 1;
         }
     }
