@@ -45,6 +45,8 @@ fn page(world: &World) -> String {
 
 /// The text of a section, tags taken out.
 fn section(page: &str, id: &str) -> String {
+    // Only the direction of a name is set apart.
+    let page = page.replace("<bdi>", "").replace("</bdi>", "");
     let start = page.find(&format!("aria-labelledby=\"{id}\"")).unwrap();
     let end = start + page[start..].find("</section>").unwrap();
     let mut text = String::new();

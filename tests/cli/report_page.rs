@@ -305,3 +305,16 @@ fn a_list_too_long_to_read_is_folded_and_says_how_many_jars_are_in_the_fold() {
     assert!(page.contains("<summary>and 6 jars more</summary>"), "{page}");
     assert!(page.contains("86 are past best by"), "{page}");
 }
+
+/// HTML Living Standard, "The bdi element": a name whose direction is not known is isolated from the text around it.
+#[test]
+fn a_name_written_from_right_to_left_turns_nothing_around_beside_it() {
+    let page = render(&report());
+    for name in
+        ["Donaudampf", "Pears in light syrup", "Żurek", "梅干し", "Green beans", "Applesauce", "Beets"]
+    {
+        let isolated = page.matches(&format!("<bdi>{name}")).count();
+        assert!(isolated > 0 && isolated == page.matches(name).count(), "{name}: {isolated} in {page}");
+    }
+    assert!(page.contains("<bdi>Cellar, shelf 1</bdi></strong>"), "{page}");
+}

@@ -15,7 +15,6 @@ pub use model::{
     Aside, Figure, JarsLine, LastingLine, PlaceLine, ProductLine, Report, Season, SeasonLine, YearLine,
 };
 
-use crate::paper::text::lines::MonthLine;
 use crate::paper::text::plain::plain;
 use crate::rules::eating::keep_up::Outlook;
 use crate::rules::spoilage::cautions::BEST_BY;
@@ -83,25 +82,6 @@ impl Page<'_> {
 
     fn more(&self, lines: &[JarsLine]) -> String {
         format!("and {} more", counted::jars(self.sum(&lines[SHOWN..])))
-    }
-
-    /// What stands in a place: the food, then what is none as it stands.
-    fn standing(&self, place: &PlaceLine) -> String {
-        let food = place.products.iter().map(|(product, jars)| format!("{jars} {product}"));
-        let besides = place.besides.iter().map(|Figure { what, jars }| format!("{jars} {what}"));
-        food.chain(besides).collect::<Vec<_>>().join("; ")
-    }
-
-    fn listed(&self, products: &[String]) -> String {
-        products.join(", ")
-    }
-
-    fn month(&self, line: &MonthLine) -> String {
-        if line.products.is_empty() {
-            return "none due".to_owned();
-        }
-        let products = line.products.iter().map(|item| format!("{} {}", item.jars, item.product));
-        format!("{}: {}", line.jars(), products.collect::<Vec<_>>().join(", "))
     }
 
     /// What stands on the shelf of a product, and what elsewhere.
