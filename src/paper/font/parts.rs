@@ -24,6 +24,10 @@ pub(super) fn is_written_by_custom(known: Script) -> bool {
 
 /// Takes a line of a text that is read in a direction apart.
 pub(super) fn parts(text: &str, leftward: bool) -> Vec<Part> {
+    // Most lines have one part; to ask so of every letter is a tenth of what a sheet of labels takes.
+    if text.is_ascii() && !text.is_empty() && !leftward {
+        return vec![Part { at: 0..text.len(), script: first_script(text), leftward }];
+    }
     let base: Level = if leftward { RTL_LEVEL } else { LTR_LEVEL };
     let bidi = ParagraphBidiInfo::new(text, Some(base));
     let (levels, runs) = bidi.visual_runs(0..text.len());
