@@ -130,35 +130,41 @@ fn batch_and_jars(text: &str) -> Option<(BatchCode, JarList)> {
     Some((text[..at].parse().ok()?, list))
 }
 
-/// `code` itself, then codes that differ from it in two neighbours swapped, then in one digit; those whose check digit is
-/// `check` first, as nothing else of them was mistaken.
+/// The codes that may be meant by one whose check digit is not `check`, the likeliest first: those with two neighbors
+/// swapped whose check digit then fits, `code` itself, those with one digit mistaken whose check digit fits, and the
+/// others.
 ///
-/// Digits beside a hyphen are neighbours too.
+/// Digits beside a hyphen are neighbors too, and so is the check digit.
 pub(crate) fn near_misses(code: JarCode, check: u8) -> Vec<JarCode> {
-    let bytes = format!("{}-{:02}", code.batch, code.number).into_bytes();
+    let (swapped, itself, mistaken, unlikely) = (0, 1, 2, 3);
+    let bytes = format!("{}-{:02}-{check}", code.batch, code.number).into_bytes();
     let digits: Vec<usize> = (0..bytes.len()).filter(|&at| bytes[at] != b'-').collect();
-    let mut near = vec![code];
-    let mut keep = |bytes: &[u8]| {
+    let mut near = vec![(itself, code)];
+    let mut keep = |bytes: &[u8], likeness: u8| {
         let text = std::str::from_utf8(bytes).expect("digits and hyphens are UTF-8");
-        near.extend((0..=9).find_map(|digit| format!("{text}-{digit}").parse::<JarCode>().ok()));
+        let (text, check) = text.split_at(text.len() - 1);
+        let found = (0..=9).find_map(|digit| format!("{text}{digit}").parse::<JarCode>().ok());
+        near.extend(found.map(|found| {
+            let fits = check == found.check().to_string();
+            (if fits { likeness } else { unlikely }, found)
+        }));
     };
-    for neighbours in digits.windows(2) {
-        let mut swapped = bytes.clone();
-        swapped.swap(neighbours[0], neighbours[1]);
-        keep(&swapped);
+    for neighbors in digits.windows(2) {
+        let mut bytes = bytes.clone();
+        bytes.swap(neighbors[0], neighbors[1]);
+        keep(&bytes, swapped);
     }
-    for &at in &digits {
+    for &at in &digits[..digits.len() - 1] {
         for digit in (b'0'..=b'9').filter(|&digit| digit != bytes[at]) {
-            let mut changed = bytes.clone();
-            changed[at] = digit;
-            keep(&changed);
+            let mut bytes = bytes.clone();
+            bytes[at] = digit;
+            keep(&bytes, mistaken);
         }
     }
+    // The sort is stable: of codes alike a swap stays before a mistaken digit.
+    near.sort_by_key(|&(likeness, _)| likeness);
     let mut seen = std::collections::BTreeSet::new();
-    near.retain(|code| seen.insert(*code));
-    // The sort is stable: within each half the nearest spelling stays in front.
-    near.sort_by_key(|near| near.check() != check && *near != code);
-    near
+    near.into_iter().map(|(_, code)| code).filter(|code| seen.insert(*code)).collect()
 }
 
 #[cfg(test)]
@@ -238,13 +244,25 @@ mod tests {
     }
 
     #[test]
-    fn swapped_neighbours_come_before_a_mistaken_digit() {
-        // 26-041-30 typed for 26-041-03, with the check digit of the label.
-        let JarWord::WrongCheck(wrong) = word("26-041-30-3") else { panic!() };
+    fn swapped_neighbors_come_first() {
+        // Check digits by python-stdnum 2.2, iso7064.mod_11_10: 3 for 2604103, 8 for 2602001 and 7 for 2601704.
+        for (typed, meant) in [
+            ("26-041-30-3", "26-041-03-3"),
+            ("26-014-03-3", "26-041-03-3"),
+            ("26-002-01-8", "26-020-01-8"),
+            ("26-017-07-4", "26-017-04-7"),
+        ] {
+            let JarWord::WrongCheck(wrong) = word(typed) else { panic!("{typed}") };
+            // Swaps that lead into another year are no jars of this household.
+            let near = near_misses(wrong.code, wrong.check);
+            let first = near.iter().find(|near| near.batch.year == 26).unwrap();
+            assert_eq!(first.to_string(), meant, "{typed}");
+        }
+        // A digit that is mistaken comes after a check digit that is.
+        let JarWord::WrongCheck(wrong) = word("26-042-03-3") else { panic!() };
         let near = near_misses(wrong.code, wrong.check);
-        assert_eq!(near[1].to_string(), "26-041-03-3");
-        let JarWord::WrongCheck(wrong) = word("26-014-03-3") else { panic!() };
-        assert_eq!(near_misses(wrong.code, wrong.check)[1].to_string(), "26-041-03-3");
+        let at = |code: &str| near.iter().position(|near| near.to_string() == code).unwrap();
+        assert!(near.iter().position(|&near| near == wrong.code).unwrap() < at("26-041-03-3"));
     }
 
     #[test]
