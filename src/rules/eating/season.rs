@@ -157,12 +157,13 @@ impl Record {
     }
 }
 
-/// Jars on the shelf that will be eaten by their best by if `enough` are eaten in `horizon` days.
+/// Jars on the shelf that will be eaten by their best by if `enough` are eaten in `horizon` days, and as many in as many
+/// days after them.
 ///
 /// `best_by` are the dates still ahead, earliest first.
 pub(crate) fn still_good(best_by: &[NaiveDate], today: NaiveDate, enough: u32, horizon: u32) -> u32 {
     let rate = PastUse { eaten: enough, days: horizon };
-    keep_up(best_by, today, rate, |&day| day).map_or(0, |kept| kept.reached.min(enough))
+    keep_up(best_by, today, rate, |&day| day).map_or(0, |kept| kept.reached)
 }
 
 #[cfg(test)]
@@ -272,11 +273,12 @@ mod tests {
 
     #[test]
     fn stock_that_would_pass_its_best_by_is_not_counted() {
-        // Ten jars in 100 days, one each ten: the two due on day 12 cannot both be reached, nor can an eleventh jar be needed.
+        // Ten jars in 100 days, one each ten: the two due on day 12 cannot both be reached. Twenty more can until day 400,
+        // whether they are needed in the 100 days or not.
         let mut due = vec![day(12), day(12)];
         assert_eq!(still_good(&due, day(0), 10, 100), 1);
         due.extend([day(400); 20]);
-        assert_eq!(still_good(&due, day(0), 10, 100), 10);
+        assert_eq!(still_good(&due, day(0), 10, 100), 21);
         assert_eq!(still_good(&due, day(0), 0, 100), 0);
     }
 }
