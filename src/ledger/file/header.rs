@@ -117,6 +117,23 @@ pub(in crate::ledger) fn nothing_odd_beside(path: &Path) -> Result<(), LedgerErr
     Ok(())
 }
 
+/// Refuses to make a file where none is, but what SQLite kept beside one: it would be taken for part of the new one.
+pub(in crate::ledger) fn nothing_left_beside(path: &Path) -> Result<(), LedgerError> {
+    if path.symlink_metadata().is_ok() {
+        return Ok(());
+    }
+    match BESIDE.map(|ending| with_suffix(path, ending)).iter().find(|left| left.symlink_metadata().is_ok()) {
+        None => Ok(()),
+        Some(left) => Err(LedgerError::Refused {
+            what: format!(
+                "{} is left of another file, and would be read as part of the new one",
+                left.display()
+            ),
+            hint: "move it away, and keep it where you keep what it belongs to".to_owned(),
+        }),
+    }
+}
+
 /// Whether the file is a database of another program, whatever its state.
 pub(in crate::ledger) fn is_foreign(path: &Path) -> bool {
     application_id(path).is_some_and(|id| id != APPLICATION_ID)
@@ -162,4 +179,25 @@ pub(in crate::ledger) fn journal_of(path: &Path) -> PathBuf {
 
 fn has_bytes(path: &Path) -> bool {
     path.metadata().is_ok_and(|about| about.len() > 0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    #[test]
+    fn what_is_left_of_another_ledger_is_never_read_as_part_of_a_new_one() {
+        let folder = tempfile::tempdir().unwrap();
+        let ledger = folder.path().join("new.jarledger");
+        for ending in BESIDE {
+            let left = with_suffix(&ledger, ending);
+            std::fs::write(&left, "left").unwrap();
+            assert!(matches!(nothing_left_beside(&ledger), Err(LedgerError::Refused { .. })), "{ending}");
+            std::fs::remove_file(&left).unwrap();
+        }
+        assert!(nothing_left_beside(&ledger).is_ok());
+        // Beside a ledger that is there they are its own.
+        std::fs::write(&ledger, "there").unwrap();
+        std::fs::write(with_suffix(&ledger, "-journal"), "its own").unwrap();
+        assert!(nothing_left_beside(&ledger).is_ok());
+    }
 }

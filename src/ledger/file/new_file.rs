@@ -10,7 +10,7 @@ use std::os::unix::fs::{MetadataExt, OpenOptionsExt, PermissionsExt, fchown};
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
-use crate::ledger::file::header::{not_beside_a_ledger, with_suffix};
+use crate::ledger::file::header::{not_beside_a_ledger, nothing_left_beside, with_suffix};
 use crate::ledger::file::interrupt;
 use crate::ledger::file::interrupt::Working;
 use crate::ledger::file::regular::open_own;
@@ -57,6 +57,7 @@ impl NewFile {
     /// [`LedgerError`] when the folder does not exist or cannot be written.
     pub fn begin(target: &Path) -> Result<Self, LedgerError> {
         not_beside_a_ledger(target)?;
+        nothing_left_beside(target)?;
         let working = Working::begin();
         let folder = folder_of(target);
         sweep(folder);
