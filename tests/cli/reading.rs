@@ -117,4 +117,7 @@ fn nothing_in_the_ledger_steers_the_terminal() {
         }
     }
     assert!(world.ok(&["history", "--limit", "4"]).contains("\\u{1b}"), "shown, not dropped");
+    // Into a pipe an export keeps every character, in JSON's escapes.
+    let export = world.ok(&["export", "--json"]);
+    assert!(!export.contains(['\u{202e}', '\u{9b}']) && export.contains("\\u202elid"), "{export}");
 }

@@ -17,6 +17,7 @@ use crate::exchange::whole::json_out::write_json;
 use crate::ledger::file::new_file::NewFile;
 use crate::ledger::file::new_folder::NewFolder;
 use crate::ledger::file::open::Ledger;
+use crate::paper::text::plain::PlainJson;
 use crate::paper::text::plain::plain;
 use crate::paper::text::table::Table;
 use crate::values::names::near::near_names;
@@ -68,7 +69,7 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         });
     }
     if screen.json() {
-        return one(args.out.as_deref(), screen, |to| write_json(&ledger, to));
+        return one(args.out.as_deref(), screen, |to| write_json(&ledger, PlainJson(to)));
     }
     let out = match args.out {
         Some(out) => out,

@@ -4,7 +4,7 @@ use std::io;
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use crate::values::names::name::shows_nothing;
+use crate::values::names::name::{is_variation_selector, shows_nothing};
 
 /// Takes JSON as it is written, and writes it with what steers a terminal in JSON's own escapes.
 pub(crate) struct PlainJson<W>(pub W);
@@ -61,9 +61,10 @@ fn steers(character: char) -> bool {
     character.is_control() || is_bidi_control(character) || hides(character)
 }
 
-/// What shows nothing at all. The joiners stay: many scripts and pictures are written with them.
+/// What shows nothing at all. The joiners and what chooses a form stay: many scripts and pictures are written with them.
 const fn hides(character: char) -> bool {
-    shows_nothing(character) && !matches!(character, '\u{200c}' | '\u{200d}' | '\u{ad}')
+    let joins = matches!(character, '\u{34f}' | '\u{200c}' | '\u{200d}' | '\u{ad}');
+    shows_nothing(character) && !joins && !is_variation_selector(character)
 }
 
 /// Unicode Standard Annex #9, table of explicit directional formatting characters, and the line separators.

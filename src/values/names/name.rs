@@ -54,10 +54,21 @@ impl std::str::FromStr for Name {
     }
 }
 
-/// Whether a character has no width and no mark of its own: zero-width spaces and joiners, invisible operators, the byte
-/// order mark and tags (Unicode Standard, 23.2, 23.8 and 23.9).
+/// Whether a character has no mark of its own: zero-width spaces and joiners, invisible operators, what turns a line
+/// around, fillers and blanks that are no spaces, the byte order mark and tags (Unicode Standard, 23.2, 23.8 and 23.9;
+/// `Default_Ignorable_Code_Point`, and the blank of Braille).
 pub const fn shows_nothing(character: char) -> bool {
-    matches!(character, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}'..='\u{2064}' | '\u{feff}' | '\u{e0000}'..='\u{e007f}')
+    matches!(
+        character,
+        '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{17b4}' | '\u{17b5}'
+            | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}'
+            | '\u{2800}' | '\u{3164}' | '\u{feff}' | '\u{ffa0}' | '\u{e0000}'..='\u{e007f}'
+    ) || is_variation_selector(character)
+}
+
+/// Whether a character chooses the form of the one before it.
+pub const fn is_variation_selector(character: char) -> bool {
+    matches!(character, '\u{180b}'..='\u{180d}' | '\u{180f}' | '\u{fe00}'..='\u{fe0f}' | '\u{e0100}'..='\u{e01ef}')
 }
 
 /// The text in NFC; ASCII, which most names are, is that already.
@@ -93,7 +104,15 @@ mod tests {
 
     #[test]
     fn a_name_that_shows_nothing_is_none() {
-        for nothing in ["\u{200b}", "\u{feff} \u{2060}", "\u{e0041}\u{e007f}", "\u{200d}"] {
+        for nothing in [
+            "\u{200b}",
+            "\u{feff} \u{2060}",
+            "\u{e0041}\u{e007f}",
+            "\u{200d}",
+            "\u{3164}",
+            "\u{180e}\u{fe0f}",
+            "\u{202e}\u{2066}",
+        ] {
             assert_eq!(nothing.parse::<Name>(), Err(NameError::Empty), "{nothing:?}");
         }
         assert!("Pears\u{200d}".parse::<Name>().is_ok());

@@ -8,6 +8,7 @@ use crate::paper::font::Typeface;
 use crate::paper::font::fonts::package;
 use crate::paper::font::is_joiner;
 use crate::paper::label::draw::run::PrintWarning;
+use crate::values::names::name::is_variation_selector;
 
 /// A text made ready for paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,11 +46,6 @@ const fn is_invisible(character: char) -> bool {
         | '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}'
         | '\u{ffa0}' | '\u{fff0}'..='\u{fffb}' | '\u{1bca0}'..='\u{1bca3}'
         | '\u{1d173}'..='\u{1d17a}' | '\u{e0000}'..='\u{e0fff}')
-}
-
-/// Chooses among the looks of the character before it: the variation selectors of Unicode 16 (chapter 23.4).
-const fn is_variation_selector(character: char) -> bool {
-    matches!(character, '\u{180b}'..='\u{180d}' | '\u{180f}' | '\u{fe00}'..='\u{fe0f}' | '\u{e0100}'..='\u{e01ef}')
 }
 
 /// Whether a joiner behind a character shapes what is read, as in Persian and Hindi: behind a virama or an Arabic letter
