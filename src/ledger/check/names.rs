@@ -13,7 +13,9 @@ const NAMES: &str = "
     UNION ALL SELECT 'place', name, name_key FROM place
     UNION ALL SELECT 'lid lot', name, name_key FROM lid_lot
     UNION ALL SELECT 'canner', name, name_key FROM canner
-    UNION ALL SELECT 'ingredient lot', lot, lot_key FROM ingredient_lot";
+    UNION ALL SELECT 'ingredient lot', lot, lot_key FROM ingredient_lot
+    UNION ALL SELECT 'label sheet', name, name_key FROM label_sheet
+    UNION ALL SELECT 'recipe', name, name_key FROM recipe";
 
 const DAYS: &str = "
     SELECT 'entry' AS kind, id, on_date AS day FROM entry WHERE date(on_date) IS NOT on_date

@@ -213,3 +213,15 @@ fn a_verdict_of_before_own_processes_stood_apart_is_noticed_and_given_again() {
     assert_eq!(again[0].judged.verdict, Verdict::MeetsOwn);
     assert_eq!(household.problems(), []);
 }
+
+#[test]
+fn label_sheets_and_recipes_are_found_by_their_names() {
+    for wrong in [
+        "INSERT INTO label_sheet (entry_id, name, name_key, definition) VALUES (2, 'Mine', 'other', '{}')",
+        "INSERT INTO recipe (entry_id, name, name_key, version, definition) VALUES (2, 'Pears', 'other', 1, '{}')",
+    ] {
+        let household = stocked();
+        tamper(&household, wrong);
+        assert!(kinds(&household).contains(&Kind::Name), "{wrong}");
+    }
+}
