@@ -221,6 +221,7 @@ fn fault_41_after_the_name_or_the_commit_nothing_says_that_nothing_was_saved() {
                 break;
             }
             must_not_lie(&hit, new.exists().then(String::new), None);
+            assert!(new.exists() || !hit.ended.err.contains("in it"), "{}: {}", hit.when, hit.ended.err);
         }
     }
     assert!(saved > 20, "only {saved} faults came after the work was saved");

@@ -44,7 +44,11 @@ impl Ledger {
         // Errors speak of the ledger, not of the name it is made under.
         let filled = {
             let ledger = Self::create_in(&new, uuid, clock)?;
-            fill(&ledger).map_err(|error| error.about(path))?
+            fill(&ledger).map_err(|error| match error {
+                // Whatever is in the file in the making is thrown away with it.
+                LedgerError::Unconfirmed { what, .. } => LedgerError::Io { path: path.to_owned(), what },
+                error => error.about(path),
+            })?
         };
         new.take_new_name()?;
         saved::in_place(path);
