@@ -286,7 +286,8 @@ fn fault_44_no_output_takes_a_name_that_a_ledger_keeps_for_itself() {
     let home = lab.world.home();
     fs::copy(lab.ledger(), home.join("other.jarledger")).unwrap();
     symlink("ledger.jarledger", home.join("link")).unwrap();
-    let commands: [&[&str]; 7] = [
+    let commands: [&[&str]; 8] = [
+        &["man", "--into"],
         &["backup"],
         &["export", "--json", "--out"],
         &["export", "jar", "--out"],
@@ -307,7 +308,7 @@ fn fault_44_no_output_takes_a_name_that_a_ledger_keeps_for_itself() {
         }
     }
     let other = fs::read(home.join("other.jarledger")).unwrap();
-    for args in &commands[4..] {
+    for args in &commands[5..] {
         let ended = lab.run(&[args, &["other.jarledger", "--force"][..]].concat());
         assert_eq!(ended.code, Some(4), "{args:?}: {}", ended.err);
         assert!(fs::read(home.join("other.jarledger")).unwrap() == other, "{args:?}");

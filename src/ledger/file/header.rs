@@ -153,7 +153,7 @@ fn application_id(path: &Path) -> Option<i32> {
 }
 
 /// Refuses a name that some ledger keeps for what SQLite writes beside it: that would be rolled back into the ledger.
-pub(in crate::ledger) fn not_beside_a_ledger(target: &Path) -> Result<(), LedgerError> {
+pub(crate) fn not_beside_a_ledger(target: &Path) -> Result<(), LedgerError> {
     let name = target.file_name().map(OsStr::as_bytes).unwrap_or_default();
     for ending in BESIDE {
         let Some(stem) = name.strip_suffix(ending.as_bytes()) else { continue };

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::screen::Screen;
+use crate::ledger::file::header::not_beside_a_ledger;
 use page::Page;
 
 mod guide;
@@ -49,6 +50,7 @@ pub(in crate::cli) fn run(args: Args, screen: &mut Screen) -> Result<(), Failure
 }
 
 fn write(pages: &[Page], folder: &Path) -> Result<(), Failure> {
+    not_beside_a_ledger(folder)?;
     let write = || {
         for page in pages {
             let chapter = folder.join(format!("man{}", page.chapter));
