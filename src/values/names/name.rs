@@ -54,16 +54,20 @@ impl std::str::FromStr for Name {
     }
 }
 
-/// Whether a character has no mark of its own: zero-width spaces and joiners, invisible operators, what turns a line
-/// around, fillers and blanks that are no spaces, the byte order mark and tags (Unicode Standard, 23.2, 23.8 and 23.9;
-/// `Default_Ignorable_Code_Point`, and the blank of Braille).
+/// Whether a character draws nothing: what is ignorable, and the blank of Braille, which is no space.
 pub const fn shows_nothing(character: char) -> bool {
-    matches!(
-        character,
-        '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{17b4}' | '\u{17b5}'
-            | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}'
-            | '\u{2800}' | '\u{3164}' | '\u{feff}' | '\u{ffa0}' | '\u{e0000}'..='\u{e007f}'
-    ) || is_variation_selector(character)
+    is_ignorable(character) || character == '\u{2800}'
+}
+
+/// Characters that draw nothing by themselves or turn the text around: the default-ignorable code points of Unicode 16,
+/// chapter 5.21 and DerivedCoreProperties.txt (from memory).
+pub const fn is_ignorable(character: char) -> bool {
+    matches!(character,
+        '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}'..='\u{1160}' | '\u{17b4}'..='\u{17b5}'
+        | '\u{180b}'..='\u{180f}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}'
+        | '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}'
+        | '\u{ffa0}' | '\u{fff0}'..='\u{fffb}' | '\u{1bca0}'..='\u{1bca3}'
+        | '\u{1d173}'..='\u{1d17a}' | '\u{e0000}'..='\u{e0fff}')
 }
 
 /// Whether a character chooses the form of the one before it.

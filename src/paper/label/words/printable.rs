@@ -8,7 +8,7 @@ use crate::paper::font::Typeface;
 use crate::paper::font::fonts::package;
 use crate::paper::font::is_joiner;
 use crate::paper::label::draw::run::PrintWarning;
-use crate::values::names::name::is_variation_selector;
+use crate::values::names::name::{is_ignorable, is_variation_selector};
 
 /// A text made ready for paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,17 +37,6 @@ impl Printable {
 /// Stands in for a character that has no picture by nature.
 const STAND_IN: char = '\u{fffd}';
 
-/// Characters that draw nothing or turn the text around: the default-ignorable
-/// code points of Unicode 16, chapter 5.21 and DerivedCoreProperties.txt (from memory).
-const fn is_invisible(character: char) -> bool {
-    matches!(character,
-        '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}'..='\u{1160}' | '\u{17b4}'..='\u{17b5}'
-        | '\u{180b}'..='\u{180f}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}'
-        | '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}'
-        | '\u{ffa0}' | '\u{fff0}'..='\u{fffb}' | '\u{1bca0}'..='\u{1bca3}'
-        | '\u{1d173}'..='\u{1d17a}' | '\u{e0000}'..='\u{e0fff}')
-}
-
 /// Whether a joiner behind a character shapes what is read, as in Persian and Hindi: behind a virama or an Arabic letter
 /// (RFC 5892, appendix A.1 and A.2).
 fn may_join(before: char) -> bool {
@@ -70,7 +59,7 @@ pub(in crate::paper) fn printable(face: &Typeface, given: &str) -> Printable {
                 ready.text.push(character);
                 continue;
             }
-            if character.is_control() || is_invisible(character) {
+            if character.is_control() || is_ignorable(character) {
                 ready.replaced = true;
                 ready.text.push(STAND_IN);
                 continue;
