@@ -31,6 +31,9 @@ use crate::values::time::clock::Clock;
 use crate::values::time::month::Month;
 use crate::values::time::on_screen;
 
+/// Months of the plan after the current one, where the whole of it is shown: jars put up today are in the last of them.
+pub(crate) const MONTHS_AHEAD: u32 = 12;
+
 /// Everything `eat` shows.
 #[derive(Serialize)]
 pub(crate) struct Answer {
@@ -183,7 +186,7 @@ impl Answer {
         let mut shared = Shared::default();
         let mut good = Among::default();
         let mut stocks: HashMap<String, Stock> = HashMap::new();
-        // The days on which jars are due that are shown: whatever is past its best by, owed or without a process on record.
+        // The best-by days of the jars to show: those past it, those owed, and those without a process on record.
         let mut due = BTreeSet::new();
         ledger.good_jars(|jars| {
             let care = shared.care_of(jars.food.as_ref(), &jars.product);

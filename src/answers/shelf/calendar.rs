@@ -3,6 +3,7 @@
 use chrono::{DateTime, Days, FixedOffset, NaiveDate, TimeDelta};
 
 use crate::answers::eating::eat;
+use crate::answers::eating::eat::MONTHS_AHEAD;
 use crate::ledger::counts::dates::{CooledLoad, DialGauge, InRefrigerator};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
@@ -17,9 +18,6 @@ use crate::values::time::month::Month;
 
 /// Days for which settled matters are still told, so that they leave the calendar they were read into.
 const SETTLED_DAYS: u32 = 40;
-
-/// Months to eat in after the current one.
-pub(crate) const MONTHS_AHEAD: u32 = 12;
 
 /// Everything to keep.
 pub(crate) struct Dates {

@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveTime;
 
+use crate::answers::eating::eat::MONTHS_AHEAD;
 use crate::answers::jars::stands::kept_at;
-use crate::answers::shelf::calendar::{Dates, MONTHS_AHEAD, SealCheck, UseUp};
+use crate::answers::shelf::calendar::{Dates, SealCheck, UseUp};
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};

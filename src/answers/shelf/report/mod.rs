@@ -10,10 +10,11 @@ use std::collections::HashMap;
 use chrono::{Months, NaiveDate};
 
 use crate::answers::eating::eat;
+use crate::answers::eating::eat::MONTHS_AHEAD;
 use crate::answers::eating::season::answer::Answer as Season;
 use crate::answers::eating::season::asked::Asked;
 use crate::answers::eating::season::on_hand::OnHand;
-use crate::answers::shelf::report::products::{MONTHS_AHEAD, Product, products};
+use crate::answers::shelf::report::products::{Product, products};
 use crate::answers::shelf::report::stands::{OnShelf, Stands};
 use crate::ledger::counts::wasted::Wasted;
 use crate::ledger::error::LedgerError;

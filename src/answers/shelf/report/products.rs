@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::NaiveDate;
 
 use crate::answers::eating::eat;
+use crate::answers::eating::eat::MONTHS_AHEAD;
 use crate::answers::shelf::report::stands::{OnShelf, Stands, Way};
 use crate::ledger::counts::appetite::Appetite;
 use crate::ledger::counts::past_year::SinceThen;
@@ -12,9 +13,6 @@ use crate::rules::eating::keep_up::{KeepUp, Outlook, keep_up};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::name::Name;
 use crate::values::time::month::Month;
-
-/// Months of the plan after the current one: jars put up today are in the last of them.
-pub(crate) const MONTHS_AHEAD: u32 = 12;
 
 /// One product.
 #[derive(Default)]

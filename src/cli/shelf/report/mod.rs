@@ -8,9 +8,9 @@ mod stands;
 use chrono::NaiveDate;
 
 use crate::answers::eating::eat;
+use crate::answers::eating::eat::MONTHS_AHEAD;
 use crate::answers::jars::stands::kept_at;
 use crate::answers::shelf::report as gathered;
-use crate::answers::shelf::report::products::MONTHS_AHEAD;
 use crate::answers::shelf::report::stands::{Way, at};
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
