@@ -117,7 +117,8 @@ pub(in crate::ledger) fn nothing_odd_beside(path: &Path) -> Result<(), LedgerErr
     Ok(())
 }
 
-/// Refuses to make a file where none is, but what SQLite kept beside one: it would be taken for part of the new one.
+/// Refuses to make a file where none stands any more, and only what SQLite kept beside it was left behind: SQLite would take
+/// that for part of the new one.
 pub(in crate::ledger) fn nothing_left_beside(path: &Path) -> Result<(), LedgerError> {
     if path.symlink_metadata().is_ok() {
         return Ok(());
@@ -126,10 +127,10 @@ pub(in crate::ledger) fn nothing_left_beside(path: &Path) -> Result<(), LedgerEr
         None => Ok(()),
         Some(left) => Err(LedgerError::Refused {
             what: format!(
-                "{} is left of another file, and would be read as part of the new one",
+                "{} was left behind by another file, and would be read as part of the new one",
                 left.display()
             ),
-            hint: "move it away, and keep it where you keep what it belongs to".to_owned(),
+            hint: "move it to where you keep the file it belongs to, then try again".to_owned(),
         }),
     }
 }
@@ -184,6 +185,7 @@ fn has_bytes(path: &Path) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
     #[test]
     fn what_is_left_of_another_ledger_is_never_read_as_part_of_a_new_one() {
         let folder = tempfile::tempdir().unwrap();

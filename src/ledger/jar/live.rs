@@ -325,10 +325,9 @@ impl Which {
             narrow(" AND j.held = 1", &[]);
         }
         if let Some(days) = &self.good_on {
-            let days = days.iter().map(|day| format!("\"{day}\"")).collect::<Vec<_>>().join(",");
             narrow(
                 " AND (j.state <> 'sealed' OR j.held = 1 OR j.best_by IN (SELECT value FROM json_each(?)))",
-                &[format!("[{days}]").into()],
+                &[serde_json::json!(days).to_string().into()],
             );
         }
         (conditions, parameters)
