@@ -8,7 +8,7 @@ use std::time::{Duration, Instant as Stopwatch};
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Utc};
 use etcetera::BaseStrategy;
 
-use crate::cli::arguments::local_instant::{local_instant, machine_clock};
+use crate::cli::arguments::local_instant::machine_clock;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::screen::Screen;
@@ -79,7 +79,7 @@ impl Origin {
 
 /// The moment the command runs.
 pub(super) fn now(args: &GlobalArgs) -> DateTime<FixedOffset> {
-    args.today.map_or_else(|| machine_clock().fixed_offset(), local_instant)
+    args.today.unwrap_or_else(|| machine_clock().fixed_offset())
 }
 
 /// That moment on both clocks.

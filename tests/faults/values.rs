@@ -104,13 +104,66 @@ fn fault_49_a_time_that_the_clocks_skip_or_show_twice_is_refused() {
     );
     let twice = open("2025-11-02T01:30");
     assert_eq!(twice.code, Some(2), "{}", twice.out);
-    for which in ["2025-11-02T01:30-04:00 was first", "then 2025-11-02T01:30-05:00"] {
+    for which in ["2025-11-02T01:30-04:00 comes first", "then 2025-11-02T01:30-05:00"] {
         assert!(twice.err.contains(which), "{}", twice.err);
     }
     assert_eq!(json(&lab, &["export", "--json"])["event"].as_array().unwrap().len(), 0);
     assert_eq!(open("2025-11-02T01:30-05:00").code, Some(0));
     // 06:30 in UTC, by `date -u -d "2025-11-02 06:30" +%s`.
     assert_eq!(json(&lab, &["export", "--json"])["event"][0]["at"], 1_762_065_000);
+}
+
+/// Eastern time goes forward at 02:00 on 9 March 2025 and 14 March 2027, back at 02:00 on 2 November 2025 and 1 November
+/// 2026: 15 U.S.C. 260a, the second Sunday of March and the first of November.
+#[test]
+fn fault_49_whatever_reads_a_time_refuses_one_that_is_no_instant_here() {
+    let lab = Lab::new();
+    lab.world.ok(&["demo", "--ledger", "demo.jarledger"]);
+    let whole = std::fs::read(lab.world.home().join("demo.jarledger")).unwrap();
+    let skip = "skip 2025-03-09 02:30";
+    let twice = "show 2025-11-02 01:30 twice";
+    let elsewhere = "on 2025-07-01 the clocks here stand at -04:00, not at -05:00";
+    let past =
+        [("2025-03-09T02:30", skip), ("2025-11-02T01:30", twice), ("2025-07-01T14:05-05:00", elsewhere)];
+    let ahead = [
+        ("2027-03-14T02:30", "skip 2027-03-14 02:30"),
+        ("2026-11-01T01:30", "show 2026-11-01 01:30 twice"),
+        ("2026-12-24T14:05-04:00", "on 2026-12-24 the clocks here stand at -05:00, not at -04:00"),
+    ];
+    let plan = ["plan", "--recipe", "Orchard pears", "--jars", "pint:9"];
+    let putup =
+        ["putup", "--again", "Green beans", "--jars", "pint:16", "--pressure", "12", "--minutes", "20"];
+    let cases: [(&[&str], &str, _); 10] = [
+        (&["shelf"], "--today", past),
+        (&["open", "25-004-1"], "--on", past),
+        (&["seal", "25-004"], "--at", past),
+        (&["run", "step", "off", "--run", "1"], "--at", past),
+        (&putup, "--out", past),
+        (&[&putup[..], &["--out", "2025-11-03T12:00"]].concat(), "--ended", past),
+        (&["correct", "load", "25-004/1", "--reason", "slip"], "--out", past),
+        (&["correct", "load", "25-004/1", "--reason", "slip"], "--reached", past),
+        (&plan, "--start", ahead),
+        (&plan, "--done-by", ahead),
+    ];
+    for (args, flag, times) in cases {
+        for (time, why) in times {
+            let mut command = lab.command(&["--ledger", "demo.jarledger"]);
+            let zoned = command.env("TZ", "America/New_York").args(args).args([flag, time]);
+            let refused = ended(&zoned.output().unwrap());
+            assert_eq!(refused.code, Some(2), "{args:?} {flag} {time}: {}{}", refused.out, refused.err);
+            assert!(refused.err.contains(why), "{args:?} {flag} {time}: {}", refused.err);
+        }
+    }
+    assert!(std::fs::read(lab.world.home().join("demo.jarledger")).unwrap() == whole);
+    // Said which, it is taken: an hour apart.
+    let begins = |start: &str| {
+        let mut command = lab.command(&["--ledger", "demo.jarledger", "--json"]);
+        let zoned = command.env("TZ", "America/New_York").args(plan).args(["--start", start]);
+        let planned: Value = serde_json::from_slice(&zoned.output().unwrap().stdout).unwrap();
+        planned.to_string()
+    };
+    assert!(begins("2026-11-01T01:30-04:00").contains("2026-11-01T01:30:00-04:00"));
+    assert!(begins("2026-11-01T01:30-05:00").contains("2026-11-01T01:30:00-05:00"));
 }
 
 #[test]

@@ -2,23 +2,109 @@
 
 use std::time::SystemTime;
 
-use chrono::{DateTime, FixedOffset, Local, MappedLocalTime, NaiveDateTime, TimeZone};
+use chrono::{DateTime, FixedOffset, Local, MappedLocalTime, NaiveDateTime, TimeDelta, TimeZone};
+
+use crate::cli::errors::Failure;
+use crate::ledger::kitchen::wall_clock::on_the_wall;
 
 /// What the machine's clock shows, in whichever year.
 pub(in crate::cli) fn machine_clock() -> DateTime<Local> {
     SystemTime::now().into()
 }
 
-/// The instant a local wall clock shows `moment`: the first of the two where the clocks go back; in the hour that
-/// a clock change skips, the one after it.
+/// The instant a local wall clock shows `moment`, for one that nobody typed: the first of the two where the clocks go
+/// back; where they skip it, as if they had not gone forward yet.
 pub(in crate::cli) fn local_instant(moment: NaiveDateTime) -> DateTime<FixedOffset> {
-    let first = |moment: NaiveDateTime| match Local.from_local_datetime(&moment) {
-        MappedLocalTime::Single(instant) => Some(instant),
+    one_instant(moment).unwrap_or_else(|not_one| match not_one {
+        NotOneInstant::Skipped { as_before, .. } => as_before,
+        NotOneInstant::Twice { first, .. } | NotOneInstant::Elsewhere { here: first, .. } => first,
+    })
+}
+
+/// The one instant at which a local wall clock shows `moment`.
+///
+/// # Errors
+/// Where the clocks skip it or show it twice.
+pub(in crate::cli) fn one_instant(moment: NaiveDateTime) -> Result<DateTime<FixedOffset>, NotOneInstant> {
+    match Local.from_local_datetime(&moment) {
+        MappedLocalTime::Single(instant) => Ok(instant.fixed_offset()),
         // They come in either order, by the season the zone calls its standard one.
-        MappedLocalTime::Ambiguous(one, other) => Some(one.min(other)),
-        MappedLocalTime::None => None,
-    };
-    first(moment)
-        .or_else(|| first(moment + chrono::TimeDelta::hours(1)))
-        .map_or_else(|| moment.and_utc().fixed_offset(), |instant| instant.fixed_offset())
+        MappedLocalTime::Ambiguous(one, other) => Err(NotOneInstant::Twice {
+            moment,
+            first: one.min(other).fixed_offset(),
+            second: one.max(other).fixed_offset(),
+        }),
+        MappedLocalTime::None => {
+            // No zone skips more than the one day that some left out to change sides of the date line.
+            let day_before = Local.from_local_datetime(&(moment - TimeDelta::hours(25))).earliest();
+            let as_before = day_before
+                .and_then(|before| moment.and_local_timezone(before.fixed_offset().timezone()).single());
+            Err(NotOneInstant::Skipped { moment, as_before: as_before.unwrap_or(moment.and_utc().into()) })
+        }
+    }
+}
+
+/// A day and a time with how far the clock stood from UTC, such as `2026-11-01T01:25-04:00`.
+pub(in crate::cli) fn read_instant(text: &str) -> Option<DateTime<FixedOffset>> {
+    DateTime::parse_from_str(&text.replace(' ', "T"), "%Y-%m-%dT%H:%M%:z").ok()
+}
+
+/// The same instant, if the clocks here then stood as far from UTC as it says.
+///
+/// # Errors
+/// Where they did not: an offset of the other half of the year is as likely a slip as another place.
+pub(in crate::cli) fn by_clocks_here(
+    instant: DateTime<FixedOffset>,
+) -> Result<DateTime<FixedOffset>, NotOneInstant> {
+    let here = on_the_wall(instant);
+    if here.offset() == instant.offset() {
+        return Ok(instant);
+    }
+    Err(NotOneInstant::Elsewhere { said: instant, here })
+}
+
+/// Why a time that was typed is not one instant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub(in crate::cli) enum NotOneInstant {
+    #[error("the clocks here skip {}, going forward", shown(moment))]
+    Skipped { moment: NaiveDateTime, as_before: DateTime<FixedOffset> },
+    #[error("the clocks here show {} twice, going back", shown(moment))]
+    Twice { moment: NaiveDateTime, first: DateTime<FixedOffset>, second: DateTime<FixedOffset> },
+    #[error(
+        "on {} the clocks here stand at {}, not at {}",
+        said.format("%Y-%m-%d"), here.format("%:z"), said.format("%:z")
+    )]
+    Elsewhere { said: DateTime<FixedOffset>, here: DateTime<FixedOffset> },
+}
+
+fn shown(moment: &NaiveDateTime) -> impl std::fmt::Display {
+    moment.format("%Y-%m-%d %H:%M")
+}
+
+impl NotOneInstant {
+    /// What to write instead.
+    pub(in crate::cli) fn instead(self) -> String {
+        match self {
+            Self::Skipped { as_before, .. } => {
+                format!("give what the clock shows, such as {}", on_the_wall(as_before).format("%H:%M"))
+            }
+            Self::Twice { first, second, .. } => {
+                format!("say which: {} comes first, then {}", written(first), written(second))
+            }
+            Self::Elsewhere { said, here } => format!(
+                "for that time on the clock here write {}, for that instant {}",
+                said.format("%Y-%m-%dT%H:%M"),
+                written(here)
+            ),
+        }
+    }
+
+    /// The refusal; `unchanged` says what was not done.
+    pub(in crate::cli) fn refused(self, unchanged: &str) -> Failure {
+        Failure::usage(format!("{self}; {unchanged}"), self.instead())
+    }
+}
+
+fn written(at: DateTime<FixedOffset>) -> impl std::fmt::Display {
+    at.format("%Y-%m-%dT%H:%M%:z")
 }

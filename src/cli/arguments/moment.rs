@@ -2,11 +2,9 @@
 
 use std::str::FromStr;
 
-use chrono::{
-    DateTime, FixedOffset, Local, MappedLocalTime, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, TimeZone,
-};
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
 
-use crate::cli::arguments::local_instant::local_instant;
+use crate::cli::arguments::local_instant::{by_clocks_here, local_instant, one_instant, read_instant};
 use crate::cli::errors::Failure;
 use crate::rules::load::load_times::MOST_HOURS;
 use crate::values::time::civil_day::{DayError, DayWord, parse_day};
@@ -42,7 +40,7 @@ impl FromStr for Moment {
         if let Some((time, is_plain)) = read_time(minutes) {
             return Ok(if is_plain { Self::Clock(time) } else { Self::Bare(time) });
         }
-        if let Ok(instant) = DateTime::parse_from_str(&text.replace(' ', "T"), "%Y-%m-%dT%H:%M%:z") {
+        if let Some(instant) = read_instant(text) {
             return Ok(Self::Instant(instant));
         }
         let refused = || {
@@ -115,8 +113,8 @@ impl Moment {
         }
     }
 
-    /// An instant that was settled for this moment at `now`, unless half a day later would have been past too, or the clock
-    /// on the wall shows the time twice or never that day.
+    /// An instant that was settled for this moment at `now`, unless half a day later would have been past too, or it is not
+    /// the one that the clocks here show so.
     pub(in crate::cli) fn once(
         self,
         at: DateTime<FixedOffset>,
@@ -130,28 +128,11 @@ impl Moment {
                 format!("write {}", both_halves(time)),
             ));
         }
-        let said = match self {
-            Self::Clock(time) | Self::Bare(time) | Self::Word(_, time) => naive(time),
-            Self::At(moment) => moment.time(),
-            Self::Instant(_) => return Ok(at),
+        let here = match self {
+            Self::Instant(instant) => by_clocks_here(instant),
+            _ => one_instant(at.naive_local()),
         };
-        let at_local = at.naive_local();
-        let shown = |moment: NaiveDateTime| moment.format("%Y-%m-%d %H:%M");
-        if at_local.time() != said {
-            let skipped = at_local.date().and_time(said);
-            return Err(Failure::usage(
-                format!("the clocks here skip {}, going forward; nothing was saved", shown(skipped)),
-                format!("give what the clock showed, such as {}", at_local.format("%H:%M")),
-            ));
-        }
-        if let MappedLocalTime::Ambiguous(one, other) = Local.from_local_datetime(&at_local) {
-            let written = |at: DateTime<Local>| at.format("%Y-%m-%dT%H:%M%:z");
-            return Err(Failure::usage(
-                format!("the clocks here show {} twice, going back; nothing was saved", shown(at_local)),
-                format!("say which: {} was first, then {}", written(one.min(other)), written(one.max(other))),
-            ));
-        }
-        Ok(at)
+        here.map_err(|not_one| not_one.refused("nothing was saved"))
     }
 
     /// The instant, a bare time of day being the last one at or before `end`.

@@ -4,19 +4,23 @@ use std::str::FromStr;
 
 use chrono::{DateTime, Datelike, Days, FixedOffset, NaiveDate, NaiveTime, Weekday};
 
-use crate::cli::arguments::local_instant::local_instant;
+use crate::cli::arguments::local_instant::{
+    NotOneInstant, by_clocks_here, local_instant, one_instant, read_instant,
+};
 use crate::values::time::civil_day::{DayError, DayWord, parse_day};
 use crate::values::time::clock_time::ClockTime;
 
 /// A moment still to come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct TimeAhead {
-    day: Option<DayAhead>,
-    time: ClockTime,
+pub(super) enum TimeAhead {
+    /// On the next day that fits, or on this one.
+    Shown { day: Option<DayAhead>, time: ClockTime },
+    /// With how far the clock stands from UTC, where it shows the time twice.
+    Instant(DateTime<FixedOffset>),
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum DayAhead {
+pub(super) enum DayAhead {
     In(u64),
     Next(Weekday),
     On(NaiveDate),
@@ -28,7 +32,10 @@ impl FromStr for TimeAhead {
     fn from_str(given: &str) -> Result<Self, String> {
         let text = given.trim();
         if let Ok(time) = text.parse() {
-            return Ok(Self { day: None, time });
+            return Ok(Self::Shown { day: None, time });
+        }
+        if let Some(instant) = read_instant(text) {
+            return Ok(Self::Instant(instant));
         }
         let breaks = text.char_indices().filter(|(_, letter)| *letter == ' ' || *letter == 'T');
         for (at, _) in breaks {
@@ -36,7 +43,7 @@ impl FromStr for TimeAhead {
             for (day, time) in [(before, after), (after, before)] {
                 let Ok(time) = time.parse() else { continue };
                 match day_ahead(day) {
-                    Ok(day) => return Ok(Self { day: Some(day), time }),
+                    Ok(day) => return Ok(Self::Shown { day: Some(day), time }),
                     Err(DayError::Unknown(_)) => {}
                     Err(error) => return Err(error.to_string()),
                 }
@@ -62,24 +69,33 @@ fn day_ahead(text: &str) -> Result<DayAhead, DayError> {
 impl TimeAhead {
     /// The moment, seen from `now`: a bare time is the next such time, a weekday the next such day with that time
     /// still ahead.
-    pub(super) fn seen_from(self, now: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+    ///
+    /// # Errors
+    /// Where the clocks here show it twice or never.
+    pub(super) fn seen_from(
+        self,
+        now: DateTime<FixedOffset>,
+    ) -> Result<DateTime<FixedOffset>, NotOneInstant> {
+        let (day, time) = match self {
+            Self::Shown { day, time } => (day, time),
+            Self::Instant(instant) => return by_clocks_here(instant),
+        };
         let today = now.date_naive();
-        let minutes = u32::from(self.time.minutes());
+        let minutes = u32::from(time.minutes());
         let time =
             NaiveTime::from_hms_opt(minutes / 60, minutes % 60, 0).expect("a clock time is within a day");
-        let on = |days: u64| {
-            local_instant(today.checked_add_days(Days::new(days)).unwrap_or(NaiveDate::MAX).and_time(time))
-        };
-        match self.day {
-            Some(DayAhead::On(day)) => local_instant(day.and_time(time)),
+        let on = |days: u64| today.checked_add_days(Days::new(days)).unwrap_or(NaiveDate::MAX).and_time(time);
+        let has_passed = |moment| local_instant(moment) < now;
+        one_instant(match day {
+            Some(DayAhead::On(day)) => day.and_time(time),
             Some(DayAhead::In(days)) => on(days),
             Some(DayAhead::Next(weekday)) => {
                 let days = u64::from(weekday.days_since(today.weekday()));
-                if on(days) < now { on(days + 7) } else { on(days) }
+                if has_passed(on(days)) { on(days + 7) } else { on(days) }
             }
-            None if on(0) < now => on(1),
+            None if has_passed(on(0)) => on(1),
             None => on(0),
-        }
+        })
     }
 }
 
@@ -91,7 +107,8 @@ mod tests {
     fn a_time_to_come_is_never_one_that_has_passed() {
         // 15 August 2026 is a Saturday.
         let now = local_instant("2026-08-15T14:00:00".parse().unwrap());
-        let at = |text: &str| text.parse::<TimeAhead>().unwrap().seen_from(now).naive_local().to_string();
+        let at =
+            |text: &str| text.parse::<TimeAhead>().unwrap().seen_from(now).unwrap().naive_local().to_string();
         assert_eq!(at("18:00"), "2026-08-15 18:00:00");
         assert_eq!(at("9am"), "2026-08-16 09:00:00");
         assert_eq!(at("tomorrow 9:00"), "2026-08-16 09:00:00");

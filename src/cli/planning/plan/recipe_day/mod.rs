@@ -61,7 +61,7 @@ pub(super) fn run(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(),
         NoDay::NoCanner => no_canner(&recipe.name, &sizes, &canners),
         NoDay::TooLarge => Failure::usage(format!("{error}; nothing was planned"), "plan fewer jars"),
     })?;
-    let begins = Wish::of(args.start, args.done_by, ctx.clock.now).settle(course.length(), ctx.clock)?;
+    let begins = Wish::of(args.start, args.done_by, ctx.clock.now)?.settle(course.length(), ctx.clock)?;
     let mut planned = course.begun(begins, &ledger, ctx.clock)?;
     planned.card = card.as_ref().map(|file| file.path().to_owned());
     planned.ics = ics.as_ref().map(|file| file.path().to_owned());

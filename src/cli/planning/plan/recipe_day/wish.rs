@@ -7,6 +7,7 @@ use crate::answers::planning::day::{Begins, Length};
 use crate::cli::arguments::local_instant::local_instant;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::time_ahead::TimeAhead;
+use crate::ledger::kitchen::wall_clock::on_the_wall;
 use crate::values::measures::in_words::time;
 use crate::values::time::clock::Clock;
 
@@ -26,12 +27,13 @@ impl Wish {
         start: Option<TimeAhead>,
         done_by: Option<TimeAhead>,
         now: DateTime<FixedOffset>,
-    ) -> Self {
-        match (start, done_by) {
-            (Some(start), _) => Self::Start(start.seen_from(now)),
-            (None, Some(end)) => Self::DoneBy(end.seen_from(now)),
-            (None, None) => Self::Now,
-        }
+    ) -> Result<Self, Failure> {
+        let wish = match (start, done_by) {
+            (Some(start), _) => start.seen_from(now).map(Self::Start),
+            (None, Some(end)) => end.seen_from(now).map(Self::DoneBy),
+            (None, None) => Ok(Self::Now),
+        };
+        wish.map_err(|not_one| not_one.refused("nothing was planned"))
     }
 
     /// When to begin; refused, with the nearest time that can be, where that has passed.
@@ -70,7 +72,10 @@ impl Wish {
                 in_words(wished),
                 in_words(first)
             ),
-            format!("the nearest that can be: `{flag} \"{}\"`", nearest.format("%Y-%m-%d %H:%M")),
+            format!(
+                "the nearest that can be: `{flag} \"{}\"`",
+                on_the_wall(nearest).format("%Y-%m-%d %H:%M")
+            ),
         ))
     }
 }
