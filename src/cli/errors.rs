@@ -49,6 +49,8 @@ pub enum Code {
     Io = 10,
     /// `check` found problems.
     Problems = 11,
+    /// Another program switched the ledger to WAL mode.
+    WriteAhead = 12,
     /// Interrupted.
     Interrupted = 130,
 }
@@ -69,6 +71,7 @@ impl Code {
             Self::ReadOnly => "read-only",
             Self::Io => "io",
             Self::Problems => "problems",
+            Self::WriteAhead => "write-ahead",
             Self::Interrupted => "interrupted",
         }
     }
@@ -243,7 +246,7 @@ impl From<LedgerError> for Failure {
                 (Code::Damaged, format!("see `jarledger doctor`; {}", way_back(&path)))
             }
             LedgerError::WriteAhead { path } => (
-                Code::Damaged,
+                Code::WriteAhead,
                 format!(
                     "close that program, then let SQLite put it together: sqlite3 {} \"PRAGMA journal_mode = DELETE\"",
                     quoted(&path.display().to_string())

@@ -206,11 +206,27 @@ fn fault_43_a_pipe_or_a_socket_in_the_place_of_a_file_never_hangs() {
             &["putup", "--from", odd][..],
             &["recipe", "add", "--from", odd],
             &["calendar", "--out", odd, "--force"],
+            &["calendar", "--out", "jars.ics", "--after", odd],
             &["export", "--json", "--out", odd],
             &["backup", odd],
             &["restore", odd, "--yes"],
         ] {
             assert_ne!(quick(args).code, Some(0), "{args:?}");
+        }
+    }
+    // Empty, it would be a count of nothing, and a calendar nobody read before.
+    for odd in ["socket", "/dev/zero", "/dev/null", "tables"] {
+        for args in [
+            &["count", "Cellar", odd, "--yes"][..],
+            &["import", odd],
+            &["calendar", "--out", "jars.ics", "--after", odd],
+        ] {
+            if args[0] == "import" && odd == "tables" {
+                continue;
+            }
+            let ended = quick(args);
+            assert_eq!(ended.code, Some(5), "{args:?}: {}{}", ended.out, ended.err);
+            assert!(ended.err.contains("nothing was"), "{args:?}: {}", ended.err);
         }
     }
     // Names the program chooses itself.

@@ -162,7 +162,7 @@ fn fault_16_a_write_ahead_log_is_not_replayed() {
     let whole = fs::read(lab.ledger()).unwrap();
     fs::write(lab.world.home().join("ledger.jarledger-wal"), b"anything").unwrap();
     let ended = lab.run(COMMANDS[0]);
-    assert_eq!(ended.code, Some(6), "{}", ended.err);
+    assert_eq!(ended.code, Some(12), "{}", ended.err);
     assert!(ended.err.contains("write-ahead log"), "{}", ended.err);
     // Restoring would lose what the log holds: the way back is SQLite's own.
     assert!(
@@ -199,6 +199,50 @@ fn fault_16_a_restore_moves_a_stale_write_ahead_log_out_of_the_way() {
         .filter(|name| name.contains("-replaced") && name.ends_with("-wal"))
         .collect();
     assert_eq!(kept.len(), 1, "{kept:?}");
+}
+
+#[test]
+fn fault_16_a_ledger_in_wal_mode_is_named_as_that_and_the_way_back_loses_nothing() {
+    let lab = Lab::with_shelf();
+    let log = lab.world.home().join("ledger.jarledger-wal");
+    let conn = Connection::open(lab.ledger()).unwrap();
+    conn.execute_batch("PRAGMA journal_mode = WAL; PRAGMA wal_autocheckpoint = 0").unwrap();
+    conn.execute_batch("UPDATE setting SET value = '700ft' WHERE key = 'altitude'").unwrap();
+    let (file, stale) = (fs::read(lab.ledger()).unwrap(), fs::read(&log).unwrap());
+    drop(conn);
+    fs::write(lab.ledger(), &file).unwrap();
+    fs::write(&log, &stale).unwrap();
+    let others: [&[&str]; 5] = [
+        &["check"],
+        &["backup", "copy"],
+        &["--json", "shelf"],
+        &["open", "26-002", "1"],
+        &["setup", "--altitude", "900ft"],
+    ];
+    for args in READINGS.iter().chain(&others) {
+        let ended = lab.run(args);
+        if args == &["setup", "--list"] {
+            assert!(
+                ended.out.contains("altitude: none (not known: the ledger does not open)"),
+                "{}",
+                ended.out
+            );
+            continue;
+        }
+        assert_eq!(ended.code, Some(12), "{args:?}: {}", ended.err);
+        assert!(ended.err.contains("write-ahead log"), "{args:?}: {}", ended.err);
+        assert!(!ended.err.contains("damaged") && !ended.err.contains("restore"), "{args:?}: {}", ended.err);
+    }
+    for args in [&["doctor"][..], &["doctor", "--json"]] {
+        let told = lab.run(args).out;
+        assert!(told.contains("write-ahead") && told.contains("PRAGMA journal_mode = DELETE"), "{told}");
+        assert!(!told.contains("damaged") && !told.contains("jarledger restore"), "{told}");
+    }
+    assert!(fs::read(lab.ledger()).unwrap() == file && fs::read(&log).unwrap() == stale);
+    // What the hint says, done by SQLite.
+    Connection::open(lab.ledger()).unwrap().pragma_update(None, "journal_mode", "DELETE").unwrap();
+    assert!(lab.run(&["setup", "--list"]).out.contains("altitude: 700ft "));
+    assert_eq!(lab.run(&["check"]).code, Some(0));
 }
 
 #[test]

@@ -6,8 +6,9 @@ use crate::cli::context::{find_ledger, now};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::columns;
+use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::kitchen::setting::QUALITY_MONTHS;
+use crate::ledger::kitchen::setting::{QUALITY_MONTHS, Settings};
 use crate::paper::label::sheet::built_in::DEFAULT_SHEET;
 use crate::values::measures::units::Units;
 use crate::values::time::day_words::DayOrder;
@@ -30,12 +31,17 @@ pub(in crate::cli) struct Setting {
 }
 
 const BUILT_IN: &str = "built in";
+const NOT_KNOWN: &str = "not known: the ledger does not open";
 
 /// Every setting, as it is in force for this command line.
 pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
     let found = find_ledger(global);
-    let ledger = found.as_ref().ok().and_then(|(path, _)| Ledger::glance(path).ok());
-    let kept = ledger.and_then(|ledger| ledger.settings().ok()).unwrap_or_default();
+    let kept = match &found {
+        Ok((path, _)) => Ledger::glance(path).and_then(|ledger| ledger.settings()),
+        Err(_) => Ok(Settings::default()),
+    };
+    let is_known = matches!(&kept, Ok(_) | Err(LedgerError::NoLedger(_)));
+    let kept = kept.unwrap_or_default();
     on_screen::write_days_in(kept.day_order);
     let setting = |setting, value: Option<String>, from: &str, instead| Setting {
         setting,
@@ -44,7 +50,12 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
         from: from.to_owned(),
         instead,
     };
-    let by_ledger = |set: bool| if set { "said to `setup`" } else { BUILT_IN };
+    let by_ledger = |set: bool, otherwise| match set {
+        true => "said to `setup`",
+        false if is_known => otherwise,
+        false => NOT_KNOWN,
+    };
+    let unset = |value: String| is_known.then_some(value);
     let mut settings = vec![
         match &found {
             Ok((path, origin)) => {
@@ -67,25 +78,25 @@ pub(in crate::cli) fn in_force(global: &GlobalArgs) -> Vec<Setting> {
         setting(
             "altitude",
             kept.altitude.map(|altitude| altitude.to_string()),
-            if kept.altitude.is_some() { "said to `setup`" } else { "not said yet" },
+            by_ledger(kept.altitude.is_some(), "not said yet"),
             "--altitude",
         ),
         setting(
             "dates on labels",
-            Some(kept.day_order.unwrap_or(DayOrder::DayMonthYear).to_string()),
-            by_ledger(kept.day_order.is_some()),
+            kept.day_order.map(|order| order.to_string()).or(unset(DayOrder::DayMonthYear.to_string())),
+            by_ledger(kept.day_order.is_some(), BUILT_IN),
             "--dates",
         ),
         setting(
             "dates on screens",
-            Some(kept.day_order.map_or_else(|| "iso".to_owned(), |order| order.to_string())),
-            by_ledger(kept.day_order.is_some()),
+            kept.day_order.map(|order| order.to_string()).or(unset("iso".to_owned())),
+            by_ledger(kept.day_order.is_some(), BUILT_IN),
             "",
         ),
         setting(
             "measures",
-            Some(kept.units.unwrap_or(Units::Us).to_string()),
-            by_ledger(kept.units.is_some()),
+            kept.units.map(|units| units.to_string()).or(unset(Units::Us.to_string())),
+            by_ledger(kept.units.is_some(), BUILT_IN),
             "",
         ),
         setting("label sheet", Some(DEFAULT_SHEET.to_owned()), BUILT_IN, "--sheet"),
@@ -107,6 +118,7 @@ pub(in crate::cli) fn say(settings: &[Setting], screen: &mut Screen) {
         let instead = match setting.instead {
             "" => String::new(),
             flag if setting.from.ends_with(flag) => String::new(),
+            _ if setting.from == NOT_KNOWN => String::new(),
             flag => format!("; {flag} overrides it"),
         };
         screen.say(format!("  {}{product}: {value} ({}{instead})", setting.setting, setting.from));

@@ -1,7 +1,7 @@
 //! `calendar`: the dates to keep, as a file for a calendar program.
 
 use std::collections::HashSet;
-use std::io::ErrorKind;
+use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveTime;
@@ -11,11 +11,12 @@ use crate::answers::jars::stands::kept_at;
 use crate::answers::shelf::calendar::{Dates, SealCheck, UseUp};
 use crate::cli::arguments::out_file::OutArgs;
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure};
+use crate::cli::errors::Failure;
 use crate::cli::shelf::months_ahead::{month_lines, shelf_jar};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::file::regular::open_regular;
 use crate::paper::calendar::{Calendar, Date, Task, identifiers, render};
 use crate::values::time::clock::Clock;
 
@@ -63,12 +64,14 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
 /// The entries of the file written before: the one named, or the one to be replaced.
 fn earlier(named: Option<&Path>, replaced: &Path) -> Result<HashSet<String>, Failure> {
     let (path, may_be_missing) = named.map_or((replaced, true), |named| (named, false));
-    match std::fs::read(path) {
-        Ok(file) => Ok(identifiers(&file)),
+    let mut file = Vec::new();
+    match open_regular(path).and_then(|mut from| from.read_to_end(&mut file)) {
+        Ok(_) => Ok(identifiers(&file)),
         Err(error) if may_be_missing && error.kind() == ErrorKind::NotFound => Ok(HashSet::new()),
-        Err(error) => Err(Failure::new(
-            if error.kind() == ErrorKind::NotFound { Code::NotFound } else { Code::Io },
-            format!("{} could not be read: {error}; nothing was written", path.display()),
+        Err(error) => Err(Failure::unreadable(
+            path.display(),
+            &error,
+            "nothing was written",
             "name the calendar file of last time, or leave --after out",
         )),
     }

@@ -1,4 +1,3 @@
-use std::fs::File;
 use std::io::{self, BufRead, Read};
 use std::path::{Path, PathBuf};
 
@@ -14,6 +13,7 @@ use crate::cli::talk::stderr::complain;
 use crate::ledger::counts::count::Counted;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::file::regular::open_list;
 use crate::ledger::jar::glance::Named;
 use crate::values::names::counted::{counted as in_words, jars as jars_in_words};
 use crate::values::names::everyday::meant;
@@ -160,7 +160,7 @@ fn text(file: Option<&Path>) -> Result<String, Failure> {
     let mut text = String::new();
     let (from, name): (Box<dyn Read>, String) = match file.filter(|file| file.as_os_str() != "-") {
         Some(file) => {
-            let opened = File::open(file).map_err(|error| unreadable(file.display(), &error))?;
+            let (opened, _) = open_list(file).map_err(|error| unreadable(file.display(), &error))?;
             (Box::new(opened), file.display().to_string())
         }
         None => (Box::new(io::stdin()), "stdin".to_owned()),

@@ -72,8 +72,11 @@ pub(in crate::ledger) fn read_header(path: &Path) -> Result<Header, LedgerError>
             known: Version::CURRENT.to_string(),
         });
     }
-    if (header[18], header[19]) != (1, 1) || has_bytes(&with_suffix(path, "-wal")) {
-        return Err(LedgerError::WriteAhead { path: path.to_owned() });
+    // 1 is a rollback journal, 2 a write-ahead log: the file's format, 1.3.3.
+    match (header[18], header[19]) {
+        (1, 1) if !has_bytes(&with_suffix(path, "-wal")) => {}
+        (1 | 2, 1 | 2) => return Err(LedgerError::WriteAhead { path: path.to_owned() }),
+        _ => return Err(damaged("its file format is one that no release writes")),
     }
     // Every release writes schema format 4 and UTF-8.
     if (word(44), word(56)) != (4, 1) {

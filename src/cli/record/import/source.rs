@@ -1,10 +1,10 @@
 //! Where a list comes from: a file that can be read again, or what came through a pipe.
 
-use std::fs::File;
 use std::io::{Cursor, Read};
 use std::path::{Path, PathBuf};
 
 use crate::cli::errors::{Code, Failure};
+use crate::ledger::file::regular::{open_list, open_regular};
 
 /// Most bytes taken from a pipe, in MiB: it is kept, and read before the ledger is locked.
 const MOST_FROM_A_PIPE: u64 = 32;
@@ -25,15 +25,7 @@ impl Source {
         if file == Path::new("-") {
             return whole(std::io::stdin().lock(), file).map(Self::Bytes);
         }
-        let opened = File::open(file).and_then(|opened| {
-            let about = opened.metadata()?;
-            if about.is_dir() {
-                Err(std::io::ErrorKind::IsADirectory.into())
-            } else {
-                Ok((opened, about.is_file()))
-            }
-        });
-        let (opened, is_plain) = opened.map_err(|error| unreadable(file, &error))?;
+        let (opened, is_plain) = open_list(file).map_err(|error| unreadable(file, &error))?;
         if is_plain { Ok(Self::File(file.to_owned())) } else { whole(opened, file).map(Self::Bytes) }
     }
 
@@ -41,7 +33,7 @@ impl Source {
     pub(super) fn read(&self) -> Result<(Box<dyn Read + '_>, Option<u64>), Failure> {
         match self {
             Self::File(file) => {
-                let opened = File::open(file).map_err(|error| unreadable(file, &error))?;
+                let opened = open_regular(file).map_err(|error| unreadable(file, &error))?;
                 let length = opened.metadata().ok().map(|about| about.len());
                 Ok((Box::new(opened), length))
             }
