@@ -77,6 +77,9 @@ impl Code {
     }
 }
 
+const MAY_GROW: &str = "raise the limit that `ulimit -f` shows";
+const MORE_MEMORY: &str = "close other programs, or raise the limit that `ulimit -v` shows";
+
 /// Why a command ended without doing what it was asked.
 #[derive(Debug)]
 pub struct Failure {
@@ -119,9 +122,26 @@ impl Failure {
         Self::new(code, format!("{input} could not be read: {error}; {unchanged}"), hint)
     }
 
+    /// An output that could not be written; `state` says what is there now: "it is as it was".
+    pub(super) fn unwritten(output: impl std::fmt::Display, error: &io::Error, state: &str) -> Self {
+        let (code, hint) = match error.kind() {
+            io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+                (Code::ReadOnly, "name a place you may write to")
+            }
+            io::ErrorKind::FileTooLarge => (Code::Io, MAY_GROW),
+            _ => (Code::Io, "make room on that disk, or name a place on another"),
+        };
+        Self::new(code, format!("{output} could not be written: {}; {state}", why_unwritten(error)), hint)
+    }
+
     /// Wrong arguments.
     pub(super) fn usage(message: impl Into<String>, hint: impl Into<String>) -> Self {
         Self::new(Code::Usage, message, hint)
+    }
+
+    /// Too little memory to begin with anything.
+    pub(super) fn no_memory() -> Self {
+        Self::new(Code::Other, "there is not enough memory to begin; nothing was changed", MORE_MEMORY)
     }
 
     /// Prints the failure on stderr, as text or JSON, and returns its code.
@@ -140,6 +160,16 @@ impl Failure {
             }
         }
         self.code
+    }
+}
+
+/// What the system said of a file or an answer that could not be written, in plain words where it is about room.
+pub(super) fn why_unwritten(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::QuotaExceeded => "your share of the disk is full".to_owned(),
+        io::ErrorKind::FileTooLarge => "no file may grow further, as on a full disk".to_owned(),
+        _ => error.to_string(),
     }
 }
 
@@ -170,7 +200,7 @@ pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -
     }
     let code = match stdout().and_then(|mut to| error.print().and_then(|()| to.flush())) {
         Err(why) if why.kind() != io::ErrorKind::BrokenPipe => {
-            complain(&format!("error: the answer could not be written: {why}"));
+            complain(&format!("error: the answer could not be written: {}", why_unwritten(&why)));
             Code::Io
         }
         _ => Code::Done,
@@ -261,9 +291,8 @@ impl From<LedgerError> for Failure {
                 (Code::ReadOnly, "the file belongs to somebody else: see `ls -l`".to_owned())
             }
             LedgerError::Full(_) => (Code::Io, "make room on that disk and run the command again".to_owned()),
-            LedgerError::Memory(_) => {
-                (Code::Other, "close other programs, or raise the limit that `ulimit -v` shows".to_owned())
-            }
+            LedgerError::Outgrown(_) => (Code::Io, format!("{MAY_GROW} and run the command again")),
+            LedgerError::Memory(_) => (Code::Other, MORE_MEMORY.to_owned()),
             LedgerError::Io { .. } => (Code::Io, "look at the disk, then run `jarledger check`".to_owned()),
             LedgerError::NeedsRecovery(_) => (
                 Code::ReadOnly,

@@ -143,17 +143,20 @@ fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
 /// Parses the arguments, runs the command and reports; the exit code is the documented one. `page` serves the page at the
 /// shelf.
 pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
+    // Without it an interrupt just ends the program, and the next one rolls back what was under way.
+    let _ = crate::ledger::file::interrupt::listen();
     let args: Vec<OsString> = args.into_iter().collect();
+    let json = args.iter().any(|arg| arg == "--json");
+    if !memory_suffices() {
+        return ExitCode::from(Failure::no_memory().report(json) as u8);
+    }
     if let Some(code) = complete::answer(&args) {
         return code;
     }
-    let json = args.iter().any(|arg| arg == "--json");
     let cli = match parse(&args) {
         Ok(cli) => cli,
         Err(error) => return errors::report_usage(&error, &args, json),
     };
-    // Without it an interrupt just ends the program, and the next one rolls back what was under way.
-    let _ = crate::ledger::file::interrupt::listen();
     crate::ledger::file::connect::on_waiting(|| {
         talk::stderr::complain("waiting for another program to be done with the ledger\u{2026}")
     });
@@ -172,6 +175,20 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
         Err(failure) => failure.report(cli.global.json),
     };
     ExitCode::from(code as u8)
+}
+
+/// What any command takes on a household's ledger, several times over. More than 32 MiB, since the allocator of glibc would
+/// keep what it is given back up to that size.
+const AMPLE: usize = 40 << 20;
+
+/// Whether there is memory to begin at all. Where the system gives it on demand this takes none; where there is a limit,
+/// an allocation that fails later ends the program in the midst of its work, in the words of the runtime.
+fn memory_suffices() -> bool {
+    let mut ample = Vec::<u8>::new();
+    let is_given = ample.try_reserve_exact(AMPLE).is_ok();
+    // Else the compiler may take what is never used for given.
+    std::hint::black_box(&ample);
+    is_given
 }
 
 /// Runs one command.

@@ -67,6 +67,9 @@ pub enum LedgerError {
     /// The disk is full.
     #[error("the disk is full; nothing was saved in {}", .0.display())]
     Full(PathBuf),
+    /// No file may grow further: what a full disk is to one program.
+    #[error("no file may grow further, as on a full disk; nothing was saved in {}", .0.display())]
+    Outgrown(PathBuf),
     /// There is no memory left, or no more than a ledger can need.
     #[error("there is not enough memory to carry this out on {}; nothing was saved", .0.display())]
     Memory(PathBuf),
@@ -207,7 +210,8 @@ impl LedgerError {
         match error.kind() {
             ErrorKind::PermissionDenied => Self::NoPermission(path),
             ErrorKind::ReadOnlyFilesystem => Self::ReadOnly(path),
-            ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => Self::Full(path),
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => Self::Full(path),
+            ErrorKind::FileTooLarge => Self::Outgrown(path),
             _ => Self::Io { path, what: format!("{doing} failed: {error}") },
         }
     }
@@ -248,6 +252,7 @@ impl LedgerError {
                 Self::NoPermission(path)
             }
             Some(ErrorCode::DiskFull) => Self::Full(path),
+            Some(ErrorCode::SystemIoFailure) if interrupt::outgrown() => Self::Outgrown(path),
             Some(ErrorCode::SystemIoFailure | ErrorCode::CannotOpen) => {
                 Self::Io { path, what: format!("{} failed", operation(extended(&error))) }
             }
@@ -282,6 +287,7 @@ impl LedgerError {
             Self::ReadOnly(_) | Self::NeedsRecovery(_) => "it may not be written".to_owned(),
             Self::NoPermission(_) => "there is no permission to open it".to_owned(),
             Self::Full(_) => "the disk is full".to_owned(),
+            Self::Outgrown(_) => "no file may grow further, as on a full disk".to_owned(),
             Self::Memory(_) => "there is not enough memory".to_owned(),
             Self::Migrated(_) => "it was brought to another schema meanwhile".to_owned(),
             Self::Interrupted => "it was interrupted".to_owned(),
@@ -301,6 +307,7 @@ impl LedgerError {
         | Self::ReadOnly(path)
         | Self::NoPermission(path)
         | Self::Full(path)
+        | Self::Outgrown(path)
         | Self::Memory(path)
         | Self::Io { path, .. }
         | Self::NeedsRecovery(path)

@@ -81,7 +81,7 @@ impl From<LedgerError> for Trouble {
             LedgerError::Busy(_) | LedgerError::Migrated(_) | LedgerError::Interrupted => {
                 StatusCode::SERVICE_UNAVAILABLE
             }
-            LedgerError::Full(_) => StatusCode::INSUFFICIENT_STORAGE,
+            LedgerError::Full(_) | LedgerError::Outgrown(_) => StatusCode::INSUFFICIENT_STORAGE,
             _ => StatusCode::INTERNAL_SERVER_ERROR,
         };
         let near = match &error {

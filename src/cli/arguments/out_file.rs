@@ -1,7 +1,7 @@
 //! Files a command makes for the household: whole or not at all, and never over another by mistake.
 
 use std::fs::OpenOptions;
-use std::io::{self, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use crate::cli::context::Context;
@@ -125,22 +125,12 @@ impl OutFile {
             .write(true)
             .open(new.temp())
             .and_then(|mut file| file.write_all(bytes))
-            .map_err(|error| failed(&self.path, &error))?;
+            .map_err(|error| Failure::unwritten(self.path.display(), &error, "it is as it was"))?;
         if !self.force {
             return Ok(new.take_new_name()?);
         }
         new.take_after(&self.target)?;
         Ok(new.replace()?)
-    }
-}
-
-fn failed(path: &Path, error: &io::Error) -> Failure {
-    let message = format!("{} could not be written: {error}; it is as it was", path.display());
-    match error.kind() {
-        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
-            Failure::new(Code::ReadOnly, message, "name a file in a folder you may write to")
-        }
-        _ => Failure::new(Code::Io, message, "make room on that disk, or name a file on another"),
     }
 }
 

@@ -128,7 +128,8 @@ fn one(
     write: impl FnOnce(&mut dyn Write) -> Result<(), OutError>,
 ) -> Result<(), Failure> {
     let Some(out) = out else {
-        let stdout = stdout().map_err(|error| failed(error.into(), Path::new("standard output")))?;
+        let failed = |error| unwritten(error, "standard output", "what there is of it is not whole");
+        let stdout = stdout().map_err(|error| failed(error.into()))?;
         let done = if stdout.is_terminal() {
             let mut to = Shown { line: Vec::new(), to: stdout };
             write(&mut to).and_then(|()| Ok(to.flush()?))
@@ -138,7 +139,7 @@ fn one(
         };
         return match done {
             Err(OutError::Io(error)) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-            done => done.map_err(|error| failed(error, Path::new("standard output"))),
+            done => done.map_err(failed),
         };
     };
     let new = begin(out)?;
@@ -191,12 +192,13 @@ fn there_already(out: &Path) -> Failure {
 }
 
 fn failed(error: OutError, out: &Path) -> Failure {
+    unwritten(error, out.display(), "nothing is left of it")
+}
+
+fn unwritten(error: OutError, out: impl std::fmt::Display, state: &str) -> Failure {
     match error {
         OutError::Ledger(error) => error.into(),
-        OutError::Io(error) => {
-            let message = format!("{} could not be written: {error}", out.display());
-            Failure::new(Code::Io, message, "make room or name another place; the ledger was only read")
-        }
+        OutError::Io(error) => Failure::unwritten(out, &error, state),
     }
 }
 

@@ -12,7 +12,7 @@ use serde::Serialize;
 
 use crate::answers::say::Say;
 use crate::answers::streamed::{Stop, Take, what_kept_it_from_being_read};
-use crate::cli::errors::{Code, Failure};
+use crate::cli::errors::{Code, Failure, why_unwritten};
 use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::pager;
 use crate::cli::talk::stderr::{columns, complain, shows_color};
@@ -265,7 +265,7 @@ impl Screen {
             Err(error) => {
                 return Err(Failure {
                     code: Code::Io,
-                    message: format!("the answer could not be written: {error}"),
+                    message: format!("the answer could not be written: {}", why_unwritten(&error)),
                     hint: Some("what was saved stays saved; see `jarledger history`".to_owned()),
                 });
             }

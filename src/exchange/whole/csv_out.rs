@@ -25,7 +25,10 @@ pub(crate) enum OutError {
 
 impl From<csv::Error> for OutError {
     fn from(error: csv::Error) -> Self {
-        Self::Io(error.into())
+        match error.into_kind() {
+            csv::ErrorKind::Io(error) => Self::Io(error),
+            other => Self::Io(io::Error::other(format!("{other:?}"))),
+        }
     }
 }
 

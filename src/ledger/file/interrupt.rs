@@ -14,12 +14,15 @@ struct Signals {
     idle: Arc<AtomicBool>,
     /// Pieces of work under way, one inside the other.
     depth: AtomicUsize,
+    /// Set once a file may not grow further.
+    outgrown: Arc<AtomicBool>,
 }
 
 static SIGNALS: LazyLock<Signals> = LazyLock::new(|| Signals {
     asked: Arc::new(AtomicBool::new(false)),
     idle: Arc::new(AtomicBool::new(true)),
     depth: AtomicUsize::new(0),
+    outgrown: Arc::new(AtomicBool::new(false)),
 });
 
 /// What ends a program that is asked a second time.
@@ -44,7 +47,7 @@ pub(crate) fn listen() -> io::Result<()> {
         signal_hook::flag::register(signal, Arc::clone(&SIGNALS.asked))?;
     }
     // A file that may not grow further is reported like a full disk; by default the signal would end the program.
-    signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)))?;
+    signal_hook::flag::register(SIGXFSZ, Arc::clone(&SIGNALS.outgrown))?;
     // Where memory runs out the runtime says so and aborts; a ledger is whole after that as after any end.
     signal_hook::flag::register_conditional_shutdown(SIGABRT, CANNOT_GO_ON, Arc::new(AtomicBool::new(true)))?;
     Ok(())
@@ -58,6 +61,11 @@ pub(crate) fn give_time() {
             signal_hook::low_level::unregister(id);
         }
     }
+}
+
+/// Whether a file was to grow past what this program may write.
+pub(crate) fn outgrown() -> bool {
+    SIGNALS.outgrown.load(Ordering::Relaxed)
 }
 
 /// Whether the program was asked to stop.

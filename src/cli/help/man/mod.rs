@@ -59,9 +59,11 @@ fn write(pages: &[Page], folder: &Path) -> Result<(), Failure> {
         }
         Ok(())
     };
-    write().map_err(|error: std::io::Error| Failure {
-        code: Code::Io,
-        message: format!("the manual could not be written into {}: {error}", folder.display()),
-        hint: Some("name a folder you may write to".to_owned()),
+    write().map_err(|error: std::io::Error| {
+        Failure::unwritten(
+            format!("the manual below {}", folder.display()),
+            &error,
+            "some of its pages may stand there",
+        )
     })
 }
