@@ -11,6 +11,7 @@ use crate::values::names::named::named_enum;
 
 mod chain;
 mod jars;
+mod kitchen;
 mod loads;
 mod names;
 mod pages;
@@ -61,7 +62,7 @@ named_enum! {
         Correction = "correction",
         /// A pressure that is not the one typed.
         Pressure = "pressure",
-        /// A canner without capacity, a gauge test without readings or a batch without jars.
+        /// A canner without capacity, a gauge test without readings, a batch without jars or a ledger without altitude.
         Lacking = "lacking",
         /// A fact about a batch, a canner, a run or a recipe that is not in force.
         Standing = "standing",
@@ -99,7 +100,8 @@ impl Kind {
             Self::Correction => "a corrected field that does not say what its corrections leave it saying",
             Self::Pressure => "a pressure that is not the one typed",
             Self::Lacking => {
-                "a canner without capacity, a gauge test without readings or a batch without jars"
+                "a canner without capacity, a gauge test without readings, a batch without jars or a ledger \
+                 without altitude"
             }
             Self::Standing => "a fact about a batch, a canner, a run or a recipe that is not in force",
             Self::Misplaced => "a jar in no load of its batch, or a number left out",
@@ -173,8 +175,8 @@ impl Ledger {
         let mut checked = CheckReport { most_of_a_kind: MOST_OF_A_KIND, ..CheckReport::default() };
         // One transaction: every part sees the same state.
         let tx = self.conn.unchecked_transaction()?;
-        let of_the_file: [Part; 5] =
-            [pages::pages, pages::references, values::values, chain::entries, names::names];
+        let of_the_file: [Part; 6] =
+            [pages::pages, pages::references, values::values, chain::entries, names::names, kitchen::kitchen];
         let parts = of_the_file.into_iter().chain(DERIVED);
         let count = (of_the_file.len() + DERIVED.len()) as u64;
         for (part, done) in parts.zip(0..) {

@@ -117,6 +117,10 @@ fn each_kind_of_finding_has_its_code() {
         ("page", "UPDATE jar SET held = 7 WHERE id = 1"),
         ("seal", "UPDATE event SET act = 'check-sealed' WHERE id = 1"),
         ("lacking", "DELETE FROM canner_capacity"),
+        ("lacking", "UPDATE setting SET key = 'day-order', value = 'day-month-year' WHERE key = 'altitude'"),
+        ("value", "INSERT INTO setting (key, value, entry_id) VALUES ('altitudo', '500ft', 1)"),
+        ("value", "INSERT INTO setting (key, value, entry_id) VALUES ('quality-months/plums', '18', 1)"),
+        ("value", "INSERT INTO setting (key, value, entry_id) VALUES ('quality-months/pears', '121', 1)"),
         (
             "standing",
             "INSERT INTO canner (entry_id, name, name_key, method) SELECT 1, name, name_key, method FROM canner",

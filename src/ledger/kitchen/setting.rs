@@ -1,5 +1,8 @@
 //! The household's settings.
 
+use std::collections::BTreeSet;
+use std::ops::RangeInclusive;
+
 use rusqlite::{OptionalExtension, params};
 
 use crate::ledger::entry::write::Write;
@@ -39,6 +42,9 @@ const QUALITY_MONTHS_OF: &str = "quality-months/";
 /// Storing home-canned foods: within one year).
 pub(crate) const QUALITY_MONTHS: u32 = 12;
 
+/// The range they are said in.
+pub(crate) const MONTHS: RangeInclusive<u32> = 1..=120;
+
 fn quality_key(product: &Name) -> String {
     format!("{QUALITY_MONTHS_OF}{}", product.key())
 }
@@ -56,7 +62,8 @@ fn read_units(value: &str) -> Result<Units, LedgerError> {
 }
 
 fn read_months(value: &str) -> Result<u32, LedgerError> {
-    value.parse().map_err(|_| LedgerError::Unreadable(format!("quality months {value:?}")))
+    let months = value.parse().ok().filter(|months| MONTHS.contains(months));
+    months.ok_or_else(|| LedgerError::Unreadable(format!("quality months {value:?}")))
 }
 
 /// Reads the value written under a key as the commands that ask for it do.
@@ -68,6 +75,13 @@ pub(in crate::ledger) fn written_setting(key: &str, value: &str) -> Result<(), L
         key if key.starts_with(QUALITY_MONTHS_OF) => read_months(value).map(drop),
         _ => Ok(()),
     }
+}
+
+/// Whether some command asks for a setting under this key, where the ledger has these products.
+pub(in crate::ledger) fn is_key(key: &str, products: &BTreeSet<String>) -> bool {
+    let of_product = key.strip_prefix(QUALITY_MONTHS_OF);
+    matches!(key, ALTITUDE | DAY_ORDER | UNITS)
+        || of_product.is_some_and(|product| products.contains(product))
 }
 
 impl Ledger {

@@ -8,6 +8,7 @@ use crate::cli::arguments::pressure_given::PressureGiven;
 use crate::cli::arguments::reason::Reason;
 use crate::cli::arguments::whole_number::{minutes, whole};
 use crate::ledger::batch::load_facts::LoadFacts;
+use crate::ledger::kitchen::setting::MONTHS;
 use crate::rules::load::run_time::Drop;
 use crate::values::kinds::acid::AcidRecord;
 use crate::values::kinds::jar_size::JarSize;
@@ -47,7 +48,7 @@ pub(super) struct Given {
     #[arg(long = "ingredient", value_name = "NAME=LOT", value_parser = ingredient)]
     pub(super) ingredients: Vec<(Name, Name)>,
     /// Months of best quality, 1 to 120 [default: what this product had, else 12]
-    #[arg(long, value_name = "MONTHS", allow_negative_numbers = true, value_parser = whole(1..=120_u32))]
+    #[arg(long, value_name = "MONTHS", allow_negative_numbers = true, value_parser = whole(MONTHS))]
     pub(super) quality_months: Option<u32>,
     /// Anything worth keeping
     #[arg(long, value_name = "TEXT")]

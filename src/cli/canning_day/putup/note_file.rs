@@ -10,6 +10,7 @@ use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::canning_day::putup::given::{Given, LOAD_KEYS, LoadGiven};
 use crate::cli::errors::{Code, Failure};
 use crate::ledger::file::regular::read_regular;
+use crate::ledger::kitchen::setting::MONTHS;
 use crate::values::names::name::Name;
 
 /// Longest note read, in bytes.
@@ -138,8 +139,8 @@ fn set_batch(given: &mut Given, key: &str, value: &Spanned<DeValue<'_>>) -> Resu
         "place" => given.place = read(key, &text)?,
         "quality-months" => {
             given.quality_months = read(key, &text)?;
-            if given.quality_months.is_some_and(|months| !(1..=120).contains(&months)) {
-                return Err(format!("{key}: write 1 to 120 months"));
+            if given.quality_months.is_some_and(|months| !MONTHS.contains(&months)) {
+                return Err(format!("{key}: write {} to {} months", MONTHS.start(), MONTHS.end()));
             }
         }
         "name-reason" => given.name_reason = read(key, &text)?,

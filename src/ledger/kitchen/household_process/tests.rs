@@ -121,6 +121,8 @@ fn what_the_rules_refuse_or_is_there_already_is_not_recorded() {
 #[test]
 fn an_own_process_lifts_no_hold_that_was_there_before_it() {
     let (_folder, ledger) = ledger();
+    let said = |write: &Write<'_>| Ok((write.set_altitude("500ft".parse().unwrap())?, "setup".to_owned()));
+    ledger.write("setup", clock(), said).unwrap();
     let canner = NewCanner {
         name: "weights".parse().unwrap(),
         method: Method::PressureWeighted,
