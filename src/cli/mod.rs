@@ -23,6 +23,7 @@ use std::process::ExitCode;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
 use crate::answers::serving::Serve;
+use arguments::local_instant::odd_zone;
 use canning_day::{chill, freeze, label, putup, run, seal};
 use context::Context;
 use eating::{discard, eat, finish, give, open};
@@ -149,6 +150,11 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
     let json = args.iter().any(|arg| arg == "--json");
     if !memory_suffices() {
         return ExitCode::from(Failure::no_memory().report(json) as u8);
+    }
+    if let Some(path) = odd_zone() {
+        let message = format!("TZ names {}, which is no file of a zone; nothing was changed", path.display());
+        let hint = "set it to a zone such as America/Denver, or leave it unset";
+        return ExitCode::from(Failure::usage(message, hint).report(json) as u8);
     }
     if let Some(code) = complete::answer(&args) {
         return code;

@@ -221,7 +221,7 @@ fn fault_21_a_ledger_that_is_not_whole_makes_no_backup() {
 }
 
 #[test]
-fn fault_22_a_backup_with_less_in_it_is_told_and_the_newer_ledger_is_kept() {
+fn fault_22_a_backup_with_less_in_it_is_shown_and_the_newer_ledger_is_kept() {
     let lab = Lab::new();
     lab.world.ok(&["backup", "early"]);
     lab.world.ok(&["canner", "add", "Kettle", "--method", "boiling-water", "--holds", "pint:7"]);

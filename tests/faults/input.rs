@@ -76,7 +76,7 @@ fn fault_24_letters_are_read_by_their_mark_and_never_guessed() {
 }
 
 #[test]
-fn fault_25_every_problem_of_a_files_shape_is_told_with_its_line() {
+fn fault_25_every_problem_of_a_files_shape_is_shown_with_its_line() {
     let lab = Lab::new();
     refused(&lab, b"", "the file is empty");
     refused(&lab, b"\n\n\n", "nothing but empty lines");
@@ -142,7 +142,7 @@ fn fault_25_a_million_rows_come_in_within_a_hundred_megabytes() {
 }
 
 #[test]
-fn fault_25_all_rows_come_in_or_none_and_all_problems_are_told_at_once() {
+fn fault_25_all_rows_come_in_or_none_and_all_problems_are_shown_at_once() {
     let lab = Lab::new();
     let before = lab.contents();
     let mut text = HEAD.to_owned();

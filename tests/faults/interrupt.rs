@@ -229,6 +229,13 @@ fn fault_43_a_pipe_or_a_socket_in_the_place_of_a_file_never_hangs() {
             assert!(ended.err.contains("nothing was"), "{args:?}: {}", ended.err);
         }
     }
+    // The file of a zone, which the clock reads whole.
+    for odd in ["/dev/zero", ":/dev/zero", "../../../dev/zero", home.join("pipe").to_str().unwrap()] {
+        let mut command = lab.under(&["timeout", "-s", "KILL", "20"], &["shelf"]);
+        let refused = ended(&command.env("TZ", odd).output().unwrap());
+        assert_eq!(refused.code, Some(2), "TZ={odd}: {}{}", refused.out, refused.err);
+        assert!(refused.err.contains("TZ names"), "TZ={odd}: {}", refused.err);
+    }
     // Names the program chooses itself.
     pipe_at(&home.join(".jarledger-new-1-0"));
     pipe_at(&home.join("ledger-backups").join("elsewhere-pipe"));
@@ -257,7 +264,7 @@ fn fault_43_a_pipe_or_a_socket_in_the_place_of_a_file_never_hangs() {
 }
 
 #[test]
-fn fault_43_a_program_that_waits_at_a_pipe_ends_when_it_is_told_to() {
+fn fault_43_a_program_that_waits_at_a_pipe_ends_when_it_is_asked_to() {
     let lab = Lab::with_shelf();
     let before = lab.contents();
     pipe_at(&lab.world.home().join("pipe"));

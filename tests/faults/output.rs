@@ -22,7 +22,7 @@ fn stocked() -> Lab {
 }
 
 #[test]
-fn fault_07_an_output_that_cannot_be_written_is_told_and_a_closed_pipe_is_not() {
+fn fault_07_an_output_that_cannot_be_written_says_so_and_a_closed_pipe_does_not() {
     let lab = stocked();
     for args in
         [&["shelf"][..], &["history"], &["export", "--json"], &["export", "jar"], &["--help"], &["check"]]
@@ -74,7 +74,7 @@ fn fault_51_a_closed_output_is_no_success_and_what_was_saved_stays_saved() {
 }
 
 #[test]
-fn fault_07_a_file_for_which_there_is_no_room_is_told_and_not_left_in_part() {
+fn fault_07_a_file_for_which_there_is_no_room_says_so_and_is_not_left_in_part() {
     let Some(disk) = Disk::of_kib(64) else { return };
     let lab = stocked();
     let _ = fs::write(disk.path().join("filler"), vec![1; 1 << 20]);
@@ -226,7 +226,7 @@ fn fault_29_outputs_never_land_on_something_else() {
 }
 
 #[test]
-fn fault_29_papers_replace_a_file_only_when_told_and_the_ledger_never() {
+fn fault_29_papers_replace_a_file_only_when_asked_and_the_ledger_never() {
     let lab = stocked();
     let home = lab.world.home();
     fs::create_dir(home.join("folder")).unwrap();

@@ -94,7 +94,7 @@ fn fault_35_no_name_becomes_part_of_the_calendar() {
 }
 
 #[test]
-fn fault_36_labels_of_any_name_are_printed_and_what_cannot_be_drawn_is_told() {
+fn fault_36_labels_of_any_name_are_printed_and_what_cannot_be_drawn_is_said() {
     let lab = stocked();
     for batch in 1..=EVIL.len() {
         let batch = format!("26-{batch:03}");

@@ -244,3 +244,49 @@ fn fault_40_the_default_path_follows_the_base_directory_rules() {
     assert_eq!(run(None, None), None);
     assert_eq!(run(Some("a/relative/home"), None), None);
 }
+
+#[test]
+fn fault_20_what_a_vanished_ledger_left_beside_it_is_never_taken_into_a_new_one() {
+    let lab = Lab::with_shelf();
+    let home = lab.world.home().to_owned();
+    lab.world.ok(&["backup", "early"]);
+    lab.world.ok(&["export", "--json", "--out", "whole.json"]);
+    // A whole journal of another file: SQLite rolls it back into whatever has the name.
+    let journal = fs::read(lab.ledger()).unwrap();
+    for ending in ["-wal", "-shm", "-journal"] {
+        for left in [&journal[..], b"anything", b""] {
+            let beside = home.join(format!("gone.jarledger{ending}"));
+            fs::write(&beside, left).unwrap();
+            for args in [
+                &["setup", "--altitude", "500ft"][..],
+                &["demo"],
+                &["restore", "early", "--yes"],
+                &["import", "whole.json"],
+            ] {
+                let refused = lab.run(&[args, &["--ledger", "gone.jarledger"]].concat());
+                assert_eq!(refused.code, Some(4), "{ending} {args:?}: {}", refused.err);
+                assert!(refused.err.contains("was left behind by another file"), "{args:?}: {}", refused.err);
+            }
+            assert_eq!(lab.run(&["shelf", "--ledger", "gone.jarledger"]).code, Some(3));
+            assert!(!home.join("gone.jarledger").exists() && fs::read(&beside).unwrap() == left);
+            fs::remove_file(&beside).unwrap();
+        }
+    }
+    assert_eq!(lab.run(&["setup", "--altitude", "500ft", "--ledger", "gone.jarledger"]).code, Some(0));
+}
+
+#[test]
+fn fault_18_a_path_that_no_file_can_have_leads_to_no_ledger() {
+    let lab = Lab::new();
+    let before = fs::read(lab.ledger()).unwrap();
+    let long = "a".repeat(300);
+    for path in ["ledger.jarledger/below", "ledger.jarledger/", long.as_str()] {
+        let read = lab.run(&["shelf", "--ledger", path]);
+        assert_eq!(read.code, Some(3), "{path}: {}", read.err);
+        assert!(read.err.contains("there is no ledger at"), "{path}: {}", read.err);
+    }
+    let made = lab.run(&["setup", "--altitude", "500ft", "--ledger", "ledger.jarledger/below"]);
+    assert_eq!(made.code, Some(4), "{}", made.err);
+    assert!(made.err.contains("a file has that name; nothing was changed"), "{}", made.err);
+    assert!(fs::read(lab.ledger()).unwrap() == before);
+}

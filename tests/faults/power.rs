@@ -222,7 +222,7 @@ fn fault_01_whatever_a_loss_of_power_leaves_of_an_opened_jar_is_whole() {
 /// Backups, restores and exports write a whole file under another name: of them nothing needs to be
 /// replayed, if what is written is synced before the name is given, and the name before that is told.
 #[test]
-fn fault_04_a_file_is_on_the_disk_before_it_has_its_name_and_before_that_is_told() {
+fn fault_04_a_file_is_on_the_disk_before_it_has_its_name_and_before_that_is_said() {
     if !can_trace() {
         return;
     }

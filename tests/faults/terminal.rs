@@ -56,6 +56,30 @@ fn fault_28_an_error_in_json_stays_json() {
 }
 
 #[test]
+fn fault_28_an_export_in_json_escapes_what_steers_and_keeps_the_true_text() {
+    let lab = Lab::with_shelf();
+    let name = "Pe\u{85}a\u{9b}r\u{7f}s \u{202e}\u{2066}\u{200b}\u{feff}\u{e0041}";
+    let conn = Connection::open(lab.ledger()).unwrap();
+    conn.execute("UPDATE product SET name = ?1 WHERE id = 1", [name]).unwrap();
+    drop(conn);
+    lab.world.ok(&["export", "--json", "--out", "whole.json"]);
+    let file = std::fs::read_to_string(lab.world.home().join("whole.json")).unwrap();
+    for written in [lab.run(&["export", "--json"]).out, lab.run(&["--json", "shelf"]).out, file] {
+        let raw = written
+            .chars()
+            .find(|&letter| name.contains(letter) && !letter.is_ascii_graphic() && letter != ' ');
+        assert_eq!(raw, None);
+        let read: serde_json::Value = serde_json::from_str(&written).unwrap();
+        let answer = read.to_string();
+        assert!(
+            answer.contains(&serde_json::to_string(name).unwrap()),
+            "{}",
+            &answer[..answer.len().min(600)]
+        );
+    }
+}
+
+#[test]
 fn fault_28_completion_offers_no_name_that_steers_the_terminal() {
     let lab = Lab::with_shelf();
     let shelf = "product,put_up,jar,place\nPears,2026-01-05,pint,\"Ce\u{202e}llar\"\nFigs,2026-01-05,pint,\"Ce\u{200b}\"\n";

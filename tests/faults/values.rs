@@ -16,7 +16,7 @@ fn json(lab: &Lab, args: &[&str]) -> Value {
 }
 
 #[test]
-fn fault_30_a_wrong_clock_is_told_and_refuses_no_read() {
+fn fault_30_a_wrong_clock_is_said_and_refuses_no_read() {
     let mut lab = Lab::with_shelf();
     let jars = json(&lab, &["export", "--json"])["jar"].as_array().unwrap().len();
     for today in ["1970-01-01", "2026-08-31", "2038-01-20", "2106-02-08", "2199-12-31"] {
@@ -42,7 +42,7 @@ fn fault_30_a_wrong_clock_is_told_and_refuses_no_read() {
 
 /// The machine's own clock set to another year.
 #[test]
-fn fault_48_a_clock_of_no_possible_year_is_told_and_writes_nothing() {
+fn fault_48_a_clock_of_no_possible_year_is_said_and_writes_nothing() {
     if Command::new("faketime").arg("--version").output().is_err() {
         return skip("clocks of another year (faketime is missing)");
     }

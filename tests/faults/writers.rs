@@ -55,7 +55,7 @@ fn fault_10_the_last_jar_is_opened_once_however_many_reach_for_it() {
 }
 
 #[test]
-fn fault_11_a_lock_held_too_long_is_told_and_can_be_tried_again() {
+fn fault_11_a_lock_held_too_long_is_said_and_can_be_tried_again() {
     let lab = Lab::new();
     let holder = Connection::open(lab.ledger()).unwrap();
     holder.execute_batch("BEGIN EXCLUSIVE").unwrap();

@@ -1,5 +1,6 @@
 //! The instant that a clock on the wall shows.
 
+use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use chrono::{DateTime, FixedOffset, Local, MappedLocalTime, NaiveDateTime, TimeDelta, TimeZone};
@@ -10,6 +11,16 @@ use crate::ledger::kitchen::wall_clock::on_the_wall;
 /// What the machine's clock shows, in whichever year.
 pub(in crate::cli) fn machine_clock() -> DateTime<Local> {
     SystemTime::now().into()
+}
+
+/// What TZ names, where that is no file a zone could be read from: the clock would wait at it, or read it for ever.
+pub(in crate::cli) fn odd_zone() -> Option<PathBuf> {
+    let zone = std::env::var("TZ").ok()?;
+    let named = zone.strip_prefix(':').unwrap_or(&zone);
+    // Where zones are kept; a whole path stays what it is.
+    let places = ["/usr/share/zoneinfo", "/share/zoneinfo", "/etc/zoneinfo"].map(Path::new);
+    let is_odd = |path: &PathBuf| path.metadata().is_ok_and(|about| !about.is_file() && !about.is_dir());
+    places.map(|place| place.join(named)).into_iter().find(is_odd)
 }
 
 /// The instant a local wall clock shows `moment`, for one that nobody typed: the first of the two where the clocks go

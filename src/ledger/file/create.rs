@@ -1,6 +1,7 @@
 //! Making a ledger: whole, with its first entry, or not at all.
 
 use std::fs;
+use std::io::ErrorKind;
 use std::os::unix::fs::DirBuilderExt;
 use std::path::Path;
 
@@ -81,9 +82,11 @@ impl Ledger {
 /// # Errors
 /// [`LedgerError`] when one of them cannot be made.
 pub(crate) fn make_folder(folder: &Path) -> Result<(), LedgerError> {
-    fs::DirBuilder::new()
-        .recursive(true)
-        .mode(0o700)
-        .create(folder)
-        .map_err(|error| LedgerError::of_io(&error, folder, "making the folder"))
+    fs::DirBuilder::new().recursive(true).mode(0o700).create(folder).map_err(|error| match error.kind() {
+        ErrorKind::AlreadyExists | ErrorKind::NotADirectory => LedgerError::Refused {
+            what: format!("{} is to be a folder, and a file has that name", folder.display()),
+            hint: "name another place".to_owned(),
+        },
+        _ => LedgerError::of_io(&error, folder, "making the folder"),
+    })
 }

@@ -27,7 +27,9 @@ pub(in crate::ledger) struct Header {
 /// Follows links to the file itself, so that its journal is looked for beside it.
 pub(in crate::ledger) fn resolve(path: &Path) -> Result<PathBuf, LedgerError> {
     path.canonicalize().map_err(|error| match error.kind() {
-        ErrorKind::NotFound => LedgerError::NoLedger(path.to_owned()),
+        ErrorKind::NotFound | ErrorKind::NotADirectory | ErrorKind::InvalidFilename => {
+            LedgerError::NoLedger(path.to_owned())
+        }
         _ => LedgerError::of_io(&error, path, "looking for it"),
     })
 }
