@@ -63,6 +63,50 @@ fn the_name_is_the_largest_and_the_day_put_up_is_read_across_a_kitchen() {
 }
 
 #[test]
+fn name_and_day_lead_on_sheets_of_ones_own_too() {
+    if !have(&["pdftotext"]) {
+        return;
+    }
+    let names = [
+        "Ham",
+        "Blackberry jam",
+        "Chicken broth, no salt, for the winter soups",
+        "Огурцы солёные с укропом и чесноком",
+        "Bread-and-butter pickles with mustard seed, turmeric, celery seed and white onions",
+        "Plums in a thin syrup with the stones left in and a stick of cinnamon, from the tree behind the barn, for \
+         company only",
+    ];
+    let own = [
+        "round=38 grid=4x6",
+        "round=46 grid=3x5",
+        "round=70 grid=2x3",
+        "label=38x20 grid=5x10",
+        "label=52x30 grid=3x9",
+        "label=63x38 grid=3x7",
+        "label=105x74 grid=2x3",
+        "label=190x270 grid=1x1",
+    ];
+    let own = own.map(|words| {
+        let words: Vec<&str> = std::iter::once("page=a4").chain(words.split(' ')).collect();
+        Sheet::new(SheetSpec::from_words("own", &words).unwrap()).unwrap()
+    });
+    for (sheet, contents) in own.iter().flat_map(|sheet| names.map(|name| (sheet, name))) {
+        let household = Some("Boil 12 min before tasting".to_owned());
+        let label = Label { contents: contents.to_owned(), household, ..label(42, 3) };
+        let printed = print_labels(&run(sheet.clone(), vec![label]), None).unwrap();
+        let sizes = sizes(&printed.pdf);
+        let seen = format!("{sheet} {contents} {sizes:?}");
+        let first: String = contents.chars().take(3).collect();
+        let name = sizes.iter().find(|(word, _)| word.starts_with(&first)).expect(&seen).1;
+        let day = size_of(&sizes, "15");
+        assert!(name >= day - 0.05 && day >= 7.0 - 0.05, "{seen}");
+        for word in ["Boil", "12", "min", "26-042-03-6"] {
+            assert!(size_of(&sizes, word) <= day + 0.05, "{seen}");
+        }
+    }
+}
+
+#[test]
 fn a_larger_label_is_written_in_larger_letters() {
     if !have(&["pdftotext"]) {
         return;
@@ -125,9 +169,10 @@ fn a_code_is_as_large_as_its_label_allows_and_faces_the_reader() {
         // A dot is 0.08 mm, over seven modules.
         assert!((least - 0.02..=1.02).contains(&module), "{shown}: {module} mm");
         for (at, _) in found.iter().filter(|found| (found.1 - module).abs() < 0.02) {
-            // On a jar 7 cm across, 30 mm from the middle is 49 degrees off.
+            // In the middle, with half a millimetre for the eye: the end of the symbol is 10.5 modules away. Pictures of a
+            // jar 7 cm across taken from its front are read up to 10 mm off by zbar and 8 mm by OpenCV (measured in 2026).
             let far = (at - middle).abs() + 3.5 * module;
-            assert!(width <= 60.0 || far <= 30.0, "{shown}: {far} mm");
+            assert!(width <= 60.0 || far <= 10.5 * module + 0.5, "{shown}: {far} mm");
         }
     }
 }

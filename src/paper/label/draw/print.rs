@@ -9,7 +9,8 @@ use crate::paper::font::Typeface;
 use crate::paper::label::draw::ink::{Ink, document};
 use crate::paper::label::draw::run::{Label, LabelError, LabelRun, PrintWarning};
 use crate::paper::label::draw::symbol::{LEAST_MODULE, Symbol};
-use crate::paper::label::fit::layout::{Layout, MM, lay_out};
+use crate::paper::label::fit::block::MM;
+use crate::paper::label::fit::layout::{Layout, lay_out};
 use crate::paper::label::sheet::spec::SheetSpec;
 
 /// A finished document.

@@ -4,6 +4,8 @@ use std::rc::Rc;
 
 use crate::paper::font::{ASCENT, DESCENT, Shaped, Weight};
 
+/// Points in a millimetre.
+pub(in crate::paper) const MM: f32 = 72.0 / 25.4;
 /// Smallest type on a label, in points; smaller is not read at arm's length
 /// (common practice, no source).
 pub(in crate::paper) const FLOOR: f32 = 6.0;
@@ -32,8 +34,6 @@ pub(in crate::paper) struct Block {
     pub size: f32,
     /// Smallest size taken.
     pub floor: f32,
-    /// Smallest size taken where something would not stand on the label otherwise.
-    pub least: f32,
     /// Whether it grows with the room there is.
     pub grows: bool,
     /// Lines it may take before it reaches its floor.
@@ -59,7 +59,6 @@ impl Block {
             weight,
             size,
             floor,
-            least: floor,
             grows: false,
             lines: 1,
             cut,
@@ -108,6 +107,11 @@ pub(in crate::paper) struct Fitted {
 }
 
 impl Fitted {
+    /// Whether nothing was cut, left out or broken inside a word.
+    pub(super) fn is_whole(&self) -> bool {
+        self.cut.is_empty() && self.left_out.is_none() && !self.splits
+    }
+
     /// How far down the lowest line reaches.
     pub fn bottom(&self) -> f32 {
         self.lines.iter().map(|line| line.baseline + DESCENT * line.size).fold(0.0, f32::max)

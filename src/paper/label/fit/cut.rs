@@ -72,7 +72,7 @@ impl Setting<'_> {
             };
             let start: String = letters[..head].iter().collect();
             let end: String = letters[letters.len() - tail..].iter().collect();
-            let cut = format!("{}\u{2026}{}", start.trim_end(), end.trim_start());
+            let cut = format!("{}\u{2026}{}", to_a_word(&start), from_a_word(&end));
             match &block.cut {
                 Cut::Middle { mark } if !cut.ends_with(mark.as_str()) => format!("{cut} {mark}"),
                 _ => cut,
@@ -91,4 +91,16 @@ impl Setting<'_> {
         }
         keep(fits)
     }
+}
+
+/// A beginning without the word that it breaks off in, where that is short against it.
+fn to_a_word(start: &str) -> &str {
+    let whole = start.rsplit_once(char::is_whitespace).map_or(start, |(whole, _)| whole);
+    if 3 * whole.len() >= 2 * start.len() { whole.trim_end() } else { start.trim_end() }
+}
+
+/// An end likewise.
+fn from_a_word(end: &str) -> &str {
+    let whole = end.split_once(char::is_whitespace).map_or(end, |(_, whole)| whole);
+    if 3 * whole.len() >= 2 * end.len() { whole.trim_start() } else { end.trim_start() }
 }

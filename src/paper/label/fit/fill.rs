@@ -1,9 +1,10 @@
 //! Lets the words of a label grow into the room it has.
 
 use crate::paper::font::{Typeface, Weight};
-use crate::paper::label::fit::block::{Block, Cut, Fitted, Shape};
+use crate::paper::label::fit::block::{Block, Cut, FLOOR, Fitted, Shape};
 use crate::paper::label::fit::setting::Setting;
 use crate::paper::label::fit::shrink::fit;
+use crate::paper::label::words::wording::NAME;
 
 /// How often a size is halved in on.
 const STEPS: usize = 8;
@@ -11,36 +12,68 @@ const STEPS: usize = 8;
 const MOST: f32 = 12.0;
 /// Details may grow to this share of the day put up.
 const DETAILS: f32 = 0.75;
+/// Share of its wanted size to which the day put up may come down under a long name, so that this stays whole.
+const LONG_NAME: f32 = 0.75;
+/// What name and day come down to where something else would not stand on the label, in points.
+const LEAST: f32 = FLOOR + 1.0;
 
 /// Fits blocks as large as the shape takes them: first those that grow, all at once; then the name alone, and the
-/// details as far as they stay smaller. Where the wanted sizes are too large already the name stays the largest as
-/// long as it can.
+/// details as far as they stay smaller. Where the wanted sizes are too large already, all shrink together, so that the
+/// name stays the largest and the day put up the next; the name loses its middle only below that.
 pub(in crate::paper) fn fill(face: &mut Typeface, mut blocks: Vec<Block>, shape: &Shape<'_>) -> Fitted {
-    let is_name = |block: &Block| matches!(block.cut, Cut::Middle { .. });
     let all = largest(face, &blocks, shape, MOST, &|block| block.grows);
     blocks.iter_mut().filter(|block| block.grows).for_each(|block| block.size *= all);
     let name = largest(face, &blocks, shape, MOST, &is_name);
     blocks.iter_mut().filter(|block| is_name(block)).for_each(|block| block.size *= name);
-    let after = blocks.iter().skip_while(|block| !is_name(block)).nth(1).cloned();
-    let (day, floor) = after.map_or((0.0, 0.0), |day| (day.size, day.floor));
+    let Some(day) = blocks.iter().skip_while(|block| !is_name(block)).nth(1).cloned() else {
+        return or_in_short(face, blocks, shape);
+    };
     let is_detail = |block: &Block| !block.grows && !block.joins && block.weight == Weight::Regular;
     let details = blocks.iter().filter(|block| is_detail(block)).map(|block| block.size).fold(0.0, f32::max);
-    let details = largest(face, &blocks, shape, DETAILS * day / details, &is_detail);
+    let most = DETAILS * day.size / details;
+    let details = if most < 1.0 { most } else { largest(face, &blocks, shape, most, &is_detail) };
     blocks.iter_mut().filter(|block| is_detail(block)).for_each(|block| block.size *= details);
-    let mut proud = blocks.clone();
-    proud.iter_mut().filter(|block| is_name(block)).for_each(|block| block.floor = block.floor.max(floor));
-    for tried in [proud, blocks.clone()] {
-        let fitted = fit(face, tried, shape);
-        if fitted.cut.is_empty() && fitted.left_out.is_none() && !fitted.splits {
+    let mut level = day.floor;
+    loop {
+        let ranked = ranked(&blocks, level, level < day.floor);
+        let fitted = fit(face, ranked.clone(), shape);
+        if fitted.is_whole() {
             return fitted;
         }
+        level -= 1.0;
+        if level < LONG_NAME * day.floor {
+            return if fitted.left_out.is_none() { fitted } else { or_in_short(face, ranked, shape) };
+        }
     }
+}
+
+/// Whether a text is what a label is about.
+pub(super) fn is_name(block: &Block) -> bool {
+    matches!(block.cut, Cut::Middle { .. })
+}
+
+/// The blocks with a name no smaller than a size; where it is below the wanted one, with nothing else larger.
+fn ranked(blocks: &[Block], size: f32, below: bool) -> Vec<Block> {
+    let mut ranked = blocks.to_vec();
+    for block in &mut ranked {
+        if is_name(block) {
+            block.floor = size;
+        }
+        if below && !block.framed {
+            let most = if is_name(block) { NAME * size } else { size };
+            (block.size, block.floor) = (block.size.min(most), block.floor.min(size));
+        }
+    }
+    ranked
+}
+
+/// Fits blocks; what must stand on the label goes before the size of anything, and a warning in few words before none.
+fn or_in_short(face: &mut Typeface, mut blocks: Vec<Block>, shape: &Shape<'_>) -> Fitted {
     let fitted = fit(face, blocks.clone(), shape);
     if fitted.left_out.is_none() {
         return fitted;
     }
-    // What must stand on the label goes before the size of anything, and a warning in few words before none.
-    blocks.iter_mut().for_each(|block| block.floor = block.floor.min(block.least));
+    blocks = ranked(&blocks, LEAST, true);
     let fitted = fit(face, blocks.clone(), shape);
     if fitted.left_out.is_none() {
         return fitted;

@@ -2,6 +2,7 @@
 //!
 //! May use words, sheet and draw/symbol.
 
+pub mod area;
 pub mod block;
 pub mod cut;
 pub mod fill;

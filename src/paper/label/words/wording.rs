@@ -17,7 +17,7 @@ const NUMBER_FLOOR: f32 = 9.0;
 /// Longest number that keeps to it; longer ones come after 999 batches in a year.
 const USUAL_NUMBER: usize = 12;
 /// The name against the day put up, before either grows.
-const NAME: f32 = 1.25;
+pub(in crate::paper::label) const NAME: f32 = 1.25;
 /// Best by against the day put up.
 const KEEPS: f32 = 0.62;
 
@@ -83,7 +83,6 @@ pub(in crate::paper) fn wording(face: &Typeface, label: &Label, order: DayOrder,
         short,
         cut: Cut::Never,
         grows: true,
-        least: FLOOR + 1.0,
         floor: sizes.day,
         ..Block::plain(day, Weight::Bold, sizes.day)
     });
