@@ -100,24 +100,53 @@ fn the_rulers_are_true_in_millimetres_and_inches() {
         let (down, x) = (0..picture.width).map(|x| (longest(runs(column(&picture, x))), x)).max().unwrap();
         // 9 points beside the line only the ticks of whole centimetres and inches are left.
         let beside = 9 * DPI as usize / 72;
-        let ticks = |dots: Vec<u8>, from: usize, length: usize| -> Vec<f64> {
-            let within = |run: &(usize, usize)| run.0 + 9 > from && run.1 < from + length + 9;
+        let ticks = |dots: Vec<u8>, from: usize| -> Vec<f64> {
             runs(dots.into_iter())
                 .iter()
-                .filter(|run| within(run))
-                .map(|run| millimetres(run.0 + run.1) / 2.0)
+                .map(|run| millimetres(run.0 + run.1) / 2.0 - millimetres(from))
                 .collect()
         };
-        for (step, marks) in [
-            (10.0, ticks(row(&picture, y - beside).collect(), across.1, across.0)),
-            (25.4, ticks(row(&picture, y + beside).collect(), across.1, across.0)),
-            (10.0, ticks(column(&picture, x - beside).collect(), down.1, down.0)),
-            (25.4, ticks(column(&picture, x + beside).collect(), down.1, down.0)),
+        for (step, length, marks) in [
+            (10.0, across.0, ticks(row(&picture, y - beside).collect(), across.1)),
+            (25.4, across.0, ticks(row(&picture, y + beside).collect(), across.1)),
+            (10.0, down.0, ticks(column(&picture, x - beside).collect(), down.1)),
+            (25.4, down.0, ticks(column(&picture, x + beside).collect(), down.1)),
         ] {
-            assert!(marks.len() >= 6, "{}: {marks:?}", sheet.name());
-            for (count, mark) in marks.iter().enumerate() {
-                let off = mark - marks[0] - step * count as f64;
-                assert!(off.abs() <= OFF, "{}: mark {count} is off by {off} mm", sheet.name());
+            let count = ((millimetres(length) + OFF) / step) as usize;
+            assert!(count >= 6, "{}: {length}", sheet.name());
+            for count in 0..=count {
+                // The edges of labels cross here too.
+                let wanted = step * count as f64;
+                let there = marks.iter().any(|mark| (mark - wanted).abs() <= OFF);
+                assert!(there, "{}: no mark at {wanted} mm: {marks:?}", sheet.name());
+            }
+        }
+    }
+}
+
+#[test]
+fn the_test_page_shows_every_edge_of_every_label_whole() {
+    if !have(&["pdftoppm"]) {
+        return;
+    }
+    for sheet in built_in_sheets().into_iter().filter(|sheet| !sheet.spec().round) {
+        let picture = picture(&print_test_page(&sheet, None).unwrap().pdf);
+        let dots = |length: f64| (length / 25.4 * f64::from(DPI)).round() as isize;
+        // An edge is 0.4 points wide, and may fall between two dots.
+        let dark = |x: isize, y: isize, (across, down): (isize, isize)| {
+            (-2..=2).any(|off| picture.at(x + across * off, y + down * off) < 128)
+        };
+        for position in 0..sheet.per_page() {
+            let place = sheet.label_box(position);
+            let [left, top, width, height] =
+                [place.left, place.top, place.width, place.height].map(|length| dots(length.millimetres()));
+            for x in left..left + width {
+                let whole = dark(x, top, (0, 1)) && dark(x, top + height, (0, 1));
+                assert!(whole, "{} {position}: across at {x}", sheet.name());
+            }
+            for y in top..top + height {
+                let whole = dark(left, y, (1, 0)) && dark(left + width, y, (1, 0));
+                assert!(whole, "{} {position}: down at {y}", sheet.name());
             }
         }
     }

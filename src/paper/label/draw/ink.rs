@@ -55,14 +55,14 @@ pub(in crate::paper) struct Ink<'a, 'b> {
 impl<'a, 'b> Ink<'a, 'b> {
     pub fn new(surface: &'a mut Surface<'b>, face: &'a mut Typeface) -> Self {
         let mut ink = Self { surface, face };
-        ink.shade(0);
+        ink.fill();
         ink
     }
 
-    /// What is drawn next is filled with a grey, 0 black to 255 white.
-    fn shade(&mut self, lightness: u8) {
+    /// What is drawn next is filled, not outlined.
+    fn fill(&mut self) {
         self.surface.set_stroke(None);
-        let paint = luma::Color::new(lightness).into();
+        let paint = luma::Color::black().into();
         self.surface.set_fill(Some(Fill { paint, ..Fill::default() }));
     }
 
@@ -104,7 +104,7 @@ impl<'a, 'b> Ink<'a, 'b> {
         let paint = luma::Color::black().into();
         self.surface.set_stroke(Some(Stroke { paint, width, ..Stroke::default() }));
         self.surface.draw_path(&path);
-        self.shade(0);
+        self.fill();
     }
 
     /// Draws straight rules as one path.
@@ -138,16 +138,5 @@ impl<'a, 'b> Ink<'a, 'b> {
             path.close();
         }
         self.stroke(path.finish(), width);
-    }
-
-    /// Blanks a box.
-    pub(crate) fn blank(&mut self, x: f32, y: f32, width: f32, height: f32) {
-        let mut path = PathBuilder::new();
-        path.push_rect(Rect::from_xywh(x, y, width, height).expect("boxes are finite"));
-        self.shade(255);
-        if let Some(path) = path.finish() {
-            self.surface.draw_path(&path);
-        }
-        self.shade(0);
     }
 }

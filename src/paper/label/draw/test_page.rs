@@ -14,12 +14,15 @@ const MM: f32 = 72.0 / 25.4;
 const INCH: f32 = 72.0;
 /// White kept between the page's edge and a ruler's ends, in points.
 const CLEAR: f32 = 12.0 * MM;
-/// Half the width of the white band a ruler lies in, in points.
+/// Half the width of the band a ruler lies in, in points.
 const BAND: f32 = 20.0;
 /// Shortest ruler worth printing.
 const SHORTEST: f32 = 10.0 * MM;
 /// Size of a ruler's figures, in points.
 const FIGURES: f32 = 6.0;
+
+/// Size of a label's position.
+const POSITION: f32 = 14.0;
 
 /// One scale of a ruler: millimetres above the line, inches below it.
 struct Scale {
@@ -55,9 +58,11 @@ pub fn print_test_page(sheet: &Sheet, created: Option<DateTime<Utc>>) -> Result<
         let (x, y) = (place.left.points(), place.top.points());
         draw_edge(&mut ink, sheet.spec(), x, y);
         let number = (position + 1).to_string();
-        // Up and to the right, clear of the rulers.
-        let (x, y) = (x + place.width.points() * 0.75, y + place.height.points() * 0.3);
-        ink.centred(&number, Weight::Bold, 14.0, x, y);
+        // Up and to the right, clear of the rulers, as large as is clear of them.
+        let high = place.height.points();
+        let size = ((high - 2.0 * BAND) / 2.0).clamp(FIGURES, POSITION);
+        let low = (0.3 * high).min(high - 2.0 * BAND - 4.0).max(CAP_HEIGHT * size + 1.0);
+        ink.centred(&number, Weight::Bold, size, x + place.width.points() * 0.75, y + low);
     }
     let (first, last) = (sheet.label_box(0), sheet.label_box(sheet.per_page() - 1));
     let across = (last.top.points() + last.height.points() - BAND - 2.0).min(height - CLEAR);
@@ -79,9 +84,6 @@ fn ruler(ink: &mut Ink<'_, '_>, (left, top): (f32, f32), room: f32, down: bool) 
         return;
     }
     let point = |far: f32, off: f32| if down { (left + off, top + far) } else { (left + far, top + off) };
-    let (x, y) = point(-6.0, -BAND);
-    let (wide, high) = if down { (2.0 * BAND, length + 12.0) } else { (length + 12.0, 2.0 * BAND) };
-    ink.blank(x, y, wide, high);
     let mut rules: Vec<Rule> = vec![(point(0.0, 0.0), point(length, 0.0))];
     let scales = [
         Scale { tick: MM, half: 5, whole: 10, step: 10, side: -1.0 },
