@@ -16,7 +16,9 @@ const SCALES: [f32; 8] = [1.6, 1.5, 1.4, 1.3, 1.2, 1.1, 1.0, 0.9];
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct DayCard {
     /// What is put up.
-    pub title: String,
+    pub recipe: String,
+    /// In how many jars.
+    pub jars: String,
     /// When it begins and when it is done.
     pub span: String,
     /// Each process: its figures, and what belongs to them.
@@ -93,7 +95,8 @@ fn list(card: &DayCard) -> List {
     }
     let column = |heading, share| Column { heading, share, weight: Weight::Regular, names: false };
     List {
-        title: card.title.clone(),
+        title: card.recipe.clone(),
+        of_title: format!(": {}", card.jars),
         about: card.span.clone(),
         columns: vec![column("Time", 1.8), column("Step", 4.6), column("Canner", 2.4)],
         rows,

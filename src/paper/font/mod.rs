@@ -8,6 +8,7 @@ mod machine;
 mod others;
 pub(crate) mod parts;
 
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -20,7 +21,9 @@ use unicode_segmentation::UnicodeSegmentation;
 use crate::paper::font::face::{Face, Part, Run};
 use crate::paper::font::fonts::{FontError, Fonts, language_of};
 use crate::paper::font::others::Others;
-use crate::paper::font::parts::{first_script, is_leftward, is_written_by_custom, parts};
+use crate::paper::font::parts::{
+    END_ISOLATE, ISOLATE, first_script, is_leftward, is_written_by_custom, parts,
+};
 
 static REGULAR: &[u8] = include_bytes!("NotoSans-Regular.ttf");
 static BOLD: &[u8] = include_bytes!("NotoSans-Bold.ttf");
@@ -102,10 +105,11 @@ impl Typeface {
     }
 
     /// Shapes one line of a text that is read in a direction.
-    pub(crate) fn shape_line(&mut self, weight: Weight, text: &str, leftward: bool) -> Rc<Shaped> {
-        if let Some(known) = self.shaped.get(&(weight, leftward)).and_then(|shaped| shaped.get(text)) {
+    pub(crate) fn shape_line(&mut self, weight: Weight, given: &str, leftward: bool) -> Rc<Shaped> {
+        if let Some(known) = self.shaped.get(&(weight, leftward)).and_then(|shaped| shaped.get(given)) {
             return Rc::clone(known);
         }
+        let text = &*reopened(given);
         let language = language_of(text).map(str::to_owned).or_else(|| self.language.clone());
         let language = language.and_then(|tag| Language::from_str(&tag).ok());
         let own = match weight {
@@ -125,7 +129,7 @@ impl Typeface {
             runs.push(run);
         }
         let shaped = Rc::new(Shaped { text: text.to_owned(), runs, width });
-        self.shaped.entry((weight, leftward)).or_default().insert(text.to_owned(), Rc::clone(&shaped));
+        self.shaped.entry((weight, leftward)).or_default().insert(given.to_owned(), Rc::clone(&shaped));
         shaped
     }
 
@@ -133,6 +137,12 @@ impl Typeface {
     pub(crate) fn width(&mut self, weight: Weight, text: &str) -> f32 {
         self.shape(weight, text).width
     }
+}
+
+/// A line that ends an isolate begun on the line before begins it anew.
+fn reopened(line: &str) -> Cow<'_, str> {
+    let ends_first = line.find([ISOLATE, END_ISOLATE]).is_some_and(|at| line[at..].starts_with(END_ISOLATE));
+    if ends_first { format!("{ISOLATE}{line}").into() } else { line.into() }
 }
 
 /// Takes a line apart into parts of one script, direction and face, as they stand on paper; the face is one of the others
@@ -145,7 +155,11 @@ fn by_face(
     leftward: bool,
 ) -> Vec<(Part, Option<usize>)> {
     let mut other = |c: char| {
-        if own.draws(c) || is_joiner(c) { None } else { others.for_character(c, weight.class()) }
+        if own.draws(c) || is_joiner(c) || matches!(c, ISOLATE | END_ISOLATE) {
+            None
+        } else {
+            others.for_character(c, weight.class())
+        }
     };
     if !leftward && text.chars().all(|c| other(c).is_none()) {
         // Every script of our own font is read rightward and goes in one.

@@ -6,6 +6,12 @@ use unicode_script::UnicodeScript;
 
 use crate::paper::font::face::Part;
 
+/// Begins a part of a text that has its own direction, and leaves that of the text around it as it is (FIRST STRONG
+/// ISOLATE, Unicode Standard Annex 9, 2.4).
+pub(crate) const ISOLATE: char = '\u{2068}';
+/// Ends it (POP DIRECTIONAL ISOLATE).
+pub(crate) const END_ISOLATE: char = '\u{2069}';
+
 /// Whether a text is read from right to left: whether its first letter is.
 pub(crate) fn is_leftward(text: &str) -> bool {
     unicode_bidi::get_base_direction(text) == unicode_bidi::Direction::Rtl
@@ -85,6 +91,15 @@ mod tests {
         assert_eq!(on_paper("מלח 26"), [("26", false), ("מלח ", true)]);
         assert_eq!(on_paper("Dill שמיר 2"), [("Dill ", false), ("2", false), ("שמיר ", true)]);
         assert_eq!(parts("dill", true).len(), 1);
+    }
+
+    /// The same annex, X5c and X6a: letters read leftward within an isolate turn nothing outside it.
+    #[test]
+    fn an_isolate_keeps_its_direction_to_itself() {
+        let title = "\u{2068}מלח\u{2069}: 7 pints";
+        assert_eq!(on_paper(title), [("\u{2068}", false), ("מלח", true), ("\u{2069}: 7 pints", false)]);
+        // Without it all of the line turns around, and its last word comes first.
+        assert_eq!(on_paper("מלח: 7 pints")[0], ("pints", false));
     }
 
     #[test]

@@ -5,6 +5,7 @@ use krilla::Document;
 use krilla::page::PageSettings;
 
 use crate::paper::font::fonts::Fonts;
+use crate::paper::font::parts::{END_ISOLATE, ISOLATE};
 use crate::paper::font::{ASCENT, CAP_HEIGHT, DESCENT, Typeface, Weight};
 use crate::paper::label::draw::ink::{Ink, Rule, document};
 use crate::paper::label::draw::print::Printed;
@@ -50,7 +51,10 @@ pub(in crate::paper) enum Row {
 
 #[derive(Debug, Clone)]
 pub(in crate::paper) struct List {
+    /// A name.
     pub title: String,
+    /// What of it is said behind it, in English.
+    pub of_title: String,
     /// A line under the title.
     pub about: String,
     pub columns: Vec<Column>,
@@ -95,7 +99,7 @@ pub(in crate::paper) fn print_list(
         width: width.points() - 2.0 * MARGIN,
         height: height.points() - MARGIN,
     };
-    let mut document = document(&list.title, created);
+    let mut document = document(&format!("{}{}", list.title, list.of_title), created);
     let (mut at, mut pages) = (0, 0);
     while pages == 0 || at < list.rows.len() + list.notes.len() {
         pages += 1;
@@ -114,7 +118,14 @@ impl Flow<'_> {
         let mut surface = page.surface();
         let mut y = MARGIN;
         let (text, small) = (TEXT * list.scale, HEADING * list.scale);
-        let title = self.cell(&list.title, Weight::Bold, TITLE * list.scale, self.width, 2, true);
+        let (name, cut) = self.ready(&list.title, true);
+        let title = if list.of_title.is_empty() {
+            name
+        } else {
+            // The name may be read from right to left; what is said of it is not.
+            format!("{ISOLATE}{name}{END_ISOLATE}{}", list.of_title)
+        };
+        let title = self.fitted((title, cut), Weight::Bold, TITLE * list.scale, self.width, 2);
         y = self.draw(&mut surface, &title, MARGIN, y);
         let about = if number == 1 { list.about.clone() } else { format!("{} · page {number}", list.about) };
         let about = self.cell(&about, Weight::Regular, text, self.width, 2, false);
@@ -220,12 +231,28 @@ impl Flow<'_> {
         lines: usize,
         names: bool,
     ) -> Cell {
+        let ready = self.ready(given, names);
+        self.fitted(ready, weight, size, width, lines)
+    }
+
+    /// A text made printable, and how it is cut where it is too long.
+    fn ready(&mut self, given: &str, names: bool) -> (String, Cut) {
         let ready = printable(&self.face, given);
         self.warnings.extend(ready.warnings());
         let mark = mark(given);
         let alike = names && (ready.replaced || !ready.missing.is_empty());
         let text = if alike { format!("{} {mark}", ready.text) } else { ready.text };
-        let cut = if names { Cut::Middle { mark } } else { Cut::End };
+        (text, if names { Cut::Middle { mark } } else { Cut::End })
+    }
+
+    fn fitted(
+        &mut self,
+        (text, cut): (String, Cut),
+        weight: Weight,
+        size: f32,
+        width: f32,
+        lines: usize,
+    ) -> Cell {
         let block = Block { floor: FLOOR + 1.0, lines, cut, ..Block::plain(text, weight, size) };
         let room = size * (ASCENT + DESCENT) * lines as f32;
         let shape = Shape { height: room, limits: &|_, _| (0.0, width), centred: false };

@@ -117,6 +117,7 @@ pub fn print_shelf_card(
     let text = format!("{} on {}", counted::jars(jars), days.write(card.as_of));
     let list = List {
         title: card.place.clone(),
+        of_title: String::new(),
         about: text,
         columns: vec![
             column("Put up", 2.0),
@@ -156,6 +157,7 @@ pub fn print_pull_sheet(
     let jars = sheet.lines.len();
     let list = List {
         title: sheet.title.clone(),
+        of_title: String::new(),
         about: format!("{} on {}", counted::jars(jars), days.write(sheet.as_of)),
         columns: vec![
             column("Where", 2.2),

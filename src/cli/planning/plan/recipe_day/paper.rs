@@ -37,7 +37,8 @@ pub(super) fn card(day: &Day, page: Page, created: DateTime<Utc>, clock: Clock) 
         moments::in_words(day.seal_check_to, clock)
     );
     let card = DayCard {
-        title: format!("{}: {}", day.recipe, jars.join(" and ")),
+        recipe: day.recipe.clone(),
+        jars: jars.join(" and "),
         span: format!("{} to {}", moments::in_words(day.start, clock), moments::in_words(day.done, clock)),
         processes: day.processes.iter().map(|one| process(one, day.units)).collect(),
         days: dates.into_iter().map(steps).collect(),
