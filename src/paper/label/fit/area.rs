@@ -3,8 +3,9 @@
 use crate::paper::font::Typeface;
 use crate::paper::label::fit::block::{Block, Cut, Fitted, MM, Shape};
 use crate::paper::label::fit::fill::{fill, is_name};
+use crate::paper::label::fit::setting::LEADING;
 use crate::paper::label::fit::shrink::fit;
-use crate::paper::label::words::wording::Wording;
+use crate::paper::label::words::wording::{NAME, Wording};
 
 /// White kept along the edge of a label, in points: sheets feed askew.
 const EDGE: f32 = 2.0 * MM;
@@ -89,7 +90,7 @@ impl Area {
     }
 
     /// On a label wide enough: name and days above, the symbol in the middle, its number to the left of it
-    /// and to the right what must be known; none where something does not go in whole.
+    /// and to the right what must be known; none where something does not go in whole and at the size wanted.
     pub(super) fn columns(
         &self,
         face: &mut Typeface,
@@ -98,20 +99,25 @@ impl Area {
     ) -> Option<(Fitted, Corner)> {
         let corner = ((self.width - side) / 2.0, self.height - NEAR - side);
         let column = corner.0 - EDGE;
-        if self.width <= NARROW {
+        let day = worded.head.iter().position(is_name).map_or(0, |name| name + 1);
+        let wanted = worded.head.get(day).map_or(0.0, |day| day.size);
+        let high = corner.1 - EDGE;
+        if self.width <= NARROW || high < LEADING * (NAME + 1.0) * wanted {
             return None;
         }
         let upright = |width: f32| move |_: f32, _: f32| (0.0, width);
         let across = upright(self.width - 2.0 * EDGE);
-        let head = Shape { height: corner.1 - EDGE, limits: &across, centred: false };
+        let head = Shape { height: high, limits: &across, centred: false };
         let words = fill(face, worded.head.clone(), &head);
         let spare = (head.height - words.bottom()) / 2.0;
         let mut fitted = words.moved(EDGE, EDGE + spare);
         let narrow = upright(column);
         let shape = Shape { height: side, limits: &narrow, centred: false };
         let behind = worded.head.len();
-        let day = worded.head.iter().position(is_name).map_or(0, |name| name + 1);
         let most = fitted.lines.iter().find(|line| line.block == day).map_or(0.0, |line| line.size);
+        if most < wanted {
+            return None;
+        }
         let (right, number) = (corner.0 + side, behind + worded.safety.len());
         // With nothing to heed on the right, the size of the jar stands there.
         let beside = if worded.safety.is_empty() { 1 } else { worded.number.len() };

@@ -37,7 +37,9 @@ pub(in crate::paper) fn fill(face: &mut Typeface, mut blocks: Vec<Block>, shape:
     loop {
         let ranked = ranked(&blocks, level, level < day.floor);
         let fitted = fit(face, ranked.clone(), shape);
-        if fitted.is_whole() {
+        // What may lose its end does so before name and day get smaller.
+        let lost = |block: &Block| fitted.cut.iter().any(|(text, _)| *text == block.text);
+        if fitted.left_out.is_none() && !fitted.splits && !ranked.iter().filter(|b| is_name(b)).any(lost) {
             return fitted;
         }
         level -= 1.0;
