@@ -1,7 +1,7 @@
 //! What is read first, from how far, and how large its code is, measured in the PDF and in pictures of it.
 
 use jarledger::paper::label::draw::print::print_labels;
-use jarledger::paper::label::draw::run::Label;
+use jarledger::paper::label::draw::run::{Label, LabelKind};
 use jarledger::paper::label::sheet::built_in::built_in_sheets;
 use jarledger::paper::label::sheet::definition::Sheet;
 use jarledger::paper::label::sheet::spec::SheetSpec;
@@ -104,6 +104,23 @@ fn name_and_day_lead_on_sheets_of_ones_own_too() {
             assert!(size_of(&sizes, word) <= day + 0.05, "{seen}");
         }
     }
+}
+
+#[test]
+fn a_warning_is_read_from_as_far_as_what_it_stands_on() {
+    if !have(&["pdftotext"]) {
+        return;
+    }
+    let warned = |kind| Label { warning: Some("DO NOT EAT, on hold".to_owned()), kind, ..label(42, 3) };
+    for sheet in built_in_sheets() {
+        let lid = print_labels(&run(sheet.clone(), vec![warned(LabelKind::Lid)]), None).unwrap();
+        let lid = sizes(&lid.pdf);
+        let [warning, number] = ["EAT,", "26-042-03-6"].map(|word| size_of(&lid, word));
+        assert!(warning > 0.7 * number, "{} {lid:?}", sheet.name());
+    }
+    let sheet = built_in_sheets().remove(0);
+    let shelf = print_labels(&run(sheet, vec![warned(LabelKind::Shelf)]), None).unwrap();
+    assert!(size_of(&sizes(&shelf.pdf), "EAT,") >= 12.0 - 0.05);
 }
 
 #[test]

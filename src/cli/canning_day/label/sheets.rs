@@ -12,6 +12,7 @@ use crate::paper::label::sheet::definition::{Sheet, written_sheet};
 use crate::paper::label::sheet::sheet_error::SheetError;
 use crate::paper::label::sheet::spec::SheetSpec;
 use crate::paper::text::table::Table;
+use crate::values::names::counted::counted;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
 
@@ -106,7 +107,11 @@ pub(super) fn define(
         let per_page = kept.per_page();
         return screen.answer(&Listed { spec: kept.spec().clone(), per_page, built_in: false });
     }
-    screen.say(format!("Recorded label sheet {}: {kept}; {} labels a page.", kept.name(), kept.per_page()));
+    screen.say(format!(
+        "Recorded label sheet {}: {kept}; {} a page.",
+        kept.name(),
+        counted(kept.per_page(), "label", "labels")
+    ));
     if let Some(white) = kept.unprintable() {
         screen.say(format!("Note: {}.", PrintWarning::Margin { white }));
     }

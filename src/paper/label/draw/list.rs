@@ -131,22 +131,28 @@ impl Flow<'_> {
         let about = self.cell(&about, Weight::Regular, text, self.width, 2, false);
         y = self.draw(&mut surface, &about, MARGIN, y) + 2.0 * APART;
         let lefts = self.lefts();
-        if list.rows.iter().any(|row| matches!(row, Row::Cells(_) | Row::Strong(_))) {
-            for (column, (left, width)) in list.columns.iter().zip(&lefts) {
-                let heading = self.cell(column.heading, Weight::Regular, small, *width, 1, false);
-                self.draw(&mut surface, &heading, *left, y);
-            }
-            y += small * (ASCENT + DESCENT) + APART;
-        }
+        let mut headed = false;
         let mut at = from;
         // At least one row a page, however small the page.
         while at < list.rows.len() + list.notes.len() {
+            let ruled = |at: usize| matches!(list.rows.get(at), Some(Row::Cells(_) | Row::Strong(_)));
+            let begins = ruled(at) || matches!(list.rows.get(at), Some(Row::Heading(_))) && ruled(at + 1);
+            let heads = begins && !headed;
             let cells = self.row(at, &lefts);
             let height = cells.iter().map(|(cell, _)| cell.height).fold(0.0, f32::max);
-            if y + height + APART > self.height && at > from {
+            let above = if heads { small * (ASCENT + DESCENT) + APART } else { 0.0 };
+            if y + above + height + APART > self.height && at > from {
                 break;
             }
-            let ruled = matches!(list.rows.get(at), Some(Row::Cells(_) | Row::Strong(_)));
+            // The columns are named above the first of their rows on a page.
+            if heads {
+                for (column, (left, width)) in list.columns.iter().zip(&lefts) {
+                    let heading = self.cell(column.heading, Weight::Regular, small, *width, 1, false);
+                    self.draw(&mut surface, &heading, *left, y);
+                }
+                (headed, y) = (true, y + above);
+            }
+            let ruled = ruled(at);
             if ruled {
                 let rule: Rule = ((MARGIN, y), (MARGIN + self.width, y));
                 let mut ink = Ink::new(&mut surface, &mut self.face);

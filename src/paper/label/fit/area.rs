@@ -17,6 +17,9 @@ const FACING: f32 = 30.0 * MM;
 /// Up to this width a label faces its reader from edge to edge, wherever its symbol stands.
 const NARROW: f32 = 60.0 * MM;
 
+/// Height of a warning in its frame, in lines of its size.
+const FRAME: f32 = 1.4;
+
 /// The top left corner of a symbol's quiet zone, where there is a symbol.
 pub(super) type Corner = Option<(f32, f32)>;
 
@@ -102,7 +105,8 @@ impl Area {
         let day = worded.head.iter().position(is_name).map_or(0, |name| name + 1);
         let wanted = worded.head.get(day).map_or(0.0, |day| day.size);
         let high = corner.1 - EDGE;
-        if self.width <= NARROW || high < LEADING * (NAME + 1.0) * wanted {
+        let frames = worded.head.iter().filter(|block| block.framed).count() as f32;
+        if self.width <= NARROW || high < LEADING * (NAME + 1.0 + FRAME * frames) * wanted {
             return None;
         }
         let upright = |width: f32| move |_: f32, _: f32| (0.0, width);

@@ -64,6 +64,8 @@ pub(in crate::paper) fn wording(face: &Typeface, label: &Label, order: DayOrder,
         head.push(Block {
             short,
             framed: true,
+            // A lid has nothing else to say in large type but its number.
+            grows: label.kind == LabelKind::Lid,
             lines: 2,
             cut: Cut::Never,
             ..Block::plain(text, Weight::Bold, sizes.details.max(FLOOR + 1.0))
