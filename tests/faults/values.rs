@@ -164,6 +164,10 @@ fn fault_49_whatever_reads_a_time_refuses_one_that_is_no_instant_here() {
     };
     assert!(begins("2026-11-01T01:30-04:00").contains("2026-11-01T01:30:00-04:00"));
     assert!(begins("2026-11-01T01:30-05:00").contains("2026-11-01T01:30:00-05:00"));
+    // As TOML writes it, and in UTC, which the clocks there do not show.
+    assert!(begins("2026-11-01T01:30:00-05:00").contains("2026-11-01T01:30:00-05:00"));
+    let utc = lab.command(&["shelf", "--today", "2026-11-01T06:30Z"]).env("TZ", "America/New_York").output();
+    assert!(ended(&utc.unwrap()).err.contains("for that instant 2026-11-01T01:30-05:00"));
 }
 
 #[test]
@@ -211,8 +215,8 @@ fn fault_31_canning_days_are_civil_days_in_every_zone() {
         );
         let put_up: Value = serde_json::from_str(&put_up).unwrap();
         assert_eq!(put_up["batch"], "26-001");
-        // 02:30 on the next day does not exist where clocks go forward then.
-        run("2026-03-29T02:30", &["shelf"]);
+        // An hour that is shown once everywhere, also where clocks go forward from 02:00 that day.
+        run("2026-03-29T03:30", &["shelf"]);
         // Twelve hours later by every clock, the night the clocks go forward included: 23:58, 12 h and 1 h are 12:58.
         run("2026-03-29T12:58", &["seal", "26-001", "--sealed"]);
         run("2026-03-30T00:01", &["open", "26-001", "1"]);

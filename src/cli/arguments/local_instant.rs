@@ -3,10 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-use chrono::{DateTime, FixedOffset, Local, MappedLocalTime, NaiveDateTime, TimeDelta, TimeZone};
+use chrono::{DateTime, Datelike, FixedOffset, Local, MappedLocalTime, NaiveDateTime, TimeDelta, TimeZone};
 
 use crate::cli::errors::Failure;
 use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::values::time::civil_day::YEARS;
 
 /// What the machine's clock shows, in whichever year.
 pub(in crate::cli) fn machine_clock() -> DateTime<Local> {
@@ -55,9 +56,14 @@ pub(in crate::cli) fn one_instant(moment: NaiveDateTime) -> Result<DateTime<Fixe
     }
 }
 
-/// A day and a time with how far the clock stood from UTC, such as `2026-11-01T01:25-04:00`.
+/// A day and a time with how far the clock stood from UTC, such as `2026-11-01T01:25-04:00`; a note written by a program
+/// may give seconds and a Z, as TOML's own times do.
 pub(in crate::cli) fn read_instant(text: &str) -> Option<DateTime<FixedOffset>> {
-    DateTime::parse_from_str(&text.replace(' ', "T"), "%Y-%m-%dT%H:%M%:z").ok()
+    let text = text.replace(' ', "T");
+    let text = text.strip_suffix('Z').map_or_else(|| text.clone(), |local| format!("{local}+00:00"));
+    let read = |format| DateTime::parse_from_str(&text, format).ok();
+    let instant = read("%Y-%m-%dT%H:%M%:z").or_else(|| read("%Y-%m-%dT%H:%M:00%:z"))?;
+    YEARS.contains(&instant.year()).then_some(instant)
 }
 
 /// The same instant, if the clocks here then stood as far from UTC as it says.
@@ -118,4 +124,28 @@ impl NotOneInstant {
 
 fn written(at: DateTime<FixedOffset>) -> impl std::fmt::Display {
     at.format("%Y-%m-%dT%H:%M%:z")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_instant_is_read_to_the_minute_as_people_and_programs_write_it() {
+        // 18:05 in UTC, by `date -u -d 2026-08-13T18:05Z +%s`.
+        for written in [
+            "2026-08-13T14:05-04:00",
+            "2026-08-13 14:05-04:00",
+            "2026-08-13T14:05:00-04:00",
+            "2026-08-13T18:05Z",
+            "2026-08-13T18:05:00Z",
+        ] {
+            assert_eq!(read_instant(written).map(|at| at.timestamp()), Some(1_786_644_300), "{written}");
+        }
+        for other in
+            ["2026-08-13T14:05", "2026-08-13T14:05:30-04:00", "9999-08-13T14:05-04:00", "14:05Z", "Z"]
+        {
+            assert_eq!(read_instant(other), None, "{other}");
+        }
+    }
 }

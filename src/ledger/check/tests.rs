@@ -113,6 +113,8 @@ fn each_kind_of_finding_has_its_code() {
         ("code", "UPDATE batch SET number = 100000000"),
         ("name", "UPDATE product SET name_key = 'pear'"),
         ("value", "UPDATE jar SET best_by = '2027-02-30' WHERE id = 1"),
+        ("value", "UPDATE jar SET best_by = '6027-08-30' WHERE id = 1"),
+        ("value", "UPDATE batch SET put_up = '0026-08-30' WHERE id = 1"),
         ("value", "UPDATE event SET act = 'vanish' WHERE id = 1"),
         ("page", "UPDATE jar SET held = 7 WHERE id = 1"),
         ("seal", "UPDATE event SET act = 'check-sealed' WHERE id = 1"),

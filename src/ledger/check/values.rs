@@ -1,8 +1,9 @@
 //! The values: every cell of every table read as the commands read it, by the same parsers.
 
+use std::ops::RangeInclusive;
 use std::str::FromStr;
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use rusqlite::Row;
 use rusqlite::types::FromSql;
 
@@ -16,7 +17,7 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::hold::HoldCause;
 use crate::ledger::kitchen::recipe::written_recipe;
-use crate::ledger::kitchen::setting::written_setting;
+use crate::ledger::kitchen::setting::{MONTHS, written_setting};
 use crate::ledger::schema::row::{instant, parsed_opt};
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::load::run_time::Drop;
@@ -29,6 +30,7 @@ use crate::values::kinds::run_step::RunStep;
 use crate::values::kinds::seal_test::SealTest;
 use crate::values::measures::altitude::Altitude;
 use crate::values::measures::pressure::Pressure;
+use crate::values::time::civil_day::YEARS;
 
 /// Reads a column of a row and keeps nothing.
 type Reader = fn(&Row<'_>, &str) -> Result<(), LedgerError>;
@@ -37,12 +39,12 @@ type Reader = fn(&Row<'_>, &str) -> Result<(), LedgerError>;
 const READERS: &[(&str, &str, Reader)] = &[
     ("ledger", "made_at", moment_in_utc),
     ("entry", "at", moment),
-    ("entry", "on_date", reads_as::<NaiveDate>),
+    ("entry", "on_date", day),
     ("setting", "value", setting),
     ("canner", "method", reads_as::<Method>),
     ("canner_capacity", "size", reads_as::<JarSize>),
     ("canner_mix", "size", reads_as::<JarSize>),
-    ("gauge_test", "on_date", reads_as::<NaiveDate>),
+    ("gauge_test", "on_date", day),
     ("household_process", "food", reads_as::<FoodId>),
     ("household_process", "acidity", reads_as::<Acidity>),
     ("household_process", "pack", reads_as::<Pack>),
@@ -50,7 +52,7 @@ const READERS: &[(&str, &str, Reader)] = &[
     ("household_process", "method", reads_as::<Method>),
     ("household_process", "altitude_min_ft", fits::<i32>),
     ("household_process", "altitude_max_ft", fits::<i32>),
-    ("household_process", "published_on", reads_as::<NaiveDate>),
+    ("household_process", "published_on", day),
     ("recipe", "version", fits::<u32>),
     ("recipe", "definition", recipe),
     ("run", "food", reads_as::<FoodId>),
@@ -62,7 +64,7 @@ const READERS: &[(&str, &str, Reader)] = &[
     ("batch", "food", reads_as::<FoodId>),
     ("batch", "acidity", reads_as::<Acidity>),
     ("batch", "pack", reads_as::<Pack>),
-    ("batch", "put_up", reads_as::<NaiveDate>),
+    ("batch", "put_up", day),
     ("batch", "origin", reads_as::<Origin>),
     ("load", "altitude", reads_as::<Altitude>),
     ("load", "pressure_entered", reads_as::<Pressure>),
@@ -76,14 +78,14 @@ const READERS: &[(&str, &str, Reader)] = &[
     ("judgement", "verdict", reads_as::<Verdict>),
     ("judgement", "findings", findings),
     ("jar", "size", reads_as::<JarSize>),
-    ("jar", "best_by", reads_as::<NaiveDate>),
+    ("jar", "best_by", best_by),
     ("jar", "born", reads_as::<JarState>),
     ("jar", "state", reads_as::<JarState>),
     ("event", "act", reads_as::<Act>),
     ("event", "from_state", reads_as::<JarState>),
     ("event", "to_state", reads_as::<JarState>),
     ("event", "at", moment),
-    ("event", "on_date", reads_as::<NaiveDate>),
+    ("event", "on_date", day),
     ("seal_check", "test", reads_as::<SealTest>),
     ("hold", "cause", reads_as::<HoldCause>),
     ("correction", "field", reads_as::<Field>),
@@ -119,6 +121,24 @@ pub(super) fn values(ledger: &Ledger, _: &Scope, checked: &mut CheckReport) -> R
 
 fn reads_as<T: FromStr>(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
     parsed_opt::<T>(row, column).map(drop)
+}
+
+/// A day in the years that days are typed in.
+fn day(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    within(row, column, YEARS)
+}
+
+/// As [`day`], and as many months later as a product may have.
+fn best_by(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {
+    let years = MONTHS.end().div_ceil(12).cast_signed();
+    within(row, column, *YEARS.start()..=YEARS.end() + years)
+}
+
+fn within(row: &Row<'_>, column: &str, years: RangeInclusive<i32>) -> Result<(), LedgerError> {
+    match parsed_opt::<NaiveDate>(row, column)? {
+        Some(day) if !years.contains(&day.year()) => Err(LedgerError::Unreadable(format!("{column} {day}"))),
+        _ => Ok(()),
+    }
 }
 
 fn fits<T: FromSql>(row: &Row<'_>, column: &str) -> Result<(), LedgerError> {

@@ -9,7 +9,7 @@ use crate::values::names::number_words::in_digits;
 use crate::values::time::month_in_letters::in_letters;
 
 /// Years a ledger can hold.
-const YEARS: std::ops::RangeInclusive<i32> = 1900..=2199;
+pub(crate) const YEARS: std::ops::RangeInclusive<i32> = 1900..=2199;
 
 /// Says why a text is not a day.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
