@@ -2,6 +2,7 @@
 
 use std::cell::Cell;
 use std::ffi::OsString;
+use std::mem::ManuallyDrop;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant as Stopwatch};
 
@@ -165,10 +166,12 @@ impl Context {
     }
 
     /// Opens the ledger for reading.
-    pub(super) fn open(&self) -> Result<Ledger, Failure> {
+    ///
+    /// It is not closed: the end of the program does that at once, where SQLite takes its schema apart piece by piece.
+    pub(super) fn open(&self) -> Result<ManuallyDrop<Ledger>, Failure> {
         let ledger = Ledger::open(&self.path)?;
         on_screen::write_days_in(ledger.day_order()?);
-        Ok(ledger)
+        Ok(ManuallyDrop::new(ledger))
     }
 
     /// Opens the ledger for writing.

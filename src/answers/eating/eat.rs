@@ -3,8 +3,7 @@
 //! The plan is drawn from how many jars have their best by on each day, so of the jars that may be eaten only those
 //! that are shown are read one by one.
 
-use std::collections::{BTreeSet, HashMap};
-use std::ops::Range;
+use std::collections::HashMap;
 use std::rc::Rc;
 
 use chrono::NaiveDate;
@@ -14,8 +13,9 @@ use crate::answers::eating::decide::{ToDecide, decision_on, in_order};
 use crate::answers::word::{Word, Words};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::good::GoodJars;
 use crate::ledger::jar::hold::Hold;
-use crate::ledger::jar::live::{LiveJar, LiveRow, Which};
+use crate::ledger::jar::live::LiveJar;
 use crate::rules::eating::rotation::{Stock, Turn, rotate};
 use crate::rules::food::care::Care;
 use crate::rules::jar::decide_now::Matter;
@@ -122,12 +122,11 @@ fn one_by_one<S: serde::Serializer>(holds: &Rc<Vec<Hold>>, to: S) -> Result<S::O
     to.collect_seq(holds.iter())
 }
 
-/// Which of one product's jars are shown, by their turns.
-struct Turns {
-    past_best: u64,
-    owed: Range<u64>,
-    /// The turn of the next jar read.
-    next: u64,
+/// The jars of a product that may be eaten.
+#[derive(Default)]
+struct Good {
+    stock: Stock,
+    alike: Vec<GoodJars>,
 }
 
 /// What the jars that may be eaten have among them.
@@ -184,48 +183,61 @@ impl Answer {
             cautions: Vec::new(),
         };
         let mut shared = Shared::default();
-        let mut good = Among::default();
-        let mut stocks: HashMap<String, Stock> = HashMap::new();
-        // The best-by days of the jars to show: those past it, those owed, and those without a process on record.
-        let mut due = BTreeSet::new();
+        let mut among = Among::default();
+        let mut products: HashMap<String, Good> = HashMap::new();
+        let (mut past_best, mut eat_first, mut unrecorded) = (Vec::new(), Vec::new(), Vec::new());
         ledger.good_jars(|jars| {
             let care = shared.care_of(jars.food.as_ref(), &jars.product);
-            good.add(care, jars.process.unrecorded);
+            among.add(care, jars.process.unrecorded);
             if jars.process.unrecorded && care == Care::LowAcid {
-                due.insert(jars.best_by);
+                unrecorded.extend(jars.ids);
                 return;
             }
-            *stocks.entry(jars.product).or_default().here.entry(jars.best_by).or_default() += jars.jars;
+            let good = products.entry(jars.product.clone()).or_default();
+            *good.stock.here.entry(jars.best_by).or_default() += jars.ids.len() as u64;
+            good.alike.push(jars);
         })?;
         let today = clock.today();
         for left in ledger.left_shelf(Month::of(today).first_day().unwrap_or(today), today)? {
-            if let Some(stock) = stocks.get_mut(&left.product) {
-                *stock.done.entry(left.best_by).or_default() += 1;
+            if let Some(good) = products.get_mut(&left.product) {
+                *good.stock.done.entry(left.best_by).or_default() += 1;
             }
         }
-        let mut turns: HashMap<String, Turns> = HashMap::new();
-        for (product, stock) in stocks {
+        for (product, Good { stock, mut alike }) in products {
             let rotation = rotate(&stock, today);
             let current = Month::of(today);
             let planned = rotation.by_month(current).take(ahead as usize + 1);
-            let product_word = shared.words.of(&product);
+            let product = shared.words.of(&product);
             answer.months.extend(planned.filter(|&(_, jars)| jars > 0).map(|(month, jars)| Owed {
                 month,
-                product: product_word.clone(),
+                product: product.clone(),
                 jars,
             }));
             let owed = rotation.turns_in(month.since(current));
-            let last = rotation.last_day_before(owed.end);
-            due.extend(stock.here.into_keys().filter(|&day| day < today || Some(day) <= last));
             let (left, first) = rotation.ahead();
             let jars = owed.end - owed.start;
             if let Some(first_best_by) = first.filter(|_| 0 < jars && jars < left) {
-                answer.spread.push(Spread { product: product_word, jars, left, first_best_by });
+                answer.spread.push(Spread { product, jars, left, first_best_by });
             }
-            turns.insert(product, Turns { past_best: rotation.past_best, owed, next: 0 });
+            alike.sort_by_key(|jars| (jars.best_by, jars.put_up, jars.batch));
+            let turns = || alike.iter().flat_map(|jars| &jars.ids).copied();
+            past_best.extend(turns().take(rotation.past_best as usize));
+            eat_first.extend(turns().skip(owed.start as usize).take(jars as usize));
         }
-        let which = Which { good_on: Some(due), ..Which::default() };
-        ledger.each_live_row(&which, |row| answer.add(row, clock, &mut turns, &mut shared))?;
+        for (jars, why, list) in [
+            (past_best, "past its best by, ", &mut answer.past_best),
+            (eat_first, "best by ", &mut answer.eat_first),
+            (unrecorded, "best by ", &mut answer.unrecorded),
+        ] {
+            ledger.each_jar_of(&jars, |live| {
+                list.push(to_eat(&live, why, &mut shared));
+                Ok::<(), LedgerError>(())
+            })?;
+        }
+        ledger.each_jar_of(&ledger.other_jars()?, |live| {
+            answer.add(&live, clock, &mut shared);
+            Ok::<(), LedgerError>(())
+        })?;
         in_order(&mut answer.decide_now);
         let turn = |jar: &ToEat| Turn { best_by: jar.best_by, put_up: jar.put_up, code: jar.jar };
         answer.eat_first.sort_by_key(turn);
@@ -233,48 +245,12 @@ impl Answer {
         answer.past_best.sort_by_key(turn);
         answer.spread.sort_by(|a, b| a.product.cmp(&b.product));
         answer.months.sort_by(|a, b| (a.month, &a.product).cmp(&(b.month, &b.product)));
-        answer.gather_signs(&good, &shared);
+        answer.gather_signs(&among, &shared);
         Ok(answer)
     }
 
-    /// Adds one jar where it is to be shown; those of a product come in their turns.
-    fn add(
-        &mut self,
-        row: &LiveRow<'_, '_>,
-        clock: Clock,
-        turns: &mut HashMap<String, Turns>,
-        shared: &mut Shared,
-    ) -> Result<(), LedgerError> {
-        if row.is_good()? {
-            if row.is_unrecorded()? {
-                let live = row.read()?;
-                if shared.care_of(live.food.as_ref(), &live.jar.product) == Care::LowAcid {
-                    self.unrecorded.push(to_eat(
-                        &live,
-                        format!("best by {}", on_screen::day(live.jar.best_by)),
-                        shared,
-                    ));
-                    return Ok(());
-                }
-            }
-            let Some(turns) = turns.get_mut(row.product()?) else { return Ok(()) };
-            let turn = turns.next;
-            turns.next += 1;
-            if turn < turns.past_best {
-                let live = row.read()?;
-                let why = format!("past its best by, {}", on_screen::day(live.jar.best_by));
-                self.past_best.push(to_eat(&live, why, shared));
-            } else if turns.owed.contains(&turn) {
-                let live = row.read()?;
-                self.eat_first.push(to_eat(
-                    &live,
-                    format!("best by {}", on_screen::day(live.jar.best_by)),
-                    shared,
-                ));
-            }
-            return Ok(());
-        }
-        let live = &row.read()?;
+    /// Adds a jar that is not to be eaten as it stands where it is to be shown.
+    fn add(&mut self, live: &LiveJar, clock: Clock, shared: &mut Shared) {
         let jar = &live.jar;
         let care = shared.care_of(live.food.as_ref(), &jar.product);
         if jar.state == JarState::Opened {
@@ -289,7 +265,6 @@ impl Answer {
         if jar.state == JarState::Frozen && !jar.on_hold {
             self.frozen.push(in_freezer(live, shared));
         }
-        Ok(())
     }
 
     /// Gathers the signs and cautions that fit the jars shown.
@@ -327,7 +302,8 @@ impl Among {
     }
 }
 
-fn to_eat(live: &LiveJar, mut why: String, shared: &mut Shared) -> ToEat {
+fn to_eat(live: &LiveJar, why: &str, shared: &mut Shared) -> ToEat {
+    let mut why = format!("{why}{}", on_screen::day(live.jar.best_by));
     if let Some(mark) = live.jar.process.in_words() {
         why = format!("{why}; {mark}");
     }

@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use crate::answers::say::Say;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::live::Which;
+use crate::ledger::jar::live::{LiveJar, Which};
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::recipe::definition::Scaled;
 use crate::values::codes::jar_code::JarCode;
@@ -65,18 +65,11 @@ pub(crate) fn of_shelf(
             .parse()
             .map_err(|_| LedgerError::Unreadable(format!("a product of the recipe {:?}", one.what)))?;
         let mut jars = Vec::new();
-        let which = Which { products: vec![name], ..Which::default() };
-        ledger.each_live_row::<LedgerError>(&which, |row| {
-            if row.is_good()? && !row.is_unrecorded()? {
-                let jar = row.read()?.jar;
-                let is_good = jar.state == JarState::Sealed && jar.best_by >= now.date_naive();
-                if is_good && jar.size == own.size && !taken.contains(&jar.code) {
-                    jars.push(ToUse {
-                        jar: jar.code,
-                        best_by: jar.best_by,
-                        place: jar.place.map(|place| place.to_string()),
-                    });
-                }
+        let which = Which { products: vec![name], size: Some(own.size), ..Which::default() };
+        ledger.each_live_jar::<LedgerError>(&which, |LiveJar { jar, .. }| {
+            let is_good = jar.state == JarState::Sealed && !jar.on_hold && !jar.process.unrecorded;
+            if is_good && jar.best_by >= now.date_naive() && !taken.contains(&jar.code) {
+                jars.push(ToUse { jar: jar.code, best_by: jar.best_by, place: jar.place });
             }
             Ok(())
         })?;

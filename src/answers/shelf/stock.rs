@@ -1,6 +1,6 @@
 //! The stock by product, size, state and place.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::HashMap;
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -132,8 +132,7 @@ fn off_the_shelf(
     if !stock.iter().any(|alike| is_off(alike.state)) {
         return Ok(found);
     }
-    // Of the jars that may be eaten off the shelf none is read.
-    let which = Which { good_on: Some(BTreeSet::new()), ..which.clone() };
+    let which = Which { not_good: true, ..which.clone() };
     ledger.each_live_jar(&which, |live| {
         if is_off(live.jar.state) {
             let keeps = live.keeps(clock.now);

@@ -87,7 +87,6 @@ pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Res
         let tests = ledger.gauge_tests(&canner)?;
         return list(&canner, &tests, screen);
     };
-    drop(ledger);
     let ledger = ctx.open_to_write()?;
     let written = ledger.write("gauge", ctx.clock, |write| {
         let outcome = write.test_gauge(&canner, &test)?;

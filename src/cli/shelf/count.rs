@@ -82,7 +82,6 @@ pub(in crate::cli) fn run(mut args: Args, ctx: &Context, screen: &mut Screen) ->
         ));
     }
     let counted = ledger.compare_count(&place, &seen.jars, &seen.tallies)?;
-    drop(ledger);
     let unread = seen.unknown.len();
     if args.yes && unread > 0 && counted.to_settle() > 0 {
         // A jar behind a line nobody could read would be taken for missing.

@@ -27,7 +27,7 @@ pub(in crate::cli) fn run(ctx: &Context, screen: &mut Screen) -> Result<(), Fail
     if !ctx.path.exists() {
         return begin(ledger, screen);
     }
-    let today = &Today::read(&ctx.open()?, &ctx.instant(), ctx.clock, FEW)?;
+    let today = &Today::read(&*ctx.open()?, &ctx.instant(), ctx.clock, FEW)?;
     if screen.json() {
         return screen.answer(&Answer { ledger, exists: true, today });
     }

@@ -1,25 +1,22 @@
 //! The jars in the household's hands, each with what decides about it.
 
-use std::collections::BTreeSet;
-
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, FixedOffset};
 use rusqlite::types::Value;
-use rusqlite::{Row, params_from_iter};
+use rusqlite::{Params, Row, params_from_iter};
 
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::find::{Jar, process_columns, process_mark};
+use crate::ledger::jar::find::{Jar, process_columns};
+use crate::ledger::jar::good::JarId;
 use crate::ledger::jar::hold::{Hold, HoldCause};
 use crate::ledger::schema::row::Columns;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::keeps::{Keeps, keeps};
 use crate::rules::jar::opened::once_opened;
 use crate::rules::jar::permit::{Circumstances, Held};
-use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
-use crate::values::kinds::method::Acidity;
 use crate::values::names::name::Name;
 
 /// Which jars to read; none of a kind means all of it.
@@ -37,28 +34,8 @@ pub struct Which {
     pub states: Vec<JarState>,
     /// On hold.
     pub held: bool,
-    /// Of the jars that may be eaten, those with their best by on one of these days; all the others besides.
-    pub good_on: Option<BTreeSet<NaiveDate>>,
-}
-
-/// So many jars alike that may be eaten: sealed, checked, not on hold.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct GoodJars {
-    /// What is in them.
-    pub product: String,
-    pub size: JarSize,
-    /// The day they were put up.
-    pub put_up: NaiveDate,
-    /// Best quality until this day.
-    pub best_by: NaiveDate,
-    /// The food of the process tables, where there is one.
-    pub food: Option<FoodId>,
-    /// Its acidity, where the batch says it.
-    pub acidity: Option<Acidity>,
-    /// What must be said of their process.
-    pub process: ProcessMark,
-    /// How many they are.
-    pub jars: u64,
+    /// Not to be eaten as they stand: not sealed, not checked, or on hold.
+    pub not_good: bool,
 }
 
 /// A jar in the household's hands.
@@ -68,8 +45,6 @@ pub struct LiveJar {
     pub jar: Jar,
     /// The food of the process tables, where there is one.
     pub food: Option<FoodId>,
-    /// Its acidity, where the batch says it.
-    pub acidity: Option<Acidity>,
     /// When its load came out of the canner.
     pub out_at: Option<DateTime<FixedOffset>>,
     /// When it came to be unsealed, chilled, frozen or opened; none for other states and for jars that came so.
@@ -81,58 +56,6 @@ pub struct LiveJar {
 /// The states of [`LiveJar`], worded as in the index `jar_live` so that it serves.
 pub(in crate::ledger) const LIVE: &str =
     "j.state IN ('cooling', 'sealed', 'unsealed', 'chilled', 'frozen', 'opened', 'missing')";
-
-impl GoodJars {
-    fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
-        let mut columns = Columns::of(row);
-        Ok(Self {
-            jars: u64::from(columns.take::<u32>()?),
-            size: columns.parsed()?,
-            best_by: columns.parsed()?,
-            process: process_mark(&mut columns)?,
-            product: columns.take()?,
-            put_up: columns.parsed()?,
-            food: columns.parsed_opt()?,
-            acidity: columns.parsed_opt()?,
-        })
-    }
-}
-
-/// A jar in the household's hands that is not read yet.
-pub(crate) struct LiveRow<'l, 's> {
-    ledger: &'l Ledger,
-    row: &'l Row<'s>,
-}
-
-impl LiveRow<'_, '_> {
-    /// What is in it.
-    ///
-    /// # Errors
-    /// [`LedgerError`] when that is no text.
-    pub fn product(&self) -> Result<&str, LedgerError> {
-        let product = self.row.get_ref(PRODUCT)?.as_str();
-        Ok(product.map_err(rusqlite::Error::from)?)
-    }
-
-    /// Whether it may be eaten: sealed, checked, not on hold.
-    pub(crate) fn is_good(&self) -> Result<bool, LedgerError> {
-        Ok(self.row.get(IS_GOOD)?)
-    }
-
-    /// Whether its process is not on record, and nobody vouched for it.
-    pub(crate) fn is_unrecorded(&self) -> Result<bool, LedgerError> {
-        Ok(self.row.get(IS_UNRECORDED)?)
-    }
-
-    /// Reads it, with the holds on it.
-    pub fn read(&self) -> Result<LiveJar, LedgerError> {
-        let mut live = LiveJar::from_row(self.row)?;
-        if live.jar.on_hold {
-            live.holds = self.ledger.holds_on(&live.jar)?;
-        }
-        Ok(live)
-    }
-}
 
 impl LiveJar {
     /// What the rules decide by, the last thing that happened to it left out.
@@ -170,7 +93,6 @@ impl LiveJar {
         Ok(Self {
             jar: Jar::from_columns(&mut columns)?,
             food: columns.parsed_opt()?,
-            acidity: columns.parsed_opt()?,
             out_at: columns.instant_opt()?,
             since: columns.instant_opt()?,
             holds: Vec::new(),
@@ -197,19 +119,7 @@ impl Ledger {
     pub(crate) fn each_live_jar<E: From<LedgerError>>(
         &self,
         which: &Which,
-        mut each: impl FnMut(LiveJar) -> Result<(), E>,
-    ) -> Result<(), E> {
-        self.each_live_row(which, |row| each(row.read()?))
-    }
-
-    /// As [`Self::each_live_jar`], for readers that skip many jars: a row is read only when asked to.
-    ///
-    /// # Errors
-    /// As [`Self::each_live_jar`].
-    pub(crate) fn each_live_row<E: From<LedgerError>>(
-        &self,
-        which: &Which,
-        mut each: impl FnMut(&LiveRow<'_, '_>) -> Result<(), E>,
+        each: impl FnMut(LiveJar) -> Result<(), E>,
     ) -> Result<(), E> {
         // Inside a write, or another reading, the transaction is there already.
         let _one_moment = if self.conn.is_autocommit() {
@@ -218,6 +128,28 @@ impl Ledger {
             None
         };
         let (conditions, parameters) = which.conditions();
+        self.each_in_order(&conditions, params_from_iter(parameters), each)
+    }
+
+    /// Hands out certain live jars as [`Self::each_live_jar`] does.
+    pub(crate) fn each_jar_of<E: From<LedgerError>>(
+        &self,
+        jars: &[JarId],
+        each: impl FnMut(LiveJar) -> Result<(), E>,
+    ) -> Result<(), E> {
+        if jars.is_empty() {
+            return Ok(());
+        }
+        let jars = serde_json::json!(jars).to_string();
+        self.each_in_order("j.id IN (SELECT value FROM json_each(?))", [jars], each)
+    }
+
+    fn each_in_order<E: From<LedgerError>>(
+        &self,
+        conditions: &str,
+        parameters: impl Params,
+        mut each: impl FnMut(LiveJar) -> Result<(), E>,
+    ) -> Result<(), E> {
         let mut statement = self
             .conn
             .prepare_cached(&format!(
@@ -225,30 +157,13 @@ impl Ledger {
                  ORDER BY p.name_key, j.best_by, b.put_up, b.year, b.number, j.number"
             ))
             .map_err(LedgerError::from)?;
-        let mut rows = statement.query(params_from_iter(parameters)).map_err(LedgerError::from)?;
+        let mut rows = statement.query(parameters).map_err(LedgerError::from)?;
         while let Some(row) = rows.next().map_err(LedgerError::from)? {
-            each(&LiveRow { ledger: self, row })?;
-        }
-        Ok(())
-    }
-
-    /// Counts the jars that may be eaten: those of a load that are alike come together.
-    pub(crate) fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
-        // Counted before anything is joined: what a batch, a product or a load says is looked up once for all its jars.
-        let mut statement = self.conn.prepare_cached(&format!(
-            "SELECT j.jars, j.size, j.best_by,
-                    {},
-                    p.name AS product, b.put_up, b.food, b.acidity
-             FROM (SELECT batch_id, load_id, size, best_by, count(*) AS jars FROM jar j INDEXED BY jar_live
-                   WHERE {LIVE} AND state = 'sealed' AND held = 0 GROUP BY batch_id, load_id, size, best_by) j
-             CROSS JOIN batch b ON b.id = j.batch_id
-             CROSS JOIN product p ON p.id = b.product_id
-             LEFT JOIN load o ON o.id = j.load_id",
-            process_columns!()
-        ))?;
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            each(GoodJars::from_row(row)?);
+            let mut live = LiveJar::from_row(row)?;
+            if live.jar.on_hold {
+                live.holds = self.holds_on(&live.jar)?;
+            }
+            each(live)?;
         }
         Ok(())
     }
@@ -274,9 +189,8 @@ const CASES: &str = concat!(
         b.put_up, j.best_by, j.state, j.held, l.name AS place, ",
     process_columns!(),
     ",
-        b.food, b.acidity,
-        o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset,
-        j.state = 'sealed' AND j.held = 0 AS is_good
+        b.food,
+        o.out_at, o.out_offset, s.at AS since_at, s.at_offset AS since_offset
      FROM jar j
      JOIN batch b ON b.id = j.batch_id
      JOIN product p ON p.id = b.product_id
@@ -286,11 +200,6 @@ const CASES: &str = concat!(
          (SELECT max(v.id) FROM event v JOIN entry n ON n.id = v.entry_id AND n.effective = 1
           WHERE v.jar_id = j.id AND v.from_state <> v.to_state) END"
 );
-
-/// Where a row of [`CASES`] says what is in the jar, and whether it may be eaten.
-const PRODUCT: usize = 4;
-const IS_UNRECORDED: usize = 11;
-const IS_GOOD: usize = 20;
 
 impl Which {
     /// What holds of the jars meant, as conditions on `j`, `b`, `p`, `l` and `o`, with their parameters.
@@ -324,11 +233,8 @@ impl Which {
         if self.held {
             narrow(" AND j.held = 1", &[]);
         }
-        if let Some(days) = &self.good_on {
-            narrow(
-                " AND (j.state <> 'sealed' OR j.held = 1 OR j.best_by IN (SELECT value FROM json_each(?)))",
-                &[serde_json::json!(days).to_string().into()],
-            );
+        if self.not_good {
+            narrow(" AND (j.state <> 'sealed' OR j.held = 1)", &[]);
         }
         (conditions, parameters)
     }
@@ -353,7 +259,5 @@ mod tests {
         };
         let (jar, live) = (names(JARS), names(CASES));
         assert_eq!(live[..jar.len()], jar);
-        assert_eq!(live[IS_GOOD], "is_good");
-        assert_eq!((live[PRODUCT].as_str(), live[IS_UNRECORDED].as_str()), ("product", "unrecorded"));
     }
 }

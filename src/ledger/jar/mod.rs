@@ -6,6 +6,7 @@ pub mod acts;
 pub mod event;
 pub mod find;
 pub mod glance;
+pub mod good;
 pub mod hold;
 pub mod jar_story;
 pub mod jar_words;

@@ -21,8 +21,17 @@ impl<T: FromStr> FromSql for Parsed<T> {
 
 impl<T> Parsed<T> {
     fn of_column(self, column: &str) -> Result<T, LedgerError> {
-        self.0.map_err(|text| LedgerError::Unreadable(format!("{column} {text:?}")))
+        self.0.map_err(|text| unreadable(column, &text))
     }
+}
+
+fn unreadable(column: &str, text: &str) -> LedgerError {
+    LedgerError::Unreadable(format!("{column} {text:?}"))
+}
+
+/// Reads the text of a column that was kept as it was.
+pub(in crate::ledger) fn known<T: FromStr>(text: &str, column: &str) -> Result<T, LedgerError> {
+    text.parse().map_err(|_| unreadable(column, text))
 }
 
 /// Reads a text column into a value that has a fixed name or form.

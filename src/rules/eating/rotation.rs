@@ -115,19 +115,6 @@ impl Rotation {
     pub fn ahead(&self) -> (u64, Option<NaiveDate>) {
         (self.ahead.iter().map(|(_, jars)| jars).sum(), self.ahead.first().map(|&(day, _)| day))
     }
-
-    /// The best by of the jar whose turn is the last before `turn`, where it is still ahead.
-    pub(crate) fn last_day_before(&self, turn: u64) -> Option<NaiveDate> {
-        let mut left = turn.checked_sub(self.past_best).filter(|&left| left > 0)?;
-        self.ahead
-            .iter()
-            .find(|&&(_, jars)| {
-                let is_on_it = left <= jars;
-                left = left.saturating_sub(jars);
-                is_on_it
-            })
-            .map(|&(day, _)| day)
-    }
 }
 
 #[cfg(test)]
@@ -254,10 +241,6 @@ mod tests {
             .map(|(month, jars)| format!("{month} {jars}"))
             .collect();
         assert_eq!(months, ["2031-03 3", "2031-04 1", "2031-05 0", "2031-06 0"]);
-        // The last jars of March, April and May by hand; no turn before the first is still ahead.
-        let last: Vec<_> = [1, 2, 3, 4, 5].map(|turn| rotation.last_day_before(turn)).to_vec();
-        let march = Some(day("2031-03-15"));
-        assert_eq!(last, [None, march, march, Some(day("2031-04-01")), Some(day("2031-06-30"))]);
     }
 
     #[test]

@@ -92,8 +92,8 @@ fn stock(ledger: &Ledger, today: NaiveDate) -> Result<Ahead, LedgerError> {
     let mut stock = Ahead::new();
     ledger.good_jars(|good| {
         if good.best_by >= today {
-            *stock.entry((good.product, good.size)).or_default().entry(good.best_by).or_default() +=
-                good.jars;
+            let jars = good.ids.len() as u64;
+            *stock.entry((good.product, good.size)).or_default().entry(good.best_by).or_default() += jars;
         }
     })?;
     Ok(stock)

@@ -26,7 +26,7 @@ pub(super) fn measure(
     screen: &mut Screen,
 ) -> Result<(Sheet, crate::cli::arguments::out_file::OutFile), Failure> {
     let name = sheets::own_name(name)?;
-    let known = sheets::own(&ctx.open()?, &name)?;
+    let known = sheets::own(&*ctx.open()?, &name)?;
     let said = Move::read(words)?;
     let (sheet, file) = Asker::new(screen).talk(|asker| {
         let sheet = match (&known, said) {

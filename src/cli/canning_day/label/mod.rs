@@ -239,7 +239,7 @@ fn by_hand(labels: &[Label], dates: DayOrder, screen: &mut Screen) -> Result<(),
 fn outline(args: &Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let file = args.out.file(ctx, "test-page.pdf", &Asker::new(screen))?;
     let sheet = sheets::find_without_ledger(&args.sheet)
-        .map_or_else(|| sheets::find(&ctx.open()?, &args.sheet), Ok)?;
+        .map_or_else(|| sheets::find(&*ctx.open()?, &args.sheet), Ok)?;
     let printed = print_test_page(&sheet, created(ctx)?)?;
     finish(file, &printed, Some(sheet.name()), Vec::new(), screen)?;
     screen.next("print it at 100 %, hold it against a sheet of labels, and measure the rulers");

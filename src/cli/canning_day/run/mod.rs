@@ -194,7 +194,7 @@ fn which_step(args: &Step, ctx: &Context, screen: &Screen) -> Result<RunStep, Fa
     let next = match args.step {
         Some(_) => Vec::new(),
         None => {
-            let run = meant(&ctx.open()?, &args.which)?;
+            let run = meant(&*ctx.open()?, &args.which)?;
             next_steps(&run.aim, &run.taken)
         }
     };

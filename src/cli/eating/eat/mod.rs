@@ -33,7 +33,7 @@ impl Args {
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
     let month = month(args.month, ctx.clock)?;
-    let answer = Answer::read(&ctx.open()?, ctx.clock, month, args.ahead)?;
+    let answer = Answer::read(&*ctx.open()?, ctx.clock, month, args.ahead)?;
     if screen.json() {
         return screen.answer(&answer);
     }

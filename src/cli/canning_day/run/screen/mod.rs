@@ -4,6 +4,7 @@
 //! It may use `acts`, and whatever `run` may.
 
 use std::io::{self, Write};
+use std::mem::ManuallyDrop;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::sleep;
@@ -209,7 +210,9 @@ impl Board {
 }
 
 fn read(ctx: &Context) -> Result<Vec<Run>, Failure> {
-    Ok(ctx.open()?.runs_under_way()?)
+    // Read every second for hours, so closed each time.
+    let ledger = ManuallyDrop::into_inner(ctx.open()?);
+    Ok(ledger.runs_under_way()?)
 }
 
 /// Where the runs are shown, and the keys come from.

@@ -1,0 +1,138 @@
+//! The jars that may be eaten, sealed, checked and not on hold, and those that may not.
+
+use chrono::NaiveDate;
+use rusqlite::{Row, Statement};
+
+use crate::ledger::error::LedgerError;
+use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::find::{process_columns, process_mark};
+use crate::ledger::jar::live::LIVE;
+use crate::ledger::schema::row::{Columns, known};
+use crate::rules::load::process_record::ProcessMark;
+use crate::values::codes::jar_code::BatchCode;
+use crate::values::kinds::food::FoodId;
+use crate::values::kinds::jar_size::JarSize;
+
+/// Jars of a batch that are alike and may be eaten.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct GoodJars {
+    pub batch: BatchCode,
+    /// What is in them.
+    pub product: String,
+    pub size: JarSize,
+    /// The day they were put up.
+    pub put_up: NaiveDate,
+    /// Best quality until this day.
+    pub best_by: NaiveDate,
+    /// The food of the process tables, where there is one.
+    pub food: Option<FoodId>,
+    /// What must be said of their process.
+    pub process: ProcessMark,
+    /// The jars, in the order of their numbers.
+    pub ids: Vec<JarId>,
+}
+
+/// Where a jar stands in the ledger.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+pub(crate) struct JarId(i64);
+
+/// What jars of a batch that stand side by side in the index have in common.
+struct Alike {
+    batch: i64,
+    load: Option<i64>,
+    size: String,
+    best_by: String,
+    ids: Vec<JarId>,
+}
+
+impl Alike {
+    fn of(row: &Row<'_>) -> Result<Self, LedgerError> {
+        let mut columns = Columns::of(row);
+        Ok(Self {
+            ids: vec![JarId(columns.take()?)],
+            batch: columns.take()?,
+            load: columns.take()?,
+            size: columns.take()?,
+            best_by: columns.take()?,
+        })
+    }
+
+    /// Takes in the jar of the next row, if it is alike.
+    fn add(&mut self, row: &Row<'_>) -> Result<bool, LedgerError> {
+        let text =
+            |at: usize| Ok::<_, LedgerError>(row.get_ref(at)?.as_str().map_err(rusqlite::Error::from)?);
+        let is_alike = self.batch == row.get::<_, i64>(1)?
+            && self.load == row.get::<_, Option<i64>>(2)?
+            && self.size == text(3)?
+            && self.best_by == text(4)?;
+        if is_alike {
+            self.ids.push(JarId(row.get(0)?));
+        }
+        Ok(is_alike)
+    }
+}
+
+impl Ledger {
+    /// Hands out the jars that may be eaten, batch by batch.
+    pub(crate) fn good_jars(&self, mut each: impl FnMut(GoodJars)) -> Result<(), LedgerError> {
+        // Read in the order of the index, and what a batch or a load says looked up once for all its jars: to group, sort
+        // or join jar by jar takes longer than all the rest.
+        let mut statement = self.conn.prepare_cached(&format!(
+            "SELECT j.id, j.batch_id, j.load_id, j.size, j.best_by FROM jar j INDEXED BY jar_live
+             WHERE {LIVE} AND j.state = 'sealed' AND j.held = 0"
+        ))?;
+        let mut of_a_batch = self.conn.prepare_cached(OF_A_BATCH)?;
+        let mut rows = statement.query([])?;
+        let mut alike: Option<Alike> = None;
+        while let Some(row) = rows.next()? {
+            match &mut alike {
+                Some(before) => {
+                    if !before.add(row)? {
+                        let before = std::mem::replace(before, Alike::of(row)?);
+                        GoodJars::of(before, &mut of_a_batch)?.map(&mut each);
+                    }
+                }
+                None => alike = Some(Alike::of(row)?),
+            }
+        }
+        if let Some(last) = alike {
+            GoodJars::of(last, &mut of_a_batch)?.map(each);
+        }
+        Ok(())
+    }
+
+    /// The live jars that are not to be eaten as they stand.
+    pub(crate) fn other_jars(&self) -> Result<Vec<JarId>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!(
+            "SELECT j.id FROM jar j INDEXED BY jar_live WHERE {LIVE} AND (j.state <> 'sealed' OR j.held = 1)"
+        ))?;
+        let jars = statement.query_and_then([], |row| Ok(JarId(row.get(0)?)))?;
+        jars.collect()
+    }
+}
+
+/// What a batch and a load say of jars that are alike.
+const OF_A_BATCH: &str = concat!(
+    "SELECT ",
+    process_columns!(),
+    ", b.year, b.number, p.name AS product, b.put_up, b.food
+     FROM batch b CROSS JOIN product p ON p.id = b.product_id LEFT JOIN load o ON o.id = ?2 WHERE b.id = ?1"
+);
+
+impl GoodJars {
+    fn of(alike: Alike, of_a_batch: &mut Statement<'_>) -> Result<Option<Self>, LedgerError> {
+        let mut rows = of_a_batch.query((alike.batch, alike.load))?;
+        let Some(row) = rows.next()? else { return Ok(None) };
+        let mut columns = Columns::of(row);
+        Ok(Some(Self {
+            process: process_mark(&mut columns)?,
+            batch: BatchCode { year: columns.take()?, number: columns.take()? },
+            product: columns.take()?,
+            put_up: columns.parsed()?,
+            food: columns.parsed_opt()?,
+            size: known(&alike.size, "size")?,
+            best_by: known(&alike.best_by, "best_by")?,
+            ids: alike.ids,
+        }))
+    }
+}
