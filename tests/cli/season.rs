@@ -110,6 +110,11 @@ fn one_product_is_answered_in_three_lines() {
     stock.
     -- exit 0 --
     ");
+    // What is on hold stands there and does not count.
+    let jar = world.json(&["shelf", "pears", "--jars"])["jars"][0]["jar"].as_str().unwrap().to_owned();
+    world.json(&["hold", &jar[..6], "1-3", "--reason", "a cloudy jar"]);
+    let held = world.run(&["season", "pears"]).to_string();
+    assert!(held.contains("On the shelf: 0 jars; not counted: 3 on hold."), "{held}");
     insta::assert_snapshot!(world.run(&["season", "quinces"]), @"
     -- stderr --
     error: no product is called “quinces”

@@ -172,8 +172,12 @@ impl Plans {
             ""
         } else if canner.holds_together.is_empty() {
             " Each size goes in by itself, since nothing on record says how many of each the canner holds together."
+        } else if sizes.iter().enumerate().any(|(at, (one, _))| {
+            sizes[at + 1..].iter().any(|(other, _)| serves_all([one, other].into_iter().map(process)))
+        }) {
+            " Each size goes in by itself: together they would save no load."
         } else {
-            " Each size goes in by itself: together they would save no load, or have no process in common."
+            " Each size goes in by itself, since no one process serves them."
         };
         let detail = format!("{}: {}.{why}", counted(loads.len(), "load", "loads"), said.join("; "));
         let of_load = |load: Vec<(JarSize, u32)>| {

@@ -6,7 +6,7 @@ use rusqlite::{Row, Statement};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::{process_columns, process_mark};
-use crate::ledger::jar::live::LIVE;
+use crate::ledger::jar::live::{JarId, LIVE};
 use crate::ledger::schema::row::{Columns, known};
 use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::BatchCode;
@@ -31,10 +31,6 @@ pub(crate) struct GoodJars {
     /// The jars, in the order of their numbers.
     pub ids: Vec<JarId>,
 }
-
-/// Where a jar stands in the ledger.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-pub(crate) struct JarId(i64);
 
 /// What jars of a batch that stand side by side in the index have in common.
 struct Alike {

@@ -7,7 +7,6 @@ use rusqlite::{Params, Row, params_from_iter};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::{Jar, process_columns};
-use crate::ledger::jar::good::JarId;
 use crate::ledger::jar::hold::{Hold, HoldCause};
 use crate::ledger::schema::row::Columns;
 use crate::rules::jar::jar_state::JarState;
@@ -37,6 +36,10 @@ pub struct Which {
     /// Not to be eaten as they stand: not sealed, not checked, or on hold.
     pub not_good: bool,
 }
+
+/// Where a jar stands in the ledger.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+pub(crate) struct JarId(pub(in crate::ledger) i64);
 
 /// A jar in the household's hands.
 #[derive(Debug, Clone, PartialEq)]

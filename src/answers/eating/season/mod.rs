@@ -21,6 +21,7 @@ use crate::ledger::batch::last_load::LastLoad;
 use crate::ledger::counts::appetite::{Appetite, Used};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::live::Which;
 use crate::rules::eating::dispersion::Unevenness;
 use crate::rules::eating::season::{ExpectedUse, still_good, use_to_come};
 use crate::rules::eating::season_work::{Pattern, work};
@@ -61,7 +62,12 @@ impl Answer {
                 let sizes = appetite.sizes.iter().map(|(size, _)| *size);
                 let of_any_size = sizes.filter_map(|size| stock.get(&(appetite.product.clone(), size)));
                 let use_to_come = forecast(&appetite.of_any_size);
-                product = Some(Lasting::of(appetite, use_to_come, &days(of_any_size), asked));
+                let named = appetite.product.parse().map_err(|_| {
+                    LedgerError::Unreadable(format!("the name of the product {:?}", appetite.product))
+                })?;
+                let others = Which { products: vec![named], not_good: true, ..Which::default() };
+                let others = ledger.live_jars(&others)?;
+                product = Some(Lasting::of(appetite, use_to_come, &days(of_any_size), &others, asked));
             }
             for &(size, ref used) in &appetite.sizes {
                 let key = (appetite.product.clone(), size);

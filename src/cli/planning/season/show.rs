@@ -58,7 +58,7 @@ fn lasting(product: &Lasting, answer: &Answer, screen: &mut Screen) {
     let used = evidence(&product.evidence);
     let (Some(lasts), Some(expected)) = (product.lasts, &product.expected) else {
         screen.say(format!("{name}: too little history to say whether it lasts until {until}."));
-        screen.say(format!("On the shelf: {}.", jars(product.in_stock)));
+        screen.say(format!("On the shelf: {}{}.", jars(product.in_stock), not_counted(product)));
         screen.say(format!(
             "{used}. An answer takes {ENOUGH_JARS} jars used or {ENOUGH_DAYS} days with stock."
         ));
@@ -70,7 +70,8 @@ fn lasting(product: &Lasting, answer: &Answer, screen: &mut Screen) {
         in_stock => format!("{}, of which {} will keep", jars(in_stock), product.still_good.unwrap_or(0)),
     };
     screen.say(format!(
-        "On the shelf: {on_the_shelf}. Needed: {}. To can: {}.",
+        "On the shelf: {on_the_shelf}{}. Needed: {}. To can: {}.",
+        not_counted(product),
         expected.enough,
         product.put_up.unwrap_or(0),
     ));
@@ -84,6 +85,14 @@ fn lasting(product: &Lasting, answer: &Answer, screen: &mut Screen) {
     }
     screen.say(rests_on);
     screen.next("`jarledger season` plans every product");
+}
+
+/// The jars that stand there and count for nothing.
+fn not_counted(product: &Lasting) -> String {
+    let counts = [(product.on_hold, "on hold"), (product.unchecked, "not checked yet")];
+    let named: Vec<String> =
+        counts.iter().filter(|(jars, _)| *jars > 0).map(|(jars, why)| format!("{jars} {why}")).collect();
+    if named.is_empty() { String::new() } else { format!("; not counted: {}", named.join(", ")) }
 }
 
 /// Whether jars last, as sure as was asked for.
