@@ -23,39 +23,57 @@ use crate::values::time::on_screen;
 
 /// The exit codes, documented here and repeated in the manual.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[repr(u8)]
 pub enum Code {
     /// Done.
-    Done = 0,
+    Done,
     /// Any other failure.
-    Other = 1,
+    Other,
     /// The arguments are wrong.
-    Usage = 2,
+    Usage,
     /// There is no such ledger, jar, batch, canner or food.
-    NotFound = 3,
+    NotFound,
     /// A rule refuses.
-    Refused = 4,
+    Refused,
     /// A file given as input is wrong.
-    BadInput = 5,
+    BadInput,
     /// The ledger is damaged or not ours.
-    Damaged = 6,
+    Damaged,
     /// The ledger was written by a later release.
-    TooNew = 7,
+    TooNew,
     /// Another program holds the ledger; try again.
-    Busy = 8,
+    Busy,
     /// Read-only, or no permission.
-    ReadOnly = 9,
+    ReadOnly,
     /// Disk full, or reading or writing failed.
-    Io = 10,
+    Io,
     /// `check` found problems.
-    Problems = 11,
+    Problems,
     /// Another program switched the ledger to WAL mode.
-    WriteAhead = 12,
+    WriteAhead,
     /// Interrupted.
-    Interrupted = 130,
+    Interrupted,
 }
 
 impl Code {
+    /// What the program ends with. One number means that the ledger cannot be read as it is.
+    pub const fn exit(self) -> u8 {
+        match self {
+            Self::Done => 0,
+            Self::Other => 1,
+            Self::Usage => 2,
+            Self::NotFound => 3,
+            Self::Refused => 4,
+            Self::BadInput => 5,
+            Self::Damaged | Self::WriteAhead => 6,
+            Self::TooNew => 7,
+            Self::Busy => 8,
+            Self::ReadOnly => 9,
+            Self::Io => 10,
+            Self::Problems => 11,
+            Self::Interrupted => 130,
+        }
+    }
+
     /// The code's name in JSON.
     pub const fn as_str(self) -> &'static str {
         match self {
@@ -150,7 +168,7 @@ impl Failure {
             let body = serde_json::json!({
                 "schema": 1,
                 "error": {"code": self.code.as_str(), "message": self.message, "hint": self.hint,
-                          "exit": self.code as u8},
+                          "exit": self.code.exit()},
             });
             complain_in_json(&body.to_string());
         } else if !self.message.is_empty() {
@@ -179,7 +197,7 @@ pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -
     if let Some((word, typed)) = other_word(error, args) {
         let failure =
             Failure::usage(format!("there is no command \u{201c}{word}\u{201d}"), format!("`{typed}`"));
-        return ExitCode::from(failure.report(json) as u8);
+        return ExitCode::from(failure.report(json).exit());
     }
     if error.use_stderr() {
         // An argument may hold what would steer the terminal: no colours, and through the one sink.
@@ -196,7 +214,7 @@ pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -
         } else {
             complain(text.trim_end());
         }
-        return ExitCode::from(Code::Usage as u8);
+        return ExitCode::from(Code::Usage.exit());
     }
     let code = match stdout().and_then(|mut to| error.print().and_then(|()| to.flush())) {
         Err(why) if why.kind() != io::ErrorKind::BrokenPipe => {
@@ -205,7 +223,7 @@ pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -
         }
         _ => Code::Done,
     };
-    ExitCode::from(code as u8)
+    ExitCode::from(code.exit())
 }
 
 /// Where the examples of the command typed are.

@@ -149,12 +149,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
     let args: Vec<OsString> = args.into_iter().collect();
     let json = args.iter().any(|arg| arg == "--json");
     if !memory_suffices() {
-        return ExitCode::from(Failure::no_memory().report(json) as u8);
+        return ExitCode::from(Failure::no_memory().report(json).exit());
     }
     if let Some(path) = odd_zone() {
         let message = format!("TZ names {}, which is no file of a zone; nothing was changed", path.display());
         let hint = "set it to a zone such as America/Denver, or leave it unset";
-        return ExitCode::from(Failure::usage(message, hint).report(json) as u8);
+        return ExitCode::from(Failure::usage(message, hint).report(json).exit());
     }
     if let Some(code) = complete::answer(&args) {
         return code;
@@ -180,7 +180,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
         Ok(()) => errors::Code::Done,
         Err(failure) => failure.report(cli.global.json),
     };
-    ExitCode::from(code as u8)
+    ExitCode::from(code.exit())
 }
 
 /// What any command takes on a household's ledger, several times over. More than 32 MiB, since the allocator of glibc would

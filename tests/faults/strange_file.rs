@@ -162,7 +162,7 @@ fn fault_16_a_write_ahead_log_is_not_replayed() {
     let whole = fs::read(lab.ledger()).unwrap();
     fs::write(lab.world.home().join("ledger.jarledger-wal"), b"anything").unwrap();
     let ended = lab.run(COMMANDS[0]);
-    assert_eq!(ended.code, Some(12), "{}", ended.err);
+    assert_eq!(ended.code, Some(6), "{}", ended.err);
     assert!(ended.err.contains("write-ahead log"), "{}", ended.err);
     // Restoring would lose what the log holds: the way back is SQLite's own.
     assert!(
@@ -229,7 +229,7 @@ fn fault_16_a_ledger_in_wal_mode_is_named_as_that_and_the_way_back_loses_nothing
             );
             continue;
         }
-        assert_eq!(ended.code, Some(12), "{args:?}: {}", ended.err);
+        assert_eq!(ended.code, Some(6), "{args:?}: {}", ended.err);
         assert!(ended.err.contains("write-ahead log"), "{args:?}: {}", ended.err);
         assert!(!ended.err.contains("damaged") && !ended.err.contains("restore"), "{args:?}: {}", ended.err);
     }
