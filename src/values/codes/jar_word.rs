@@ -76,6 +76,9 @@ impl FromStr for JarWord {
             }
             Err(CodeError::Shape { .. }) => {}
         }
+        if let Some(word) = numbered_zero(text) {
+            return Ok(word);
+        }
         if let Some(code) = unchecked(text) {
             return Ok(Self::Unchecked(code));
         }
@@ -111,6 +114,23 @@ fn with_hyphens(text: &str) -> String {
     } else {
         text.to_owned()
     }
+}
+
+/// A whole code whose batch or jar is 0, which no jar has: two digits swapped over a hyphen make one.
+fn numbered_zero(text: &str) -> Option<JarWord> {
+    let parts: [&str; 4] = text.split('-').collect::<Vec<_>>().try_into().ok()?;
+    let is_shaped = text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-')
+        && matches!(parts.map(str::len), [2, (3..), (2..), 1]);
+    let [year, batch, jar, check] = parts.map(|part| part.parse::<u32>().ok());
+    let code = JarCode { batch: BatchCode { year: year?.try_into().ok()?, number: batch? }, number: jar? };
+    if !is_shaped || (code.batch.number > 0 && code.number > 0) {
+        return None;
+    }
+    let check = check?.try_into().ok()?;
+    if code.check() == check {
+        return Some(JarWord::Jar(code));
+    }
+    Some(JarWord::WrongCheck(WrongCheck { given: text.to_owned(), code, check }))
 }
 
 /// A batch and a jar in one word, without the check digit: `26-041-3`.
@@ -258,6 +278,10 @@ mod tests {
             let first = near.iter().find(|near| near.batch.year == 26).unwrap();
             assert_eq!(first.to_string(), meant, "{typed}");
         }
+        // The check digit of 2600501 is 9, by the same: over a hyphen its batch becomes none that there is.
+        let JarWord::WrongCheck(wrong) = word("26-000-51-9") else { panic!() };
+        let near = near_misses(wrong.code, wrong.check);
+        assert_eq!(near.iter().find(|near| near.batch.year == 26).unwrap().to_string(), "26-005-01-9");
         // A digit that is mistaken comes after a check digit that is.
         let JarWord::WrongCheck(wrong) = word("26-042-03-3") else { panic!() };
         let near = near_misses(wrong.code, wrong.check);
