@@ -6,7 +6,7 @@ use rusqlite::{Row, Statement};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::{process_columns, process_mark};
-use crate::ledger::jar::live::{JarId, LIVE};
+use crate::ledger::jar::live::{IN_ORDER, JarId, LIVE};
 use crate::ledger::schema::row::{Columns, known};
 use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::BatchCode;
@@ -97,10 +97,13 @@ impl Ledger {
         Ok(())
     }
 
-    /// The live jars that are not to be eaten as they stand.
+    /// The live jars that are not to be eaten as they stand, in the order of [`Self::each_live_jar`].
     pub(crate) fn other_jars(&self) -> Result<Vec<JarId>, LedgerError> {
         let mut statement = self.conn.prepare_cached(&format!(
-            "SELECT j.id FROM jar j INDEXED BY jar_live WHERE {LIVE} AND (j.state <> 'sealed' OR j.held = 1)"
+            "SELECT j.id FROM jar j INDEXED BY jar_live
+             CROSS JOIN batch b ON b.id = j.batch_id CROSS JOIN product p ON p.id = b.product_id
+             WHERE {LIVE} AND (j.state <> 'sealed' OR j.held = 1)
+             ORDER BY {IN_ORDER}"
         ))?;
         let jars = statement.query_and_then([], |row| Ok(JarId(row.get(0)?)))?;
         jars.collect()

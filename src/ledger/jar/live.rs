@@ -37,6 +37,9 @@ pub struct Which {
     pub not_good: bool,
 }
 
+/// Jars asked for in one statement, which may be no longer than SQLite takes.
+const AT_ONCE: usize = 10_000;
+
 /// Where a jar stands in the ledger.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub(crate) struct JarId(pub(in crate::ledger) i64);
@@ -59,6 +62,9 @@ pub struct LiveJar {
 /// The states of [`LiveJar`], worded as in the index `jar_live` so that it serves.
 pub(in crate::ledger) const LIVE: &str =
     "j.state IN ('cooling', 'sealed', 'unsealed', 'chilled', 'frozen', 'opened', 'missing')";
+
+/// By product, then in the order to eat them.
+pub(in crate::ledger) const IN_ORDER: &str = "p.name_key, j.best_by, b.put_up, b.year, b.number, j.number";
 
 impl LiveJar {
     /// What the rules decide by, the last thing that happened to it left out.
@@ -134,17 +140,17 @@ impl Ledger {
         self.each_in_order(&conditions, params_from_iter(parameters), each)
     }
 
-    /// Hands out certain live jars as [`Self::each_live_jar`] does.
+    /// Hands out certain live jars, in the order of [`Self::each_live_jar`] where they come in it.
     pub(crate) fn each_jar_of<E: From<LedgerError>>(
         &self,
         jars: &[JarId],
-        each: impl FnMut(LiveJar) -> Result<(), E>,
+        mut each: impl FnMut(LiveJar) -> Result<(), E>,
     ) -> Result<(), E> {
-        if jars.is_empty() {
-            return Ok(());
+        for jars in jars.chunks(AT_ONCE) {
+            let jars = serde_json::json!(jars).to_string();
+            self.each_in_order("j.id IN (SELECT value FROM json_each(?))", [jars], &mut each)?;
         }
-        let jars = serde_json::json!(jars).to_string();
-        self.each_in_order("j.id IN (SELECT value FROM json_each(?))", [jars], each)
+        Ok(())
     }
 
     fn each_in_order<E: From<LedgerError>>(
@@ -155,10 +161,7 @@ impl Ledger {
     ) -> Result<(), E> {
         let mut statement = self
             .conn
-            .prepare_cached(&format!(
-                "{CASES} WHERE {conditions}
-                 ORDER BY p.name_key, j.best_by, b.put_up, b.year, b.number, j.number"
-            ))
+            .prepare_cached(&format!("{CASES} WHERE {conditions} ORDER BY {IN_ORDER}"))
             .map_err(LedgerError::from)?;
         let mut rows = statement.query(parameters).map_err(LedgerError::from)?;
         while let Some(row) = rows.next().map_err(LedgerError::from)? {
@@ -251,6 +254,21 @@ mod tests {
     use super::*;
     use crate::ledger::jar::find::JARS;
     use crate::values::time::clock::Clock;
+
+    #[test]
+    fn more_jars_are_asked_for_than_one_statement_takes() {
+        let folder = tempfile::TempDir::new().unwrap();
+        let clock = Clock { now: Utc::now().fixed_offset() };
+        let ledger = Ledger::create(&folder.path().join("ledger"), Uuid::nil(), clock).unwrap();
+        // 19 digits and a comma each: 5 MB, where a connection takes 4.
+        let jars = vec![JarId(i64::MAX); 250_000];
+        let mut found = 0;
+        let counted = ledger.each_jar_of(&jars, |_| {
+            found += 1;
+            Ok::<(), LedgerError>(())
+        });
+        assert_eq!((counted.is_ok(), found), (true, 0), "{counted:?}");
+    }
 
     #[test]
     fn rows_of_live_jars_begin_with_what_is_read_of_any_jar() {
