@@ -35,9 +35,12 @@ fn main() {
             );
         }
     }
-    println!("a jar every so many days: the plan for a year by the true quantile, at most");
-    for every in [5, 7, 10, 14, 21, 30, 40, 45, 60] {
-        let times = [365, 730, 1_095].map(|record| format!("{:.2}", clockwork(every, record)));
+    println!("a jar every so many days: the plan for a year by the true quantile, in the mean and at most");
+    for every in [5, 7, 10, 14, 21, 30, 40, 45, 60, 90] {
+        let times = [365, 730, 1_095].map(|record| {
+            let (times, most) = clockwork(every, record);
+            format!("{times:.2} ({most:.2})")
+        });
         println!("every {every:2} days: {} with one, two and three years on record", times.join(", "));
     }
 }

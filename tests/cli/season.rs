@@ -64,21 +64,21 @@ fn household() -> World {
 
 #[test]
 fn a_season_ends_in_jars_loads_produce_lids_and_hours() {
-    // A jar on the 5th of each month: fixtures/make_season_forecasts.py, which uses scipy, has 8, 10 and 12 for the
+    // A jar on the 5th of each month: fixtures/make_season_forecasts.py, which uses scipy, has 9, 10 and 11 for the
     // record called monthly.
-    // 12 pints: 2 loads of 9; AIB 539, Guide 4: 9 lb for 9 pints, so 12 lb; a load: 10 + 15 + 20 + 30 + 10 = 85 min, by
+    // 11 pints: 2 loads of 9; AIB 539, Guide 4: 9 lb for 9 pints, so 11 lb; a load: 10 + 15 + 20 + 30 + 10 = 85 min, by
     // hand. The four pints left have their best by today, and cannot all be eaten today.
     insta::assert_snapshot!(household().run(&["season"]), @"
     To last until 2027-09-01 (365 days) in about 90 % of seasons:
     Product             Used  Months  Likely     Needed  Will keep  To can
-    Green beans, pints    10    12.0  10 (8-12)      12     0 of 4      12
+    Green beans, pints    10    12.0  10 (9-11)      11     0 of 4      11
     Months: with stock. Likely: 1 season in 10 uses less, 1 in 10 uses more.
     Will keep: jars on the shelf that will be used by their best by.
 
     Jars  To can                           Loads  Produce         At the canner
-      12  Green beans, pints, Tall canner      2  12 lb (5.4 kg)  2 h 50 min
+      11  Green beans, pints, Tall canner      2  11 lb (5.0 kg)  2 h 50 min
 
-    In all: 12 pints; 12 new lids; 2 loads; 12 lb (5.4 kg) of produce; 2 h 50 min at
+    In all: 11 pints; 11 new lids; 2 loads; 11 lb (5.0 kg) of produce; 2 h 50 min at
     the canner.
     Too little history to plan Pears in quarts: 0 used in 0.4 months with stock. A
     plan takes 5 jars used or 60 days with stock.
@@ -94,8 +94,8 @@ fn one_product_is_answered_in_three_lines() {
     // The four pints left have their best by today; the figures are those of the season above.
     insta::assert_snapshot!(world.run(&["season", "green", "BEAN", "--until", "2027-09-01"]), @"
     Green beans, until 2027-09-01: no, not enough.
-    On the shelf: 4 jars, of which 0 will keep. Needed: 12. To can: 12.
-    10 used in 12.0 months with stock; by then likely 10, from 8 to 12.
+    On the shelf: 4 jars, of which 0 will keep. Needed: 11. To can: 11.
+    10 used in 12.0 months with stock; by then likely 10, from 9 to 11.
     -- stderr --
     next: `jarledger season` plans every product
     -- exit 0 --

@@ -225,21 +225,22 @@ fn plain(history: &History, horizon: u32) -> Predictive {
     Predictive::new(mean, mean + mean * mean / size)
 }
 
-/// A plan for a year by the true quantile, where a jar is used every so many days: the greatest over every beginning.
-pub fn clockwork(every: u32, record: u32) -> f64 {
+/// A plan for a year by the true quantile, where a jar is used every so many days: the mean over every beginning, and the
+/// greatest.
+pub fn clockwork(every: u32, record: u32) -> (f64, f64) {
     let today = NaiveDate::from_ymd_opt(2030, 6, 1).expect("a day of the calendar");
     let first = today - Days::new(u64::from(record - 1));
-    let mut greatest = 0.0_f64;
     let mut counts: Vec<usize> =
         (0..every).map(|begin| (begin..YEAR).step_by(every as usize).count()).collect();
     counts.sort_unstable();
     let truth = counts[(SURE * counts.len() as f64).ceil() as usize - 1] as f64;
-    for begin in 0..every {
+    let times = (0..every).map(|begin| {
         let used = (begin..record).step_by(every as usize).map(|day| first + Days::new(u64::from(day)));
         let history = History::new([(first, None)], used, today);
         let household = Unevenness::of(&history);
         let plan = use_to_come(&history, &household, today, YEAR, WhatIf::default());
-        greatest = greatest.max(plan.map_or(0.0, |plan| f64::from(plan.quantile(SURE))) / truth);
-    }
-    greatest
+        plan.map_or(0.0, |plan| f64::from(plan.quantile(SURE))) / truth
+    });
+    let times: Vec<f64> = times.collect();
+    (times.iter().sum::<f64>() / f64::from(every), times.into_iter().fold(0.0, f64::max))
 }
