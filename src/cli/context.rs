@@ -167,7 +167,8 @@ impl Context {
 
     /// Opens the ledger for reading.
     ///
-    /// It is not closed: the end of the program does that at once, where SQLite takes its schema apart piece by piece.
+    /// It stays open until the program ends, which frees all of it at once: to close it, SQLite would free its schema piece
+    /// by piece.
     pub(super) fn open(&self) -> Result<ManuallyDrop<Ledger>, Failure> {
         let ledger = Ledger::open(&self.path)?;
         on_screen::write_days_in(ledger.day_order()?);

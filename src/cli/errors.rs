@@ -14,7 +14,7 @@ use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::stderr::{complain, complain_in_json};
 use crate::cli::talk::stdout::stdout;
 use crate::ledger::copies::backup::newest_backup;
-use crate::ledger::error::LedgerError;
+use crate::ledger::error::{LedgerError, OUTGROWN};
 use crate::ledger::file::saved::stands_in;
 use crate::rules::jar::jar_state::{Act, IllegalAct, JarState};
 use crate::values::codes::jar_code::JarCode;
@@ -186,7 +186,7 @@ pub(super) fn why_unwritten(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
         io::ErrorKind::QuotaExceeded => "your share of the disk is full".to_owned(),
-        io::ErrorKind::FileTooLarge => "no file may grow further, as on a full disk".to_owned(),
+        io::ErrorKind::FileTooLarge => OUTGROWN.to_owned(),
         _ => error.to_string(),
     }
 }

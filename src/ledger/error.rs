@@ -10,6 +10,9 @@ use crate::ledger::file::regular::open_regular;
 use crate::rules::jar::jar_state::IllegalAct;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 
+/// What is said where a limit of the program's own keeps a file from growing.
+pub(crate) const OUTGROWN: &str = "no file may grow further, as on a full disk";
+
 /// An error of the ledger; nothing was changed unless the variant says otherwise.
 #[derive(Debug, thiserror::Error)]
 pub enum LedgerError {
@@ -68,7 +71,7 @@ pub enum LedgerError {
     #[error("the disk is full; nothing was saved in {}", .0.display())]
     Full(PathBuf),
     /// No file may grow further: what a full disk is to one program.
-    #[error("no file may grow further, as on a full disk; nothing was saved in {}", .0.display())]
+    #[error("{}; nothing was saved in {}", OUTGROWN, .0.display())]
     Outgrown(PathBuf),
     /// There is no memory left, or no more than a ledger can need.
     #[error("there is not enough memory to carry this out on {}; nothing was saved", .0.display())]
@@ -287,7 +290,7 @@ impl LedgerError {
             Self::ReadOnly(_) | Self::NeedsRecovery(_) => "it may not be written".to_owned(),
             Self::NoPermission(_) => "there is no permission to open it".to_owned(),
             Self::Full(_) => "the disk is full".to_owned(),
-            Self::Outgrown(_) => "no file may grow further, as on a full disk".to_owned(),
+            Self::Outgrown(_) => OUTGROWN.to_owned(),
             Self::Memory(_) => "there is not enough memory".to_owned(),
             Self::Migrated(_) => "it was brought to another schema meanwhile".to_owned(),
             Self::Interrupted => "it was interrupted".to_owned(),

@@ -249,7 +249,7 @@ impl Answer {
         Ok(answer)
     }
 
-    /// Adds a jar that is not to be eaten as it stands where it is to be shown.
+    /// Adds a jar that may not be eaten as it stands to the lists that show it.
     fn add(&mut self, live: &LiveJar, clock: Clock, shared: &mut Shared) {
         let jar = &live.jar;
         let care = shared.care_of(live.food.as_ref(), &jar.product);

@@ -23,8 +23,7 @@ pub(super) fn kitchen(ledger: &Ledger, _: &Scope, checked: &mut CheckReport) -> 
 /// A setting under another key is one that was never said, and every ledger begins with an altitude.
 fn settings(ledger: &Ledger, checked: &mut CheckReport) -> Result<(), LedgerError> {
     let products: BTreeSet<String> = texts(ledger, "SELECT name_key FROM product")?.into_iter().collect();
-    let stamp: i32 =
-        ledger.conn.query_row("SELECT user_version FROM pragma_user_version", [], |row| row.get(0))?;
+    let stamp: i32 = ledger.conn.pragma_query_value(None, "user_version", |row| row.get(0))?;
     // A later release may have more of them.
     let are_ours = stamp <= Version::CURRENT.stamp();
     for key in texts(ledger, "SELECT DISTINCT key FROM setting ORDER BY key")? {

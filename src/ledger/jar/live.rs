@@ -37,10 +37,10 @@ pub struct Which {
     pub not_good: bool,
 }
 
-/// Jars asked for in one statement, which may be no longer than SQLite takes.
+/// Most jars asked for in one statement: a connection takes a list of 4 MiB and no longer one.
 const AT_ONCE: usize = 10_000;
 
-/// Where a jar stands in the ledger.
+/// The row of a jar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub(crate) struct JarId(pub(in crate::ledger) i64);
 
@@ -140,7 +140,7 @@ impl Ledger {
         self.each_in_order(&conditions, params_from_iter(parameters), each)
     }
 
-    /// Hands out certain live jars, in the order of [`Self::each_live_jar`] where they come in it.
+    /// Hands out these live jars; given in the order of [`Self::each_live_jar`], they come in it.
     pub(crate) fn each_jar_of<E: From<LedgerError>>(
         &self,
         jars: &[JarId],

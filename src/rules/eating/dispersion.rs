@@ -69,7 +69,7 @@ impl Unevenness {
         sum
     }
 
-    /// Whether the times between are so much alike that they are a habit, whatever the others of the household are.
+    /// Whether the times between are so much alike that they are a habit, whatever the household does with its others.
     fn is_clockwork(&self) -> bool {
         self.pairs >= CLOCKWORK_PAIRS && self.variation <= CLOCKWORK * self.pairs
     }

@@ -59,6 +59,11 @@ impl ExpectedUse {
         let at = |share| use_to_come.quantile(share);
         Self { enough: at(sure.share()), middle: at(0.5), low: at(1.0 - sure.share()) }
     }
+
+    /// Jars to put up where so many on the shelf will be used in time.
+    pub(crate) const fn to_put_up(self, still_good: u32) -> u32 {
+        self.enough.saturating_sub(still_good)
+    }
 }
 
 /// Forecasts use over the `horizon` days after today. None where there is too little history to say anything: fewer

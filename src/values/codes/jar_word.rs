@@ -150,35 +150,43 @@ fn batch_and_jars(text: &str) -> Option<(BatchCode, JarList)> {
     Some((text[..at].parse().ok()?, list))
 }
 
+/// How a code may have come to be typed as it was, the likeliest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Likeness {
+    Swapped,
+    Itself,
+    Mistaken,
+    Unlikely,
+}
+
 /// The codes that may be meant by one whose check digit is not `check`, the likeliest first: those with two neighbors
 /// swapped whose check digit then fits, `code` itself, those with one digit mistaken whose check digit fits, and the
 /// others.
 ///
 /// Digits beside a hyphen are neighbors too, and so is the check digit.
 pub(crate) fn near_misses(code: JarCode, check: u8) -> Vec<JarCode> {
-    let (swapped, itself, mistaken, unlikely) = (0, 1, 2, 3);
     let bytes = format!("{}-{:02}-{check}", code.batch, code.number).into_bytes();
     let digits: Vec<usize> = (0..bytes.len()).filter(|&at| bytes[at] != b'-').collect();
-    let mut near = vec![(itself, code)];
-    let mut keep = |bytes: &[u8], likeness: u8| {
+    let mut near = vec![(Likeness::Itself, code)];
+    let mut keep = |bytes: &[u8], likeness: Likeness| {
         let text = std::str::from_utf8(bytes).expect("digits and hyphens are UTF-8");
         let (text, check) = text.split_at(text.len() - 1);
         let found = (0..=9).find_map(|digit| format!("{text}{digit}").parse::<JarCode>().ok());
         near.extend(found.map(|found| {
             let fits = check == found.check().to_string();
-            (if fits { likeness } else { unlikely }, found)
+            (if fits { likeness } else { Likeness::Unlikely }, found)
         }));
     };
     for neighbors in digits.windows(2) {
         let mut bytes = bytes.clone();
         bytes.swap(neighbors[0], neighbors[1]);
-        keep(&bytes, swapped);
+        keep(&bytes, Likeness::Swapped);
     }
     for &at in &digits[..digits.len() - 1] {
         for digit in (b'0'..=b'9').filter(|&digit| digit != bytes[at]) {
             let mut bytes = bytes.clone();
             bytes[at] = digit;
-            keep(&bytes, mistaken);
+            keep(&bytes, Likeness::Mistaken);
         }
     }
     // The sort is stable: of codes alike a swap stays before a mistaken digit.

@@ -66,7 +66,7 @@ impl Answer {
                     LedgerError::Unreadable(format!("the name of the product {:?}", appetite.product))
                 })?;
                 let others = Which { products: vec![named], not_good: true, ..Which::default() };
-                let others = ledger.live_jars(&others)?;
+                let others = ledger.shelf(&others, asked.today)?;
                 product = Some(Lasting::of(appetite, use_to_come, &days(of_any_size), &others, asked));
             }
             for &(size, ref used) in &appetite.sizes {
@@ -75,7 +75,7 @@ impl Answer {
                 let best_by = days(stock.get(&key));
                 let good = expected
                     .map(|expected| still_good(&best_by, asked.today, expected.enough, asked.horizon()));
-                let put_up = expected.zip(good).map(|(expected, good)| expected.enough.saturating_sub(good));
+                let put_up = expected.zip(good).map(|(expected, good)| expected.to_put_up(good));
                 let load = loads.get(&key);
                 let pattern = pattern(load, kitchen);
                 lines.push(Line {

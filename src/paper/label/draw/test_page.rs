@@ -7,10 +7,10 @@ use crate::paper::font::{CAP_HEIGHT, Typeface, Weight};
 use crate::paper::label::draw::ink::{Ink, Rule, document};
 use crate::paper::label::draw::print::{Printed, draw_edge};
 use crate::paper::label::draw::run::{LabelError, PrintWarning};
+use crate::paper::label::fit::block::MM;
 use crate::paper::label::sheet::definition::Sheet;
 
-/// Points in a millimetre and in an inch.
-const MM: f32 = 72.0 / 25.4;
+/// Points in an inch.
 const INCH: f32 = 72.0;
 /// White kept between the page's edge and a ruler's ends, in points.
 const CLEAR: f32 = 12.0 * MM;
@@ -20,8 +20,7 @@ const BAND: f32 = 20.0;
 const SHORTEST: f32 = 10.0 * MM;
 /// Size of a ruler's figures, in points.
 const FIGURES: f32 = 6.0;
-
-/// Size of a label's position.
+/// Largest size of a label's position, in points.
 const POSITION: f32 = 14.0;
 
 /// One scale of a ruler: millimetres above the line, inches below it.

@@ -18,8 +18,9 @@ const LONG_NAME: f32 = 0.75;
 const LEAST: f32 = FLOOR + 1.0;
 
 /// Fits blocks as large as the shape takes them: first a warning, up to the size wanted for the day put up; then those
-/// that grow, all at once; then the name alone, and the details as far as they stay smaller. Where the wanted sizes are too large already, all shrink together, so that the
-/// name stays the largest and the day put up the next; the name loses its middle only below that.
+/// that grow, all at once; then the name alone, and the details as far as they stay smaller. Where the wanted
+/// sizes are too large already, all shrink together, so that the name stays the largest and the day put up the next; the
+/// name loses its middle only below that.
 pub(in crate::paper) fn fill(face: &mut Typeface, mut blocks: Vec<Block>, shape: &Shape<'_>) -> Fitted {
     let framed = |block: &Block| block.framed;
     let size = |which: &dyn Fn(&Block) -> bool| blocks.iter().find(|b| which(b)).map_or(0.0, |b| b.size);

@@ -210,7 +210,7 @@ impl Board {
 }
 
 fn read(ctx: &Context) -> Result<Vec<Run>, Failure> {
-    // Read every second for hours, so closed each time.
+    // Opened every second for hours, so it is closed each time.
     let ledger = ManuallyDrop::into_inner(ctx.open()?);
     Ok(ledger.runs_under_way()?)
 }
