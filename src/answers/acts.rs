@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset};
 use serde::Serialize;
 
 use crate::answers::say::Say;
-use crate::ledger::entry::undo::Undone;
+use crate::ledger::amend::undo::Undone;
 use crate::ledger::entry::write::{EntryId, Written};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::ledger::schema::wall_clock::on_the_wall;
 use crate::values::time::clock::Clock;
 use crate::values::time::on_screen::moment_in_words;
 

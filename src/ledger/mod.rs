@@ -5,6 +5,7 @@
 //! transaction and one entry; everything readable is readable there too, since a
 //! `Write` is a `Ledger` seen from inside its transaction.
 
+pub mod amend;
 pub mod batch;
 pub mod check;
 pub mod copies;

@@ -8,9 +8,9 @@ use uuid::Uuid;
 
 use crate::answers::serving::Serving;
 use crate::answers::serving::phones::Phone;
-use crate::ledger::entry::asked::Asked;
-use crate::ledger::entry::kept::Kept;
+use crate::ledger::file::asked::Asked;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::jar::kept::Kept;
 use crate::page::form::Form;
 use crate::page::reply::Trouble;
 use crate::rules::canning_day::run::Instant;

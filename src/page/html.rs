@@ -5,8 +5,8 @@ use chrono::{DateTime, FixedOffset};
 use uuid::Uuid;
 
 use crate::answers::run::RunNow;
-use crate::ledger::entry::kept::Kept;
 use crate::ledger::jar::find::Jar;
+use crate::ledger::jar::kept::Kept;
 use crate::paper::text::plain::plain;
 use crate::tables::spoilage::Sign;
 use crate::values::codes::jar_code::{BatchCode, JarCode};

@@ -1,9 +1,9 @@
 //! A kitchen at work, written straight into the ledger: what stands on the shelf before a test begins.
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
+use jarledger::ledger::amend::correct::{Amendment, Corrected};
 use jarledger::ledger::batch::load_facts::LoadFacts;
 use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
-use jarledger::ledger::entry::correct::{Amendment, Corrected};
 use jarledger::ledger::entry::correct_field::Field;
 use jarledger::ledger::entry::write::Write;
 use jarledger::ledger::error::LedgerError;

@@ -4,7 +4,7 @@ use crate::answers::acts::{Acting, Done, let_happen};
 use crate::answers::eating::discard::Discarded;
 use crate::answers::eating::eat::Answer;
 use crate::answers::eating::finish::Finished;
-use crate::ledger::entry::correct::{Amendment, Corrected};
+use crate::ledger::amend::correct::{Amendment, Corrected};
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::tests::household::{Household, instant, refusal};
 use crate::rules::jar::jar_state::{Act, JarState};

@@ -2,8 +2,8 @@
 
 use crate::answers::moments;
 use crate::answers::say::Say;
-use crate::ledger::entry::correct::Correction;
 use crate::ledger::entry::correct_field::Field;
+use crate::ledger::entry::correction::Correction;
 use crate::values::time::clock::Clock;
 use crate::values::time::on_screen;
 

@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use crate::answers::near::did_you_mean;
 use crate::ledger::counts::count::{Counted, Tally};
+use crate::ledger::entry::names::one_meant;
+use crate::ledger::entry::names_in_use::Named;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
-use crate::ledger::jar::glance::Named;
 use crate::ledger::jar::jar_words::BareBatch;
-use crate::ledger::kitchen::names::one_meant;
 use crate::values::codes::count_line::{CountLine, read_line};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::names::counted::jars as jars_in_words;

@@ -3,7 +3,7 @@
 use crate::answers::moments;
 use crate::answers::say::Say;
 use crate::ledger::jar::rescue::Rescue;
-use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::ledger::schema::wall_clock::on_the_wall;
 use crate::rules::load::consequence::{RESCUE_SOURCES, RESCUE_SOURCES_SHORT};
 use crate::rules::load::remedy::Remedy;
 use crate::values::time::clock::Clock;

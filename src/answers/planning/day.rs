@@ -11,7 +11,7 @@ use crate::answers::planning::shopping::{Shopping, of_shelf};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::recipe::RecipeOnRecord;
-use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::ledger::schema::wall_clock::on_the_wall;
 use crate::rules::canning_day::planned_day::{Doing, HANDS, Stretch, Timed, preparations, timetable};
 use crate::rules::canning_day::shortest::{NoDay, Slot, shortest};
 use crate::rules::recipe::definition::{JarsOfSize, Preparation};

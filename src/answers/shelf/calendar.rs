@@ -7,7 +7,7 @@ use crate::answers::eating::eat::MONTHS_AHEAD;
 use crate::ledger::counts::dates::{CooledLoad, DialGauge, InRefrigerator};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::ledger::schema::wall_clock::on_the_wall;
 use crate::rules::jar::decide_now::Matter;
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::opened::{chilled_unsealed, once_opened};

@@ -6,7 +6,7 @@ use std::time::SystemTime;
 use chrono::{DateTime, Datelike, FixedOffset, Local, MappedLocalTime, NaiveDateTime, TimeDelta, TimeZone};
 
 use crate::cli::errors::Failure;
-use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::ledger::schema::wall_clock::on_the_wall;
 use crate::values::time::civil_day::YEARS;
 
 /// What the machine's clock shows, in whichever year.

@@ -7,7 +7,7 @@ use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Question, parsed};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::jar::glance::Named;
+use crate::ledger::entry::names_in_use::Named;
 use crate::rules::jar::jar_state::Act;
 use crate::rules::spoilage::cautions::{Caution, LOCAL_LAW};
 use crate::values::names::name::Name;

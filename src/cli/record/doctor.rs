@@ -11,10 +11,10 @@ use crate::cli::record::backup::in_words;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::copies::backup::{Newest, newest_backup};
 use crate::ledger::copies::copy::Extent;
+use crate::ledger::copies::surroundings::surroundings;
+use crate::ledger::copies::surroundings::{Surroundings, as_it_is};
 use crate::ledger::error::LedgerError;
-use crate::ledger::file::surroundings::surroundings;
-use crate::ledger::file::surroundings::{Surroundings, as_it_is};
-use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::ledger::schema::wall_clock::on_the_wall;
 use crate::ledger::schema_version;
 use crate::values::time::on_screen;
 

@@ -6,7 +6,7 @@ use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::recall::pull_sheet;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::entry::undo::Undone;
+use crate::ledger::amend::undo::Undone;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::trace::traced::TracedJar;
 use crate::values::codes::jar_code::JarCode;

@@ -5,7 +5,7 @@ use crate::cli::talk::ask::Asker;
 use crate::cli::talk::jar_offers;
 use crate::cli::talk::jar_offers::Offered;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::jar::jar_story::JarStory;
+use crate::ledger::batch::jar_story::JarStory;
 use crate::ledger::jar::jar_words::BareBatch;
 
 use crate::answers::jars::jar::{Answer, answer, show};

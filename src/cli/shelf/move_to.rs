@@ -9,7 +9,7 @@ use crate::cli::shelf::place_meant::place_meant;
 use crate::cli::talk::ask::{Question, parsed};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::jar::glance::Named;
+use crate::ledger::entry::names_in_use::Named;
 use crate::rules::jar::jar_state::Act;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;

@@ -7,10 +7,10 @@ use std::path::Path;
 use csv::{QuoteStyle, Terminator, WriterBuilder};
 
 use crate::exchange::whole::formula::marked;
-use crate::ledger::copies::cell::Cell;
 use crate::ledger::copies::dump::Table;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::schema::cell::Cell;
 
 /// What kept something from being written out.
 #[derive(Debug, thiserror::Error)]

@@ -5,8 +5,8 @@ use std::io::Write;
 use serde_json::{Map, Number, Value};
 
 use crate::exchange::whole::csv_out::{CODE, OutError, has_code};
-use crate::ledger::copies::cell::Cell;
 use crate::ledger::file::open::Ledger;
+use crate::ledger::schema::cell::Cell;
 use crate::ledger::schema_version;
 
 /// What says that a JSON object is an export.

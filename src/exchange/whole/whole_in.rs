@@ -13,11 +13,11 @@ use crate::exchange::problem::{Problem, Problems};
 use crate::exchange::whole::csv_out::CODE;
 use crate::exchange::whole::formula::unmarked;
 use crate::exchange::whole::json_out::FORMAT;
-use crate::ledger::copies::cell::Cell;
 use crate::ledger::copies::dump::{CellKind, Refill, Table};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::new_file::NewFile;
 use crate::ledger::file::regular::open_regular;
+use crate::ledger::schema::cell::Cell;
 
 /// The mark some programs put before UTF-8 text (Unicode Standard, 23.8, "Byte Order Mark").
 const MARK: &[u8] = b"\xef\xbb\xbf";

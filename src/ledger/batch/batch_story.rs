@@ -6,8 +6,8 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{Row, params};
 
 use crate::ledger::batch::load::Load;
-use crate::ledger::entry::correct::Correction;
 use crate::ledger::entry::correct_field::Subject;
+use crate::ledger::entry::correction::Correction;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;

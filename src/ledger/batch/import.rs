@@ -16,10 +16,10 @@ use chrono::{Datelike, NaiveDate};
 use rusqlite::{OptionalExtension, Statement, params};
 use uuid::Uuid;
 
+use crate::ledger::entry::names::Names;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::interrupt;
-use crate::ledger::kitchen::names::Names;
 use crate::ledger::schema::many_rows::ManyRows;
 use crate::rules::jar::jar_state::JarState;
 use crate::values::codes::jar_code::BatchCode;

@@ -4,6 +4,7 @@
 
 pub mod batch_story;
 pub mod import;
+pub mod jar_story;
 pub mod judging;
 pub mod last_load;
 pub mod last_made;

@@ -5,9 +5,9 @@ use rusqlite::types::Value;
 use rusqlite::{params, params_from_iter};
 
 use crate::ledger::batch::load_facts::LoadFacts;
+use crate::ledger::entry::names::Names;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
-use crate::ledger::kitchen::names::Names;
 use crate::rules::food::name_check::{NameConflict, WAY_OUT, name_conflict};
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::load_code::LoadCode;

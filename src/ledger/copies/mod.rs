@@ -3,8 +3,8 @@
 //! May use file, schema and check.
 
 pub mod backup;
-pub mod cell;
 pub mod copy;
 pub mod dump;
 pub mod restore;
+pub mod surroundings;
 pub mod whole;

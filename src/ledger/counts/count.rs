@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::ledger::entry::names::Names;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
@@ -9,7 +10,6 @@ use crate::ledger::jar::acts::Happened;
 use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::live::{LiveJar, Which};
-use crate::ledger::kitchen::names::Names;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::permit::When;
 use crate::values::codes::jar_code::JarCode;

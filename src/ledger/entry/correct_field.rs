@@ -6,10 +6,10 @@ use chrono::DateTime;
 use rusqlite::types::Value;
 use rusqlite::{OptionalExtension, params};
 
+use crate::ledger::entry::names::Names;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::kitchen::names::Names;
 use crate::ledger::schema::row::{instant, offset_minutes};
 use crate::values::measures::pressure::Pressure;
 use crate::values::names::name::Name;

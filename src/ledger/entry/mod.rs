@@ -2,13 +2,9 @@
 //!
 //! May use the subjects whose facts it folds anew.
 
-pub mod asked;
-pub mod correct;
 pub mod correct_field;
+pub(crate) mod correction;
 pub mod history;
-pub mod kept;
-pub mod undo;
+pub mod names;
+pub(crate) mod names_in_use;
 pub mod write;
-
-#[cfg(test)]
-mod correct_tests;

@@ -2,6 +2,7 @@
 //!
 //! May use schema. No subject of the household.
 
+pub mod asked;
 pub mod connect;
 pub mod create;
 pub mod header;
@@ -13,4 +14,3 @@ pub mod progress;
 pub mod recognise;
 pub mod regular;
 pub mod saved;
-pub mod surroundings;

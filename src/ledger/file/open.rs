@@ -14,8 +14,8 @@ use chrono::{DateTime, Utc};
 use rusqlite::Connection;
 use uuid::Uuid;
 
-use crate::ledger::entry::asked::Asked;
 use crate::ledger::error::LedgerError;
+use crate::ledger::file::asked::Asked;
 use crate::ledger::file::connect::{Access, allow, allow_all, connect, make_hasty};
 use crate::ledger::file::header::{Header, journal_of, read_header, resolve};
 use crate::ledger::file::interrupt::Working;

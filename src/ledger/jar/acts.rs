@@ -3,13 +3,13 @@
 use chrono::{DateTime, FixedOffset};
 use rusqlite::{OptionalExtension, params};
 
+use crate::ledger::entry::names::Names;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::live::LiveJar;
-use crate::ledger::kitchen::names::Names;
 use crate::ledger::schema::row::instant;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::permit::{Circumstances, Refusal, When, permit_when, was_rescued};

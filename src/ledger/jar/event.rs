@@ -3,10 +3,10 @@
 use chrono::{DateTime, FixedOffset};
 use rusqlite::params;
 
+use crate::ledger::entry::names::Names;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::jar::find::Jar;
-use crate::ledger::kitchen::names::Names;
 use crate::ledger::schema::row::offset_minutes;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::values::names::name::Name;

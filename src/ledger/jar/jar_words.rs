@@ -2,10 +2,10 @@
 
 use rusqlite::params;
 
+use crate::ledger::entry::names_in_use::Named;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::find::Jar;
-use crate::ledger::jar::glance::Named;
 use crate::ledger::jar::live::Which;
 use crate::rules::jar::jar_state::JarState;
 use crate::values::codes::jar_code::{BatchCode, JarCode};

@@ -9,7 +9,7 @@ use crate::ledger::jar::acts::refused;
 use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::rescue::Rescue;
-use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::ledger::schema::wall_clock::on_the_wall;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::jar::permit::{When, permit};
 use crate::rules::seal::seal_window::SealStage;

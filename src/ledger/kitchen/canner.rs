@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use rusqlite::{Row, params};
 
+use crate::ledger::entry::names::one_meant;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::kitchen::names::one_meant;
 use crate::ledger::schema::row::parsed;
 use crate::rules::canning_day::loading::Room;
 use crate::values::kinds::jar_size::JarSize;

@@ -7,12 +7,10 @@ pub mod canner_use;
 pub mod gauge;
 pub mod household_process;
 pub mod label_sheet;
-pub mod names;
 pub mod own_times;
 pub mod recipe;
 pub mod run;
 pub mod setting;
-pub mod wall_clock;
 
 #[cfg(test)]
 mod gauge_tests;

@@ -2,10 +2,10 @@
 
 use rusqlite::{Row, params};
 
+use crate::ledger::entry::names::one_meant;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::kitchen::names::one_meant;
 use crate::rules::recipe::definition::Recipe;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::names::name::Name;

@@ -2,7 +2,9 @@
 //!
 //! Uses values only.
 
+pub mod cell;
 pub mod many_rows;
 pub mod migrate;
 pub mod row;
 pub mod version;
+pub mod wall_clock;

@@ -7,14 +7,14 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset};
 use rusqlite::types::Value;
 
+use crate::ledger::amend::correct::{Amendment, Corrected};
+use crate::ledger::amend::undo::Undone;
 use crate::ledger::batch::judging::Judging;
 use crate::ledger::batch::load_facts::LoadFacts;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::batch::rejudged::Rejudged;
 use crate::ledger::check::Problem;
-use crate::ledger::entry::correct::{Amendment, Corrected};
 use crate::ledger::entry::correct_field::Field;
-use crate::ledger::entry::undo::Undone;
 use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;

@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 
 use chrono::TimeDelta;
 
+use crate::ledger::amend::correct::{Amendment, Corrected};
 use crate::ledger::batch::batch_story::BatchLine;
 use crate::ledger::batch::put_up::NewBatch;
-use crate::ledger::entry::correct::{Amendment, Corrected};
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;

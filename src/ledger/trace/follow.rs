@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
+use crate::ledger::entry::names::Names;
+use crate::ledger::entry::names_in_use::Named;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::glance::Named;
-use crate::ledger::kitchen::names::Names;
 use crate::ledger::schema::row::date;
 use crate::ledger::trace::query::{Conditions, TraceQuery, listed};
 use crate::ledger::trace::reprocessed::{Follow, SameFood};

@@ -12,7 +12,7 @@ use clap_complete::{ArgValueCompleter, CompleteEnv};
 
 use crate::cli::Cli;
 use crate::cli::help::completions::ASKED_BY;
-use crate::ledger::jar::glance::Named;
+use crate::ledger::entry::names_in_use::Named;
 use line::Line;
 use offers::Offers;
 

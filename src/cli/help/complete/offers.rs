@@ -3,9 +3,10 @@
 use clap_complete::CompletionCandidate;
 
 use crate::cli::help::complete::line::Line;
+use crate::ledger::entry::names_in_use::Named;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::glance::{Meant, Named};
+use crate::ledger::jar::glance::Meant;
 use crate::paper::label::sheet::built_in::built_in_sheets;
 use crate::paper::text::plain::plain;
 use crate::tables::{foods, spoilage};

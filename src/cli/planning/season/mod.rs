@@ -14,7 +14,7 @@ use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::counts::appetite::Appetite;
-use crate::ledger::kitchen::names::one_meant;
+use crate::ledger::entry::names::one_meant;
 use crate::rules::eating::sureness::Sureness;
 use crate::rules::eating::what_if::WhatIf;
 use crate::values::names::name::Name;

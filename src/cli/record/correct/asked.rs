@@ -14,7 +14,7 @@ use crate::cli::talk::jar_offers;
 use crate::cli::talk::jar_offers::Offered;
 use crate::cli::talk::offers::{CURSOR, Offer, Offers};
 use crate::cli::talk::stderr::terminal_columns;
-use crate::ledger::entry::correct::Corrected;
+use crate::ledger::amend::correct::Corrected;
 use crate::ledger::file::open::Ledger;
 use crate::paper::text::plain::cut;
 use crate::values::codes::jar_code::{BatchCode, JarCode};

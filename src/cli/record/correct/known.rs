@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::ledger::entry::correct::Amendment;
+use crate::ledger::amend::correct::Amendment;
 use crate::ledger::entry::correct_field::Field;
 
 /// A value, or that nobody knows it: `unknown`.

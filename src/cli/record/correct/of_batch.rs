@@ -10,7 +10,7 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::record::correct::known::Known;
 use crate::cli::record::correct::why::{Why, refused, text};
 use crate::cli::talk::ask::parsed;
-use crate::ledger::entry::correct::Amendment;
+use crate::ledger::amend::correct::Amendment;
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::file::open::Ledger;
 use crate::rules::load::load_times::out_fits;

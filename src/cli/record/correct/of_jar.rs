@@ -5,7 +5,7 @@ use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::record::correct::known::Known;
 use crate::cli::record::correct::why::{Why, text};
-use crate::ledger::entry::correct::Amendment;
+use crate::ledger::amend::correct::Amendment;
 use crate::ledger::entry::correct_field::Field;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::kinds::jar_size::JarSize;

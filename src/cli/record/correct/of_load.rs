@@ -7,7 +7,7 @@ use crate::cli::arguments::pressure_given::PressureGiven;
 use crate::cli::errors::Failure;
 use crate::cli::record::correct::known::{Known, Minutes};
 use crate::cli::record::correct::why::{Why, refused, text};
-use crate::ledger::entry::correct::Amendment;
+use crate::ledger::amend::correct::Amendment;
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::file::open::Ledger;
 use crate::rules::load::load_times::{LoadTimes, at_one_offset, out_fits};

@@ -1,7 +1,7 @@
 //! Green beans in pints by the dial at 500 ft: 20 min at 11 psi (USDA AIB 539, Guide 4, Beans, snap and Italian).
 
+use crate::ledger::amend::correct::{Amendment, Corrected};
 use crate::ledger::batch::put_up::NewBatch;
-use crate::ledger::entry::correct::{Amendment, Corrected};
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::tests::household::{Household, instant, refusal};
 use crate::ledger::trace::query::TraceQuery;

@@ -12,7 +12,7 @@ use crate::cli::talk::ask::{Question, Reply};
 use crate::cli::talk::offers::Offers;
 use crate::cli::talk::stderr::complain;
 use crate::ledger::batch::last_time::LastTime;
-use crate::ledger::jar::glance::Named;
+use crate::ledger::entry::names_in_use::Named;
 use crate::rules::load::run_time::Drop;
 use crate::rules::load::slip::impossible_pressure;
 use crate::values::kinds::acid::{Acid, AcidRecord};

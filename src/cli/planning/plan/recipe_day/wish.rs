@@ -7,7 +7,7 @@ use crate::answers::planning::day::{Begins, Length};
 use crate::cli::arguments::local_instant::local_instant;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::time_ahead::TimeAhead;
-use crate::ledger::kitchen::wall_clock::on_the_wall;
+use crate::ledger::schema::wall_clock::on_the_wall;
 use crate::values::measures::in_words::time;
 use crate::values::time::clock::Clock;
 

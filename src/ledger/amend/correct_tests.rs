@@ -3,8 +3,8 @@
 
 use chrono::{DateTime, FixedOffset};
 
+use crate::ledger::amend::correct::{Amendment, Corrected};
 use crate::ledger::batch::judging::Judging;
-use crate::ledger::entry::correct::{Amendment, Corrected};
 use crate::ledger::entry::correct_field::{Field, Subject};
 use crate::ledger::error::LedgerError;
 use crate::ledger::tests::household::{Household, instant, refusal};

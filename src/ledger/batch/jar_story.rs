@@ -4,8 +4,8 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::Row;
 
 use crate::ledger::batch::batch_story::{Batch, LoadStory};
-use crate::ledger::entry::correct::Correction;
 use crate::ledger::entry::correct_field::Subject;
+use crate::ledger::entry::correction::Correction;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;

@@ -6,7 +6,7 @@
 //! only while no such trace stands, and a trace that some came home past is made
 //! anew, not brought back. A hold by hand is taken for a doubt about its whole batch, and counts likewise there.
 
-use crate::ledger::entry::undo::{Found, in_a_row};
+use crate::ledger::amend::undo::{Found, in_a_row};
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;

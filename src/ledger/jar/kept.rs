@@ -3,9 +3,9 @@
 use rusqlite::params;
 use uuid::Uuid;
 
-use crate::ledger::entry::asked::Asked;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
+use crate::ledger::file::asked::Asked;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::acts::Happened;
 use crate::ledger::jar::find::{JARS, Jar};

@@ -2,10 +2,10 @@
 
 use rusqlite::{OptionalExtension, params};
 
+use crate::ledger::entry::names_in_use::Named;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::glance::Named;
 use crate::values::names::everyday::meant;
 use crate::values::names::name::Name;
 use crate::values::names::near::near_names;
