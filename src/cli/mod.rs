@@ -145,7 +145,7 @@ fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
 /// shelf.
 pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
     // Without it an interrupt just ends the program, and the next one rolls back what was under way.
-    let _ = crate::ledger::file::interrupt::listen();
+    let _ = crate::ledger::error::interrupt::listen();
     let args: Vec<OsString> = args.into_iter().collect();
     let json = args.iter().any(|arg| arg == "--json");
     if !memory_suffices() {

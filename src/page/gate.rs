@@ -12,7 +12,7 @@ use hyper::{HeaderMap, Method, Request, Response, StatusCode};
 
 use crate::answers::serving::Serving;
 use crate::answers::serving::phones::{Pairing, Phone, Phones};
-use crate::ledger::file::interrupt;
+use crate::ledger::error::interrupt;
 use crate::page::ask::{Ask, open};
 use crate::page::form::Form;
 use crate::page::reply::{Answered, Reply, Trouble};

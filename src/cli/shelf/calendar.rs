@@ -15,8 +15,8 @@ use crate::cli::errors::Failure;
 use crate::cli::shelf::months_ahead::{month_lines, shelf_jar};
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::screen::Screen;
+use crate::ledger::error::regular::open_regular;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::file::regular::open_regular;
 use crate::paper::calendar::{Calendar, Date, Task, identifiers, render};
 use crate::values::time::clock::Clock;
 

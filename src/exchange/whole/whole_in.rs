@@ -15,8 +15,8 @@ use crate::exchange::whole::formula::unmarked;
 use crate::exchange::whole::json_out::FORMAT;
 use crate::ledger::copies::dump::{CellKind, Refill, Table};
 use crate::ledger::error::LedgerError;
+use crate::ledger::error::regular::open_regular;
 use crate::ledger::file::new_file::NewFile;
-use crate::ledger::file::regular::open_regular;
 use crate::ledger::schema::cell::Cell;
 
 /// The mark some programs put before UTF-8 text (Unicode Standard, 23.8, "Byte Order Mark").

@@ -19,7 +19,7 @@ use uuid::Uuid;
 use crate::ledger::entry::names::Names;
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
-use crate::ledger::file::interrupt;
+use crate::ledger::error::interrupt;
 use crate::ledger::schema::many_rows::ManyRows;
 use crate::rules::jar::jar_state::JarState;
 use crate::values::codes::jar_code::BatchCode;

@@ -14,10 +14,10 @@ use chrono::{DateTime, NaiveDateTime, Utc};
 
 use crate::ledger::copies::copy::Extent;
 use crate::ledger::error::LedgerError;
+use crate::ledger::error::regular::open_own;
 use crate::ledger::file::create::make_folder;
 use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
-use crate::ledger::file::regular::open_own;
 use crate::values::time::clock::Clock;
 
 /// How a moment is written in a file name.

@@ -9,9 +9,9 @@ use rusqlite::backup::{Backup, StepResult};
 use uuid::Uuid;
 
 use crate::ledger::error::LedgerError;
+use crate::ledger::error::interrupt;
 use crate::ledger::file::connect::{Access, connect};
 use crate::ledger::file::header::resolve;
-use crate::ledger::file::interrupt;
 use crate::ledger::file::new_file::NewFile;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::file::progress::progress;

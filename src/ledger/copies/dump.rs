@@ -5,9 +5,9 @@ use rusqlite::{Connection, params_from_iter};
 
 use crate::ledger::check::CheckReport;
 use crate::ledger::error::LedgerError;
+use crate::ledger::error::interrupt;
 use crate::ledger::file::connect::{Access, allow_all, connect, make_hasty};
 use crate::ledger::file::header::resolve;
-use crate::ledger::file::interrupt;
 use crate::ledger::file::new_file::NewFile;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::cell::{Cell, cell};

@@ -1,6 +1,6 @@
-//! Entries: writing one, taking it back, correcting a record, and their history.
+//! Entries: writing one, the names and fields it may hold, corrections in force, and the history.
 //!
-//! May use the subjects whose facts it folds anew.
+//! May use file and schema.
 
 pub mod correct_field;
 pub(crate) mod correction;

@@ -7,8 +7,8 @@ use rusqlite::{Transaction, TransactionBehavior, params};
 use uuid::Uuid;
 
 use crate::ledger::error::LedgerError;
-use crate::ledger::file::interrupt;
-use crate::ledger::file::interrupt::Working;
+use crate::ledger::error::interrupt;
+use crate::ledger::error::interrupt::Working;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::file::saved;
 use crate::ledger::schema::row::{date, offset_minutes};

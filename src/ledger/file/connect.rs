@@ -9,8 +9,8 @@ use rusqlite::limits::Limit;
 use rusqlite::{Connection, MAIN_DB, OpenFlags};
 
 use crate::ledger::error::LedgerError;
+use crate::ledger::error::interrupt;
 use crate::ledger::file::header::nothing_odd_beside;
-use crate::ledger::file::interrupt;
 
 /// How long a program waits for another before it gives up.
 const BUSY_WAIT: Duration = Duration::from_secs(5);

@@ -8,7 +8,7 @@ use std::os::unix::ffi::OsStrExt;
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
-use crate::ledger::file::regular::open_regular;
+use crate::ledger::error::regular::open_regular;
 use crate::ledger::schema::version::{APPLICATION_ID, Version};
 
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";

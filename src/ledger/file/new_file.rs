@@ -10,10 +10,10 @@ use std::os::unix::fs::{MetadataExt, OpenOptionsExt, PermissionsExt, fchown};
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
+use crate::ledger::error::interrupt;
+use crate::ledger::error::interrupt::Working;
+use crate::ledger::error::regular::open_own;
 use crate::ledger::file::header::{not_beside_a_ledger, nothing_left_beside, with_suffix};
-use crate::ledger::file::interrupt;
-use crate::ledger::file::interrupt::Working;
-use crate::ledger::file::regular::open_own;
 
 /// What all temporary names begin with.
 const PREFIX: &str = ".jarledger-new-";

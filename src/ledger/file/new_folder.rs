@@ -6,9 +6,9 @@ use std::os::unix::fs::DirBuilderExt;
 use std::path::{Path, PathBuf};
 
 use crate::ledger::error::LedgerError;
+use crate::ledger::error::interrupt;
+use crate::ledger::error::interrupt::Working;
 use crate::ledger::file::header::not_beside_a_ledger;
-use crate::ledger::file::interrupt;
-use crate::ledger::file::interrupt::Working;
 use crate::ledger::file::new_file::{folder_of, sweep, sync_name, under_temporary_name};
 
 /// A folder in the making.

@@ -15,10 +15,10 @@ use rusqlite::Connection;
 use uuid::Uuid;
 
 use crate::ledger::error::LedgerError;
+use crate::ledger::error::interrupt::Working;
 use crate::ledger::file::asked::Asked;
 use crate::ledger::file::connect::{Access, allow, allow_all, connect, make_hasty};
 use crate::ledger::file::header::{Header, journal_of, read_header, resolve};
-use crate::ledger::file::interrupt::Working;
 use crate::ledger::file::recognise::{recognise, version_of};
 use crate::ledger::schema::migrate::{STEPS, Step, is_behind, migrate};
 use crate::ledger::schema::row::instant;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::cli::errors::Failure;
-use crate::ledger::file::regular::open_regular;
+use crate::ledger::error::regular::open_regular;
 use crate::paper::font::fonts::{FontFile, Fonts};
 
 /// Largest font file that is read.

@@ -9,7 +9,7 @@ use toml::de::{DeTable, DeValue};
 use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::canning_day::putup::given::{Given, LOAD_KEYS, LoadGiven};
 use crate::cli::errors::{Code, Failure};
-use crate::ledger::file::regular::read_regular;
+use crate::ledger::error::regular::read_regular;
 use crate::ledger::kitchen::setting::MONTHS;
 use crate::values::names::name::Name;
 

@@ -8,7 +8,7 @@ use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::recipe::{add, kept};
 use crate::cli::talk::screen::Screen;
-use crate::ledger::file::regular::read_regular;
+use crate::ledger::error::regular::read_regular;
 use crate::rules::recipe::recipe_file;
 use crate::values::names::name::Name;
 

@@ -4,7 +4,7 @@ use std::io::{Cursor, Read};
 use std::path::{Path, PathBuf};
 
 use crate::cli::errors::{Code, Failure};
-use crate::ledger::file::regular::{open_list, open_regular};
+use crate::ledger::error::regular::{open_list, open_regular};
 
 /// Most bytes taken from a pipe, in MiB: it is kept, and read before the ledger is locked.
 const MOST_FROM_A_PIPE: u64 = 32;

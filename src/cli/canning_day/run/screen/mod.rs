@@ -20,7 +20,7 @@ use crate::cli::canning_day::run::screen::plain::ChangeLines;
 use crate::cli::canning_day::run::screen::terminal::{Happening, Terminal, draw, ring, size_now};
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::ledger::file::interrupt::{Working, asked, give_time};
+use crate::ledger::error::interrupt::{Working, asked, give_time};
 use crate::ledger::kitchen::run::Run;
 use crate::rules::canning_day::run::{Instant, left_in_words, stand};
 use crate::values::kinds::run_step::RunStep;

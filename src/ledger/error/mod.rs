@@ -1,12 +1,16 @@
-//! What can go wrong between the ledger file and the rest of the program.
+//! What can go wrong between the ledger file and the rest of the program: errors, Ctrl-C, files that are none.
+//!
+//! May use the rules and values.
+
+pub mod interrupt;
+pub mod regular;
 
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use rusqlite::{ErrorCode, ffi};
 
-use crate::ledger::file::interrupt;
-use crate::ledger::file::regular::open_regular;
+use crate::ledger::error::regular::open_regular;
 use crate::rules::jar::jar_state::IllegalAct;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 
