@@ -16,8 +16,8 @@ use std::time::{Duration, Instant};
 
 use chrono::NaiveDate;
 use jarledger::paper::label::draw::print::print_labels;
-use jarledger::paper::label::draw::run::{Label, LabelOrder, LabelRun};
 use jarledger::paper::label::sheet::built_in::{DEFAULT_SHEET, built_in_sheet};
+use jarledger::paper::label::words::run::{Label, LabelOrder, LabelRun};
 use jarledger::rules::jar::keeps::Keeps;
 use jarledger::values::codes::jar_code::{BatchCode, JarCode};
 use jarledger::values::kinds::jar_size::JarSize;

@@ -1,4 +1,4 @@
-//! Holds the arrows between the layers, the heads of the rooms, and imports without circles.
+//! Holds the arrows between the layers and between the rooms, the heads of the rooms, and files without circles.
 
 #![expect(clippy::unwrap_used, reason = "a test may stop at what it did not expect")]
 
@@ -198,50 +198,74 @@ fn imports_are_read_with_their_braces_and_from_where_they_stand() {
     );
 }
 
+/// What a file of the program says without its comments and its tests, which may look at anything; nothing of a file
+/// that is all tests.
+fn code(file: &Path) -> String {
+    let inside = file.strip_prefix(source()).unwrap().with_extension("");
+    let of_tests = |name: &str| name == "tests" || name.ends_with("_tests");
+    if inside.iter().any(|name| of_tests(&name.to_string_lossy())) {
+        return String::new();
+    }
+    let text = fs::read_to_string(file).unwrap();
+    let before_tests = text.split("#[cfg(test)]\nmod tests {").next().unwrap();
+    let lines = before_tests.lines().filter(|line| !line.trim_start().starts_with("//"));
+    // Who may see an item is no use of it.
+    lines.map(|line| line.replace("(in crate::", "(in ") + "\n").collect()
+}
+
+/// The files that each file uses: those it imports from, and those whose paths it writes out.
+fn arrows() -> BTreeMap<PathBuf, BTreeSet<PathBuf>> {
+    let files = rust_files(&source()).into_iter();
+    files
+        .map(|file| {
+            let text = code(&file);
+            let paths = imports(&file, &text).into_iter().chain(used(&text));
+            let to = paths.filter_map(|path| file_of(&path)).filter(|other| *other != file).collect();
+            (file, to)
+        })
+        .collect()
+}
+
+/// Who can be reached from itself.
+fn circles<T: Ord + Clone>(arrows: &BTreeMap<T, BTreeSet<T>>) -> Vec<&T> {
+    let stands_in_one = |start: &&T| {
+        let (mut seen, mut next) = (BTreeSet::new(), vec![*start]);
+        while let Some(from) = next.pop() {
+            next.extend(arrows.get(from).into_iter().flatten().filter(|to| seen.insert((*to).clone())));
+        }
+        seen.contains(*start)
+    };
+    arrows.keys().filter(stands_in_one).collect()
+}
+
 #[test]
-fn no_two_files_of_a_layer_import_from_each_other() {
-    let mut arrows: BTreeMap<PathBuf, BTreeSet<PathBuf>> = BTreeMap::new();
-    for file in rust_files(&source()) {
-        let text = fs::read_to_string(&file).unwrap();
-        // Tests may look at anything.
-        let text = text.split("#[cfg(test)]\nmod ").next().unwrap();
-        let paths = imports(&file, text);
-        let to = paths.iter().filter_map(|path| file_of(path)).filter(|other| *other != file).collect();
-        arrows.insert(file, to);
-    }
-    // Whoever is left when files that import from none are taken away, again and again, stands in a circle or leads
-    // to one.
-    loop {
-        let done: Vec<PathBuf> =
-            arrows.iter().filter(|(_, to)| to.is_empty()).map(|(file, _)| file.clone()).collect();
-        if done.is_empty() {
-            break;
-        }
-        for file in &done {
-            arrows.remove(file);
-        }
-        for to in arrows.values_mut() {
-            to.retain(|other| !done.contains(other));
-        }
-    }
-    let circles: BTreeSet<&PathBuf> = arrows
-        .iter()
-        .filter(|(file, _)| reaches(file, file, &arrows, &mut BTreeSet::new()))
-        .map(|(file, _)| file)
-        .collect();
+fn no_two_files_use_each_other() {
+    let arrows = arrows();
+    let circles = circles(&arrows);
     assert!(circles.is_empty(), "{circles:#?}");
 }
 
-/// Whether arrows lead from one file to another.
-fn reaches<'a>(
-    from: &'a Path,
-    to: &Path,
-    arrows: &'a BTreeMap<PathBuf, BTreeSet<PathBuf>>,
-    seen: &mut BTreeSet<&'a Path>,
-) -> bool {
-    let next = arrows.get(from).into_iter().flatten();
-    next.filter(|other| *other != from)
-        .any(|other| other.as_path() == to || (seen.insert(other) && reaches(other, to, arrows, seen)))
+#[test]
+fn no_two_rooms_of_a_folder_use_each_other() {
+    let files = arrows();
+    let mut wrong = Vec::new();
+    for folder in below(&source()).into_iter().filter(|path| path.is_dir()) {
+        let room = |file: &PathBuf| {
+            let within = file.strip_prefix(&folder).ok()?;
+            let first = within.iter().next()?;
+            (within.iter().count() > 1).then(|| folder.join(first))
+        };
+        let mut rooms: BTreeMap<PathBuf, BTreeSet<PathBuf>> = BTreeMap::new();
+        for (file, to) in &files {
+            let Some(from) = room(file) else { continue };
+            rooms
+                .entry(from.clone())
+                .or_default()
+                .extend(to.iter().filter_map(room).filter(|to| *to != from));
+        }
+        wrong.extend(circles(&rooms).into_iter().cloned());
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
 #[test]

@@ -1,18 +1,12 @@
 //! Exit codes, and how failures are reported.
 
-use std::ffi::OsString;
-use std::io::{self, Write as _};
+use std::io;
 use std::path::{Path, PathBuf};
-use std::process::ExitCode;
 use std::sync::OnceLock;
 
-use clap::error::{ContextKind, ContextValue, ErrorKind};
-
 use crate::answers::near::did_you_mean;
-use crate::cli::help::other_words::instead_of;
 use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::stderr::{complain, complain_in_json};
-use crate::cli::talk::stdout::stdout;
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::error::{LedgerError, OUTGROWN};
 use crate::ledger::file::saved::stands_in;
@@ -189,69 +183,6 @@ pub(super) fn why_unwritten(error: &io::Error) -> String {
         io::ErrorKind::FileTooLarge => OUTGROWN.to_owned(),
         _ => error.to_string(),
     }
-}
-
-/// Prints what clap has to say: help and version on stdout, mistakes on stderr, in JSON where the
-/// arguments ask for it.
-pub(super) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -> ExitCode {
-    if let Some((word, typed)) = other_word(error, args) {
-        let failure =
-            Failure::usage(format!("there is no command \u{201c}{word}\u{201d}"), format!("`{typed}`"));
-        return ExitCode::from(failure.report(json).exit());
-    }
-    if error.use_stderr() {
-        // An argument may hold what would steer the terminal: no colours, and through the one sink.
-        let rendered = error.render().to_string();
-        let hint = examples_of(args);
-        let text = match error.kind() {
-            ErrorKind::InvalidSubcommand => rendered,
-            _ => rendered.replace("For more information, try '--help'.", &format!("hint: {hint}")),
-        };
-        if json {
-            let message =
-                text.trim_start_matches("error: ").split("\n\n").next().unwrap_or_default().to_owned();
-            Failure { code: Code::Usage, message, hint: Some(hint) }.report(true);
-        } else {
-            complain(text.trim_end());
-        }
-        return ExitCode::from(Code::Usage.exit());
-    }
-    let code = match stdout().and_then(|mut to| error.print().and_then(|()| to.flush())) {
-        Err(why) if why.kind() != io::ErrorKind::BrokenPipe => {
-            complain(&format!("error: the answer could not be written: {}", why_unwritten(&why)));
-            Code::Io
-        }
-        _ => Code::Done,
-    };
-    ExitCode::from(code.exit())
-}
-
-/// Where the examples of the command typed are.
-fn examples_of(args: &[OsString]) -> String {
-    let words: Vec<&str> = args.iter().skip(1).filter_map(|arg| arg.to_str()).collect();
-    let mut tree = crate::cli::command();
-    let mut line = "jarledger".to_owned();
-    for word in words {
-        let Some(named) = tree.find_subcommand(word) else { continue };
-        line = format!("{line} {word}");
-        tree = named.clone();
-    }
-    format!("`{line} --help` begins with examples")
-}
-
-/// A word that is no command, and what to type instead.
-fn other_word(error: &clap::Error, args: &[OsString]) -> Option<(String, String)> {
-    let (ErrorKind::InvalidSubcommand, Some(ContextValue::String(word))) =
-        (error.kind(), error.get(ContextKind::InvalidSubcommand))
-    else {
-        return None;
-    };
-    let words: Vec<&str> = args.iter().filter_map(|arg| arg.to_str()).collect();
-    let behind = words.iter().position(|typed| typed == word).map_or(&[][..], |at| &words[at + 1..]);
-    // A whole sentence may stand between quotes.
-    let mut within = word.trim_end_matches('?').split_whitespace();
-    let first = within.next()?;
-    Some((word.clone(), instead_of(first, &within.chain(behind.iter().copied()).collect::<Vec<_>>())?))
 }
 
 impl From<UnknownName> for Failure {

@@ -29,7 +29,7 @@ use context::Context;
 use eating::{discard, eat, finish, give, open};
 use errors::Failure;
 use global_args::GlobalArgs;
-use help::{complete, completions, examples, man};
+use help::{complete, completions, examples, man, usage};
 use kitchen::{canner, gauge, setup};
 use planning::{plan, process, recipe, season};
 use recall::{hold, release, trace};
@@ -161,7 +161,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
     }
     let cli = match parse(&args) {
         Ok(cli) => cli,
-        Err(error) => return errors::report_usage(&error, &args, json),
+        Err(error) => return usage::report_usage(&error, &args, json),
     };
     crate::ledger::file::connect::on_waiting(|| {
         talk::stderr::complain("waiting for another program to be done with the ledger\u{2026}")

@@ -6,8 +6,8 @@ use crate::paper::font::Weight;
 use crate::paper::font::fonts::Fonts;
 use crate::paper::label::draw::list::{Column, List, Row, print_list};
 use crate::paper::label::draw::print::Printed;
-use crate::paper::label::draw::run::LabelError;
 use crate::paper::label::sheet::page::Page;
+use crate::paper::label::words::run::LabelError;
 
 /// Sizes tried, the largest first, until the day fits one page.
 const SCALES: [f32; 8] = [1.6, 1.5, 1.4, 1.3, 1.2, 1.1, 1.0, 0.9];

@@ -2,11 +2,11 @@
 
 use chrono::NaiveDate;
 use jarledger::paper::label::draw::print::Printed;
-use jarledger::paper::label::draw::run::LabelError;
 use jarledger::paper::label::draw::sheets_of_jars::{
     CardLine, PullLine, PullSheet, ShelfCard, print_pull_sheet, print_shelf_card,
 };
 use jarledger::paper::label::sheet::page::Page;
+use jarledger::paper::label::words::run::LabelError;
 use jarledger::rules::load::process_record::ProcessMark;
 use jarledger::values::codes::jar_code::BatchCode;
 use jarledger::values::time::day_words::DayOrder;

@@ -1,8 +1,8 @@
 //! Labels to test with: an invented household's jars.
 
 use chrono::NaiveDate;
-use jarledger::paper::label::draw::run::{Label, LabelOrder, LabelRun};
 use jarledger::paper::label::sheet::definition::Sheet;
+use jarledger::paper::label::words::run::{Label, LabelOrder, LabelRun};
 use jarledger::rules::jar::keeps::Keeps;
 use jarledger::values::codes::jar_code::{BatchCode, JarCode};
 use jarledger::values::kinds::jar_size::JarSize;

@@ -1,10 +1,10 @@
 //! What is read first, from how far, and how large its code is, measured in the PDF and in pictures of it.
 
 use jarledger::paper::label::draw::print::print_labels;
-use jarledger::paper::label::draw::run::{Label, LabelKind};
 use jarledger::paper::label::sheet::built_in::built_in_sheets;
 use jarledger::paper::label::sheet::definition::Sheet;
 use jarledger::paper::label::sheet::spec::SheetSpec;
+use jarledger::paper::label::words::run::{Label, LabelKind};
 
 use crate::model::{label, run};
 use crate::picture::Picture;

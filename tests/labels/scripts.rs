@@ -7,10 +7,10 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use jarledger::paper::font::fonts::{FontError, FontFile, Fonts};
 use jarledger::paper::label::draw::print::{Printed, print_labels};
-use jarledger::paper::label::draw::run::{LabelError, PrintWarning};
 use jarledger::paper::label::draw::sheets_of_jars::{ShelfCard, print_shelf_card};
 use jarledger::paper::label::sheet::built_in::built_in_sheet;
 use jarledger::paper::label::sheet::page::Page;
+use jarledger::paper::label::words::run::{LabelError, PrintWarning};
 use jarledger::values::time::day_words::DayOrder;
 
 use crate::model::{label, run};
@@ -115,7 +115,7 @@ fn names_in_seven_scripts_read_back_and_bring_only_their_own_glyphs() {
         label.contents = (*name).to_owned();
         label
     });
-    let run = jarledger::paper::label::draw::run::LabelRun {
+    let run = jarledger::paper::label::words::run::LabelRun {
         fonts: machine("en"),
         ..run(built_in_sheet("letter-3x6").unwrap(), labels.collect())
     };

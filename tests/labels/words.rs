@@ -1,11 +1,11 @@
 //! The words on a page, as poppler reads them out of the PDF.
 
 use jarledger::paper::label::draw::print::print_labels;
-use jarledger::paper::label::draw::run::{Label, PrintWarning};
 use jarledger::paper::label::draw::test_page::print_test_page;
 use jarledger::paper::label::sheet::built_in::{built_in_sheet, built_in_sheets};
 use jarledger::paper::label::sheet::definition::Sheet;
 use jarledger::paper::label::sheet::spec::SheetSpec;
+use jarledger::paper::label::words::run::{Label, PrintWarning};
 
 use crate::model::{label, run};
 use crate::tools::{Pages, codes, have, output, text};

@@ -2,10 +2,12 @@
 
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::ask;
+use crate::cli::talk::offers::{Offer, Offers};
 use crate::ledger::file::open::Ledger;
 use crate::rules::food::food_search::{Found, find, named_alike};
 use crate::rules::food::name_check::{NameConflict, WAY_OUT, name_conflict};
 use crate::rules::food::never_food::never;
+use crate::tables::foods;
 use crate::tables::no_process::NoProcessRow;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::Acidity;
@@ -98,4 +100,17 @@ fn agree(food: &FoodId, known: Acidity, given: Option<Acidity>) -> Result<FoodKn
         )),
         None => Ok(FoodKnown { food: Some(food.clone()), acidity: Some(known) }),
     }
+}
+
+/// The foods of the tables by their keys, each with its name.
+pub(in crate::cli) fn foods_by_key() -> Vec<Offer> {
+    let mut foods: Vec<Offer> =
+        foods::all().map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() }).collect();
+    foods.sort_by(|a, b| a.answer.cmp(&b.answer));
+    foods
+}
+
+/// The foods of the tables, to pick from.
+pub(in crate::cli) fn food_offers() -> Offers {
+    Offers::new(foods_by_key())
 }

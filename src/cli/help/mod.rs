@@ -7,3 +7,4 @@ pub(super) mod completions;
 pub(super) mod examples;
 pub(super) mod man;
 pub(super) mod other_words;
+pub(super) mod usage;

@@ -1,7 +1,7 @@
 //! Jars to be pulled, by place, and those that are gone already.
 
 use crate::cli::errors::Failure;
-use crate::cli::shelf::stock::place;
+use crate::cli::talk::place::place;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::trace::traced::{Traced, TracedJar};

@@ -6,7 +6,7 @@ use crate::answers::jars::sizes::{in_words, sizes};
 use crate::answers::jars::what_it_is::what_it_is;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::shelf::stock::place;
+use crate::cli::talk::place::place;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::batch_story::{BatchLine, Origin};
 use crate::ledger::file::open::Ledger;

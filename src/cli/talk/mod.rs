@@ -6,6 +6,7 @@ pub(super) mod ask;
 pub(super) mod jar_offers;
 pub(super) mod offers;
 mod pager;
+pub(super) mod place;
 pub(super) mod progress;
 pub(super) mod quoted;
 pub(super) mod screen;

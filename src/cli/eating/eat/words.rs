@@ -6,7 +6,7 @@ use crate::answers::eating::decide::ToDecide;
 use crate::answers::eating::eat::{Answer, InFreezer, Spread, ToEat, Withheld};
 use crate::answers::jars::stands::at;
 use crate::cli::errors::Failure;
-use crate::cli::shelf::stock::place;
+use crate::cli::talk::place::place;
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::mark::Mark;
 use crate::paper::text::table::{Table, unbroken};

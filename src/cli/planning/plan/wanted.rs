@@ -2,11 +2,11 @@
 
 use crate::answers::planning::plan::Wanted;
 use crate::answers::planning::process::key;
-use crate::cli::arguments::food_arg::LEAVE_IT;
+use crate::cli::arguments::food_arg::{LEAVE_IT, food_offers, foods_by_key};
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::plan::Args;
 use crate::cli::planning::plan::jars_wanted::MOST_JARS;
-use crate::cli::planning::process::{altitude, food_offers, foods_by_key};
+use crate::cli::planning::process::altitude;
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::offers::{Offer, Offers};
 use crate::ledger::batch::last_time::LastTime;

@@ -3,12 +3,10 @@
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, parsed};
-use crate::cli::talk::offers::{Offer, Offers};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::rules::process::HouseholdProcess;
-use crate::tables::foods;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Method, Pack};
 use crate::values::measures::altitude::Altitude;
@@ -126,19 +124,6 @@ fn units(ledger: Option<&Ledger>) -> Result<Units, Failure> {
 /// The household's own processes, if there is a ledger.
 fn own_processes(ledger: Option<&Ledger>) -> Result<Vec<HouseholdProcess>, Failure> {
     Ok(ledger.map(Ledger::household_processes).transpose()?.unwrap_or_default())
-}
-
-/// The foods of the tables by their keys, each with its name.
-pub(in crate::cli) fn foods_by_key() -> Vec<Offer> {
-    let mut foods: Vec<Offer> =
-        foods::all().map(|food| Offer { answer: food.id.to_string(), about: food.name.clone() }).collect();
-    foods.sort_by(|a, b| a.answer.cmp(&b.answer));
-    foods
-}
-
-/// The foods of the tables, to pick from.
-pub(in crate::cli) fn food_offers() -> Offers {
-    Offers::new(foods_by_key())
 }
 
 /// The altitude given, else the kitchen's, else the answer to a question.

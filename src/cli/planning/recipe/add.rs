@@ -4,9 +4,9 @@ use std::io::Read;
 use std::path::PathBuf;
 
 use crate::answers::planning::process::key;
+use crate::cli::arguments::food_arg::food_offers;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::planning::process::food_offers;
 use crate::cli::planning::recipe::{kept, problems, wanted};
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::screen::Screen;

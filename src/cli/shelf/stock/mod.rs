@@ -12,6 +12,7 @@ use crate::answers::streamed::Streamed;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::shelf::stock::words::narrowed;
+use crate::cli::talk::place::place;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::entry::names_in_use::Named;
 use crate::ledger::file::open::Ledger;
@@ -185,11 +186,6 @@ fn list(jars: &Streamed<'_, Listed>, screen: &mut Screen) -> Result<(), Failure>
             ])
         })
     })
-}
-
-/// A place's name, or a dash where none is on record.
-pub(in crate::cli) fn place(name: Option<&str>) -> String {
-    name.unwrap_or("-").to_owned()
 }
 
 fn state_in_words(state: JarState, on_hold: bool, process: &ProcessMark) -> String {

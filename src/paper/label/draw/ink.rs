@@ -9,7 +9,7 @@ use krilla::surface::Surface;
 use krilla::{Document, SerializeSettings};
 
 use crate::paper::font::{Shaped, Typeface, Weight};
-use crate::paper::label::fit::block::Line;
+use crate::paper::label::words::block::Line;
 
 /// Share of the radius at which a cubic curve's handles make a quarter circle.
 const QUARTER: f32 = 0.552_285;

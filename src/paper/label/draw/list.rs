@@ -9,11 +9,11 @@ use crate::paper::font::parts::{END_ISOLATE, ISOLATE};
 use crate::paper::font::{ASCENT, CAP_HEIGHT, DESCENT, Typeface, Weight};
 use crate::paper::label::draw::ink::{Ink, Rule, document};
 use crate::paper::label::draw::print::Printed;
-use crate::paper::label::draw::run::{LabelError, MOST_ROWS, PrintWarning};
-use crate::paper::label::fit::block::{Block, Cut, FLOOR, Fitted, Shape};
 use crate::paper::label::fit::shrink::fit;
 use crate::paper::label::sheet::page::Page;
+use crate::paper::label::words::block::{Block, Cut, FLOOR, Fitted, Shape};
 use crate::paper::label::words::printable::{mark, printable};
+use crate::paper::label::words::run::{LabelError, MOST_ROWS, PrintWarning};
 
 /// White around the page, in points (15 mm).
 const MARGIN: f32 = 42.5;

@@ -5,7 +5,5 @@
 pub mod ink;
 pub mod list;
 pub mod print;
-pub mod run;
 pub mod sheets_of_jars;
-pub mod symbol;
 pub mod test_page;

@@ -7,11 +7,11 @@ use krilla::page::PageSettings;
 
 use crate::paper::font::Typeface;
 use crate::paper::label::draw::ink::{Ink, document};
-use crate::paper::label::draw::run::{Label, LabelError, LabelRun, PrintWarning};
-use crate::paper::label::draw::symbol::{LEAST_MODULE, Symbol};
-use crate::paper::label::fit::block::MM;
 use crate::paper::label::fit::layout::{Layout, lay_out};
+use crate::paper::label::fit::symbol::{LEAST_MODULE, Symbol};
 use crate::paper::label::sheet::spec::SheetSpec;
+use crate::paper::label::words::block::MM;
+use crate::paper::label::words::run::{Label, LabelError, LabelRun, PrintWarning};
 
 /// A finished document.
 #[derive(Debug, Clone, PartialEq, Eq)]

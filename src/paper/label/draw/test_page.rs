@@ -6,9 +6,9 @@ use krilla::page::PageSettings;
 use crate::paper::font::{CAP_HEIGHT, Typeface, Weight};
 use crate::paper::label::draw::ink::{Ink, Rule, document};
 use crate::paper::label::draw::print::{Printed, draw_edge};
-use crate::paper::label::draw::run::{LabelError, PrintWarning};
-use crate::paper::label::fit::block::MM;
 use crate::paper::label::sheet::definition::Sheet;
+use crate::paper::label::words::block::MM;
+use crate::paper::label::words::run::{LabelError, PrintWarning};
 
 /// Points in an inch.
 const INCH: f32 = 72.0;

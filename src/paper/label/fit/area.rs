@@ -1,10 +1,10 @@
 //! The ways in which words and symbol share a label: a disc, columns, one column, words alone.
 
 use crate::paper::font::Typeface;
-use crate::paper::label::fit::block::{Block, Cut, Fitted, MM, Shape};
 use crate::paper::label::fit::fill::{fill, is_name};
 use crate::paper::label::fit::setting::LEADING;
 use crate::paper::label::fit::shrink::fit;
+use crate::paper::label::words::block::{Block, Cut, Fitted, MM, Shape};
 use crate::paper::label::words::wording::{NAME, Wording};
 
 /// White kept along the edge of a label, in points: sheets feed askew.

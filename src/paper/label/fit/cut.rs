@@ -1,8 +1,8 @@
 //! What goes of texts that find no room at their smallest size.
 
 use crate::paper::font::Typeface;
-use crate::paper::label::fit::block::{Block, Cut};
 use crate::paper::label::fit::setting::{LEADING, Laid, Setting};
+use crate::paper::label::words::block::{Block, Cut};
 
 impl Setting<'_> {
     /// Puts the short forms in place; false where there is none.

@@ -1,9 +1,9 @@
 //! Lets the words of a label grow into the room it has.
 
 use crate::paper::font::{Typeface, Weight};
-use crate::paper::label::fit::block::{Block, Cut, FLOOR, Fitted, Shape};
 use crate::paper::label::fit::setting::Setting;
 use crate::paper::label::fit::shrink::fit;
+use crate::paper::label::words::block::{Block, Cut, FLOOR, Fitted, Shape};
 use crate::paper::label::words::wording::NAME;
 
 /// How often a size is halved in on.

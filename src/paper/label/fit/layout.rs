@@ -1,11 +1,11 @@
 //! Where the words and the symbol of one label go.
 
 use crate::paper::font::Typeface;
-use crate::paper::label::draw::run::{Label, LabelKind, PrintWarning};
-use crate::paper::label::draw::symbol::{LEAST_MODULE, QUIET};
 use crate::paper::label::fit::area::Area;
-use crate::paper::label::fit::block::{Fitted, MM};
+use crate::paper::label::fit::symbol::{LEAST_MODULE, QUIET};
 use crate::paper::label::sheet::spec::SheetSpec;
+use crate::paper::label::words::block::{Fitted, MM};
+use crate::paper::label::words::run::{Label, LabelKind, PrintWarning};
 use crate::paper::label::words::wording::{Sizes, wording};
 use crate::values::time::day_words::DayOrder;
 
@@ -170,7 +170,7 @@ mod tests {
             .map(|line| line.shaped.text.as_str())
             .collect();
         assert_eq!(code, label.code.to_string(), "{}", sheet.name());
-        assert!(layout.fitted.lines.iter().all(|line| line.size >= crate::paper::label::fit::block::FLOOR));
+        assert!(layout.fitted.lines.iter().all(|line| line.size >= crate::paper::label::words::block::FLOOR));
         assert!(layout.module >= LEAST_MODULE * MM);
     }
 

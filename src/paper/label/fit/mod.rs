@@ -3,9 +3,9 @@
 //! May use words, sheet and draw/symbol.
 
 pub mod area;
-pub mod block;
 pub mod cut;
 pub mod fill;
 pub mod layout;
 pub mod setting;
 pub mod shrink;
+pub mod symbol;

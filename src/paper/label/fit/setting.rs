@@ -4,7 +4,7 @@ use unicode_segmentation::UnicodeSegmentation;
 
 use crate::paper::font::parts::is_leftward;
 use crate::paper::font::{ASCENT, DESCENT, Typeface};
-use crate::paper::label::fit::block::{Block, Cut, Frame, Line, Shape};
+use crate::paper::label::words::block::{Block, Cut, Frame, Line, Shape};
 use crate::paper::label::words::breaks::break_at;
 
 /// Baseline to baseline, at a size of 1.

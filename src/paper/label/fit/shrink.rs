@@ -1,8 +1,8 @@
 //! Fits lines of text into a shape: shrinks to a floor, wraps, and cuts only then.
 
 use crate::paper::font::Typeface;
-use crate::paper::label::fit::block::{Block, Cut, Fitted, Shape};
 use crate::paper::label::fit::setting::{Laid, Setting};
+use crate::paper::label::words::block::{Block, Cut, Fitted, Shape};
 
 /// One step of shrinking, in points.
 const STEP: f32 = 0.25;
@@ -96,7 +96,7 @@ impl Setting<'_> {
 mod tests {
     use super::*;
     use crate::paper::font::{DESCENT, Weight};
-    use crate::paper::label::fit::block::FLOOR;
+    use crate::paper::label::words::block::FLOOR;
 
     fn block(text: &str, size: f32, lines: usize) -> Block {
         let cut = Cut::Middle { mark: "#7KQ2".to_owned() };

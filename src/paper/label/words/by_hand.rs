@@ -1,6 +1,6 @@
 //! What to write on a lid by hand.
 
-use crate::paper::label::draw::run::Label;
+use crate::paper::label::words::run::Label;
 use crate::values::time::day_words::DayOrder;
 
 /// The wordings for one jar, shortest first.

@@ -2,7 +2,9 @@
 //!
 //! Uses the font, rules and values.
 
+pub mod block;
 pub mod breaks;
 pub mod by_hand;
 pub mod printable;
+pub mod run;
 pub mod wording;

@@ -7,7 +7,7 @@ use unicode_script::{Script, UnicodeScript};
 use crate::paper::font::Typeface;
 use crate::paper::font::fonts::package;
 use crate::paper::font::is_joiner;
-use crate::paper::label::draw::run::PrintWarning;
+use crate::paper::label::words::run::PrintWarning;
 use crate::values::names::name::{is_ignorable, is_variation_selector};
 
 /// A text made ready for paper.

@@ -1,9 +1,9 @@
 //! The words on a label, block by block.
 
 use crate::paper::font::{Typeface, Weight};
-use crate::paper::label::draw::run::{Label, LabelKind, PrintWarning};
-use crate::paper::label::fit::block::{Block, Cut, FLOOR};
+use crate::paper::label::words::block::{Block, Cut, FLOOR};
 use crate::paper::label::words::printable::{Printable, mark, printable};
+use crate::paper::label::words::run::{Label, LabelKind, PrintWarning};
 use crate::values::time::day_words::DayOrder;
 
 /// What the boil line goes without where room is short.

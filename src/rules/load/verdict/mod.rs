@@ -30,7 +30,7 @@ use crate::values::kinds::method::Method;
 use crate::values::names::named::named_enum;
 
 #[cfg(test)]
-mod gauge_year;
+mod gauge_year_tests;
 pub mod record;
 mod row;
 #[cfg(test)]

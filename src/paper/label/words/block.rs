@@ -108,7 +108,7 @@ pub(in crate::paper) struct Fitted {
 
 impl Fitted {
     /// Whether nothing was cut, left out or broken inside a word.
-    pub(super) fn is_whole(&self) -> bool {
+    pub(in crate::paper::label) fn is_whole(&self) -> bool {
         self.cut.is_empty() && self.left_out.is_none() && !self.splits
     }
 
