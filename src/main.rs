@@ -3,5 +3,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    jarledger::cli::run(std::env::args_os(), jarledger::page::serve)
+    jarledger::cli::run(std::env::args_os(), jarledger::page::serve::serve)
 }

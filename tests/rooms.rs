@@ -269,6 +269,38 @@ fn no_two_rooms_of_a_folder_use_each_other() {
 }
 
 #[test]
+fn names_are_imported_from_the_file_that_defines_them() {
+    let files: BTreeMap<PathBuf, Vec<Vec<String>>> =
+        rust_files(&source()).into_iter().map(|file| (file.clone(), imports(&file, &code(&file)))).collect();
+    let mut wrong = Vec::new();
+    for (file, paths) in &files {
+        let text = code(file);
+        let handed_on = text
+            .lines()
+            .map(str::trim_start)
+            .filter(|line| line.starts_with("pub") && line.contains(" use ") && line.contains("::"));
+        wrong.extend(handed_on.map(|line| format!("{} hands on {line}", file.display())));
+        for path in paths {
+            let Some(from) = file_of(path).filter(|from| from != file) else { continue };
+            let Some(name) = path.get(module_of(&from).len()) else { continue };
+            // A function may have the name of a module that its file imports.
+            let is_defined = code(&from).contains(&format!("fn {name}("));
+            if !is_defined && files[&from].iter().any(|other| other.last() == Some(name)) {
+                wrong.push(format!("{} imports {}", file.display(), path.join("::")));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn no_file_stands_beside_a_folder_of_its_name() {
+    let files = rust_files(&source()).into_iter();
+    let wrong: Vec<PathBuf> = files.filter(|file| file.with_extension("").is_dir()).collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
 fn no_code_is_unsafe_but_the_one_that_runs_before_main() {
     let marked = |file: &PathBuf| {
         fs::read_to_string(file).unwrap().lines().any(|line| {

@@ -10,6 +10,4 @@ mod html;
 mod look;
 mod reply;
 mod run;
-mod serve;
-
-pub use serve::serve;
+pub mod serve;

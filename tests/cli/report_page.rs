@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use chrono::NaiveDate;
-use jarledger::paper::report::{
+use jarledger::paper::report::model::{
     Aside, Figure, JarsLine, LastingLine, PlaceLine, ProductLine, Report, Season, SeasonLine, YearLine,
-    render,
 };
+use jarledger::paper::report::render;
 use jarledger::paper::text::lines::{MonthLine, MonthProduct};
 use jarledger::rules::eating::keep_up::Outlook;
 use jarledger::values::kinds::jar_size::JarSize;

@@ -8,8 +8,9 @@ use crate::ledger::jar::acts::Happened;
 use crate::ledger::jar::event::Particulars;
 use crate::rules::food::care::Care;
 use crate::rules::spoilage::cautions::{ASK, Caution, EMERGENCY, SYMPTOMS};
-use crate::rules::spoilage::signs::{Closure, Sign, disposal, is_age_or_quality};
+use crate::rules::spoilage::signs::{Closure, disposal, is_age_or_quality};
 use crate::rules::spoilage::suspect::closure;
+use crate::tables::spoilage::Sign;
 use crate::values::codes::jar_code::JarCode;
 
 /// How to get rid of jars that are alike in that.

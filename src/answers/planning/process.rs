@@ -7,9 +7,10 @@ use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::rules::food::food_search;
 use crate::rules::food::food_search::Found;
-use crate::rules::process::{
-    Alternative, Answer, HouseholdProcess, NoneBecause, ProcessQuestion, TestedProcess, look_up, unknown_food,
-};
+use crate::rules::process::absence::{Alternative, NoneBecause};
+use crate::rules::process::household::HouseholdProcess;
+use crate::rules::process::tested::{ProcessQuestion, TestedProcess};
+use crate::rules::process::{Answer, look_up, unknown_food};
 use crate::rules::spoilage::cautions;
 use crate::rules::spoilage::cautions::Caution;
 use crate::tables::{foods, processes};

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::rules::process::{HouseholdProcess, Standing, TestedProcess};
+use crate::rules::process::household::HouseholdProcess;
+use crate::rules::process::household::standing::Standing;
+use crate::rules::process::tested::TestedProcess;
 use crate::tables::processes;
 use crate::tables::processes::ProcessRow;
 use crate::values::kinds::food::FoodId;

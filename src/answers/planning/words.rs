@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::answers::say::Say;
 use crate::rules::food::acid::AcidDose;
-use crate::rules::process::TestedProcess;
+use crate::rules::process::tested::TestedProcess;
 use crate::values::measures::in_words::{inches, owed, time};
 use crate::values::measures::pressure::Pressure;
 use crate::values::measures::units::Units;

@@ -9,8 +9,7 @@ use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::offers::{Offer, Offers};
 use crate::cli::talk::screen::Screen;
 use crate::rules::jar::jar_state::Act;
-use crate::rules::spoilage::signs::Sign;
-use crate::tables::spoilage::all;
+use crate::tables::spoilage::{Sign, all};
 
 /// Throw jars away, and keep why: the way to do it that fits each
 #[derive(Debug, clap::Args)]

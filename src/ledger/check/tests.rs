@@ -9,7 +9,7 @@ use crate::ledger::check::Kind;
 use crate::ledger::kitchen::canner::NewCanner;
 use crate::ledger::tests::household::Household;
 use crate::rules::load::verdict::Verdict;
-use crate::rules::process::HouseholdProcess;
+use crate::rules::process::household::HouseholdProcess;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Method, Pack};
 use crate::values::measures::pressure::Pressure;

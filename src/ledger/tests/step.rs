@@ -23,7 +23,7 @@ use crate::ledger::trace::query::TraceQuery;
 use crate::rules::gauge::dial_gauge::GaugeTest;
 use crate::rules::jar::jar_state::Act;
 use crate::rules::jar::permit::When;
-use crate::rules::process::HouseholdProcess;
+use crate::rules::process::household::HouseholdProcess;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::codes::load_code::LoadCode;
 use crate::values::kinds::jar_size::JarSize;

@@ -4,16 +4,14 @@
 //! allows only the style sheet inside it. One line stands for the jars of a batch
 //! and place; what few ask for is folded.
 
-mod model;
+pub mod model;
 mod picture;
 
 use askama::Template;
 use chrono::NaiveDate;
 use uuid::Uuid;
 
-pub use model::{
-    Aside, Figure, JarsLine, LastingLine, PlaceLine, ProductLine, Report, Season, SeasonLine, YearLine,
-};
+use crate::paper::report::model::{Figure, JarsLine, PlaceLine, ProductLine, Report, YearLine};
 
 use crate::paper::text::plain::plain;
 use crate::rules::eating::keep_up::Outlook;

@@ -2,7 +2,7 @@
 
 use std::num::NonZeroU32;
 
-use crate::rules::process::TestedProcess;
+use crate::rules::process::tested::TestedProcess;
 use crate::tables::figures::Figure;
 use crate::values::kinds::basis::Basis;
 use crate::values::kinds::jar_size::JarSize;
@@ -133,7 +133,9 @@ pub fn total(steps: &[TimedStep], loads: u32) -> Total {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rules::process::{ProcessQuestion, VENT_MINUTES, look_up};
+    use crate::rules::process::look_up;
+    use crate::rules::process::tested::ProcessQuestion;
+    use crate::rules::process::tested::VENT_MINUTES;
     use crate::values::kinds::method::Pack;
     use crate::values::measures::altitude::Altitude;
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::num::NonZeroU32;
 
 use crate::rules::canning_day::day;
-use crate::rules::process::TestedProcess;
+use crate::rules::process::tested::TestedProcess;
 use crate::values::kinds::jar_size::JarSize;
 
 /// The jars of one load, by size.

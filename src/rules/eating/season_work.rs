@@ -4,7 +4,9 @@ use std::num::NonZeroU32;
 
 use crate::rules::canning_day::day::{Total, timetable, total};
 use crate::rules::food::produce::yields;
-use crate::rules::process::{HouseholdProcess, ProcessQuestion, look_up};
+use crate::rules::process::household::HouseholdProcess;
+use crate::rules::process::look_up;
+use crate::rules::process::tested::ProcessQuestion;
 use crate::values::kinds::basis::Basis;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;

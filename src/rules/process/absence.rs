@@ -5,15 +5,17 @@ use std::fmt;
 use crate::rules::food::food_search;
 use crate::rules::food::food_search::Found;
 use crate::rules::food::never_food;
-use crate::rules::process::{FoodId, Method, Pack, ProcessQuestion, answers_for, rows_for};
+use crate::rules::process::rows::{answers_for, rows_for};
+use crate::rules::process::tested::ProcessQuestion;
 use crate::tables::figures::Figure;
 use crate::tables::foods;
 use crate::tables::foods::Food;
 use crate::tables::no_process::NoProcessRow;
 use crate::tables::processes;
 use crate::tables::processes::ProcessRow;
+use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
-use crate::values::kinds::method::Acidity;
+use crate::values::kinds::method::{Acidity, Method, Pack};
 use crate::values::names::named::named_enum;
 
 named_enum! {

@@ -1,6 +1,10 @@
 //! The look-up against the publications' own grids and against physics.
 
 use crate::rules::process::*;
+use crate::tables::processes;
+use crate::values::kinds::basis::Basis;
+use crate::values::kinds::method::Acidity;
+use crate::values::measures::pressure::Pressure;
 
 /// A line of a grid: one food, pack, jar and time, with a cell for each altitude band.
 struct Line {

@@ -1,6 +1,8 @@
 //! What is said beside the figures: of steam canners, of jars no table lists, and of places below sea level.
 
 use crate::rules::process::*;
+use crate::tables::processes;
+use crate::values::kinds::method::Acidity;
 
 fn rows(text: &str) -> Vec<csv::StringRecord> {
     csv::Reader::from_reader(text.as_bytes()).records().map(Result::unwrap).collect()

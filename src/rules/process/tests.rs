@@ -1,6 +1,8 @@
 //! Single questions: facts of the trade, whole pairs, and what an absence says.
 
 use crate::rules::process::*;
+use crate::values::kinds::basis::Basis;
+use crate::values::measures::pressure::Pressure;
 
 fn ask(food: &str, pack: Pack, size: JarSize, method: Method, altitude: &str) -> Answer {
     let question = ProcessQuestion {

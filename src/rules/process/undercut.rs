@@ -11,29 +11,16 @@
 //! less time or less pressure than a row for the same food, in that jar or a
 //! smaller one, is refused as it is entered. A larger jar heats no faster.
 
+use crate::rules::process::household::standing::Standing;
 use crate::rules::process::household::{HouseholdProcess, band_in_words};
-use crate::rules::process::{Pressure, TestedProcess};
+use crate::rules::process::tested::TestedProcess;
 use crate::tables::processes;
 use crate::tables::processes::ProcessRow;
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::measures::pressure::Pressure;
 
 /// What is asked of a load: minutes, and the pressure where there is one.
 type Asked = (u32, Option<Pressure>);
-
-/// A process that stands against one which asks for less.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct Standing {
-    /// Minutes at pressure or at a full boil.
-    pub minutes: u32,
-    /// Gauge pressure; none for boiling water.
-    pub psi: Option<Pressure>,
-    /// Lower end of its band in feet.
-    pub altitude_min_ft: i64,
-    /// Upper end in feet; none where the publication says "above".
-    pub altitude_max_ft: Option<i64>,
-    /// Publication and section.
-    pub source: String,
-}
 
 /// Whether one process asks for less than another: in minutes or pressure, and in neither for more.
 fn asks_less(one: Asked, other: Asked) -> bool {
@@ -147,7 +134,8 @@ impl HouseholdProcess {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rules::process::{ProcessQuestion, look_up};
+    use crate::rules::process::look_up;
+    use crate::rules::process::tested::ProcessQuestion;
     use crate::values::kinds::method::Acidity;
     use crate::values::measures::altitude::Altitude;
 

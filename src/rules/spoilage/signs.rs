@@ -5,9 +5,9 @@ use crate::rules::spoilage::cautions;
 use crate::rules::spoilage::cautions::Caution;
 use crate::tables::figures::Figure;
 use crate::tables::spoilage;
-pub(crate) use crate::tables::spoilage::Severity;
-pub(crate) use crate::tables::spoilage::Sign;
-pub(crate) use crate::tables::spoilage::Stage;
+use crate::tables::spoilage::Severity;
+use crate::tables::spoilage::Sign;
+use crate::tables::spoilage::Stage;
 use crate::values::measures::altitude::Altitude;
 use crate::values::names::named::named_enum;
 

@@ -1,6 +1,6 @@
 //! Signs of spoilage in a word or two, for a screen that must keep its main line in view.
 
-use crate::rules::spoilage::signs::Sign;
+use crate::tables::spoilage::Sign;
 
 /// The sign in a word or two.
 pub(crate) fn in_short(sign: &Sign) -> &str {

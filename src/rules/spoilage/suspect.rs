@@ -1,7 +1,8 @@
 //! Jars that are not to be trusted.
 
 use crate::rules::jar::jar_state::JarState;
-use crate::rules::spoilage::signs::{Closure, Sign, Stage};
+use crate::rules::spoilage::signs::Closure;
+use crate::tables::spoilage::{Sign, Stage};
 
 /// Signs under which a jar on the shelf holds its seal no more: it leaks, is cracked, or its lid is loose.
 const UNSEALED_BY: [&str; 3] = ["S02", "S03", "S04"];

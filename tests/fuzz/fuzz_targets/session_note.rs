@@ -17,7 +17,7 @@ fn run(kitchen: &Kitchen, args: &[&str]) -> ExitCode {
     let mut line: Vec<OsString> = ["jarledger", "--today", "2026-09-01T18:00", "--ledger"].map(Into::into).into();
     line.push(kitchen.ledger.clone().into());
     line.extend(args.iter().map(Into::into));
-    jarledger::cli::run(line, jarledger::page::serve)
+    jarledger::cli::run(line, jarledger::page::serve::serve)
 }
 
 static KITCHEN: LazyLock<Kitchen> = LazyLock::new(|| {

@@ -14,7 +14,9 @@ use crate::cli::planning::process::{Args, altitude, ledger_if_any, own_processes
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
-use crate::rules::process::{HouseholdProcess, NoneBecause, unknown_food};
+use crate::rules::process::absence::NoneBecause;
+use crate::rules::process::household::HouseholdProcess;
+use crate::rules::process::unknown_food;
 use crate::tables::foods;
 use crate::tables::foods::Food;
 use crate::values::kinds::jar_size::JarSize;

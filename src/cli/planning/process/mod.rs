@@ -6,7 +6,7 @@ use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::rules::process::HouseholdProcess;
+use crate::rules::process::household::HouseholdProcess;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Method, Pack};
 use crate::values::measures::altitude::Altitude;

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use crate::answers::shelf::report::stands::{at, best};
 use crate::cli::eating::eat::words::named;
-use crate::paper::report::JarsLine;
+use crate::paper::report::model::JarsLine;
 use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 

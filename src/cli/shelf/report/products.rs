@@ -6,7 +6,7 @@ use crate::answers::shelf::report::products::Product;
 use crate::answers::shelf::report::stands::{OnShelf, Stands, at};
 use crate::cli::eating::eat::words::named;
 use crate::cli::shelf::report::stands::in_words;
-use crate::paper::report::{Figure, JarsLine, LastingLine, ProductLine, YearLine};
+use crate::paper::report::model::{Figure, JarsLine, LastingLine, ProductLine, YearLine};
 use crate::rules::eating::keep_up::Outlook;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::time::month::Month;

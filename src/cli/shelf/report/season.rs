@@ -2,7 +2,7 @@
 
 use crate::answers::eating::season::answer::{Answer, Line};
 use crate::cli::planning::season::show;
-use crate::paper::report::{Season, SeasonLine};
+use crate::paper::report::model::{Season, SeasonLine};
 use crate::values::measures::units::Units;
 
 pub(super) fn season(answer: &Answer, units: Units) -> Season {

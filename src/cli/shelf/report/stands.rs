@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::answers::shelf::report::stands::{Group, Stands, Way, at};
 use crate::cli::eating::eat::words::named;
-use crate::paper::report::{Aside, Figure, JarsLine, PlaceLine};
+use crate::paper::report::model::{Aside, Figure, JarsLine, PlaceLine};
 
 /// The ways to stand, in the order they are shown.
 const WAYS: [Way; 8] = [

@@ -19,7 +19,7 @@ use crate::rules::load::consequence::LoadHold;
 use crate::rules::load::finding::{Bearing, Finding};
 use crate::rules::load::load_record::LoadRecord;
 use crate::rules::load::verdict::{Judgement, Verdict};
-use crate::rules::process::HouseholdProcess;
+use crate::rules::process::household::HouseholdProcess;
 use crate::values::codes::jar_code::JarCode;
 use crate::values::codes::load_code::LoadCode;
 use crate::values::kinds::jar_size::JarSize;

@@ -7,7 +7,7 @@ use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::{date, parsed};
-use crate::rules::process::HouseholdProcess;
+use crate::rules::process::household::HouseholdProcess;
 use crate::values::kinds::food::FoodId;
 use crate::values::measures::pressure::Pressure;
 

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::rules::gauge::dial_gauge::GaugeError;
 use crate::rules::load::run_time::RunTime;
-use crate::rules::process::TestedProcess;
+use crate::rules::process::tested::TestedProcess;
 use crate::values::kinds::acid::AcidRecord;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Method;

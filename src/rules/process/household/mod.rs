@@ -1,5 +1,7 @@
 //! Processes a household adds from a publication of its own.
 
+pub(crate) mod standing;
+
 use chrono::NaiveDate;
 
 use crate::rules::food::acid;
@@ -7,14 +9,16 @@ use crate::rules::food::food_search::named_alike;
 use crate::rules::food::name_check::{NameConflict, name_conflict};
 use crate::rules::food::never_food::never;
 use crate::rules::process::absence::never_in;
-use crate::rules::process::{Basis, Method, Pack, ProcessQuestion, Standing, TestedProcess, VENT_MINUTES};
+use crate::rules::process::household::standing::Standing;
+use crate::rules::process::tested::{ProcessQuestion, TestedProcess, VENT_MINUTES};
 use crate::tables::foods;
 use crate::tables::foods::AcidNeed;
 use crate::tables::processes;
 use crate::tables::processes::in_band;
+use crate::values::kinds::basis::Basis;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
-use crate::values::kinds::method::Acidity;
+use crate::values::kinds::method::{Acidity, Method, Pack};
 use crate::values::measures::pressure::{Pressure, WEIGHTS_IN_WORDS};
 use crate::values::time::on_screen;
 

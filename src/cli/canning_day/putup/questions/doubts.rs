@@ -6,7 +6,8 @@ use crate::cli::canning_day::putup::given::LoadGiven;
 use crate::cli::canning_day::putup::questions::asked::{LoadFact, Questions};
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::load::slip::looks_mistyped;
-use crate::rules::process::{ProcessQuestion, TestedProcess, VENT_MINUTES, look_up};
+use crate::rules::process::look_up;
+use crate::rules::process::tested::{ProcessQuestion, TestedProcess, VENT_MINUTES};
 use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::{Pressure, WEIGHTS_IN_WORDS};
 
