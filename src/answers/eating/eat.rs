@@ -13,7 +13,7 @@ use crate::answers::eating::decide::{ToDecide, decision_on, in_order};
 use crate::answers::word::{Word, Words};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::good::GoodJars;
+use crate::ledger::jar::alike::AlikeJars;
 use crate::ledger::jar::hold::Hold;
 use crate::ledger::jar::live::LiveJar;
 use crate::rules::eating::rotation::{Stock, Turn, rotate};
@@ -127,7 +127,7 @@ fn one_by_one<S: serde::Serializer>(holds: &Rc<Vec<Hold>>, to: S) -> Result<S::O
 #[derive(Default)]
 struct Good {
     stock: Stock,
-    alike: Vec<GoodJars>,
+    alike: Vec<AlikeJars>,
 }
 
 /// What the jars that may be eaten have among them.
@@ -187,7 +187,14 @@ impl Answer {
         let mut among = Among::default();
         let mut products: HashMap<String, Good> = HashMap::new();
         let (mut past_best, mut eat_first, mut unrecorded) = (Vec::new(), Vec::new(), Vec::new());
-        ledger.good_jars(|jars| {
+        let mut others = Vec::new();
+        ledger.alike_jars(|jars| {
+            if !jars.good {
+                let order =
+                    (Rc::<str>::from(jars.product.to_lowercase()), jars.best_by, jars.put_up, jars.batch);
+                others.extend(jars.ids.into_iter().map(|jar| (order.clone(), jar)));
+                return;
+            }
             let care = shared.care_of(jars.food.as_ref(), &jars.product);
             among.add(care, jars.process.unrecorded);
             if jars.process.unrecorded && care == Care::LowAcid {
@@ -230,15 +237,11 @@ impl Answer {
             (eat_first, "best by ", &mut answer.eat_first),
             (unrecorded, "best by ", &mut answer.unrecorded),
         ] {
-            ledger.each_jar_of(&jars, |live| {
-                list.push(to_eat(&live, why, &mut shared));
-                Ok::<(), LedgerError>(())
-            })?;
+            ledger.each_jar_of(jars, |live| list.push(to_eat(&live, why, &mut shared)))?;
         }
-        ledger.each_jar_of(&ledger.other_jars()?, |live| {
-            answer.add(&live, clock, &mut shared);
-            Ok::<(), LedgerError>(())
-        })?;
+        others.sort();
+        let others = others.into_iter().map(|(_, jar)| jar);
+        ledger.each_jar_of(others, |live| answer.add(&live, clock, &mut shared))?;
         in_order(&mut answer.decide_now);
         let turn = |jar: &ToEat| Turn { best_by: jar.best_by, put_up: jar.put_up, code: jar.jar };
         answer.eat_first.sort_by_key(turn);

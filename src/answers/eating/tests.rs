@@ -282,6 +282,26 @@ fn a_jar_frozen_in_time_is_food_and_one_frozen_late_is_on_hold() {
     assert_eq!((frozen, on_hold.len()), (vec!["26-001-01-0".to_owned()], 2));
 }
 
+#[test]
+fn what_is_on_hold_comes_by_product_then_by_its_best_by_and_its_number_whatever_its_state() {
+    let mut household = Household::at("2026-09-01T11:00");
+    household.pints(PEARS, 1, 20);
+    household.pints(("green peas", "peas"), 1, 40);
+    household.pints(BEANS, 3, 20);
+    for batch in ["26-001", "26-002", "26-003"] {
+        household.hold(batch, &[], "the gauge read high").unwrap();
+    }
+    household.on("2026-09-02T08:00").check_seals("26-003", &[1, 3], true).unwrap();
+    let on_hold: Vec<String> = eat(&household, "2026-09", 0)
+        .on_hold
+        .iter()
+        .map(|held| format!("{} {} {}", held.product, held.jar.number, held.state))
+        .collect();
+    let by_hand =
+        ["Green beans 1 sealed", "Green beans 2 cooling", "Green beans 3 sealed", "green peas 1 cooling"];
+    assert_eq!((&on_hold[..4], on_hold.len()), (&by_hand.map(str::to_owned)[..], 5));
+}
+
 // Low-acid food of a process not on record: in no plan, under a heading of its own, until somebody vouches for it.
 #[test]
 fn a_jar_of_unknown_process_is_in_no_plan_until_somebody_vouches_for_it() {

@@ -18,35 +18,28 @@ pub(crate) struct LeftShelf {
 impl Ledger {
     /// Jars that left the shelf from one day to another, both included, whenever that was written down.
     pub(crate) fn left_shelf(&self, from: NaiveDate, to: NaiveDate) -> Result<Vec<LeftShelf>, LedgerError> {
+        // A local day begins up to a day before or after that of UTC.
+        let begins = from
+            .checked_sub_days(Days::new(1))
+            .unwrap_or(from)
+            .and_time(NaiveTime::MIN)
+            .and_utc()
+            .timestamp();
+        // Nothing is written down before it happens. The entries are walked from the newest on, since only those of a
+        // month or so are asked for.
         let mut statement = self.conn.prepare_cached(
             "SELECT p.name AS product, j.best_by FROM event v
              JOIN entry n ON n.id = v.entry_id AND n.effective = 1
              JOIN jar j ON j.id = v.jar_id JOIN batch b ON b.id = j.batch_id JOIN product p ON p.id = b.product_id
-             WHERE v.entry_id >= ?1 AND v.from_state = 'sealed'
-               AND v.to_state IN ('opened', 'used', 'given', 'discarded') AND v.on_date BETWEEN ?2 AND ?3",
+             WHERE v.entry_id > coalesce((SELECT id FROM entry WHERE at < ?1 ORDER BY id DESC LIMIT 1), 0)
+               AND v.from_state = 'sealed'
+               AND (v.to_state = 'opened' OR v.to_state = 'used' OR v.to_state = 'given' OR v.to_state = 'discarded')
+               AND v.on_date BETWEEN ?2 AND ?3",
         )?;
-        let parameters = (self.first_entry_since(from)?, from.to_string(), to.to_string());
-        let rows = statement.query_and_then(parameters, |row| {
+        let rows = statement.query_and_then((begins, from.to_string(), to.to_string()), |row| {
             Ok(LeftShelf { product: row.get("product")?, best_by: date(row, "best_by")? })
         })?;
         rows.collect()
-    }
-
-    /// An entry before which none can be about this day or a later one: nothing is written down before it happens.
-    ///
-    /// The entries are walked from the newest on, since only those of a month or so are asked for.
-    fn first_entry_since(&self, day: NaiveDate) -> Result<i64, LedgerError> {
-        // A local day begins up to a day before or after that of UTC.
-        let begins =
-            day.checked_sub_days(Days::new(1)).unwrap_or(day).and_time(NaiveTime::MIN).and_utc().timestamp();
-        let mut statement = self.conn.prepare_cached("SELECT id, at FROM entry ORDER BY id DESC")?;
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            if row.get::<_, i64>(1)? < begins {
-                return Ok(row.get::<_, i64>(0)? + 1);
-            }
-        }
-        Ok(0)
     }
 }
 

@@ -3,10 +3,10 @@
 //! May use kitchen, entry and schema.
 
 pub mod acts;
+pub mod alike;
 pub mod event;
 pub mod find;
 pub mod glance;
-pub mod good;
 pub mod hold;
 pub mod jar_words;
 pub mod kept;

@@ -96,10 +96,10 @@ impl Answer {
 
 fn stock(ledger: &Ledger, today: NaiveDate) -> Result<Ahead, LedgerError> {
     let mut stock = Ahead::new();
-    ledger.good_jars(|good| {
-        if good.best_by >= today {
-            let jars = good.ids.len() as u64;
-            *stock.entry((good.product, good.size)).or_default().entry(good.best_by).or_default() += jars;
+    ledger.alike_jars(|jars| {
+        if jars.good && jars.best_by >= today {
+            let count = jars.ids.len() as u64;
+            *stock.entry((jars.product, jars.size)).or_default().entry(jars.best_by).or_default() += count;
         }
     })?;
     Ok(stock)
