@@ -48,7 +48,7 @@ impl AcidRow {
 /// Every row, in the order of the table.
 pub fn all() -> &'static [AcidRow] {
     static ROWS: OnceLock<Vec<AcidRow>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/acids.csv"), "acids.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/acids.tsv"), "acids.tsv"))
 }
 
 /// The rows of one food; none where no acid is added, or where which one is not held.

@@ -89,7 +89,7 @@ impl Figure {
 /// Every figure, in the order of the table.
 fn all() -> &'static [FigureRow] {
     static ROWS: OnceLock<Vec<FigureRow>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/figures.csv"), "figures.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/figures.tsv"), "figures.tsv"))
 }
 
 #[cfg(test)]

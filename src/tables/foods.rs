@@ -46,10 +46,11 @@ named_enum! {
     }
 }
 
-/// A food that has at least one tested process in the tables; its fields are the columns, in their order.
+/// A food that has at least one tested process in the tables.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
 pub struct Food {
     /// Its key.
+    #[serde(rename = "food")]
     pub id: FoodId,
     /// Its name in the publication.
     pub name: String,
@@ -67,33 +68,33 @@ pub struct Food {
 
 /// A row of the table, and the food once somebody asked for it.
 struct Row {
-    cells: StringRecord,
+    key: &'static str,
+    line: &'static str,
     food: OnceLock<Food>,
 }
 
 impl Row {
     fn food(&self) -> &Food {
-        let read =
-            || self.cells.deserialize(None).unwrap_or_else(|err| crate::tables::malformed("foods.csv", &err));
-        self.food.get_or_init(read)
+        self.food.get_or_init(|| crate::tables::row(&TABLE.0, self.line, "foods.tsv"))
     }
 }
 
-/// The rows. Most commands ask for a food or two, and to read all the others takes longer than to show a jar.
-static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    crate::tables::records(include_str!("data/foods.csv"), "foods.csv")
-        .map(|cells| Row { cells, food: OnceLock::new() })
-        .collect()
+/// The headings and the rows. Most commands ask for a food or two, and to read all the others takes longer than to show a
+/// jar.
+static TABLE: LazyLock<(StringRecord, Vec<Row>)> = LazyLock::new(|| {
+    let (heads, lines) = crate::tables::heads_and_lines(include_str!("data/foods.tsv"));
+    let row = |line| Row { key: crate::tables::key(line), line, food: OnceLock::new() };
+    (heads, lines.map(row).collect())
 });
 
 /// Every food, in the order of the table.
 pub fn all() -> impl ExactSizeIterator<Item = &'static Food> + Clone {
-    TABLE.iter().map(Row::food)
+    TABLE.1.iter().map(Row::food)
 }
 
 /// The food with this key, if the tables know it.
 pub fn get(id: &FoodId) -> Option<&'static Food> {
-    TABLE.iter().find(|row| row.cells.get(0) == Some(id.as_str())).map(Row::food)
+    TABLE.1.iter().find(|row| row.key == id.as_str()).map(Row::food)
 }
 
 #[cfg(test)]

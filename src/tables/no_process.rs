@@ -24,5 +24,5 @@ impl fmt::Display for NoProcessRow {
 /// Every row, in the order of the table.
 pub fn all() -> &'static [NoProcessRow] {
     static ROWS: OnceLock<Vec<NoProcessRow>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/no_process.csv"), "no_process.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/no_process.tsv"), "no_process.tsv"))
 }

@@ -69,7 +69,7 @@ pub fn on(
 /// Every remark, in the order of the table.
 pub fn all() -> &'static [Note] {
     static ROWS: OnceLock<Vec<Note>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/notes.csv"), "notes.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/notes.tsv"), "notes.tsv"))
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! The publications the tables are taken from.
 
 use std::fmt;
-use std::sync::OnceLock;
+use std::sync::{LazyLock, OnceLock};
 
 /// A publication and the section of it that a figure stands in.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
@@ -54,18 +54,23 @@ impl fmt::Display for SourceRef {
 impl<'de> serde::Deserialize<'de> for SourceRef {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let key = String::deserialize(deserializer)?;
-        TEXT.find(&format!("\n{key},"))
-            .map(|before| Self(&TEXT[before + 1..][..key.len()]))
+        KEYS.iter()
+            .find(|known| **known == key)
+            .map(|known| Self(known))
             .ok_or_else(|| serde::de::Error::custom(format!("no source \u{201c}{key}\u{201d}")))
     }
 }
 
-const TEXT: &str = include_str!("data/sources.csv");
+const TEXT: &str = include_str!("data/sources.tsv");
+
+/// The first column, read without the others: every row of the other tables is checked against it.
+static KEYS: LazyLock<Vec<&str>> =
+    LazyLock::new(|| crate::tables::heads_and_lines(TEXT).1.map(crate::tables::key).collect());
 
 /// Every source, in the order of the table.
 pub fn all() -> &'static [Source] {
     static ROWS: OnceLock<Vec<Source>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(TEXT, "sources.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(TEXT, "sources.tsv"))
 }
 
 #[cfg(test)]
@@ -84,16 +89,16 @@ mod tests {
     #[test]
     fn no_table_carries_a_web_address() {
         for text in [
-            include_str!("data/sources.csv"),
-            include_str!("data/foods.csv"),
-            include_str!("data/processes.csv"),
-            include_str!("data/notes.csv"),
-            include_str!("data/acids.csv"),
-            include_str!("data/figures.csv"),
-            include_str!("data/spoilage.csv"),
-            include_str!("data/words.csv"),
-            include_str!("data/yields.csv"),
-            include_str!("data/no_process.csv"),
+            include_str!("data/sources.tsv"),
+            include_str!("data/foods.tsv"),
+            include_str!("data/processes.tsv"),
+            include_str!("data/notes.tsv"),
+            include_str!("data/acids.tsv"),
+            include_str!("data/figures.tsv"),
+            include_str!("data/spoilage.tsv"),
+            include_str!("data/words.tsv"),
+            include_str!("data/yields.tsv"),
+            include_str!("data/no_process.tsv"),
         ] {
             for sign in ["://", "www.", ".com", ".org", ".edu", ".gov"] {
                 assert!(!text.contains(sign), "{sign}");

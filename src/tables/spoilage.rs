@@ -65,5 +65,5 @@ pub struct Sign {
 /// Every sign, in the order of the table.
 pub fn all() -> &'static [Sign] {
     static ROWS: OnceLock<Vec<Sign>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/spoilage.csv"), "spoilage.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/spoilage.tsv"), "spoilage.tsv"))
 }

@@ -16,7 +16,7 @@ pub struct WordRow {
 /// Every row, in the order of the table.
 pub fn all() -> &'static [WordRow] {
     static ROWS: OnceLock<Vec<WordRow>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/words.csv"), "words.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/words.tsv"), "words.tsv"))
 }
 
 #[cfg(test)]

@@ -31,7 +31,7 @@ pub struct YieldRow {
 /// Every row, in the order of the table.
 pub fn all() -> &'static [YieldRow] {
     static ROWS: OnceLock<Vec<YieldRow>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/yields.csv"), "yields.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(include_str!("data/yields.tsv"), "yields.tsv"))
 }
 
 /// The rows of one food; none where the guide gives no quantity.

@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::sync::{LazyLock, OnceLock};
 
+use csv::StringRecord;
+
 use crate::tables::sources::SourceRef;
 use crate::values::kinds::basis::Basis;
 use crate::values::kinds::food::FoodId;
@@ -57,18 +59,18 @@ pub(crate) fn in_band(altitude: Altitude, min_ft: i64, max_ft: Option<i64>) -> b
     from_below && max_ft.is_none_or(|max_ft| !altitude.is_above_feet(max_ft))
 }
 
-const TEXT: &str = include_str!("../data/processes.csv");
+const TEXT: &str = include_str!("../data/processes.tsv");
 
 /// Every row, in the order of the table.
 pub fn all() -> &'static [ProcessRow] {
     static ROWS: OnceLock<Vec<ProcessRow>> = OnceLock::new();
-    ROWS.get_or_init(|| crate::tables::rows(TEXT, "processes.csv"))
+    ROWS.get_or_init(|| crate::tables::rows(TEXT, "processes.tsv"))
 }
 
-/// The table as far as it is about one food.
+/// The lines about one food, and the rows once somebody asked for them.
 #[derive(Default)]
 struct OfFood {
-    text: String,
+    lines: Vec<&'static str>,
     rows: OnceLock<Vec<ProcessRow>>,
 }
 
@@ -76,27 +78,20 @@ struct OfFood {
 pub fn of(food: &FoodId) -> impl Iterator<Item = &'static ProcessRow> + Clone {
     // Judging a whole ledger asks for every load of it. A batch is of one food, and to read the rows of all the others
     // would take longer than to log it.
-    static BY_FOOD: LazyLock<HashMap<&'static str, OfFood>> = LazyLock::new(|| by_food(TEXT));
-    let of_food = BY_FOOD.get(food.as_str());
-    of_food
-        .into_iter()
-        .flat_map(|OfFood { text, rows }| rows.get_or_init(|| crate::tables::rows(text, "processes.csv")))
-}
-
-/// Splits the table by the first column, the food; each part has the heads, and no cell is quoted.
-fn by_food(table: &str) -> HashMap<&str, OfFood> {
-    let (heads, lines) = table.split_once('\n').unwrap_or_default();
-    let mut by_food: HashMap<_, OfFood> = HashMap::new();
-    for line in lines.lines() {
-        let food = line.split(',').next().unwrap_or_default();
-        let text = &mut by_food.entry(food).or_default().text;
-        if text.is_empty() {
-            text.push_str(heads);
+    static TABLE: LazyLock<(StringRecord, HashMap<&'static str, OfFood>)> = LazyLock::new(|| {
+        let (heads, lines) = crate::tables::heads_and_lines(TEXT);
+        let mut by_food: HashMap<_, OfFood> = HashMap::new();
+        for line in lines {
+            by_food.entry(crate::tables::key(line)).or_default().lines.push(line);
         }
-        text.push('\n');
-        text.push_str(line);
-    }
+        (heads, by_food)
+    });
+    let (heads, by_food) = &*TABLE;
+    let read = |line: &&str| crate::tables::row(heads, line, "processes.tsv");
     by_food
+        .get(food.as_str())
+        .into_iter()
+        .flat_map(move |of_food| of_food.rows.get_or_init(|| of_food.lines.iter().map(read).collect()))
 }
 
 #[cfg(test)]
