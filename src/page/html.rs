@@ -69,7 +69,7 @@ macro_rules! page {
 
         impl $name<'_> {
             pub(super) fn html(&self) -> String {
-                plain(&self.render().expect("writing to a string cannot fail"))
+                plain(self.render().expect("writing to a string cannot fail"))
             }
         }
     };

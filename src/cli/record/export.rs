@@ -115,7 +115,7 @@ impl<W: Write> Write for Shown<W> {
     }
 
     fn flush(&mut self) -> io::Result<()> {
-        self.to.write_all(plain(&String::from_utf8_lossy(&self.line)).as_bytes())?;
+        self.to.write_all(plain(String::from_utf8_lossy(&self.line)).as_bytes())?;
         self.line.clear();
         self.to.flush()
     }

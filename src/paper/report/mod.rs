@@ -45,7 +45,7 @@ pub fn render(report: &Report) -> String {
     let page = Page { report, style: STYLE, nonce };
     let html = page.render().expect("writing to a string cannot fail");
     // Names may hold anything; HTML allows no control character but the newline.
-    plain(&html)
+    plain(html)
 }
 
 impl Page<'_> {

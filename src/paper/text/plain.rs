@@ -1,5 +1,6 @@
 //! Text made fit for a terminal.
 
+use std::borrow::Cow;
 use std::io;
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
@@ -26,10 +27,11 @@ impl<W: io::Write> io::Write for PlainJson<W> {
 
 /// Shows control and bidirectional formatting characters as `\u{..}`, so that no
 /// name can move the cursor, retitle the window or turn the line around.
-pub fn plain(text: &str) -> String {
+pub fn plain<'a>(text: impl Into<Cow<'a, str>>) -> String {
+    let text = text.into();
     // Nearly every text is plain, and bytes are looked at faster than characters.
     if text.bytes().all(|byte| matches!(byte, b' '..=b'~' | b'\n')) {
-        return text.to_owned();
+        return text.into_owned();
     }
     let mut shown = String::with_capacity(text.len());
     for character in text.chars() {

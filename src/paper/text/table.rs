@@ -1,5 +1,7 @@
 //! Tables for the terminal, laid out by tabled.
 
+use std::borrow::Cow;
+
 use tabled::builder::Builder;
 use tabled::settings::object::{Columns, Rows};
 use tabled::settings::style::Style;
@@ -70,7 +72,7 @@ impl Table {
     /// Adds a row.
     pub fn row<const N: usize>(&mut self, cells: [String; N]) {
         debug_assert_eq!(N, self.heads.len(), "a row has as many cells as there are headings");
-        self.rows.push(cells.map(|cell| plain(&cell)).to_vec());
+        self.rows.push(cells.map(|cell| plain(cell)).to_vec());
     }
 
     /// Adds a row that catches the eye where colors are shown.
@@ -196,18 +198,24 @@ impl Table {
 
     /// Each column as wide as its widest cell.
     fn wide(&self) -> String {
-        let cells: Vec<Vec<String>> =
-            self.lines().map(|row| row.iter().map(|cell| cell.replace('\n', " ")).collect()).collect();
+        let cells: Vec<Vec<(usize, Cow<'_, str>)>> = (self.lines())
+            .map(|row| {
+                let cells = row.iter().map(|cell| in_one_line(cell));
+                cells.map(|cell| (cell.width(), cell)).collect()
+            })
+            .collect();
         let widths: Vec<usize> = (0..self.heads.len())
-            .map(|at| cells.iter().map(|row| row[at].width()).max().unwrap_or_default())
+            .map(|at| cells.iter().map(|row| row[at].0).max().unwrap_or_default())
             .collect();
         let mut text = String::new();
         for row in &cells {
             let from = text.len();
-            for (at, (cell, width)) in row.iter().zip(&widths).enumerate() {
-                let room = " ".repeat(width - cell.width());
-                let (before, after) = if self.numbers.contains(&at) { (&*room, "") } else { ("", &*room) };
-                text.extend([before, cell, after, "  "]);
+            for (at, ((own, cell), width)) in row.iter().zip(&widths).enumerate() {
+                let room = width - own;
+                let (before, after) = if self.numbers.contains(&at) { (room, 0) } else { (0, room) };
+                text.extend(std::iter::repeat_n(' ', before));
+                text.push_str(cell);
+                text.extend(std::iter::repeat_n(' ', after + GAP));
             }
             text.truncate(from + text[from..].trim_end().len());
             text.push('\n');
@@ -218,11 +226,15 @@ impl Table {
     fn tabs(&self) -> String {
         let mut text = String::new();
         for row in self.lines() {
-            text.push_str(&row.iter().map(|cell| cell.replace('\n', " ")).collect::<Vec<_>>().join("\t"));
+            text.push_str(&row.iter().map(|cell| in_one_line(cell)).collect::<Vec<_>>().join("\t"));
             text.push('\n');
         }
         text
     }
+}
+
+fn in_one_line(cell: &str) -> Cow<'_, str> {
+    if cell.contains('\n') { Cow::Owned(cell.replace('\n', " ")) } else { Cow::Borrowed(cell) }
 }
 
 /// Breaks words wider than `width`.

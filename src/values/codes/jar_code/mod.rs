@@ -50,10 +50,10 @@ pub enum CodeError {
     },
 }
 
-/// The ISO/IEC 7064 MOD 11,10 check digit of a string of ASCII digits.
-pub(crate) fn check_digit(digits: &str) -> u8 {
+/// The ISO/IEC 7064 MOD 11,10 check digit of the ASCII digits in a text.
+pub(crate) fn check_digit(text: &str) -> u8 {
     let mut check = 5;
-    for digit in digits.bytes().map(|byte| byte - b'0') {
+    for digit in text.bytes().filter(u8::is_ascii_digit).map(|byte| byte - b'0') {
         let doubled = if check == 0 { 10 } else { check } * 2 % 11;
         check = (doubled + digit) % 10;
     }
@@ -107,14 +107,14 @@ impl BatchCode {
 }
 
 impl JarCode {
-    /// The digits the check digit is taken over.
-    fn payload(self) -> String {
-        format!("{:02}{:03}{:02}", self.batch.year, self.batch.number, self.number)
+    /// The code without its check digit.
+    fn unchecked(self) -> String {
+        format!("{:02}-{:03}-{:02}", self.batch.year, self.batch.number, self.number)
     }
 
     /// The check digit.
     pub fn check(self) -> u8 {
-        check_digit(&self.payload())
+        check_digit(&self.unchecked())
     }
 }
 
@@ -161,7 +161,10 @@ impl fmt::Display for BatchCode {
 
 impl fmt::Display for JarCode {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&format!("{}-{:02}-{}", self.batch, self.number, self.check()))
+        let mut code = self.unchecked();
+        let check = check_digit(&code);
+        code.extend(['-', char::from(b'0' + check)]);
+        f.pad(&code)
     }
 }
 
