@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use crate::answers::near::did_you_mean;
-use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::stderr::{complain, complain_in_json};
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::error::{LedgerError, OUTGROWN};
@@ -13,6 +12,7 @@ use crate::ledger::file::saved::stands_in;
 use crate::rules::jar::jar_state::{Act, IllegalAct, JarState};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::names::named::UnknownName;
+use crate::values::names::quoted::quoted;
 use crate::values::time::on_screen;
 
 /// The exit codes, documented here and repeated in the manual.

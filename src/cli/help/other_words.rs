@@ -1,6 +1,6 @@
 //! Words that people try for a command which has another name.
 
-use crate::cli::talk::quoted::quoted;
+use crate::values::names::quoted::quoted;
 
 /// Each word, and what to type instead.
 const OTHER_WORDS: &[(&[&str], &str)] = &[

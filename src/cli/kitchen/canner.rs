@@ -5,7 +5,6 @@ use crate::cli::arguments::jar_counts::count_up_to;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, parsed};
-use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::kitchen::canner::{Canner, NewCanner};
 use crate::paper::text::table::Table;
@@ -14,6 +13,7 @@ use crate::rules::gauge::dial_gauge::needs_testing;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::Method;
 use crate::values::names::name::Name;
+use crate::values::names::quoted::quoted;
 
 /// How a canner is recorded.
 pub(super) const TO_ADD: &str = "`jarledger canner add NAME --method pressure-dial --holds quart:7,pint:9` records a canner; `jarledger canner \

@@ -7,7 +7,6 @@ use crate::cli::errors::{Code, Failure};
 use crate::cli::kitchen::gauge_words::{TestShown, advice_in_words, show_points, show_targets, targets};
 use crate::cli::kitchen::rejudged_words;
 use crate::cli::talk::ask::{Asker, Question};
-use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::judging::Judged;
 use crate::ledger::entry::write::EntryId;
@@ -21,6 +20,7 @@ use crate::values::codes::jar_code::JarCode;
 use crate::values::kinds::method::Method;
 use crate::values::measures::pressure::Pressure;
 use crate::values::names::name::Name;
+use crate::values::names::quoted::quoted;
 use crate::values::time::on_screen;
 
 /// Record a test of a dial gauge, and check again the loads it applies to

@@ -6,7 +6,6 @@ use crate::cli::errors::Failure;
 use crate::cli::recall::pull_sheet::{show, warn};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::jar_offers;
-use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::jar_words::BareBatch;
@@ -17,6 +16,7 @@ use crate::values::codes::jar_word::JarWord;
 use crate::values::codes::load_code::LoadCode;
 use crate::values::names::counted::jars;
 use crate::values::names::name::Name;
+use crate::values::names::quoted::quoted;
 use crate::values::time::on_screen;
 
 /// Find every jar that shares a batch, load, lid lot, canner, gauge test, ingredient lot or date

@@ -8,7 +8,6 @@ pub(super) mod offers;
 mod pager;
 pub(super) mod place;
 pub(super) mod progress;
-pub(super) mod quoted;
 pub(super) mod screen;
 pub(super) mod stderr;
 pub(super) mod stdout;

@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use strsim::damerau_levenshtein;
 
 use crate::exchange::problem::{Problem, Problems};
+use crate::values::names::quoted::quoted;
 
 /// The columns of a shelf: name, whether it must be there, and what is in it.
 pub const COLUMNS: [(&str, bool, &str); 12] = [
@@ -136,10 +137,6 @@ fn unknown(heading: &str, at: usize) -> Problem {
     );
     Problem::of_line(1, format!("column {at} \u{201c}{heading}\u{201d} is an unknown column"))
         .hint(format!("{take} takes it, --ignore {} leaves it out", quoted(heading)))
-}
-
-fn quoted(heading: &str) -> String {
-    shlex::try_quote(heading).map_or_else(|_| format!("{heading:?}"), std::borrow::Cow::into_owned)
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::values::names::named::named_enum;
 use crate::values::time::month_in_letters::in_letters;
+use crate::values::time::three_numbers::{calendar_day, three_numbers};
 
 named_enum! {
     /// In which order a file writes day, month and year.
@@ -25,7 +26,7 @@ const FIRST_YEAR: i32 = 1950;
 /// Reads a day, or says what is wrong with it and what to do.
 pub(in crate::exchange) fn day(text: &str, order: DateOrder) -> Result<NaiveDate, (String, Option<String>)> {
     let plain = iso(text).or_else(|| in_letters(text));
-    let read = plain.or_else(|| numbers(text).and_then(|numbers| ordered(numbers, order)));
+    let read = plain.or_else(|| ordered(three_numbers(text)?, order));
     match read {
         Some(day) if chrono::Datelike::year(&day) >= FIRST_YEAR => Ok(day),
         Some(_) => Err((format!("the year is before {FIRST_YEAR}"), None)),
@@ -47,33 +48,14 @@ fn iso(text: &str) -> Option<NaiveDate> {
     if shape { text.parse().ok() } else { None }
 }
 
-/// The three numbers of a date with any one of the usual signs between them.
-fn numbers(text: &str) -> Option<[(u32, usize); 3]> {
-    let sign = text.chars().find(|c| matches!(c, '.' | '/' | '-'))?;
-    let mut parts = text.split(sign).map(|part| {
-        let digits = (1..=4).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
-        digits.then(|| part.parse().ok().map(|number| (number, part.len())))?
-    });
-    let numbers = [parts.next()??, parts.next()??, parts.next()??];
-    if parts.next().is_some() { None } else { Some(numbers) }
-}
-
-fn ordered([a, b, c]: [(u32, usize); 3], order: DateOrder) -> Option<NaiveDate> {
-    let (year, month, day) = match order {
-        DateOrder::DayMonthYear => (c, b, a),
-        DateOrder::MonthDayYear => (c, a, b),
-        DateOrder::YearMonthDay => (a, b, c),
-        DateOrder::Iso => return None,
-    };
-    let year = match year {
-        (year, 4) => year,
+fn ordered([a, b, c]: [&str; 3], order: DateOrder) -> Option<NaiveDate> {
+    match order {
+        DateOrder::DayMonthYear => calendar_day(c, b, a),
+        DateOrder::MonthDayYear => calendar_day(c, a, b),
         // Nobody leads with a year of two digits, and a day there would be taken for it.
-        (_, 2) if order == DateOrder::YearMonthDay => return None,
-        // Two digits are of this century: no jar is from before.
-        (year, 2) => 2000 + year,
-        _ => return None,
-    };
-    NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month.0, day.0)
+        DateOrder::YearMonthDay => calendar_day(a, b, c).filter(|_| a.len() == 4),
+        DateOrder::Iso => None,
+    }
 }
 
 /// What is wrong, with every reading the text could have.
@@ -84,7 +66,7 @@ fn refusal(text: &str, order: DateOrder) -> (String, Option<String>) {
     let readings: Vec<String> = [DateOrder::DayMonthYear, DateOrder::MonthDayYear, DateOrder::YearMonthDay]
         .into_iter()
         .filter(|&other| other != order)
-        .filter_map(|other| Some((other, ordered(numbers(text)?, other)?)))
+        .filter_map(|other| Some((other, ordered(three_numbers(text)?, other)?)))
         .map(|(other, day)| format!("{day} with --date-format {other}"))
         .collect();
     let what = match order {

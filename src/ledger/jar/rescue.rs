@@ -1,6 +1,6 @@
 //! What may still be done with jars whose seal or whose load failed.
 
-use chrono::{DateTime, FixedOffset, TimeDelta};
+use chrono::{DateTime, FixedOffset};
 use rusqlite::params;
 
 use crate::ledger::entry::write::Write;
@@ -10,9 +10,7 @@ use crate::ledger::jar::event::Particulars;
 use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::hold::HoldCause;
 use crate::rules::jar::jar_state::Act;
-use crate::rules::jar::permit::When;
-use crate::rules::load::consequence;
-use crate::rules::load::consequence::RESCUE_HOURS;
+use crate::rules::jar::permit::{When, remedies, rescue_deadline};
 use crate::rules::load::remedy::Remedy;
 use crate::values::codes::jar_code::BatchCode;
 
@@ -31,18 +29,12 @@ impl Ledger {
     /// What may be done at `at` with a jar that is not sealed, or whose load is withheld.
     pub fn rescue(&self, jar: &Jar, at: DateTime<FixedOffset>) -> Result<Rescue, LedgerError> {
         let load_failed = self.holds_on(jar)?.iter().any(|hold| hold.cause == HoldCause::Verdict);
-        let Some(load) = self.load_of_jar(jar.id)? else {
-            let remedies = consequence::remedies(None, at).to_vec();
-            return Ok(Rescue { remedies, until: None, load_failed });
-        };
-        let window = load.seal_window();
-        let (remedies, until) = if load_failed {
-            let until = load.facts.out_at.checked_add_signed(TimeDelta::hours(RESCUE_HOURS));
-            (consequence::remedies(Some(load.facts.out_at), at), until.unwrap_or(load.facts.out_at))
-        } else {
-            (window.remedies(at), window.due())
-        };
-        Ok(Rescue { remedies: remedies.to_vec(), until: Some(until), load_failed })
+        let out_at = self.load_of_jar(jar.id)?.map(|load| load.facts.out_at);
+        Ok(Rescue {
+            remedies: remedies(out_at, load_failed, at).to_vec(),
+            until: out_at.map(|out_at| rescue_deadline(out_at, load_failed)),
+            load_failed,
+        })
     }
 }
 

@@ -9,12 +9,11 @@
 //! | opened | finish, then opened-too-long; on hold: opened-on-hold |
 //! | chilled | finish, then chilled-too-long; on hold: chilled-on-hold |
 
-use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use crate::rules::jar::jar_state::JarState;
 use crate::rules::jar::opened::{KeepingTime, chilled_unsealed};
-use crate::rules::jar::permit::{Circumstances, remedies};
-use crate::rules::load::consequence::RESCUE_HOURS;
+use crate::rules::jar::permit::{Circumstances, remedies, rescue_deadline};
 use crate::rules::load::remedy::Remedy;
 use crate::rules::seal::seal_window::{SealStage, SealWindow};
 use crate::values::names::named::named_enum;
@@ -115,13 +114,7 @@ fn cooling(jar: &Circumstances, now: DateTime<FixedOffset>) -> Option<Decision> 
 fn unsealed(jar: &Circumstances, now: DateTime<FixedOffset>) -> Decision {
     let load_failed = load_failed(jar);
     let remedies = remedies(jar.out_at, load_failed, now);
-    let until = jar.out_at.map(|out_at| {
-        if load_failed {
-            out_at.checked_add_signed(TimeDelta::hours(RESCUE_HOURS)).unwrap_or(out_at)
-        } else {
-            SealWindow::after(out_at).due()
-        }
-    });
+    let until = jar.out_at.map(|out_at| rescue_deadline(out_at, load_failed));
     let matter = match (in_time(remedies), load_failed) {
         (true, true) => Matter::Rescue,
         (true, false) => Matter::Mend,

@@ -18,9 +18,8 @@ use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::rules::load::consequence;
-use crate::rules::load::consequence::RESCUE_HOURS;
 use crate::rules::load::remedy::{IN_TIME, Remedy};
-use crate::rules::seal::seal_window::{DUE_HOURS, SealWindow};
+use crate::rules::seal::seal_window::SealWindow;
 use crate::values::time::on_screen;
 
 /// The hold on a jar, as far as a permit goes.
@@ -179,9 +178,7 @@ pub(crate) fn permit_when(
         let load_failed = jar.held.is_some_and(|held| held.by_verdict);
         let is_in_time = |at| remedies(jar.out_at, load_failed, at) == IN_TIME;
         if first <= last && is_in_time(first) != is_in_time(last) {
-            let hours = if load_failed { RESCUE_HOURS } else { DUE_HOURS };
-            let limit = out_at.checked_add_signed(TimeDelta::hours(hours)).unwrap_or(out_at);
-            return Err(Refusal::NeedsTime(limit));
+            return Err(Refusal::NeedsTime(rescue_deadline(out_at, load_failed)));
         }
     }
     // Should the load be found to have failed, a rescue at an unknown hour must not count as one in time.
@@ -205,6 +202,11 @@ pub fn remedies(
         Some(out_at) if !load_failed => SealWindow::after(out_at).remedies(at),
         out_at => consequence::remedies(out_at, at),
     }
+}
+
+/// The last moment at which more may be done with it than to discard it.
+pub(crate) fn rescue_deadline(out_at: DateTime<FixedOffset>, load_failed: bool) -> DateTime<FixedOffset> {
+    if load_failed { consequence::rescue_until(out_at) } else { SealWindow::after(out_at).due() }
 }
 
 /// Whether a jar was chilled or frozen within the 2 hours in which that rescues it from whatever its

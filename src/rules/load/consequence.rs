@@ -11,7 +11,7 @@ use crate::values::names::named::named_enum;
 ///
 /// Extension services differ: one allows 2 hours where the process itself was
 /// wrong, another 24 hours. The shorter is acted on; both are shown.
-pub(crate) const RESCUE_HOURS: i64 = 2;
+const RESCUE_HOURS: i64 = 2;
 
 /// Both figures, to be shown wherever [`RESCUE_HOURS`] is acted on.
 pub(crate) const RESCUE_SOURCES: &str = "extension services differ on how long such a load may still be rescued: \
@@ -62,13 +62,18 @@ pub(crate) const fn consequence(
     }
 }
 
+/// The last moment to rescue the jars of a withheld load that came out at `out_at`.
+pub(crate) fn rescue_until(out_at: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+    out_at.checked_add_signed(TimeDelta::hours(RESCUE_HOURS)).unwrap_or(out_at)
+}
+
 /// What may be done at `now` with the jars of a withheld load that came out at `out_at`.
 ///
 /// Within 2 hours, the end included, they may be reprocessed, chilled or frozen;
 /// later, or where nobody wrote down when they came out, they are discarded.
 pub fn remedies(out_at: Option<DateTime<FixedOffset>>, now: DateTime<FixedOffset>) -> &'static [Remedy] {
     match out_at {
-        Some(out_at) if now.signed_duration_since(out_at) <= TimeDelta::hours(RESCUE_HOURS) => IN_TIME,
+        Some(out_at) if now <= rescue_until(out_at) => IN_TIME,
         _ => TOO_LATE,
     }
 }

@@ -10,6 +10,7 @@ use std::fmt;
 use chrono::{DateTime, Days, FixedOffset, NaiveDate, TimeDelta, Timelike};
 
 use crate::rules::load::run_time::{Drop, RunTime};
+use crate::values::measures::in_words::short_time;
 use crate::values::time::clock_time::ClockTime;
 
 /// Most hours between two times of one load that follow each other.
@@ -42,14 +43,14 @@ pub(crate) enum ImpossibleTimes {
         second: NamedTime,
     },
     /// One time lies too long after the one it follows.
-    #[error("{second} would be {} after {first}; the times of one load lie within {MOST_HOURS} hours", in_hours(*.minutes))]
+    #[error("{second} would be {} after {first}; the times of one load lie within {MOST_HOURS} hours", short_time(*.minutes))]
     TooFarApart {
         /// The time that comes first.
         first: NamedTime,
         /// The time that would come so long after.
         second: NamedTime,
         /// How long after, in minutes.
-        minutes: i64,
+        minutes: u32,
     },
     /// More minutes were counted than there were.
     #[error("{minutes} min is more than the {between} min from {first} to {second}")]
@@ -85,10 +86,6 @@ impl fmt::Display for NamedTime {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} {}", self.name, self.at.format("%H:%M"))
     }
-}
-
-fn in_hours(minutes: i64) -> String {
-    format!("{} h {} min", minutes / 60, minutes % 60)
 }
 
 fn from_when(from: Option<ClockTime>) -> String {
@@ -144,7 +141,8 @@ fn follows(first: NamedTime, second: NamedTime, least: TimeDelta) -> Result<(), 
         return Err(ImpossibleTimes::NotAfter { first, second });
     }
     if apart > TimeDelta::hours(MOST_HOURS) {
-        return Err(ImpossibleTimes::TooFarApart { first, second, minutes: apart.num_minutes() });
+        let minutes = u32::try_from(apart.num_minutes()).unwrap_or(u32::MAX);
+        return Err(ImpossibleTimes::TooFarApart { first, second, minutes });
     }
     Ok(())
 }

@@ -15,7 +15,7 @@ use crate::values::names::named::named_enum;
 const EARLIEST_HOURS: i64 = 12;
 
 /// Hours within which a seal must be checked, and within which a failed one may still be mended.
-pub(crate) const DUE_HOURS: i64 = 24;
+const DUE_HOURS: i64 = 24;
 
 named_enum! {
     /// Where a moment lies beside a load's seal window.

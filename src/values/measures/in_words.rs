@@ -55,9 +55,17 @@ pub(crate) fn weight(weight: Pounds, units: Units) -> String {
 
 /// A length of time: `45 minutes`, `2 h 5 min`.
 pub(crate) fn time(minutes: u32) -> String {
+    match minutes {
+        1 => "1 minute".to_owned(),
+        ..60 => format!("{minutes} minutes"),
+        _ => short_time(minutes),
+    }
+}
+
+/// The same where there is little room: `45 min`, `2 h 5 min`.
+pub(crate) fn short_time(minutes: u32) -> String {
     match (minutes / 60, minutes % 60) {
-        (0, 1) => "1 minute".to_owned(),
-        (0, minutes) => format!("{minutes} minutes"),
+        (0, minutes) => format!("{minutes} min"),
         (hours, 0) => format!("{hours} h"),
         (hours, minutes) => format!("{hours} h {minutes} min"),
     }

@@ -1,13 +1,18 @@
-//! Reading decimals as whole hundredths, without passing through a float.
+//! Reading decimals as whole hundredths or smaller parts, without passing through a float.
 
 /// Reads an unsigned decimal of ASCII digits, at most four before the point and two after, as hundredths.
 pub(crate) fn hundredths(digits: &str) -> Option<i64> {
+    scaled(digits, 2)
+}
+
+/// Reads one with at most four digits before the point and `places` after it, as whole parts of the last place.
+pub(crate) fn scaled(digits: &str, places: usize) -> Option<i64> {
     let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
     let plain = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
-    if whole.is_empty() || whole.len() > 4 || part.len() > 2 || !plain(whole) || !plain(part) {
+    if whole.is_empty() || whole.len() > 4 || part.len() > places || !plain(whole) || !plain(part) {
         return None;
     }
-    format!("{whole}{part:0<2}").parse().ok()
+    format!("{whole}{part:0<places$}").parse().ok()
 }
 
 #[cfg(test)]

@@ -10,3 +10,4 @@ pub mod named;
 pub mod near;
 pub mod nothing;
 pub mod number_words;
+pub(crate) mod quoted;

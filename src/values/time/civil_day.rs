@@ -7,6 +7,7 @@ use chrono::{Datelike, Days, Months, NaiveDate, Weekday};
 
 use crate::values::names::number_words::in_digits;
 use crate::values::time::month_in_letters::in_letters;
+use crate::values::time::three_numbers::{calendar_day, three_numbers};
 
 /// Years a ledger can hold.
 pub(crate) const YEARS: std::ops::RangeInclusive<i32> = 1900..=2199;
@@ -161,11 +162,7 @@ fn digits(text: &str, at_most: usize) -> Option<u32> {
 /// Reads year-month-day; an error lists what any other order of three numbers may mean.
 fn numbers(text: &str, given: &str) -> Result<NaiveDate, DayError> {
     let unknown = || DayError::Unknown(given.to_owned());
-    let fields: Vec<&str> = text.split(['-', '/', '.']).collect();
-    let [a, b, c] = fields[..] else { return Err(unknown()) };
-    if !fields.iter().all(|field| field.bytes().all(|byte| byte.is_ascii_digit())) {
-        return Err(unknown());
-    }
+    let [a, b, c] = three_numbers(text).ok_or_else(unknown)?;
     // Nobody writes the day between the year and the month.
     if a.len() == 4 && [b, c].iter().all(|field| matches!(field.len(), 1 | 2)) {
         let day = calendar_day(a, b, c).ok_or_else(|| DayError::NoSuchDay(given.trim().to_owned()))?;
@@ -184,17 +181,6 @@ fn numbers(text: &str, given: &str) -> Result<NaiveDate, DayError> {
     } else {
         Err(DayError::NotIso { given: given.to_owned(), readings })
     }
-}
-
-/// A day of the calendar from written fields; a two-digit year is one of this century.
-fn calendar_day(year: &str, month: &str, day: &str) -> Option<NaiveDate> {
-    let number = digits(year, 4)?;
-    let full = match year.len() {
-        2 => 2000 + number,
-        4 => number,
-        _ => return None,
-    };
-    NaiveDate::from_ymd_opt(i32::try_from(full).ok()?, digits(month, 2)?, digits(day, 2)?)
 }
 
 #[cfg(test)]

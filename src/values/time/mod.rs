@@ -10,3 +10,4 @@ pub mod duration;
 pub mod month;
 pub mod month_in_letters;
 pub mod on_screen;
+pub(crate) mod three_numbers;

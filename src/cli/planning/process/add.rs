@@ -103,24 +103,12 @@ fn to_feet(given: &str) -> Result<i64, String> {
 fn headspace(given: &str) -> Result<u32, String> {
     let wrong = || "write inches in decimals such as 1in or 1.25in, or 2.5cm or 25mm".to_owned();
     let text = given.trim();
-    if let Some((digits, per_inch)) =
-        text.strip_suffix("cm").map(|cm| (cm, 2.54)).or_else(|| text.strip_suffix("mm").map(|mm| (mm, 25.4)))
-    {
-        let hundredths = decimal::hundredths(digits.trim_end()).ok_or_else(wrong)?;
-        let inches = (hundredths as f64 / per_inch).round();
-        return if (0.0..10_000.0).contains(&inches) { Ok(inches as u32) } else { Err(wrong()) };
-    }
-    let (whole, part) = given
-        .trim()
-        .strip_suffix("in")
-        .ok_or_else(wrong)?
-        .trim_end()
-        .split_once('.')
-        .unwrap_or((given.trim().trim_end_matches("in").trim_end(), ""));
-    if whole.is_empty() || whole.len() > 2 || part.len() > 2 {
-        return Err(wrong());
-    }
-    format!("{whole}{part:0<2}").parse().map_err(|_| wrong())
+    let units = [("cm", 2.54), ("mm", 25.4), ("in", 1.0)];
+    let measure = units.iter().find_map(|(unit, per_inch)| Some((text.strip_suffix(unit)?, per_inch)));
+    let (digits, per_inch) = measure.ok_or_else(wrong)?;
+    let hundredths = decimal::hundredths(digits.trim_end()).ok_or_else(wrong)?;
+    let inches = (hundredths as f64 / per_inch).round();
+    if (0.0..10_000.0).contains(&inches) { Ok(inches as u32) } else { Err(wrong()) }
 }
 
 fn question<'a>(ask: &'a str, flag: &'a str, help: &'a str) -> Question<'a> {

@@ -11,12 +11,12 @@ use std::path::PathBuf;
 use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::kitchen::recipe::RecipeOnRecord;
 use crate::paper::text::table::Table;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::name::Name;
+use crate::values::names::quoted::quoted;
 
 /// Keep your recipes, and see one for as many jars as you like
 #[derive(Debug, clap::Args)]

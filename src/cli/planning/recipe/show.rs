@@ -3,13 +3,13 @@
 use crate::answers::planning::shopping::{Shopping, of_shelf};
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::kitchen::recipe::RecipeOnRecord;
 use crate::rules::recipe::definition::{JarsOfSize, Scaled};
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::measures::in_words::time;
 use crate::values::names::name::Name;
+use crate::values::names::quoted::quoted;
 
 #[derive(serde::Serialize)]
 struct Answer {

@@ -8,7 +8,7 @@ use crate::answers::eating::season::lasting::Lasting;
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
 use crate::rules::eating::season::{ENOUGH_DAYS, ENOUGH_JARS};
-use crate::values::measures::in_words::weight;
+use crate::values::measures::in_words::{short_time, weight};
 use crate::values::measures::units::Units;
 use crate::values::names::counted::{counted, jars};
 use crate::values::time::on_screen;
@@ -224,7 +224,7 @@ fn works(lines: &[&Line], units: Units, screen: &mut Screen) {
                 },
             ),
             match (work.time, work.no_time) {
-                (Some(time), _) => hours(time.minutes, time.at_least),
+                (Some(time), _) => format!("{}{}", at_least(time.at_least), short_time(time.minutes)),
                 (None, Some(why)) => why.to_owned(),
                 (None, None) => "not known".to_owned(),
             },
@@ -256,7 +256,6 @@ pub(in crate::cli) fn in_all(totals: &Totals, units: Units) -> Option<String> {
     if totals.lids_to_get != totals.lids {
         lids.push_str(&format!(" (get {})", totals.lids_to_get));
     }
-    let at_least = |is: bool| if is { "at least " } else { "" };
     let mut all = vec![by_size.join(", "), lids];
     // Where nothing is known of any, there is nothing to say.
     if totals.loads > 0 {
@@ -268,18 +267,17 @@ pub(in crate::cli) fn in_all(totals: &Totals, units: Units) -> Option<String> {
         all.push(format!("{}{produce} of produce", at_least(totals.pounds_at_least)));
     }
     if totals.minutes > 0 {
-        all.push(format!("{} at the canner", hours(totals.minutes, totals.minutes_at_least)));
+        all.push(format!(
+            "{}{} at the canner",
+            at_least(totals.minutes_at_least),
+            short_time(totals.minutes)
+        ));
     }
     Some(format!("In all: {}.", all.join("; ")))
 }
 
-fn hours(minutes: u32, at_least: bool) -> String {
-    let length = match (minutes / 60, minutes % 60) {
-        (0, minutes) => format!("{minutes} min"),
-        (hours, 0) => format!("{hours} h"),
-        (hours, minutes) => format!("{hours} h {minutes} min"),
-    };
-    if at_least { format!("at least {length}") } else { length }
+fn at_least(is: bool) -> &'static str {
+    if is { "at least " } else { "" }
 }
 
 /// How many seasons lie below the range, and how many above.

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
+use crate::values::names::decimal::scaled;
+
 /// Micrometres in an inch: 25.4 mm exactly.
 const PER_INCH: i64 = 25_400;
 /// Longest length read, in micrometres: two metres.
@@ -48,13 +50,8 @@ impl Length {
 }
 
 /// Reads an unsigned decimal as whole micrometres of a unit.
-fn decimal(digits: &str, unit: i64) -> Option<i64> {
-    let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
-    let plain = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
-    if whole.is_empty() || whole.len() > 4 || part.len() > 4 || !plain(whole) || !plain(part) {
-        return None;
-    }
-    let ten_thousandths: i64 = format!("{whole}{part:0<4}").parse().ok()?;
+fn micrometres(digits: &str, unit: i64) -> Option<i64> {
+    let ten_thousandths = scaled(digits.trim(), 4)?;
     Some((ten_thousandths * unit + 5_000) / 10_000)
 }
 
@@ -65,8 +62,8 @@ impl FromStr for Length {
     fn from_str(given: &str) -> Result<Self, LengthError> {
         let text = given.trim().to_ascii_lowercase();
         let value = match text.strip_suffix("in") {
-            Some(digits) => decimal(digits.trim(), PER_INCH),
-            None => decimal(text.strip_suffix("mm").unwrap_or(&text).trim(), 1_000),
+            Some(digits) => micrometres(digits, PER_INCH),
+            None => micrometres(text.strip_suffix("mm").unwrap_or(&text), 1_000),
         };
         value
             .filter(|&micrometres| micrometres <= LONGEST)

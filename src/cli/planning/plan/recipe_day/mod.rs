@@ -17,12 +17,12 @@ use crate::cli::planning::plan::Args;
 use crate::cli::planning::plan::wanted::on_record;
 use crate::cli::planning::process::altitude;
 use crate::cli::talk::ask::Asker;
-use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::canner::Canner;
 use crate::rules::canning_day::shortest::NoDay;
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::names::quoted::quoted;
 use wish::Wish;
 
 /// Most jars planned for one day.

@@ -6,11 +6,11 @@ use crate::answers::moments;
 use crate::answers::planning::day::{Day, Entry};
 use crate::answers::planning::words;
 use crate::cli::errors::Failure;
-use crate::cli::talk::quoted::quoted;
 use crate::cli::talk::screen::Screen;
 use crate::paper::text::table::Table;
 use crate::values::measures::in_words::time;
 use crate::values::names::counted::counted;
+use crate::values::names::quoted::quoted;
 use crate::values::time::clock::Clock;
 use crate::values::time::on_screen;
 
