@@ -123,8 +123,8 @@ pub fn command() -> clap::Command {
     examples::first(Cli::command(), width).term_width(width)
 }
 
-/// Reads the arguments. Only who errs waits for the whole tree, which knows what else could be meant, and only who asks
-/// for help for all of it to be laid out.
+/// Reads the arguments by the tree of the typed command alone. A mistake is read again by the whole tree, which can
+/// suggest what was meant, and a call for help by the tree laid out for the terminal.
 fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
     use clap::error::ErrorKind::{DisplayHelp, DisplayHelpOnMissingArgumentOrSubcommand, DisplayVersion};
     let parsed =
@@ -183,8 +183,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
     ExitCode::from(code.exit())
 }
 
-/// What any command takes on a household's ledger, several times over. More than 32 MiB, since the allocator of glibc would
-/// keep what it is given back up to that size.
+/// Several times what any command takes on a household's ledger. More than 32 MiB, since glibc keeps smaller pieces for
+/// itself when they are given back.
 const AMPLE: usize = 40 << 20;
 
 /// Whether there is memory to begin at all. Where the system gives it on demand this takes none; where there is a limit,

@@ -14,7 +14,7 @@ pub(in crate::cli) fn machine_clock() -> DateTime<Local> {
     SystemTime::now().into()
 }
 
-/// What TZ names, where that is no file a zone could be read from: the clock would wait at it, or read it for ever.
+/// The file that TZ names, where it is no regular one: a pipe or a device could be waited for or read for ever.
 pub(in crate::cli) fn odd_zone() -> Option<PathBuf> {
     let zone = std::env::var("TZ").ok()?;
     let named = zone.strip_prefix(':').unwrap_or(&zone);
@@ -24,8 +24,8 @@ pub(in crate::cli) fn odd_zone() -> Option<PathBuf> {
     places.map(|place| place.join(named)).into_iter().find(is_odd)
 }
 
-/// The instant a local wall clock shows `moment`, for one that nobody typed: the first of the two where the clocks go
-/// back; where they skip it, as if they had not gone forward yet.
+/// The instant of a local time that was computed, not typed. Where the clocks show it twice, the first; where they skip
+/// it, by the clock before the change.
 pub(in crate::cli) fn local_instant(moment: NaiveDateTime) -> DateTime<FixedOffset> {
     one_instant(moment).unwrap_or_else(|not_one| match not_one {
         NotOneInstant::Skipped { as_before, .. } => as_before,

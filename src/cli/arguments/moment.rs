@@ -113,8 +113,8 @@ impl Moment {
         }
     }
 
-    /// An instant that was settled for this moment at `now`, unless half a day later would have been past too, or it is not
-    /// the one that the clocks here show so.
+    /// The instant this moment stands for. Refused: a time that could be of the morning or of the evening, and one that the
+    /// clocks here do not show at that instant.
     pub(in crate::cli) fn once(
         self,
         at: DateTime<FixedOffset>,

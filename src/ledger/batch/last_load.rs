@@ -1,6 +1,7 @@
 //! How each product was last put up in each size of jar, as the pattern for doing it again.
 
 use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use std::num::NonZeroU32;
 
 use rusqlite::Row;
@@ -8,7 +9,6 @@ use rusqlite::Row;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::{parsed, parsed_opt};
-use crate::rules::canning_day::own_times::OwnTimes;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Method, Pack};
@@ -43,7 +43,6 @@ pub(crate) struct LastCanner {
 impl Ledger {
     /// Reads the last load of every product in every size, by product and size.
     pub(crate) fn last_loads(&self) -> Result<Vec<LastLoad>, LedgerError> {
-        let come_up = self.median_come_ups()?;
         // With max() alone in the row, the other columns are those of the row that has it (SQLite, bare columns).
         let mut statement = self.conn.prepare(
             "SELECT p.name AS product, j.size, b.food, b.pack, o.altitude, c.id AS canner_id, c.name AS canner,
@@ -58,36 +57,27 @@ impl Ledger {
              GROUP BY p.id, j.size
              ORDER BY p.name_key, j.size",
         )?;
-        let rows = statement.query_and_then([], |row| from_row(row, &come_up))?;
+        let mut middles = HashMap::new();
+        let mut middle = |canner| match middles.entry(canner) {
+            Entry::Occupied(known) => Ok(*known.get()),
+            Entry::Vacant(new) => Ok(*new.insert(self.come_ups(canner)?.map(|times| times.middle))),
+        };
+        let rows = statement.query_and_then([], |row| from_row(row, &mut middle))?;
         rows.collect()
-    }
-
-    fn median_come_ups(&self) -> Result<HashMap<i64, u32>, LedgerError> {
-        let mut statement = self.conn.prepare(
-            "SELECT o.canner_id, o.come_up_min FROM load o
-             JOIN batch b ON b.id = o.batch_id
-             JOIN entry n ON n.id = b.entry_id AND n.effective = 1
-             WHERE o.canner_id IS NOT NULL AND o.come_up_min IS NOT NULL
-             ORDER BY o.canner_id, o.come_up_min",
-        )?;
-        let mut minutes: HashMap<i64, Vec<u32>> = HashMap::new();
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            minutes.entry(row.get(0)?).or_default().push(row.get(1)?);
-        }
-        let middle = |(canner, minutes)| Some((canner, OwnTimes::of(minutes)?.middle));
-        Ok(minutes.into_iter().filter_map(middle).collect())
     }
 }
 
-fn from_row(row: &Row<'_>, come_up: &HashMap<i64, u32>) -> Result<LastLoad, LedgerError> {
+fn from_row(
+    row: &Row<'_>,
+    come_up: &mut dyn FnMut(i64) -> Result<Option<u32>, LedgerError>,
+) -> Result<LastLoad, LedgerError> {
     let canner = match row.get::<_, Option<i64>>("canner_id")? {
         None => None,
         Some(id) => Some(LastCanner {
             name: row.get("canner")?,
             method: parsed(row, "method")?,
             holds: row.get::<_, Option<u32>>("holds")?.and_then(NonZeroU32::new),
-            come_up: come_up.get(&id).copied(),
+            come_up: come_up(id)?,
         }),
     };
     Ok(LastLoad {

@@ -26,8 +26,8 @@ pub(crate) struct LastTime {
     pub lid_lot: Option<String>,
 }
 
-/// The newest batch in force; the caller adds an ORDER BY.
-const LAST: &str = "SELECT b.food, b.pack, c.name AS canner, l.name AS place, j.size, t.name AS lid_lot
+/// Batches in force; the caller adds which, and [`NEWEST`].
+const BATCHES: &str = "SELECT b.food, b.pack, c.name AS canner, l.name AS place, j.size, t.name AS lid_lot
      FROM batch b
      JOIN entry n ON n.id = b.entry_id AND n.effective = 1
      JOIN product p ON p.id = b.product_id
@@ -35,8 +35,10 @@ const LAST: &str = "SELECT b.food, b.pack, c.name AS canner, l.name AS place, j.
      LEFT JOIN load o ON o.id = j.load_id
      LEFT JOIN canner c ON c.id = o.canner_id
      LEFT JOIN place l ON l.id = j.born_place_id
-     LEFT JOIN lid_lot t ON t.id = j.lid_lot_id
-     WHERE b.origin = 'own'";
+     LEFT JOIN lid_lot t ON t.id = j.lid_lot_id";
+
+/// The newest first; those of a list read in, which say little, only where there is no other.
+const NEWEST: &str = "ORDER BY b.origin = 'own' DESC, b.put_up DESC, b.id DESC LIMIT 1";
 
 impl LastTime {
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
@@ -59,7 +61,7 @@ impl Ledger {
         if let Some(product) = product {
             let last = self
                 .conn
-                .prepare_cached(&format!("{LAST} AND p.name_key = ?1 ORDER BY b.id DESC LIMIT 1"))?
+                .prepare_cached(&format!("{BATCHES} WHERE p.name_key = ?1 {NEWEST}"))?
                 .query_row([product.key()], read)
                 .optional()?;
             if let Some(last) = last {
@@ -68,7 +70,7 @@ impl Ledger {
         }
         let last = self
             .conn
-            .prepare_cached(&format!("{LAST} ORDER BY b.id DESC LIMIT 1"))?
+            .prepare_cached(&format!("{BATCHES} {NEWEST}"))?
             .query_row([], read)
             .optional()?
             .transpose()?;

@@ -7,7 +7,6 @@ pub mod import;
 pub mod jar_story;
 pub mod judging;
 pub mod last_load;
-pub mod last_made;
 pub mod last_time;
 pub mod load;
 pub mod load_facts;

@@ -158,7 +158,8 @@ fn application_id(path: &Path) -> Option<i32> {
     header.starts_with(MAGIC).then_some(i32::from_be_bytes(id))
 }
 
-/// Refuses a name that some ledger keeps for what SQLite writes beside it: that would be rolled back into the ledger.
+/// Refuses a name that belongs to a ledger's journal: SQLite would take the new file for one and roll it back into that
+/// ledger.
 pub(crate) fn not_beside_a_ledger(target: &Path) -> Result<(), LedgerError> {
     let name = target.file_name().map(OsStr::as_bytes).unwrap_or_default();
     for ending in BESIDE {

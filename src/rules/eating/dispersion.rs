@@ -27,9 +27,9 @@ const PRIOR: f64 = 4.0;
 /// Above this, local variation says that uses come in clusters and no longer how large they are.
 const MOST_VARIATION: f64 = 2.2;
 
-/// Pairs of times between, and their local variation, from which on use is by the clock and borrows no variation. A pair
-/// of a Poisson process adds 3 u², u uniform: four pairs come under this by chance in 5 records of 100,000 (the volume of
-/// a ball in four dimensions, by hand).
+/// With this many pairs of times between uses, and no more local variation than this, use is regular and no variation is
+/// borrowed. A pair of a Poisson process adds 3 u², u uniform, so four pairs vary as little by chance in 5 records of
+/// 100,000 (the volume of a ball in four dimensions, by hand).
 const CLOCKWORK_PAIRS: f64 = 4.0;
 const CLOCKWORK: f64 = 0.01;
 

@@ -29,7 +29,7 @@ pub(crate) const ENOUGH_JARS: u32 = 5;
 /// Months after which a month of the past counts half.
 const HALF_LIFE_MONTHS: f64 = 12.0;
 
-/// Jars, by the unevenness of use, that every record is thought to have more, since a short one may have seen none.
+/// Jars added to every record, times the unevenness of use: a short record may not have seen a large use yet.
 const JARS_MORE: f64 = 0.7;
 
 /// By how much a rate drifts in a year, as a share.
@@ -48,8 +48,8 @@ pub(crate) struct ExpectedUse {
     pub enough: u32,
     /// Half of seasons need no more than this.
     pub middle: u32,
-    /// A season needs no more than this only as seldom as `enough` falls short:
-    /// from here to `enough` is the interval.
+    /// The lower end of the interval, whose upper end is `enough`: a season needs no more than this as seldom as it needs
+    /// more than `enough`.
     pub low: u32,
 }
 

@@ -270,7 +270,7 @@ fn matching(asked: &BTreeSet<String>, what: Option<&str>) -> (Vec<&'static Food>
     (within.into_iter().filter(may_be).collect(), Likeness::SomeWords)
 }
 
-/// Whether what a food is made into is what the words say, and nothing less: tomato water is no tomatoes in water.
+/// Whether both name the same thing made of the food: tomato water is not tomatoes in water.
 fn is_made_alike(head: &BTreeSet<String>, words: &BTreeSet<String>, what: Option<&str>) -> bool {
     let is_made = |word: &str| MADE_INTO.contains(&word);
     made_into(head).is_subset(&made_into(words))

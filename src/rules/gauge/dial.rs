@@ -9,7 +9,7 @@ use crate::values::measures::pressure::Pressure;
 /// What is known of the dial that a pressure is read on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Dial {
-    /// No dial, or one whose reading is taken as the pressure; one that reads low too, since only a verdict credits that.
+    /// The reading is used as it stands: there is no dial, or it reads right, or it reads low, which only a verdict credits.
     AtItsWord,
     /// It reads high: only this reading is the pressure.
     High(Pressure),

@@ -70,8 +70,8 @@ const MOST_DRAWS: u32 = 50_000;
 /// Loads drawn at most, over all draws, for ledgers of many thousand loads.
 const MOST_LOADS_DRAWN: usize = 50_000_000;
 
-/// The chance that as many of `all` loads as `group` has, taken blindly, have failures as many or more beyond what
-/// their jars would have at the common share. Leaves `all` in another order.
+/// The chance that loads drawn blindly from `all`, as many as `group` has, fail at least as much as `group` does, counted
+/// in failures above what their jars would have at the common share. Leaves `all` in another order.
 ///
 /// Exactly where the ways to take them are few enough to count, otherwise by draws with a fixed seed, so that a
 /// ledger answers the same every time.

@@ -35,7 +35,7 @@ pub(super) fn ask(
 ) -> Result<Wanted, Failure> {
     let product = product(args, ledger, asker)?;
     let last = ledger.last_time(Some(&product))?;
-    let (food, last_pack) = food(args, &product, ledger, asker)?;
+    let food = food(args, &product, &last, ledger, asker)?;
     let question = |ask, flag| Question { ask, flag, help: "", default: None };
     let sizes = JarSize::ALL.to_vec();
     let start = last.size.unwrap_or(JarSize::Pint);
@@ -44,7 +44,7 @@ pub(super) fn ask(
     let given = said.map(|(size, _)| size).or(args.jar);
     let size = asker.need_one_of(given, question("Which jar?", "--jar SIZE"), sizes, start)?;
     let pack = asker.need_one_of(
-        args.pack.or(last_pack),
+        args.pack.or(last.pack),
         question("Hot or raw pack?", "--pack PACK"),
         Pack::ALL.to_vec(),
         0,
@@ -74,23 +74,21 @@ fn product(args: &Args, ledger: &Ledger, asker: &Asker) -> Result<Name, Failure>
     asker.need_offering(args.product.clone(), question, offers, parsed)
 }
 
-/// The food meant, and how the product was packed last.
 fn food(
     args: &Args,
     product: &Name,
+    last: &LastTime,
     ledger: &Ledger,
     asker: &Asker,
-) -> Result<(FoodId, Option<Pack>), Failure> {
+) -> Result<FoodId, Failure> {
     let own = ledger.household_processes()?;
-    let last = ledger.last_made(product)?;
-    let last_pack = last.as_ref().and_then(|last| last.pack);
     let words = args.food.as_deref().unwrap_or(product.as_str());
     // What was put up by this name was let in then.
-    if let Some(food) = last.and_then(|last| last.food).filter(|_| args.food.is_none()) {
-        return Ok((food, last_pack));
+    if let Some(food) = last.food.clone().filter(|_| args.food.is_none()) {
+        return Ok(food);
     }
     if let Some(food) = key(words, &own) {
-        return Ok((named_rightly(product, food, &own)?, last_pack));
+        return named_rightly(product, food, &own);
     }
     if !asker.can_ask() || args.food.is_some() {
         let answer = unknown_food(words);
@@ -112,7 +110,7 @@ fn food(
         || Ok(food_offers()),
         |words| key(words, &own).ok_or_else(|| unknown_food(words).detail),
     )?;
-    Ok((named_rightly(product, food, &own)?, last_pack))
+    named_rightly(product, food, &own)
 }
 
 /// A food, unless the product's name names another one that needs more or must not be canned.

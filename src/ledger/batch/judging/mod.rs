@@ -157,7 +157,8 @@ impl Gathered {
             && self.findings.as_deref() == Some(json(&judgement.findings)?.as_str()))
     }
 
-    /// Whether the verdict stands for the reasons written down. Cautions are none: newer tables may have more.
+    /// Whether the verdict still stands on the reasons that were written down. Cautions do not count, since newer tables may
+    /// have more of them.
     fn stands_as_stored(&self, judgement: &Judgement) -> bool {
         let reasons = |findings: &[Finding]| -> Vec<Finding> {
             findings.iter().filter(|finding| finding.bearing != Bearing::Caution).cloned().collect()

@@ -17,10 +17,14 @@ const LONG_NAME: f32 = 0.75;
 /// What name and day come down to where something else would not stand on the label, in points.
 const LEAST: f32 = FLOOR + 1.0;
 
-/// Fits blocks as large as the shape takes them: first a warning, up to the size wanted for the day put up; then those
-/// that grow, all at once; then the name alone, and the details as far as they stay smaller. Where the wanted
-/// sizes are too large already, all shrink together, so that the name stays the largest and the day put up the next; the
-/// name loses its middle only below that.
+/// Fits blocks as large as the shape takes them, in steps:
+///
+/// 1. A warning grows up to the size wanted for the day put up.
+/// 2. The blocks that grow do so together.
+/// 3. The name grows alone, and the details as far as they stay smaller.
+///
+/// Where even the wanted sizes are too large, all shrink together, the name staying the largest and the day put up the
+/// next. Only below that is the name shortened in its middle.
 pub(in crate::paper) fn fill(face: &mut Typeface, mut blocks: Vec<Block>, shape: &Shape<'_>) -> Fitted {
     let framed = |block: &Block| block.framed;
     let size = |which: &dyn Fn(&Block) -> bool| blocks.iter().find(|b| which(b)).map_or(0.0, |b| b.size);
@@ -60,7 +64,7 @@ pub(super) fn is_name(block: &Block) -> bool {
     matches!(block.cut, Cut::Middle { .. })
 }
 
-/// The blocks with a name no smaller than a size; where it is below the wanted one, with nothing else larger.
+/// The blocks with the name at `size`. Where that is `below` the wanted one, nothing else is larger than the name.
 fn ranked(blocks: &[Block], size: f32, below: bool) -> Vec<Block> {
     let mut ranked = blocks.to_vec();
     for block in &mut ranked {

@@ -37,8 +37,8 @@ pub(super) struct Laid {
 }
 
 impl Laid {
-    /// Whether these places are to be taken over others. Where texts are centred: fewer lines, then more in the
-    /// middle of the shape; else as much as stood beside another still does, and what sinks is lower.
+    /// Whether this layout may take the place of another: where texts are centred, with fewer lines, or with as many nearer
+    /// to the middle of the shape; else with as many blocks beside others.
     pub(crate) fn is_better(&self, other: &Self, shape: &Shape<'_>) -> bool {
         if !shape.centred {
             return self.joined >= other.joined;

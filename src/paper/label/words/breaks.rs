@@ -43,7 +43,7 @@ pub(in crate::paper) fn break_at(
     last_that_goes_in(face, weight, text, &ends, leftward, width).unwrap_or(0)
 }
 
-/// The last of several ends with which a line goes in: in a line letters join, and marks sit, otherwise than alone.
+/// The longest of several line breaks that fits, measured as drawn: letters in a line are not as wide as each alone.
 fn last_that_goes_in(
     face: &mut Typeface,
     weight: Weight,

@@ -73,7 +73,7 @@ impl<T> std::fmt::Display for Choice<T> {
 
 /// Asks until the batch is settled and the person says to save it.
 ///
-/// `said` is what the flags said, `flags` that with what was chosen the last time; `suggested` are the jars of then.
+/// `said` holds the flags alone, `flags` the flags filled up with the choices of the last batch, `suggested` its jars.
 pub(super) fn ask(
     said: &Given,
     flags: Given,
@@ -131,8 +131,8 @@ impl Questions<'_> {
         }
     }
 
-    /// Asks one question again, the one about what fell short being under the cursor; what does not hang on its answer
-    /// stays. Returns where to go on.
+    /// Lets the person choose a question to answer again, with the one about what fell short under the cursor. Answers
+    /// that do not depend on it stay. Returns where to go on.
     fn change(&mut self, short: Option<(usize, LoadFact)>) -> Result<usize, Failure> {
         let steps = self.steps(self.said);
         let several = self.given.loads.len() > 1;
