@@ -164,7 +164,7 @@ fn event(calendar: &Calendar, date: &Date) -> Event {
         .sequence(sequence(calendar.stamp))
         .add_property("LAST-MODIFIED", &stamp)
         .summary(&plain(&if date.is_settled { format!("Settled: {title}") } else { title }))
-        .description(&plain(&date.task.notes()))
+        .description(&plain(date.task.notes()))
         .status(if date.is_settled { EventStatus::Cancelled } else { EventStatus::Confirmed })
         // Does not block the household's other appointments.
         .add_property("TRANSP", "TRANSPARENT");
@@ -177,7 +177,7 @@ fn event(calendar: &Calendar, date: &Date) -> Event {
             event.starts(opens.to_utc()).ends(due.to_utc());
             if !date.is_settled {
                 let remind = |what: &str, before, related| {
-                    Alarm::display(&plain(&format!("{what}: {}", date.task.title())), (before, related))
+                    Alarm::display(&plain(format!("{what}: {}", date.task.title())), (before, related))
                 };
                 event.alarm(remind("From now on", TimeDelta::zero(), Related::Start));
                 let before_end = -TimeDelta::hours(REMINDED_HOURS);

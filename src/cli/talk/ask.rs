@@ -207,7 +207,7 @@ impl Asker {
             if question.help.is_empty() { "\u{2191}\u{2193} moves, Enter takes" } else { question.help };
         let (ask, help) = (plain(question.ask), within_brackets(keys));
         let start = start.min(among.len().saturating_sub(1));
-        let lines: Vec<String> = among.iter().map(|item| plain(&item.to_string())).collect();
+        let lines: Vec<String> = among.iter().map(|item| plain(item.to_string())).collect();
         // Hiding a line puts the cursor back on the first one.
         let none_fits = (start == 0).then_some(NONE_FITS);
         loop {

@@ -126,7 +126,7 @@ impl TextPrompt<'_> {
             }
         };
         let left = match &typed {
-            Typed::Text(text) => plain(&self.offers.answer(text.trim())),
+            Typed::Text(text) => plain(self.offers.answer(text.trim())),
             Typed::Back => "<back>".to_owned(),
             Typed::Left => "<left>".to_owned(),
         };
@@ -149,7 +149,7 @@ impl TextPrompt<'_> {
         let default = if self.default.is_empty() { String::new() } else { format!(" ({})", self.default) };
         let head = format!("? {}{default}", self.ask);
         let mut rows = with_answer(&head, &plain(field.text()), width);
-        let up_to = with_answer(&head, &plain(&field.before_cursor()), width);
+        let up_to = with_answer(&head, &plain(field.before_cursor()), width);
         let cursor = (up_to.len() - 1, up_to.last().map_or(0, |row| row.width()));
         if cursor.0 == rows.len() {
             rows.push(String::new());

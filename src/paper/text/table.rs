@@ -72,7 +72,7 @@ impl Table {
     /// Adds a row.
     pub fn row<const N: usize>(&mut self, cells: [String; N]) {
         debug_assert_eq!(N, self.heads.len(), "a row has as many cells as there are headings");
-        self.rows.push(cells.map(|cell| plain(cell)).to_vec());
+        self.rows.push(cells.map(plain).to_vec());
     }
 
     /// Adds a row that catches the eye where colors are shown.

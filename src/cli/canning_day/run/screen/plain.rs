@@ -55,6 +55,6 @@ impl ChangeLines {
         let gone = self.said.iter().filter(|before| runs.iter().all(|run| run.id != before.run));
         lines.extend(gone.map(|gone| format!("{at} {}: its run is no longer under way.", gone.canner)));
         self.said = said;
-        lines.iter().map(|line| plain(line)).collect()
+        lines.iter().map(plain).collect()
     }
 }
