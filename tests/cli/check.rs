@@ -79,7 +79,7 @@ fn a_verdict_that_the_rules_do_not_give_is_noticed_with_the_way_out() {
     tamper(
         &world,
         "INSERT INTO load (id, batch_id, number, out_at, out_offset, verdict, findings)
-             VALUES (1, 1, 1, 1788000000, 0, 'meets', '[]');
+             VALUES (1, 1, 1, 1788100000, 0, 'meets', '[]');
          INSERT INTO judgement (load_id, entry_id, verdict, findings) VALUES (1, 1, 'meets', '[]');",
     );
     let ran = world.run(&["check"]);

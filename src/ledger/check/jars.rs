@@ -194,6 +194,7 @@ pub(super) fn jars(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport) ->
             checked.find(Kind::Place, format!("{code}: its place is not the one its events put it in"));
         }
         holds_stand(&jar, &life, &past, checked);
+        vouched_free(&jar, &life, &past, checked);
         let on_hold = past.holds_on(jar.id).iter().any(|hold| past.stood(hold, i64::MAX));
         if row.get::<_, bool>("held")? != on_hold {
             let what = if on_hold {
@@ -301,6 +302,17 @@ fn holds_stand(jar: &JarRow, life: &[Stand], past: &Past, checked: &mut CheckRep
             } else if by_verdict_then(release.entry) {
                 find("was made while the verdict on its load withheld it");
             }
+        }
+    }
+}
+
+/// Says which words for the process of a batch were given while one of its jars was on hold: nobody can vouch for those.
+fn vouched_free(jar: &JarRow, life: &[Stand], past: &Past, checked: &mut CheckReport) {
+    for entry in past.vouched(jar.batch) {
+        let then = life.iter().rev().find(|stand| stand.entry < entry).unwrap_or(&life[0]);
+        if then.state.is_live() && past.held(jar.id, entry).is_some() {
+            let what = format!("{}: was on hold when entry {entry} vouched for its batch", jar.code);
+            checked.find_of(Kind::Hold, entry, what);
         }
     }
 }

@@ -1,11 +1,21 @@
-//! The loads: each judged again by the rules.
+//! The loads: each judged again by the rules, and its times held together.
 
+use std::collections::BTreeSet;
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::ledger::check::replay::Corrections;
 use crate::ledger::check::scope::Scope;
 use crate::ledger::check::{CheckReport, Kind};
+use crate::ledger::entry::correct_field::{Field, Subject};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::schema::row::batch_code;
+use crate::ledger::schema::row::{batch_code, date};
+use crate::rules::load::load_times::{LoadTimes, out_fits};
+use crate::rules::load::run_time::Drop;
 use crate::values::codes::load_code::LoadCode;
+use crate::values::time::on_screen;
+use crate::values::time::on_screen::day_in_words;
 
 /// Loads whose stored verdict or findings are not those of the last judgement in force.
 const NOT_THE_LAST: &str = "
@@ -14,6 +24,17 @@ const NOT_THE_LAST: &str = "
     LEFT JOIN judgement j ON j.id = (
         SELECT max(k.id) FROM judgement k JOIN entry n ON n.id = k.entry_id AND n.effective = 1 WHERE k.load_id = o.id)
     WHERE (o.verdict, o.findings) IS NOT (j.verdict, j.findings)";
+
+/// Loads in force.
+const LOADS: &str = "
+    SELECT o.*, b.year, b.number AS batch_number, b.put_up, b.entry_id AS put_up_by
+    FROM load o JOIN batch b ON b.id = o.batch_id JOIN entry n ON n.id = b.entry_id AND n.effective = 1 WHERE 1";
+
+/// What says on which day a load was put up and came out.
+const OF_DAY: [Field; 2] = [Field::PutUp, Field::Out];
+
+/// What says how long it was where.
+const OF_TIME: [Field; 5] = [Field::Minutes, Field::Reached, Field::Ended, Field::Out, Field::Drops];
 
 pub(super) fn loads(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport) -> Result<(), LedgerError> {
     let loads = scope.loads(&ledger.conn)?;
@@ -41,6 +62,65 @@ pub(super) fn loads(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport) -
     for (load, jar) in ledger.jars_not_withheld(&loads)? {
         let what = format!("{jar}: is not on hold, and the record of load {load} withholds it");
         find(ledger, Kind::Withheld, load, what, checked)?;
+    }
+    times(ledger, scope, checked)
+}
+
+/// Says which entries left times of a load that cannot all be true, or a day on which it did not come out: its putting-up
+/// and what was corrected since are taken again in order.
+fn times(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport) -> Result<(), LedgerError> {
+    let corrections = Corrections::read(ledger)?;
+    let mut statement =
+        ledger.conn.prepare(&format!("{LOADS} AND {} ORDER BY o.id", scope.holds("o.batch_id")))?;
+    let mut rows = statement.query(scope.parameter())?;
+    while let Some(row) = rows.next()? {
+        let code = LoadCode { batch: batch_code(row)?, number: row.get("number")? };
+        let (load, batch, put_up_by): (i64, i64, i64) =
+            (row.get("id")?, row.get("batch_id")?, row.get("put_up_by")?);
+        let row_of = |field: Field| if field.subject() == Subject::Batch { batch } else { load };
+        let made_by = |fields: &[Field]| -> BTreeSet<i64> {
+            let entries = fields.iter().flat_map(|&field| corrections.in_force(field, row_of(field)));
+            entries.map(|(entry, _)| entry).chain([put_up_by]).collect()
+        };
+        let (of_day, of_time) = (made_by(&OF_DAY), made_by(&OF_TIME));
+        let (facts, put_up) = (ledger.load_facts(row)?, date(row, "put_up")?);
+        let mut last = None;
+        for &entry in of_day.union(&of_time) {
+            let said = |field| corrections.text_then(field, row_of(field), entry + 1);
+            let moment = |field, now: Option<DateTime<FixedOffset>>| match said(field) {
+                Some(text) => text.and_then(|text| DateTime::parse_from_rfc3339(text).ok()),
+                None => now,
+            };
+            let out_at = moment(Field::Out, Some(facts.out_at)).unwrap_or(facts.out_at);
+            let at_its_offset = |field, now| moment(field, now).map(|at| at.with_timezone(out_at.offset()));
+            let put_up = said(Field::PutUp).flatten().and_then(|day| day.parse().ok()).unwrap_or(put_up);
+            let drops: Option<Vec<Drop>> = said(Field::Drops).map(|text| {
+                text.unwrap_or_default().split_whitespace().filter_map(|drop| drop.parse().ok()).collect()
+            });
+            let times = LoadTimes {
+                minutes: match said(Field::Minutes) {
+                    Some(text) => text.and_then(|text| text.parse().ok()),
+                    None => facts.minutes,
+                },
+                reached_at: at_its_offset(Field::Reached, facts.reached_at),
+                ended_at: at_its_offset(Field::Ended, facts.ended_at),
+                out_at,
+                drops: drops.as_ref().unwrap_or(&facts.drops),
+            };
+            let fault = if of_day.contains(&entry) && !out_fits(put_up, out_at.date_naive()) {
+                let (out, day) = (on_screen::moment(out_at), day_in_words(put_up));
+                Some(format!("load {code} came out {out}, and its batch was put up {day}"))
+            } else if of_time.contains(&entry) {
+                times.check().err().map(|fault| format!("load {code}: {fault}"))
+            } else {
+                None
+            };
+            // What an earlier entry left so is not held against one that left it alone.
+            if let Some(fault) = fault.as_ref().filter(|_| fault != last) {
+                checked.find_of(Kind::Times, entry, fault);
+            }
+            last = fault;
+        }
     }
     Ok(())
 }

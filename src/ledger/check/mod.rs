@@ -17,6 +17,7 @@ mod names;
 mod pages;
 mod records;
 mod replay;
+mod runs;
 pub(in crate::ledger) mod scope;
 mod standing;
 mod values;
@@ -25,7 +26,7 @@ mod values;
 const MOST_OF_A_KIND: usize = 100;
 
 /// The parts that derive everything anew, once the pages are whole; `undo` runs them on the batches it touches.
-const DERIVED: [Part; 4] = [jars::jars, loads::loads, records::records, standing::standing];
+const DERIVED: [Part; 5] = [jars::jars, loads::loads, records::records, runs::runs, standing::standing];
 
 named_enum! {
     /// What is wrong; the names are stable.
@@ -66,6 +67,10 @@ named_enum! {
         Lacking = "lacking",
         /// A fact about a batch, a canner, a run or a recipe that is not in force.
         Standing = "standing",
+        /// A step of a run, a run or a load put up from one, that the rules do not let be.
+        Run = "run",
+        /// Times of a load that cannot all be true, or a day on which it was not put up.
+        Times = "times",
         /// A jar in no load of its batch, or a number left out.
         Misplaced = "misplaced",
         /// A name that is not found by its own key.
@@ -104,6 +109,8 @@ impl Kind {
                  without altitude"
             }
             Self::Standing => "a fact about a batch, a canner, a run or a recipe that is not in force",
+            Self::Run => "a step of a run, a run or a load put up from one, that the rules do not let be",
+            Self::Times => "times of a load that cannot all be true, or a day on which it was not put up",
             Self::Misplaced => "a jar in no load of its batch, or a number left out",
             Self::Name => "a name that is not found by its own key",
             Self::Value => "a value that no release writes",

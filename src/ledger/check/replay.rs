@@ -6,6 +6,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::Row;
 
 use crate::ledger::check::scope::Scope;
+use crate::ledger::entry::correct_field::Field;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::hold::HoldCause;
@@ -56,13 +57,57 @@ struct CorrectionFact {
     new: Option<String>,
 }
 
+/// The corrections, oldest first, by field and row.
+pub(super) struct Corrections(HashMap<(Field, i64), Vec<CorrectionFact>>);
+
+impl Corrections {
+    /// Few: nothing is gained by leaving those of other batches out.
+    pub(super) fn read(ledger: &Ledger) -> Result<Self, LedgerError> {
+        let mut of: HashMap<(Field, i64), Vec<CorrectionFact>> = HashMap::new();
+        let mut statement = ledger.conn.prepare(
+            "SELECT c.field, c.subject_id, c.entry_id, n.effective, c.old_value, c.new_value
+             FROM correction c JOIN entry n ON n.id = c.entry_id ORDER BY c.id",
+        )?;
+        for correction in statement.query_and_then([], |row| {
+            let fact = CorrectionFact {
+                entry: row.get("entry_id")?,
+                in_force: row.get("effective")?,
+                old: row.get("old_value")?,
+                new: row.get("new_value")?,
+            };
+            Ok::<_, LedgerError>(((parsed(row, "field")?, row.get("subject_id")?), fact))
+        })? {
+            let (key, fact) = correction?;
+            of.entry(key).or_default().push(fact);
+        }
+        Ok(Self(of))
+    }
+
+    fn of(&self, field: Field, id: i64) -> &[CorrectionFact] {
+        self.0.get(&(field, id)).map_or(&[], Vec::as_slice)
+    }
+
+    /// The entries in force that corrected a field, each with what it says since.
+    pub(super) fn in_force(&self, field: Field, id: i64) -> impl Iterator<Item = (i64, Option<&str>)> {
+        self.of(field, id).iter().filter(|fact| fact.in_force).map(|fact| (fact.entry, fact.new.as_deref()))
+    }
+
+    /// What a field said when `entry` was made; none where it was never corrected.
+    pub(super) fn text_then(&self, field: Field, id: i64, entry: i64) -> Option<Option<&str>> {
+        let corrections = self.of(field, id);
+        match corrections.iter().rev().find(|fact| fact.in_force && fact.entry < entry) {
+            Some(last) => Some(last.new.as_deref()),
+            None => corrections.first().map(|first| first.old.as_deref()),
+        }
+    }
+}
+
 /// The facts that later ones stand on, by what they are about.
 pub(super) struct Past {
     holds: HashMap<i64, Vec<HoldFact>>,
     releases: HashMap<i64, Vec<ReleaseFact>>,
     judgements: HashMap<i64, Vec<JudgementFact>>,
-    /// Of the day of putting up (`put-up`) and of the moment a load came out (`out`), by field and row.
-    corrections: HashMap<(String, i64), Vec<CorrectionFact>>,
+    corrections: Corrections,
 }
 
 impl Past {
@@ -71,7 +116,7 @@ impl Past {
             holds: HashMap::new(),
             releases: HashMap::new(),
             judgements: HashMap::new(),
-            corrections: HashMap::new(),
+            corrections: Corrections::read(ledger)?,
         };
         let conn = &ledger.conn;
         let mut statement = conn.prepare(&format!(
@@ -108,23 +153,6 @@ impl Past {
         })? {
             let (load, fact): (i64, JudgementFact) = judgement?;
             past.judgements.entry(load).or_default().push(fact);
-        }
-        // Few: nothing is gained by leaving those of other batches out.
-        let mut statement = conn.prepare(
-            "SELECT c.field, c.subject_id, c.entry_id, n.effective, c.old_value, c.new_value
-             FROM correction c JOIN entry n ON n.id = c.entry_id WHERE c.field IN ('put-up', 'out') ORDER BY c.id",
-        )?;
-        for correction in statement.query_map([], |row| {
-            let fact = CorrectionFact {
-                entry: row.get("entry_id")?,
-                in_force: row.get("effective")?,
-                old: row.get("old_value")?,
-                new: row.get("new_value")?,
-            };
-            Ok(((row.get("field")?, row.get("subject_id")?), fact))
-        })? {
-            let (key, fact) = correction?;
-            past.corrections.entry(key).or_default().push(fact);
         }
         Ok(past)
     }
@@ -164,23 +192,24 @@ impl Past {
         judgements.iter().rev().find(|judgement| judgement.entry <= entry).map(|judgement| judgement.verdict)
     }
 
-    /// What a corrected field said when `entry` was made; none where it was never corrected.
-    fn text_then(&self, field: &str, id: i64, entry: i64) -> Option<&str> {
-        let corrections = self.corrections.get(&(field.to_owned(), id))?;
-        match corrections.iter().rev().find(|fact| fact.in_force && fact.entry < entry) {
-            Some(last) => last.new.as_deref(),
-            None => corrections.first().and_then(|first| first.old.as_deref()),
-        }
-    }
-
     /// The day a batch was held to be put up on when `entry` was made; `now` is what it says now.
     pub(super) fn put_up(&self, batch: i64, entry: i64, now: NaiveDate) -> NaiveDate {
-        self.text_then("put-up", batch, entry).and_then(|day| day.parse().ok()).unwrap_or(now)
+        self.corrections
+            .text_then(Field::PutUp, batch, entry)
+            .flatten()
+            .and_then(|day| day.parse().ok())
+            .unwrap_or(now)
     }
 
     /// When a load was held to have come out when `entry` was made; `now` is what it says now.
     pub(super) fn out_at(&self, load: i64, entry: i64, now: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
-        let then = self.text_then("out", load, entry);
+        let then = self.corrections.text_then(Field::Out, load, entry).flatten();
         then.and_then(|at| DateTime::parse_from_rfc3339(at).ok()).unwrap_or(now)
+    }
+
+    /// The entries in which somebody gave a word for the process of a batch.
+    pub(super) fn vouched(&self, batch: i64) -> impl Iterator<Item = i64> {
+        let words = self.corrections.in_force(Field::Vouched, batch);
+        words.filter(|(_, word)| word.is_some()).map(|(entry, _)| entry)
     }
 }

@@ -7,11 +7,11 @@ use crate::ledger::file::open::Ledger;
 
 /// Facts in force about something that is not, each with its entry and what it is; a batch's row for the scope.
 const NOT_IN_FORCE: &str = "
-    SELECT k.entry_id AS entry, o.batch_id AS batch, 'a verdict on a load of batch row ' || b.id AS what
+    SELECT k.entry_id AS entry, o.batch_id AS batch, 'a verdict on a load of batch ' || printf('%02d-%03d', b.year, b.number) AS what
         FROM judgement k JOIN entry n ON n.id = k.entry_id AND n.effective = 1
         JOIN load o ON o.id = k.load_id JOIN batch b ON b.id = o.batch_id JOIN entry w ON w.id = b.entry_id
         WHERE w.effective = 0 OR w.id > n.id
-    UNION ALL SELECT c.entry_id, b.id, 'a correction of ' || c.field || ' in batch row ' || b.id
+    UNION ALL SELECT c.entry_id, b.id, 'a correction of ' || c.field || ' of batch ' || printf('%02d-%03d', b.year, b.number)
         FROM correction c JOIN entry n ON n.id = c.entry_id AND n.effective = 1
         JOIN batch b ON b.id = CASE c.subject
             WHEN 'batch' THEN c.subject_id
@@ -30,27 +30,24 @@ const NOT_IN_FORCE: &str = "
     UNION ALL SELECT b.entry_id, b.id, 'a batch by the recipe ' || r.name
         FROM batch b JOIN entry n ON n.id = b.entry_id AND n.effective = 1
         JOIN recipe r ON r.id = b.recipe_id JOIN entry w ON w.id = r.entry_id WHERE w.effective = 0
-    UNION ALL SELECT b.entry_id, b.id, 'a load from run row ' || r.id
+    UNION ALL SELECT b.entry_id, b.id, 'a load from run ' || r.id
         FROM load o JOIN batch b ON b.id = o.batch_id JOIN entry n ON n.id = b.entry_id AND n.effective = 1
         JOIN run r ON r.id = o.run_id JOIN entry w ON w.id = r.entry_id WHERE w.effective = 0
     UNION ALL SELECT r.entry_id, NULL, 'a run in the canner ' || k.name
         FROM run r JOIN entry n ON n.id = r.entry_id AND n.effective = 1
         JOIN canner k ON k.id = r.canner_id JOIN entry w ON w.id = k.entry_id WHERE w.effective = 0
-    UNION ALL SELECT s.entry_id, NULL, 'a step of run row ' || s.run_id
+    UNION ALL SELECT s.entry_id, NULL, 'a step of run ' || s.run_id
         FROM run_step s JOIN entry n ON n.id = s.entry_id AND n.effective = 1
         JOIN run r ON r.id = s.run_id JOIN entry w ON w.id = r.entry_id WHERE w.effective = 0
-    UNION ALL SELECT v.entry_id, b.id, 'a jar emptied into batch row ' || b.id
+    UNION ALL SELECT v.entry_id, b.id, 'a jar emptied into batch ' || printf('%02d-%03d', b.year, b.number)
         FROM jar_use u JOIN event v ON v.id = u.event_id JOIN entry n ON n.id = v.entry_id AND n.effective = 1
         JOIN batch b ON b.id = u.batch_id JOIN entry w ON w.id = b.entry_id WHERE w.effective = 0";
 
-/// Two canners in force under one name, and two loads from one run: only one can be meant.
+/// Two canners in force under one name: only one can be meant.
 const TWICE: &str = "
     SELECT max(k.entry_id) AS entry, NULL AS batch, 'the canner ' || k.name AS what
         FROM canner k JOIN entry n ON n.id = k.entry_id AND n.effective = 1
-        GROUP BY k.name_key HAVING count(*) > 1
-    UNION ALL SELECT max(b.entry_id), b.id, 'a load from run row ' || o.run_id
-        FROM load o JOIN batch b ON b.id = o.batch_id JOIN entry n ON n.id = b.entry_id AND n.effective = 1
-        WHERE o.run_id IS NOT NULL GROUP BY o.run_id HAVING count(*) > 1";
+        GROUP BY k.name_key HAVING count(*) > 1";
 
 /// Jars that are not one of their batch's loads, and numbers left out.
 const MISPLACED: &str = "
@@ -75,7 +72,7 @@ pub(super) fn standing(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport
     facts(
         NOT_IN_FORCE,
         Box::new(|entry, what| {
-            checked.find_of(Kind::Standing, entry, format!("entry {entry} is {what}, which is not in force"));
+            checked.find_of(Kind::Standing, entry, format!("entry {entry} is {what}, which does not count"));
         }),
     )?;
     facts(

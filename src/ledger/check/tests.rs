@@ -68,8 +68,25 @@ fn stocked() -> Household {
 /// A load on record as deviating, by the last judgement, of which nothing else is known.
 const JUDGED: &str = "
     INSERT INTO load (id, batch_id, number, out_at, out_offset, verdict, findings)
-        VALUES (1, 1, 1, 1788000000, 0, 'deviates', '[]');
+        VALUES (1, 1, 1, 1788100000, 0, 'deviates', '[]');
     INSERT INTO judgement (load_id, entry_id, verdict, findings) VALUES (1, 1, 'deviates', '[]');";
+
+/// A run in the canner; steps and when they were are to follow.
+const RUN: &str = "
+    INSERT INTO run (id, entry_id, canner_id, food, pack, size, altitude, minutes, pressure, vent_min)
+        VALUES (1, 2, 1, 'pears', 'hot', 'pint', '500ft', 20, 1100, 10);
+    INSERT INTO run_step (run_id, entry_id, step, at, at_offset) SELECT 1, 2, column1, column2, 0 FROM (VALUES";
+
+const OTHER_BATCH: &str = "
+    INSERT INTO batch (id, entry_id, year, number, product_id, put_up, origin)
+        VALUES (2, 1, 26, 42, 1, '2026-08-30', 'import');";
+
+/// A third entry, taken back by a fourth.
+const UNDONE: &str = "
+    INSERT INTO entry (id, uuid, command, summary, at, at_offset, on_date, effective)
+        VALUES (3, 'c', 'putup', 'a batch', 1788200000, 0, '2026-08-31', 0);
+    INSERT INTO entry (id, uuid, command, summary, at, at_offset, on_date, reverses)
+        VALUES (4, 'd', 'undo', 'of it', 1788200000, 0, '2026-08-31', 3);";
 
 const CORRECTED: &str = "
     INSERT INTO correction (subject, subject_id, field, old_value, new_value, reason, entry_id) VALUES";
@@ -127,7 +144,24 @@ fn each_kind_of_finding_has_its_code() {
             "standing",
             "INSERT INTO canner (entry_id, name, name_key, method) SELECT 1, name, name_key, method FROM canner",
         ),
+        ("run", &format!("{RUN} ('steam', 1788200000))")),
+        ("run", &format!("{RUN} ('heat', 1788200060), ('steam', 1788200000))")),
+        ("run", &format!("{RUN} ('heat', 1788200000)); {JUDGED} UPDATE load SET run_id = 1")),
+        ("times", &format!("{JUDGED} UPDATE batch SET put_up = '2026-09-02'")),
+        ("times", &format!("{JUDGED} UPDATE load SET reached_at = out_at - 600, minutes = 11")),
         ("misplaced", "UPDATE jar SET number = 9 WHERE id = 2"),
+        ("misplaced", "UPDATE batch SET origin = 'own'"),
+        (
+            "misplaced",
+            &format!("{JUDGED} {OTHER_BATCH} UPDATE load SET batch_id = 2; UPDATE jar SET load_id = 1"),
+        ),
+        (
+            "standing",
+            &format!(
+                "{OTHER_BATCH} {UNDONE} UPDATE batch SET entry_id = 3 WHERE id = 2;
+                      UPDATE event SET act = 'use'; INSERT INTO jar_use VALUES (1, 2, 2)"
+            ),
+        ),
         ("verdict", JUDGED),
         ("withheld", &format!("{JUDGED} UPDATE jar SET load_id = 1 WHERE id = 1")),
         ("judgement", &format!("{JUDGED} UPDATE load SET verdict = 'meets'")),
@@ -158,7 +192,7 @@ fn a_verdict_that_the_rules_do_not_give_is_found() {
     tamper(
         &household,
         "INSERT INTO load (id, batch_id, number, out_at, out_offset, verdict, findings)
-             VALUES (1, 1, 1, 1788000000, 0, 'meets', '[]');
+             VALUES (1, 1, 1, 1788100000, 0, 'meets', '[]');
          INSERT INTO judgement (load_id, entry_id, verdict, findings) VALUES (1, 1, 'meets', '[]');",
     );
     let found = |household: &Household, what: &str| {

@@ -9,7 +9,7 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::canner::Canner;
 use crate::ledger::kitchen::recipe::RecipeOnRecord;
 use crate::ledger::schema::row::{instant, offset_minutes, parsed};
-use crate::rules::canning_day::run::{Aim, BootTime, Instant, Taken, may_step};
+use crate::rules::canning_day::run::{Aim, BootTime, Instant, Taken, is_in_canner, lies_before, may_step};
 use crate::rules::gauge::dial::{Dial, dial};
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
@@ -86,14 +86,29 @@ struct Written {
     phone: Option<String>,
 }
 
-fn written_from_row(row: &Row<'_>) -> Result<Written, LedgerError> {
+/// Reads a row that has the columns of `run_step`.
+pub(in crate::ledger) fn taken_from_row(row: &Row<'_>) -> Result<Taken, LedgerError> {
     let boot: Option<String> = row.get("boot_id")?;
     let ms: Option<i64> = row.get("boot_ms")?;
     let boot = boot.zip(ms).and_then(|(boot, ms)| Some(BootTime { boot, ms: u64::try_from(ms).ok()? }));
     let when = Instant { at: instant(row.get("at")?, row.get("at_offset")?)?, boot };
-    let taken = Taken { step: parsed(row, "step")?, when };
+    Ok(Taken { step: parsed(row, "step")?, when })
+}
+
+/// Reads a row that has the columns of `run`, and the method of its canner; `dial` is what is known of that.
+pub(in crate::ledger) fn aim_from_row(row: &Row<'_>, dial: Dial) -> Result<Aim, LedgerError> {
+    Ok(Aim {
+        method: parsed(row, "method")?,
+        minutes: row.get("minutes")?,
+        psi: row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi),
+        vent_min: row.get("vent_min")?,
+        dial,
+    })
+}
+
+fn written_from_row(row: &Row<'_>) -> Result<Written, LedgerError> {
     Ok(Written {
-        taken,
+        taken: taken_from_row(row)?,
         entry: EntryId(row.get("entry_id")?),
         name: row.get("uuid")?,
         phone: row.get("phone")?,
@@ -109,14 +124,9 @@ impl Ledger {
         while let Some(row) = rows.next()? {
             let id: i64 = row.get("id")?;
             let begun = instant(row.get("begun")?, row.get("begun_offset")?)?;
-            let psi = row.get::<_, Option<i64>>("pressure")?.map(Pressure::from_centi_psi);
-            let aim = Aim {
-                method: parsed(row, "method")?,
-                minutes: row.get("minutes")?,
-                psi,
-                vent_min: row.get("vent_min")?,
-                dial: self.dial(row.get("canner_id")?, begun.date_naive(), psi)?,
-            };
+            let aim = aim_from_row(row, Dial::AtItsWord)?;
+            let dial = self.dial(row.get("canner_id")?, begun.date_naive(), aim.psi)?;
+            let aim = Aim { dial, ..aim };
             let steps = self.steps_of(id)?;
             runs.push(Run {
                 id,
@@ -174,9 +184,7 @@ impl Write<'_> {
     /// # Errors
     /// [`LedgerError::Refused`] while another run's jars are in that canner.
     pub(crate) fn begin_run(&self, new: &NewRun) -> Result<i64, LedgerError> {
-        let in_it = |run: &Run| {
-            run.canner == new.canner.name && run.taken.last().is_none_or(|last| last.step != RunStep::Out)
-        };
+        let in_it = |run: &Run| run.canner == new.canner.name && is_in_canner(&run.taken);
         if let Some(run) = self.runs_under_way()?.iter().find(|run| in_it(run)) {
             return Err(LedgerError::Refused {
                 what: format!("run {} is under way in {}", run.id, run.canner),
@@ -223,11 +231,7 @@ impl Write<'_> {
                 hint: "leave --at out for a step that happens now".to_owned(),
             });
         }
-        if let Some(last) = run.taken.last()
-            && when.is_before(&last.when)
-            // What happens now happens after it, however far a clock was set back; its time then starts anew.
-            && when.at != self.clock.now
-        {
+        if let Some(last) = lies_before(&run.taken, when, self.clock.now) {
             return Err(LedgerError::Refused {
                 what: format!("{} was at {}, after that", last.step, on_screen::moment(last.when.at)),
                 hint: "give --at a later time, or take that step back with `jarledger run back`".to_owned(),

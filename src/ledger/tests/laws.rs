@@ -11,12 +11,26 @@ use crate::ledger::tests::household::Household;
 use crate::ledger::tests::step::{Step, batches};
 use crate::ledger::trace::query::TraceQuery;
 use crate::rules::jar::jar_state::{Act, JarState};
+use crate::values::kinds::run_step::RunStep;
 
 /// How many histories to try: from the environment, as proptest reads it, else few.
 fn cases() -> ProptestConfig {
     let asked = std::env::var("PROPTEST_CASES").ok().and_then(|cases| cases.parse().ok());
     ProptestConfig { cases: asked.unwrap_or(24), ..ProptestConfig::default() }
 }
+
+/// What a run is taken on by at once.
+const STEPS: [&[RunStep]; 6] = {
+    use RunStep::{Abandon, Closed, Depressurized, Heat, Lid, Lost, Off, Out, Reached, Steam};
+    [
+        &[Heat],
+        &[Steam, Closed, Reached],
+        &[Lost, Reached],
+        &[Off, Depressurized, Lid, Out],
+        &[Heat, Steam, Closed, Reached, Off, Depressurized, Lid, Out],
+        &[Abandon],
+    ]
+};
 
 fn step() -> impl Strategy<Value = Step> {
     let act = proptest::sample::select(vec![
@@ -50,6 +64,13 @@ fn step() -> impl Strategy<Value = Step> {
         1 => (0_usize..3, 0_usize..3).prop_map(|(batch, canner)| Step::Canner { batch, canner }),
         1 => Just(Step::NewCanner),
         1 => proptest::sample::select(vec![20_u32, 25]).prop_map(|minutes| Step::OwnProcess { minutes }),
+        2 => (0_usize..3, prop::sample::select(vec![0_usize, 2]))
+            .prop_map(|(canner, product)| Step::Begin { canner, product }),
+        4 => prop::sample::select(STEPS.to_vec()).prop_map(Step::Take),
+        2 => Just(Step::PutUpRun),
+        1 => Just(Step::Recipe),
+        1 => Just(Step::PutUpRecipe),
+        2 => (0_usize..5).prop_map(|jar| Step::Use { jar }),
         1 => (0_i64..3).prop_map(Step::Altitude),
         8 => (0_usize..10).prop_map(Step::Undo),
     ]
@@ -64,7 +85,7 @@ impl Household {
         let long_ago: NaiveDate = "2020-01-01".parse().unwrap();
         let batches = batches(ledger).unwrap();
         let mut text = format!(
-            "{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n",
+            "{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n{:?}\n",
             ledger.household(),
             ledger.canners(),
             ledger.shelf(&Which::default(), today),
@@ -74,6 +95,8 @@ impl Household {
             ledger.cooled_loads(now - TimeDelta::days(400)),
             ledger.in_refrigerator(long_ago),
             ledger.dial_gauges(),
+            ledger.runs_under_way(),
+            ledger.recipes(),
             batches,
         );
         for batch in &batches {

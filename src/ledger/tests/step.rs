@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use chrono::TimeDelta;
+use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
 use crate::ledger::amend::correct::{Amendment, Corrected};
 use crate::ledger::batch::batch_story::BatchLine;
@@ -18,16 +18,26 @@ use crate::ledger::jar::find::Jar;
 use crate::ledger::jar::hold::HoldCause;
 use crate::ledger::jar::seal::SealLook;
 use crate::ledger::kitchen::canner::NewCanner;
+use crate::ledger::kitchen::run::NewRun;
 use crate::ledger::tests::household::{CANNERS, Household};
 use crate::ledger::trace::query::TraceQuery;
+use crate::rules::canning_day::run::{Aim, Instant, facts};
+use crate::rules::gauge::dial::Dial;
 use crate::rules::gauge::dial_gauge::GaugeTest;
 use crate::rules::jar::jar_state::Act;
 use crate::rules::jar::permit::When;
+use crate::rules::load::load_times::out_fits;
 use crate::rules::process::household::HouseholdProcess;
+use crate::rules::process::look_up;
+use crate::rules::process::tested::ProcessQuestion;
+use crate::rules::recipe::definition::Recipe;
+use crate::rules::recipe::recipe_file;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::codes::load_code::LoadCode;
+use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::kinds::method::{Acidity, Method, Pack};
+use crate::values::kinds::run_step::RunStep;
 use crate::values::kinds::seal_test::SealTest;
 use crate::values::measures::pressure::Pressure;
 
@@ -94,6 +104,22 @@ pub(in crate::ledger) enum Step {
     OwnProcess {
         minutes: u32,
     },
+    /// A run is begun in a canner, by the process of a product.
+    Begin {
+        canner: usize,
+        product: usize,
+    },
+    /// The first run under way takes these steps.
+    Take(&'static [RunStep]),
+    /// The first run that is over is put up.
+    PutUpRun,
+    Recipe,
+    /// A jar is put up by that recipe.
+    PutUpRecipe,
+    /// A jar is emptied into a batch of the household's own food.
+    Use {
+        jar: usize,
+    },
     Altitude(i64),
     /// The entry so many before the last.
     Undo(usize),
@@ -116,6 +142,20 @@ pub(in crate::ledger) fn batches(ledger: &Ledger) -> Result<Vec<BatchLine>, Ledg
 
 fn canner_name(at: usize) -> &'static str {
     CANNERS.get(at).copied().unwrap_or(NEW_CANNER)
+}
+
+fn pears_by_recipe() -> Recipe {
+    let text = "name = \"Hillside pears\"\nfood = \"pears\"\npack = \"raw\"\nmakes = \"pint:9\"\n\n\
+                [[ingredient]]\nwhat = \"Pears\"\namount = \"11 lb\"\n";
+    recipe_file::read(text, &[]).unwrap()
+}
+
+/// Refuses what `correct` refuses: a load comes out on the day its batch is put up, or on the next.
+fn came_out_on(put_up: NaiveDate, out: DateTime<FixedOffset>) -> Result<(), LedgerError> {
+    if out_fits(put_up, out.date_naive()) {
+        return Ok(());
+    }
+    Err(LedgerError::Refused { what: format!("put up {put_up} and out {out}"), hint: String::new() })
 }
 
 impl Household {
@@ -153,6 +193,14 @@ impl Household {
         }
     }
 
+    fn put_up_one(&self, batch: &NewBatch) -> Result<(), LedgerError> {
+        self.entry(|write| {
+            let logged = write.put_up(batch)?;
+            write.judge_load(LoadCode { batch: logged.batch, number: 1 })?;
+            Ok(())
+        })
+    }
+
     pub(in crate::ledger) fn run(&self, step: &Step) -> Result<(), LedgerError> {
         let now = self.clock.now;
         match step {
@@ -164,11 +212,7 @@ impl Household {
                     canner_name(*canner),
                     LID_LOTS[*lids],
                 );
-                self.entry(|write| {
-                    let logged = write.put_up(&batch)?;
-                    write.judge_load(LoadCode { batch: logged.batch, number: 1 })?;
-                    Ok(())
-                })
+                self.put_up_one(&batch)
             }
             Step::Trace { lids } => {
                 let lid_lots = vec![LID_LOTS[*lids].parse().unwrap()];
@@ -212,7 +256,7 @@ impl Household {
             Step::Gauge { canner, reads } => {
                 let psi = |psi: i64| [Pressure::from_centi_psi(psi * 100)];
                 let test = GaugeTest::new(self.clock.today(), false, &psi(*reads), &psi(11)).unwrap();
-                self.record_test(CANNERS[*canner], test).map(drop)
+                self.record_test(canner_name(*canner), test).map(drop)
             }
             Step::Minutes { batch, minutes } => {
                 let of = Corrected::Load(LoadCode { batch: self.nth_batch(*batch)?, number: 1 });
@@ -228,6 +272,7 @@ impl Household {
             Step::Out { batch, hours } => {
                 let load = LoadCode { batch: self.nth_batch(*batch)?, number: 1 };
                 let out = self.ledger.load(load)?.facts.out_at - TimeDelta::hours(*hours);
+                came_out_on(self.ledger.batch(load.batch)?.put_up, out)?;
                 self.entry(|write| {
                     write
                         .correct(
@@ -241,6 +286,9 @@ impl Household {
             Step::Day { batch, days } => {
                 let code = self.nth_batch(*batch)?;
                 let day = self.ledger.batch(code)?.put_up - TimeDelta::days(*days);
+                for load in self.ledger.loads_of_batch(code)? {
+                    came_out_on(day, load.facts.out_at)?;
+                }
                 self.entry(|write| {
                     write
                         .correct(
@@ -284,6 +332,59 @@ impl Household {
                     entered_on: "2020-02-01".parse().unwrap(),
                 };
                 self.entry(|write| write.add_household_process(&process).map(|_| ()))
+            }
+            Step::Begin { canner, product } => {
+                let canner = self.ledger.canner(&canner_name(*canner).parse().unwrap())?;
+                let food: FoodId = PRODUCTS[*product].1.parse().unwrap();
+                let question = ProcessQuestion {
+                    food: food.clone(),
+                    pack: Pack::Raw,
+                    size: JarSize::Pint,
+                    method: canner.method,
+                    altitude: self.ledger.household()?.altitude,
+                };
+                let found = look_up(&question, &self.ledger.household_processes()?);
+                let process = found.all().next();
+                let process = process.ok_or_else(|| LedgerError::NotFound("no process".to_owned()))?;
+                let aim = Aim {
+                    method: canner.method,
+                    minutes: process.minutes,
+                    psi: process.psi,
+                    vent_min: process.vent_min,
+                    dial: Dial::AtItsWord,
+                };
+                let ProcessQuestion { pack, size, altitude, .. } = question;
+                let new = NewRun { canner, food, pack, size, altitude, aim, recipe: None };
+                self.entry(|write| write.begin_run(&new).map(drop))
+            }
+            Step::Take(steps) => {
+                let run = self.ledger.runs_under_way()?.into_iter().next();
+                let run = run.ok_or_else(|| LedgerError::NotFound("no run".to_owned()))?;
+                let when = Instant { at: now, boot: None };
+                self.entry(|write| steps.iter().try_for_each(|&step| write.take_step(run.id, step, &when)))
+            }
+            Step::PutUpRun => {
+                let run = self.ledger.runs_under_way()?.into_iter().find(|run| facts(&run.taken).is_some());
+                let run = run.ok_or_else(|| LedgerError::NotFound("no run is over".to_owned()))?;
+                let food = run.food.to_string();
+                let product = PRODUCTS.into_iter().find(|(_, key)| *key == food).unwrap();
+                let mut batch = self.new_batch(product, 1, run.aim.minutes, &run.canner, LID_LOTS[0]);
+                batch.loads[0].run = Some(run.id);
+                self.put_up_one(&batch)
+            }
+            Step::Recipe => self.entry(|write| write.add_recipe(&pears_by_recipe()).map(drop)),
+            Step::PutUpRecipe => {
+                let batch = self.new_batch(PRODUCTS[1], 1, 20, CANNERS[0], LID_LOTS[0]);
+                self.put_up_one(&NewBatch { recipe: Some("Hillside pears".parse().unwrap()), ..batch })
+            }
+            Step::Use { jar } => {
+                let jar = self.nth_jar(*jar)?;
+                let batch = self.new_batch(PRODUCTS[2], 1, 25, CANNERS[1], LID_LOTS[1]);
+                self.entry(|write| {
+                    let logged = write.put_up(&batch)?;
+                    write.judge_load(LoadCode { batch: logged.batch, number: 1 })?;
+                    write.use_jars(&[jar], logged.batch, now)
+                })
             }
             Step::Altitude(hundreds) => {
                 let altitude = format!("{}ft", hundreds * 100).parse().unwrap();

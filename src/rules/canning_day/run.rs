@@ -198,19 +198,22 @@ pub struct Held {
 
 /// Says why a step does not fit, and what does.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("\u{201c}{given}\u{201d} does not fit now: {}", fits_words(next))]
+#[error("\u{201c}{given}\u{201d} does not fit now: {}", self.what_fits())]
 pub(crate) struct StepError {
     pub given: RunStep,
     /// Those that fit.
     pub next: Vec<RunStep>,
 }
 
-fn fits_words(next: &[RunStep]) -> String {
-    if next.is_empty() {
-        return "the run is over".to_owned();
+impl StepError {
+    /// What would have fitted, in words.
+    pub(crate) fn what_fits(&self) -> String {
+        if self.next.is_empty() {
+            return "the run is over".to_owned();
+        }
+        let words: Vec<&str> = self.next.iter().map(|step| step.as_str()).collect();
+        format!("the next step is {}", words.join(", or "))
     }
-    let words: Vec<&str> = next.iter().map(|step| step.as_str()).collect();
-    format!("the next step is {}", words.join(", or "))
 }
 
 /// Which steps may follow those taken.
@@ -242,6 +245,21 @@ pub(crate) fn may_step(aim: &Aim, taken: &[Taken], step: RunStep) -> Result<(), 
     } else {
         Err(StepError { given: step, next })
     }
+}
+
+/// The last step taken, where a step said at `now` lies before it. What happens now happens after it, however far a clock
+/// was set back; its time then starts anew.
+pub(crate) fn lies_before<'t>(
+    taken: &'t [Taken],
+    when: &Instant,
+    now: DateTime<FixedOffset>,
+) -> Option<&'t Taken> {
+    taken.last().filter(|last| when.is_before(&last.when) && when.at != now)
+}
+
+/// Whether a canner is still taken by a run of these steps.
+pub(crate) fn is_in_canner(taken: &[Taken]) -> bool {
+    taken.last().is_none_or(|last| !matches!(last.step, RunStep::Out | RunStep::Abandon))
 }
 
 /// Where the steps have brought a run by now.

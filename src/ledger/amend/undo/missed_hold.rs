@@ -5,6 +5,10 @@
 //! brought back, would stand free beside its sisters on hold. So it comes home
 //! only while no such trace stands, and a trace that some came home past is made
 //! anew, not brought back. A hold by hand is taken for a doubt about its whole batch, and counts likewise there.
+//!
+//! A hold that stands stays, even where the lid lot or the canner by which a trace found its jar is taken back: how a jar
+//! was found is not kept, only why it is withheld, and that is the household's word until it releases the jar. To refuse
+//! would send them to undo the trace, which lets every other jar go.
 
 use crate::ledger::amend::undo::{Found, in_a_row};
 use crate::ledger::entry::write::Write;

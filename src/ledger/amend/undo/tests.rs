@@ -1,15 +1,18 @@
 use chrono::TimeDelta;
 
+use crate::ledger::amend::correct::{Amendment, Corrected};
 use crate::ledger::batch::import::{Importer, ShelfRow};
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
 use crate::ledger::jar::live::Which;
-use crate::ledger::tests::household::{Household, refusal};
+use crate::ledger::tests::household::{Household, instant, refusal};
 use crate::ledger::tests::step::Step;
+use crate::ledger::trace::query::TraceQuery;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::run_step::RunStep;
 
 /// Beans at 11 psi: 20 minutes meet the process of pints at 500 ft, 15 do not (USDA AIB 539, Guide 4).
 const MEETS: u32 = 20;
@@ -35,6 +38,14 @@ fn act(act: Act) -> Step {
 const fn check(sealed: bool) -> Step {
     Step::Check { jar: 0, sealed }
 }
+
+const BEGIN: Step = Step::Begin { canner: 0, product: 0 };
+
+/// A run from its beginning to its end.
+const WHOLE: [RunStep; 8] = {
+    use RunStep::{Closed, Depressurized, Heat, Lid, Off, Out, Reached, Steam};
+    [Heat, Steam, Closed, Reached, Off, Depressurized, Lid, Out]
+};
 
 const HOLD: Step = Step::Hold { jar: 0 };
 const RELEASE: Step = Step::Release { jar: 0 };
@@ -157,7 +168,97 @@ fn built_on() -> Vec<Case> {
             vec![(0, Step::NewCanner), (1, put_up(MEETS)), (1, Step::Canner { batch: 0, canner: 2 })],
         ),
         case("a putting-up judged by a gauge test", 0, 1, vec![(0, gauge(13)), (1, put_up(MEETS))]),
-        case("a putting-up judged by an own process", 0, 1, vec![(0, own), (1, put_up_own())]),
+        case("a putting-up judged by an own process", 0, 1, vec![(0, own.clone()), (1, put_up_own())]),
+        case(
+            "a gauge test that changed no verdict on a putting-up",
+            0,
+            1,
+            vec![(0, put_up(MEETS)), (1, gauge(11))],
+        ),
+        case(
+            "a gauge test on a canner",
+            0,
+            1,
+            vec![(0, Step::NewCanner), (1, Step::Gauge { canner: 2, reads: 11 })],
+        ),
+        // Two of one name: only the one can be meant.
+        case(
+            "a canner on the undo of one of its name",
+            1,
+            2,
+            vec![(0, Step::NewCanner), (0, Step::Undo(0)), (1, Step::NewCanner)],
+        ),
+        case("a putting-up on a recipe", 0, 1, vec![(0, Step::Recipe), (1, Step::PutUpRecipe)]),
+        case(
+            "a use in another batch on a seal check",
+            1,
+            2,
+            vec![(0, put_up(MEETS)), (13, check(true)), (1, Step::Use { jar: 0 })],
+        ),
+        case(
+            "a run in a canner",
+            0,
+            1,
+            vec![(0, Step::NewCanner), (1, Step::Begin { canner: 2, product: 0 })],
+        ),
+        case("a run by an own process", 0, 1, vec![(0, own), (1, Step::Begin { canner: 0, product: 2 })]),
+        case(
+            "a run on the end of the one in its canner",
+            1,
+            2,
+            vec![(0, BEGIN), (0, Step::Take(&[RunStep::Abandon])), (1, BEGIN)],
+        ),
+        case("a step on a run", 0, 1, vec![(0, BEGIN), (0, Step::Take(&[RunStep::Heat]))]),
+        case(
+            "a step on the step before",
+            1,
+            2,
+            vec![(0, BEGIN), (0, Step::Take(&[RunStep::Heat])), (0, Step::Take(&[RunStep::Steam]))],
+        ),
+        case("a load on a run", 0, 2, vec![(0, BEGIN), (1, Step::Take(&WHOLE)), (0, Step::PutUpRun)]),
+        case(
+            "a load on the end of a run",
+            1,
+            2,
+            vec![(0, BEGIN), (1, Step::Take(&WHOLE)), (0, Step::PutUpRun)],
+        ),
+        // Without them the run still comes to its end, and leaves other minutes.
+        case(
+            "a load on the run's time",
+            2,
+            4,
+            vec![
+                (0, BEGIN),
+                (0, Step::Take(&WHOLE[..4])),
+                (1, Step::Take(&[RunStep::Lost, RunStep::Reached])),
+                (1, Step::Take(&WHOLE[4..])),
+                (0, Step::PutUpRun),
+            ],
+        ),
+        case(
+            "a load on the undo of another from its run",
+            3,
+            4,
+            vec![
+                (0, BEGIN),
+                (1, Step::Take(&WHOLE)),
+                (0, Step::PutUpRun),
+                (0, Step::Undo(0)),
+                (1, Step::PutUpRun),
+            ],
+        ),
+        case(
+            "the end of a run on the undo of its load",
+            3,
+            4,
+            vec![
+                (0, BEGIN),
+                (1, Step::Take(&WHOLE)),
+                (0, Step::PutUpRun),
+                (0, Step::Undo(0)),
+                (1, Step::Take(&[RunStep::Abandon])),
+            ],
+        ),
     ]
 }
 
@@ -307,4 +408,110 @@ fn an_undo_names_the_jars_it_lets_go_and_those_it_holds() {
     assert_eq!(codes(&redone.put_on_hold), ["26-001-01-0", "26-001-03-6"]);
     let pulled = redone.pulled.unwrap();
     assert_eq!((pulled.len(), pulled.in_house()), (3, 2));
+}
+
+/// Pears in pints, at the boil from 10:00 to 10:20 and out at 10:30.
+fn timed_pears() -> Household {
+    let household = Household::at("2026-08-14T10:30");
+    let mut load = household.load("Kettle", 20, &[(JarSize::Pint, 1)]);
+    load.facts.reached_at = Some(instant("2026-08-14T10:00"));
+    load.facts.ended_at = Some(instant("2026-08-14T10:20"));
+    household.put_up(&household.batch(("Pears", "pears"), vec![load]));
+    household
+}
+
+fn corrected(household: &Household, fields: &[(Field, &str)]) -> EntryId {
+    for &(field, value) in fields {
+        let amended = [Amendment::new(field, Some(value))];
+        let of = match field {
+            Field::PutUp | Field::Vouched => Corrected::Batch("26-001".parse().unwrap()),
+            _ => Corrected::Load("26-001/1".parse().unwrap()),
+        };
+        household.entry(|write| write.correct(of, &amended, "misread")).unwrap();
+    }
+    household.last_entry()
+}
+
+// 30 minutes fit within 10:00 to 10:30 and not within 10:00 to 10:20.
+#[test]
+fn a_correction_of_the_minutes_forbids_the_undo_of_the_time_they_were_within() {
+    let household = timed_pears();
+    let minutes =
+        corrected(&household, &[(Field::Ended, "2026-08-14T10:30:00+00:00"), (Field::Minutes, "30")]);
+    let reached = corrected(&household, &[(Field::Reached, "2026-08-14T09:59:00+00:00")]);
+    let ended = EntryId(minutes.0 - 1);
+    let before = household.dump();
+    let refused = refusal(household.undo(ended));
+    assert!(
+        refused.contains("30 min is more than the 20 min from reached 10:00 to ended 10:20"),
+        "{refused}"
+    );
+    assert!(refused.contains(&format!("`jarledger undo {}`", minutes.0)), "{refused}");
+    assert!(household.dump() == before);
+    // In the opposite order all is taken back.
+    for entry in [reached, minutes, ended] {
+        household.undo(entry).unwrap();
+    }
+    assert_eq!(household.problems(), []);
+}
+
+#[test]
+fn a_load_forbids_the_undo_of_the_day_that_it_came_out_on() {
+    let household = Household::at("2026-09-01T10:30");
+    household.pints(("Pears", "pears"), 1, 20);
+    // A day at a time, as `correct` takes it.
+    let out = corrected(
+        &household,
+        &[
+            (Field::PutUp, "2026-08-31"),
+            (Field::Out, "2026-08-31T10:30:00+00:00"),
+            (Field::PutUp, "2026-08-30"),
+            (Field::Out, "2026-08-30T10:30:00+00:00"),
+        ],
+    );
+    let refused = refusal(household.undo(EntryId(out.0 - 1)));
+    assert!(
+        refused.contains("came out 2026-08-30 10:30, and its batch was put up Monday 31 August"),
+        "{refused}"
+    );
+    assert!(refused.ends_with(&format!("first `jarledger undo {}`", out.0)), "{refused}");
+    for back in 0..4 {
+        household.undo(EntryId(out.0 - back)).unwrap();
+    }
+    assert_eq!(household.problems(), []);
+}
+
+// The ledger keeps why a jar is withheld, not how it was found.
+#[test]
+fn a_hold_stays_when_the_lot_it_was_traced_by_is_taken_back() {
+    let household = Household::at("2026-09-01T10:30");
+    household.pints(("Pears", "pears"), 1, 20);
+    let load = "26-001/1".parse().unwrap();
+    household.entry(|write| write.correct_lid_lot(load, Some(&"A7".parse().unwrap()), "misread")).unwrap();
+    let correction = household.last_entry();
+    let query = TraceQuery { lid_lots: vec!["A7".parse().unwrap()], ..TraceQuery::default() };
+    assert_eq!(household.trace_to_hold(&query, "lids rusted"), 1);
+    household.undo(correction).unwrap();
+    assert_eq!((household.on_hold("26-001"), household.problems()), (vec![true], vec![]));
+    household.release("26-001", &[], "it was no lid of A7").unwrap();
+    assert_eq!(household.on_hold("26-001"), [false]);
+}
+
+#[test]
+fn a_word_for_a_batch_forbids_the_undo_of_the_release_it_was_given_after() {
+    let household = Household::at("2026-09-01T12:00");
+    household.stand_by(("Pears", "pears"), JarSize::Quart, 2);
+    household.hold("26-001", &[2], "an odd lid").unwrap();
+    household.release("26-001", &[2], "looked at again").unwrap();
+    let release = household.last_entry();
+    let vouched = corrected(&household, &[(Field::Vouched, "my aunt was there")]);
+    let refused = refusal(household.undo(release));
+    assert!(refused.contains("26-001-02-8: was on hold when"), "{refused}");
+    assert!(refused.ends_with(&format!("first `jarledger undo {}`", vouched.0)), "{refused}");
+    // A jar put on hold after that is nothing that the word was given for.
+    household.hold("26-001", &[1], "an odd lid").unwrap();
+    assert_eq!(household.problems(), []);
+    household.undo(vouched).unwrap();
+    household.undo(release).unwrap();
+    assert_eq!(household.on_hold("26-001"), [true, true]);
 }

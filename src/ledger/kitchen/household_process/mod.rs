@@ -11,6 +11,13 @@ use crate::rules::process::household::HouseholdProcess;
 use crate::values::kinds::food::FoodId;
 use crate::values::measures::pressure::Pressure;
 
+/// A process of the household's own, with the entry that wrote it.
+pub(in crate::ledger) struct ProcessEntered {
+    pub(in crate::ledger) process: HouseholdProcess,
+    pub(in crate::ledger) entry: i64,
+    pub(in crate::ledger) in_force: bool,
+}
+
 fn from_row(row: &Row<'_>) -> Result<HouseholdProcess, LedgerError> {
     let inches: f64 = row.get("headspace")?;
     Ok(HouseholdProcess {
@@ -35,12 +42,25 @@ fn from_row(row: &Row<'_>) -> Result<HouseholdProcess, LedgerError> {
 impl Ledger {
     /// Lists the processes the household added, oldest first.
     pub fn household_processes(&self) -> Result<Vec<HouseholdProcess>, LedgerError> {
+        let entered = self.processes_entered()?;
+        Ok(entered.into_iter().filter(|one| one.in_force).map(|one| one.process).collect())
+    }
+
+    /// The same with those that were taken back.
+    pub(in crate::ledger) fn processes_entered(&self) -> Result<Vec<ProcessEntered>, LedgerError> {
         let mut statement = self.conn.prepare_cached(
             "SELECT h.food, h.acidity, h.pack, h.size, h.method, h.altitude_min_ft, h.altitude_max_ft, h.minutes,
-                    h.psi, h.vent_min, h.headspace, h.publication, h.page, h.published_on, n.on_date
-             FROM household_process h JOIN entry n ON n.id = h.entry_id AND n.effective = 1 ORDER BY h.id",
+                    h.psi, h.vent_min, h.headspace, h.publication, h.page, h.published_on, n.on_date,
+                    h.entry_id, n.effective
+             FROM household_process h JOIN entry n ON n.id = h.entry_id ORDER BY h.id",
         )?;
-        let rows = statement.query_and_then([], from_row)?;
+        let rows = statement.query_and_then([], |row| {
+            Ok(ProcessEntered {
+                process: from_row(row)?,
+                entry: row.get("entry_id")?,
+                in_force: row.get("effective")?,
+            })
+        })?;
         rows.collect()
     }
 

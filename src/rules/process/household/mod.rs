@@ -322,7 +322,7 @@ impl HouseholdProcess {
 
     /// Whether it is a process for exactly this question; never where the food must not be in that jar, or is low-acid by
     /// its name and not by the household's word, whatever an older release took.
-    pub(super) fn answers(&self, question: &ProcessQuestion) -> bool {
+    pub(crate) fn answers(&self, question: &ProcessQuestion) -> bool {
         self.food == question.food
             && self.pack == question.pack
             && self.size == question.size
