@@ -23,7 +23,6 @@ fn shelf(number: u32, product: &str) -> ShelfJar {
     ShelfJar {
         jar: jar(number),
         product: product.to_owned(),
-        put_up: day("2026-08-14"),
         best_by: day("2027-08-14"),
         place: Some("Cellar, shelf 2; left".to_owned()),
         process: Default::default(),

@@ -21,7 +21,6 @@ pub(in crate::cli) fn shelf_jar(jar: &ToEat) -> ShelfJar {
     ShelfJar {
         jar: jar.jar,
         product: format!("{}, {}", jar.product, jar.size),
-        put_up: jar.put_up,
         best_by: jar.best_by,
         place: jar.place.as_deref().map(str::to_owned),
         process: jar.process.clone(),

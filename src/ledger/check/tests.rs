@@ -16,7 +16,7 @@ use crate::values::measures::pressure::Pressure;
 
 /// Changes the file as no command can, triggers and constraints aside.
 fn tamper(household: &Household, sql: &str) {
-    let conn = Connection::open(household.ledger.path()).unwrap();
+    let conn = Connection::open(&household.ledger.path).unwrap();
     let triggers: Vec<(String, String)> = conn
         .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
         .unwrap()
@@ -176,13 +176,13 @@ fn each_kind_of_finding_has_its_code() {
     for (code, sql) in tampering {
         let household = stocked();
         tamper(&household, sql);
-        let before = std::fs::read(household.ledger.path()).unwrap();
+        let before = std::fs::read(&household.ledger.path).unwrap();
         assert!(
             kinds(&household).iter().any(|kind| kind.as_str() == code),
             "{sql}: {:?}",
             household.problems()
         );
-        assert!(std::fs::read(household.ledger.path()).unwrap() == before, "{sql}: check changed the file");
+        assert!(std::fs::read(&household.ledger.path).unwrap() == before, "{sql}: check changed the file");
     }
 }
 

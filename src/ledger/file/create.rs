@@ -18,15 +18,13 @@ use crate::ledger::schema::version::Version;
 use crate::values::time::clock::Clock;
 
 impl Ledger {
-    /// Makes a new, empty ledger, readable by its owner only.
-    ///
-    /// # Errors
-    /// [`LedgerError::Exists`] where any file stands already.
-    pub fn create(path: &Path, uuid: Uuid, clock: Clock) -> Result<Self, LedgerError> {
+    /// Makes a new, empty ledger.
+    #[cfg(test)]
+    pub(crate) fn create(path: &Path, uuid: Uuid, clock: Clock) -> Result<Self, LedgerError> {
         Self::begin(path, uuid, clock, |_| Ok(())).map(|(ledger, ())| ledger)
     }
 
-    /// Makes a new ledger and lets `fill` write its first entries; the file takes its name only
+    /// Makes a new ledger, readable by its owner only, and lets `fill` write its first entries; the file takes its name only
     /// once they are in it, so that an interrupt leaves none.
     ///
     /// # Errors

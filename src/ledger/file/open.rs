@@ -164,11 +164,6 @@ impl Ledger {
         }
     }
 
-    /// The file.
-    pub fn path(&self) -> &Path {
-        &self.path
-    }
-
     /// When it was begun.
     pub const fn begun(&self) -> DateTime<Utc> {
         self.begun

@@ -52,11 +52,6 @@ pub(in crate::ledger) fn listed(ids: &[i64]) -> String {
 }
 
 impl TraceQuery {
-    /// Whether nothing was asked for.
-    pub fn is_empty(&self) -> bool {
-        *self == Self::default()
-    }
-
     /// What every jar found shares, in words.
     pub(in crate::ledger) fn shared(&self) -> Vec<String> {
         let mut shared = Vec::new();

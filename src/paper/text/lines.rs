@@ -13,8 +13,6 @@ pub struct ShelfJar {
     pub jar: JarCode,
     /// What is in it, and the size where that matters.
     pub product: String,
-    /// Day it was put up.
-    pub put_up: NaiveDate,
     /// Last day of best quality.
     pub best_by: NaiveDate,
     /// Where it stands.

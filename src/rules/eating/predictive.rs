@@ -23,7 +23,8 @@ impl Predictive {
     }
 
     /// The mean, in jars.
-    pub const fn mean(self) -> f64 {
+    #[cfg(test)]
+    pub(crate) const fn mean(self) -> f64 {
         self.mean
     }
 

@@ -1,5 +1,6 @@
 //! Whether a jar's process is on record, and the one way to mark a jar whose process no table confirms.
 
+#[cfg(test)]
 use crate::rules::load::verdict::Verdict;
 
 /// What is said of a jar whose process is not on record, wherever it shows.
@@ -10,7 +11,8 @@ pub(crate) const NOT_ON_RECORD: &str = "process not on record";
 ///
 /// A load that deviates has a process on record, one it did not keep: its jars are on hold. Where
 /// nothing was tested there is none to be on record.
-pub const fn is_on_record(verdict: Option<Verdict>) -> bool {
+#[cfg(test)]
+pub(crate) const fn is_on_record(verdict: Option<Verdict>) -> bool {
     match verdict {
         Some(Verdict::Meets | Verdict::MeetsOwn | Verdict::Deviates) => true,
         Some(Verdict::NotRecorded | Verdict::NoTestedProcess) | None => false,

@@ -1,6 +1,6 @@
 //! What time it is: civil days for canning, instants for seal checks.
 
-use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 /// The moment a command runs, read once in `main` and passed down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,9 +15,10 @@ impl Clock {
         self.now.date_naive()
     }
 
-    /// The clock moved on, for tests and the demo.
+    /// The clock moved on, for tests.
     #[must_use]
-    pub fn after(self, delta: TimeDelta) -> Self {
+    #[cfg(test)]
+    pub(crate) fn after(self, delta: chrono::TimeDelta) -> Self {
         Self { now: self.now + delta }
     }
 }
@@ -32,6 +33,6 @@ mod tests {
         let clock =
             Clock { now: DateTime::parse_from_rfc3339("2026-08-15T23:30:00-05:00").expect("a moment") };
         assert_eq!(clock.today(), "2026-08-15".parse().expect("a day"));
-        assert_eq!(clock.after(TimeDelta::hours(1)).today(), "2026-08-16".parse().expect("a day"));
+        assert_eq!(clock.after(chrono::TimeDelta::hours(1)).today(), "2026-08-16".parse().expect("a day"));
     }
 }

@@ -83,7 +83,7 @@ impl Judged {
 
 /// A verdict as it was written down, beside the one the rules give now.
 #[derive(Debug, Clone, PartialEq)]
-pub struct JudgedAnew {
+pub(in crate::ledger) struct JudgedAnew {
     /// The load.
     pub load: LoadCode,
     /// The verdict in the ledger; none for a load never judged.
@@ -182,10 +182,8 @@ fn json(findings: &[Finding]) -> Result<String, LedgerError> {
 
 impl Ledger {
     /// Judges a load by the rules as they are now, and writes nothing.
-    ///
-    /// # Errors
-    /// [`LedgerError::NotFound`] where no such load was put up.
-    pub fn judge_anew(&self, load: LoadCode) -> Result<JudgedAnew, LedgerError> {
+    #[cfg(test)]
+    pub(in crate::ledger) fn judge_anew(&self, load: LoadCode) -> Result<JudgedAnew, LedgerError> {
         let gathered = self.gather_load(self.load_id(load)?)?;
         self.anew(&gathered, &mut Bench::default())
     }
