@@ -25,6 +25,20 @@ fn note(process: &TestedProcess, word: &str) -> String {
     note.clone()
 }
 
+// AIB 539 (2015), Guide 6, Quick Fresh-Pack Dill Pickles and Sauerkraut: ingredients and yield.
+#[test]
+fn what_a_tested_recipe_takes_and_makes_stands_beside_its_process() {
+    for (food, size, takes) in [
+        ("dill-pickles-fresh-pack", JarSize::Pint, "8 lb of pickling cucumbers and makes 7 to 9 pints"),
+        ("sauerkraut", JarSize::Quart, "25 lb of cabbage and makes 9 quarts"),
+    ] {
+        let pack = |pack| ProcessQuestion { pack, ..question(food, size, Method::BoilingWater, 500) };
+        let options = Pack::ALL.iter().flat_map(|&one| look_up(&pack(one), &[]).options);
+        let notes: Vec<String> = options.flat_map(|process| process.notes).collect();
+        assert!(notes.contains(&format!("One tested recipe takes {takes}.")), "{notes:?}");
+    }
+}
+
 // `fixtures/process_grid/steam_canner.csv`.
 #[test]
 fn a_steam_canner_is_told_of_as_the_universities_do() {
