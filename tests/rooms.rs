@@ -104,16 +104,12 @@ fn every_layer_is_known_here() {
 }
 
 #[test]
-fn every_room_says_who_lives_there_and_has_about_a_dozen_entries() {
+fn every_folder_has_about_a_dozen_entries() {
     let mut wrong = Vec::new();
     for folder in below(&source()).into_iter().filter(|path| path.is_dir()) {
         let entries = fs::read_dir(&folder).unwrap().count();
         if entries > MOST_ENTRIES {
             wrong.push(format!("{} has {entries} entries", folder.display()));
-        }
-        let Ok(head) = fs::read_to_string(folder.join("mod.rs")) else { continue };
-        if !head.starts_with("//! ") {
-            wrong.push(format!("{} does not say who lives there", folder.join("mod.rs").display()));
         }
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
@@ -264,6 +260,46 @@ fn no_two_rooms_of_a_folder_use_each_other() {
                 .extend(to.iter().filter_map(room).filter(|to| *to != from));
         }
         wrong.extend(circles(&rooms).into_iter().cloned());
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// What a file uses outside a room: the rooms beside it or beside one around it, and other layers, each by its name.
+/// Files that stand beside a room are open to it.
+fn uses_outside(room: &Path, to: &Path) -> Option<String> {
+    let names = |folder: &Path| -> Vec<String> {
+        let inside = folder.strip_prefix(source()).unwrap();
+        inside.iter().map(|name| name.to_string_lossy().into_owned()).collect()
+    };
+    let (room, to) = (names(room), names(to.parent().unwrap()));
+    let shared = room.iter().zip(&to).take_while(|(one, other)| one == other).count();
+    if shared == room.len() { None } else { to.get(shared).cloned() }
+}
+
+/// The rooms and layers that the head of a room names: `//! May use: a, b.` below who lives there.
+fn may_use(head: &str) -> Option<BTreeSet<String>> {
+    let mut lines = head.lines();
+    if !lines.next()?.starts_with("//! ") || lines.next()? != "//!" {
+        return None;
+    }
+    let named = lines.next()?.strip_prefix("//! May use: ")?.strip_suffix('.')?;
+    Some(named.split(", ").filter(|name| *name != "nothing").map(str::to_owned).collect())
+}
+
+#[test]
+fn every_room_says_who_lives_there_and_truly_what_it_may_use() {
+    let arrows = arrows();
+    let mut wrong = Vec::new();
+    for folder in below(&source()).into_iter().filter(|path| path.is_dir()) {
+        let Ok(head) = fs::read_to_string(folder.join("mod.rs")) else { continue };
+        let within = arrows.iter().filter(|(file, _)| file.starts_with(&folder));
+        let used: BTreeSet<String> =
+            within.flat_map(|(_, to)| to).filter_map(|to| uses_outside(&folder, to)).collect();
+        let used = if folder.ends_with("tests") { BTreeSet::from(["anything".to_owned()]) } else { used };
+        if may_use(&head).as_ref() != Some(&used) {
+            let names = used.into_iter().collect::<Vec<_>>().join(", ");
+            wrong.push(format!("{} must say: May use: {names}.", folder.join("mod.rs").display()));
+        }
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
 }

@@ -1,6 +1,8 @@
 //! What the commands and the page answer, as plain values, and the words for them.
 //!
-//! May use the ledger and what lies below it; no arguments, no terminal, no SQL.
+//! May use: ledger, rules, tables, values.
+//!
+//! No arguments, no terminal, no SQL.
 
 pub(crate) mod acts;
 pub(crate) mod eating;

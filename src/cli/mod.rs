@@ -1,5 +1,7 @@
 //! The command line: reads arguments, asks the ledger once, shows the answer.
 //!
+//! May use: answers, exchange, ledger, paper, rules, tables, values.
+//!
 //! A command file holds its clap struct (whose doc comment is the help text) and
 //! one `run`: gather → one ledger call → show.
 

@@ -1,5 +1,7 @@
 //! The query layer: the only SQL in the program.
 //!
+//! May use: rules, tables, values.
+//!
 //! `Ledger` is an open file, reading only unless opened for writing. A command
 //! that changes something does so inside one `Ledger::write`, which is one
 //! transaction and one entry; everything readable is readable there too, since a

@@ -1,6 +1,8 @@
 //! The page at the shelf: plain http for the household's phones, on one thread.
 //!
-//! May use answers, paper for making text plain, and the ledger; never the terminal. It serves nothing but its own.
+//! May use: answers, ledger, paper, rules, tables, values.
+//!
+//! Never the terminal. It serves nothing but its own.
 
 mod acts;
 mod ask;

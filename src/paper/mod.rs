@@ -1,4 +1,6 @@
 //! Model in, bytes out: tables, label sheets, the HTML report, the calendars and the card of a day.
+//!
+//! May use: rules, values.
 
 pub mod calendar;
 pub mod day_calendar;

@@ -1,6 +1,8 @@
 //! The rules of the trade: pure judgement.
 //!
-//! May use tables and values. No SQL, clock, files or environment: what a rule needs to know enters as a parameter.
+//! May use: tables, values.
+//!
+//! No SQL, clock, files or environment: what a rule needs to know enters as a parameter.
 
 pub mod canning_day;
 pub mod eating;

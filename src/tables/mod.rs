@@ -1,5 +1,7 @@
 //! Published tables carried inside the crate, tab-separated, each row with its source and basis.
 //!
+//! May use: values.
+//!
 //! The tables are constants: any layer may read them, and the rules do. They
 //! give times, pressures and quantities only; the steps of the publication that
 //! prepare the food are left out.

@@ -1,6 +1,6 @@
 //! What facts are made of: names, codes, days and times, measures, kinds. Reading and writing them, no judgement.
 //!
-//! The lowest layer: uses nothing else of the crate.
+//! May use: nothing.
 
 pub mod codes;
 pub mod kinds;

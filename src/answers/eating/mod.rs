@@ -1,6 +1,6 @@
-//! Eating: what to decide on and eat first, what to put up for the next season, and what to know of a jar opened, eaten up or thrown away.
+//! Eating: what to decide on and eat first, what to put up next, and what to know of a jar opened, used up or thrown away.
 //!
-//! May use the ledger and the rules.
+//! May use: ledger, rules, tables, values.
 
 pub(crate) mod decide;
 pub(crate) mod discard;

@@ -1,6 +1,6 @@
 //! Jars and their batches: where they stand, their story, and their seals.
 //!
-//! May use the ledger and the rules.
+//! May use: ledger, rules, values.
 
 pub(crate) mod batch;
 pub(crate) mod correction_lines;

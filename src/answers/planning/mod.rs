@@ -1,6 +1,6 @@
 //! Planning: tested processes and what a dial must show for one, a batch to come, and a day by a recipe.
 //!
-//! May use what is answered of jars, the ledger, the rules and the tables.
+//! May use: jars, ledger, rules, tables, values.
 
 pub(crate) mod day;
 pub(crate) mod day_canners;

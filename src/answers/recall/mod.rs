@@ -1,6 +1,6 @@
 //! Something is wrong: the jars that a trace finds, and those to pull.
 //!
-//! May use the ledger and the rules.
+//! May use: ledger, rules, values.
 
 pub(crate) mod pulled;
 pub(crate) mod trace;

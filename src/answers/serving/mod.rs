@@ -1,6 +1,6 @@
 //! What the page is to serve, and to whom.
 //!
-//! May use the ledger and the rules.
+//! May use: rules.
 
 pub(crate) mod phones;
 

@@ -1,6 +1,6 @@
 //! The shelf: what stands where, what is due today, the dates to keep, and all of it at once.
 //!
-//! May use what is answered of eating and runs, the ledger and the rules.
+//! May use: eating, ledger, rules, values.
 
 pub(crate) mod calendar;
 pub(crate) mod report;

@@ -1,6 +1,6 @@
 //! Arguments that several commands share: jars, foods, days, moments, reasons, files.
 //!
-//! May use talk and the ledger.
+//! May use: talk, answers, ledger, rules, tables, values.
 
 pub(super) mod acting;
 pub(super) mod day;

@@ -1,6 +1,6 @@
 //! The day itself: putting up, seals, chilling and freezing, labels.
 //!
-//! May use arguments, talk and the ledger.
+//! May use: arguments, talk, answers, ledger, paper, rules, values.
 
 pub(super) mod chill;
 pub(super) mod freeze;

@@ -1,6 +1,6 @@
 //! Eating: what to eat first, and jars opened, finished, given and discarded.
 //!
-//! May use arguments, talk and the ledger.
+//! May use: arguments, talk, answers, ledger, paper, rules, tables, values.
 
 pub(super) mod discard;
 pub(super) mod eat;

@@ -1,6 +1,6 @@
-//! Help: manual pages, examples and completion.
+//! Help: manual pages, examples, completion, and what is said of wrong arguments.
 //!
-//! May use the tree of commands.
+//! May use: talk, ledger, paper, rules, tables, values.
 
 pub(super) mod complete;
 pub(super) mod completions;

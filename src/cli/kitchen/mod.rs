@@ -1,6 +1,6 @@
 //! The kitchen: setup, settings, canners and their gauges.
 //!
-//! May use arguments, talk and the ledger.
+//! May use: arguments, recall, talk, answers, ledger, paper, rules, tables, values.
 
 pub(super) mod canner;
 pub(super) mod gauge;

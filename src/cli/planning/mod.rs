@@ -1,6 +1,6 @@
 //! Before the day: processes, the plan of a batch, the season.
 //!
-//! May use arguments, talk and the ledger.
+//! May use: arguments, canning_day, kitchen, talk, answers, ledger, paper, rules, tables, values.
 
 pub(super) mod plan;
 pub(super) mod process;

@@ -1,6 +1,6 @@
 //! Something is wrong: holds, releases, traces and the sheet of jars to pull.
 //!
-//! May use arguments, talk, answers and the ledger.
+//! May use: arguments, talk, answers, ledger, paper, rules, values.
 
 pub(super) mod hold;
 pub(super) mod pull_sheet;

@@ -1,6 +1,6 @@
 //! The record: corrections, undo, history, copies, checks, import, export and the demo.
 //!
-//! May use arguments, talk and the ledger.
+//! May use: arguments, eating, kitchen, planning, recall, talk, answers, exchange, ledger, paper, rules, tables, values.
 
 pub(super) mod backup;
 pub(super) mod check;

@@ -1,6 +1,6 @@
 //! The shelf: stock, a jar, a batch, stocktake, moves, what is due today, report, calendar and the page.
 //!
-//! May use arguments, talk, answers and the ledger.
+//! May use: arguments, eating, planning, talk, answers, ledger, paper, rules, values.
 
 pub(super) mod batch;
 pub(super) mod calendar;

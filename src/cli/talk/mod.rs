@@ -1,4 +1,6 @@
-//! Everything said or asked: the screen, questions, and lines that several commands show.
+//! Everything said or asked: the screen, questions, and words that several commands show.
+//!
+//! May use: answers, ledger, paper, rules, values.
 //!
 //! The only place that writes to the terminal.
 

@@ -1,6 +1,6 @@
 //! A shelf that was kept elsewhere, read from a file.
 //!
-//! May use the ledger and values.
+//! May use: whole, ledger, rules, values.
 
 pub mod cells;
 pub mod columns;

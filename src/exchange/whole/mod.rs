@@ -1,6 +1,6 @@
 //! A whole ledger out and in, as CSV or JSON.
 //!
-//! May use the ledger and values.
+//! May use: ledger.
 
 pub mod csv_out;
 pub mod dictionary;

@@ -1,6 +1,6 @@
 //! The record put right: corrections, and entries taken back and brought back.
 //!
-//! May use the subjects whose facts it folds anew.
+//! May use: batch, check, entry, error, file, jar, schema, trace, rules, values.
 
 pub mod correct;
 pub mod undo;

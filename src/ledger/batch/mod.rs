@@ -1,6 +1,6 @@
-//! Batches and loads: putting up, importing, judging, and how it was done the last time.
+//! Batches and loads: putting up, importing, judging, their stories, and how it was done the last time.
 //!
-//! May use kitchen, jar, entry and schema.
+//! May use: entry, error, file, jar, schema, trace, rules, values.
 
 pub mod batch_story;
 pub mod import;

@@ -1,5 +1,7 @@
 //! `check`: whether everything in the ledger still follows from what was written.
 //!
+//! May use: batch, entry, error, file, jar, kitchen, schema, rules, tables, values.
+//!
 //! Nothing is repaired. What triggers keep (a jar's state, place and hold, a load's verdict, which
 //! entries count) is derived here a second time, from the events and by the rules, and compared.
 

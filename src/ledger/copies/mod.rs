@@ -1,6 +1,6 @@
-//! Copies of a ledger: backups, restores, and every row out and in.
+//! Copies of a ledger: backups, restores, every row out and in, and where the file lies.
 //!
-//! May use file, schema and check.
+//! May use: check, error, file, jar, schema, values.
 
 pub mod backup;
 pub mod copy;

@@ -1,6 +1,6 @@
 //! Counts over the whole shelf: use, waste, seals, dates to keep, a stocktake.
 //!
-//! May use jar, entry and schema.
+//! May use: entry, error, file, jar, schema, rules, values.
 
 pub mod appetite;
 pub mod count;

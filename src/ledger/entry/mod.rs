@@ -1,6 +1,6 @@
 //! Entries: writing one, the names and fields it may hold, corrections in force, and the history.
 //!
-//! May use file and schema.
+//! May use: error, file, schema, values.
 
 pub mod correct_field;
 pub(crate) mod correction;

@@ -1,6 +1,6 @@
 //! What can go wrong between the ledger file and the rest of the program: errors, Ctrl-C, files that are none.
 //!
-//! May use the rules and values.
+//! May use: rules, values.
 
 pub mod interrupt;
 pub mod regular;

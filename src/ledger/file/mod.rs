@@ -1,6 +1,8 @@
 //! The ledger's file: finding, opening, making and knowing it; files and folders that appear whole.
 //!
-//! May use schema. No subject of the household.
+//! May use: error, schema, values.
+//!
+//! No subject of the household.
 
 pub mod asked;
 pub mod connect;

@@ -1,6 +1,6 @@
 //! Jars: finding them, what happened to them, their seals and holds, the stock.
 //!
-//! May use kitchen, entry and schema.
+//! May use: entry, error, file, schema, rules, values.
 
 pub mod acts;
 pub mod alike;

@@ -1,6 +1,6 @@
-//! The kitchen: canners, gauges, own processes, settings, label sheets, names of products and places.
+//! The kitchen: canners, gauges, own processes, recipes, runs, settings, label sheets.
 //!
-//! May use entry and schema.
+//! May use: batch, entry, error, file, schema, rules, values.
 
 pub mod canner;
 pub mod canner_use;

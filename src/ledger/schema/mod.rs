@@ -1,6 +1,6 @@
-//! What the tables mean, the steps between versions, and reading columns into values.
+//! What the tables mean, the steps between versions, and reading cells into values.
 //!
-//! Uses values only.
+//! May use: error, values.
 
 pub mod cell;
 pub mod many_rows;

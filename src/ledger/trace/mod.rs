@@ -1,6 +1,6 @@
 //! From one thing gone wrong to every jar that shares it.
 //!
-//! May use batch, jar, entry and schema.
+//! May use: entry, error, file, jar, schema, rules, values.
 
 pub mod follow;
 pub mod made_with;

@@ -1,5 +1,7 @@
 //! The type on paper: Noto Sans, Latin, Greek and Cyrillic (licence in `OFL.txt`), and other fonts for what it lacks.
 //!
+//! May use: nothing.
+//!
 //! The only files that paper reads are the fonts of the machine.
 
 mod face;

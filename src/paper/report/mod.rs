@@ -1,5 +1,7 @@
 //! The household's report: one HTML file that needs nothing else.
 //!
+//! May use: text, rules, values.
+//!
 //! No script, no address outside the file, and a content security policy that
 //! allows only the style sheet inside it. One line stands for the jars of a batch
 //! and place; what few ask for is folded.

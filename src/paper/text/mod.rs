@@ -1,6 +1,6 @@
 //! Text and tables for a terminal, and lines that more than one paper shows.
 //!
-//! Uses values only.
+//! May use: rules, values.
 
 pub mod lines;
 pub mod mark;

@@ -1,6 +1,6 @@
 //! A batch to come: its loads, and how the day goes.
 //!
-//! May use process, tables and values.
+//! May use: gauge, load, process, recipe, tables, values.
 
 pub mod day;
 pub mod loading;

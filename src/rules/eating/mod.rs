@@ -1,6 +1,6 @@
 //! What to eat when, whether it will last, and what to put up for the next season.
 //!
-//! May use process, food, canning_day, tables and values.
+//! May use: canning_day, food, process, values.
 
 pub mod dispersion;
 pub mod history;

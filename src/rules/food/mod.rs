@@ -1,6 +1,6 @@
 //! What a food is, how it is found by its words, which acid it needs and how much produce fills a jar.
 //!
-//! May use tables and values.
+//! May use: tables, values.
 
 pub mod acid;
 pub mod care;

@@ -1,6 +1,6 @@
 //! Dial gauges: what a test found, what a reading is worth, which test counts for a load.
 //!
-//! May use tables and values.
+//! May use: values.
 
 pub mod dial;
 pub mod dial_gauge;

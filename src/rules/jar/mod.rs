@@ -1,6 +1,6 @@
 //! The life of one jar: its states, what may happen to it, how long it keeps, what has to be decided.
 //!
-//! May use load, seal, food, tables and values.
+//! May use: food, load, seal, tables, values.
 
 pub mod decide_now;
 pub mod jar_state;

@@ -1,6 +1,6 @@
 //! One canner-full: its record, its times, what was found, the verdict and what follows from it.
 //!
-//! May use process, gauge, food, tables and values.
+//! May use: gauge, process, tables, values.
 
 pub mod consequence;
 pub mod finding;

@@ -1,5 +1,7 @@
 //! Tested processes: what a load is owed.
 //!
+//! May use: food, tables, values.
+//!
 //! A process is looked up, never worked out: the answer is a row of the tables
 //! whose food, pack, jar, canner and altitude band are those asked for, or none.
 //! Bands are read as printed, from sea level up; a place below sea level takes the

@@ -1,6 +1,6 @@
 //! Seals: when they are checked, and which lots fail more often than the rest.
 //!
-//! May use load, tables and values.
+//! May use: load, values.
 
 pub mod chances;
 pub mod seal_statistics;

@@ -1,6 +1,6 @@
 //! Looking for spoilage, suspect jars, and every caution the program shows.
 //!
-//! May use food, jar, tables and values.
+//! May use: food, jar, tables, values.
 
 pub mod cautions;
 pub mod signs;

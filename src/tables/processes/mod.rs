@@ -1,4 +1,6 @@
 //! The tested processes: one row for each food, pack, jar, kind of canner, pair and altitude band.
+//!
+//! May use: values.
 
 use std::collections::HashMap;
 use std::sync::{LazyLock, OnceLock};

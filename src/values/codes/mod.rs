@@ -1,6 +1,6 @@
 //! Codes of batches, loads and jars, and the lines and lists they are written in.
 //!
-//! Uses names and kinds.
+//! May use: kinds, names.
 
 pub mod count_line;
 pub mod jar_code;

@@ -1,6 +1,6 @@
 //! The kinds of the trade: jar sizes, methods, packs, keys of foods, how sure a figure is.
 //!
-//! Uses names.
+//! May use: names.
 
 pub mod acid;
 pub mod basis;

@@ -1,6 +1,6 @@
 //! Altitudes, pressures and weights, compared exactly, and which of their units come first.
 //!
-//! Uses names.
+//! May use: names.
 
 pub mod altitude;
 pub(crate) mod in_words;

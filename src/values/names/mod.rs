@@ -1,6 +1,6 @@
 //! Names people give to things, words spelled nearly right, and fixed names of kinds.
 //!
-//! Uses nothing else of the crate.
+//! May use: nothing.
 
 pub mod counted;
 pub mod decimal;

@@ -1,6 +1,6 @@
 //! Civil days, months, clock times, and the clock a command runs by.
 //!
-//! Uses names.
+//! May use: names.
 
 pub mod civil_day;
 pub mod clock;

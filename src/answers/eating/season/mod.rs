@@ -1,6 +1,6 @@
 //! What `season` answers: what will be used, what will keep till then, and what to put up.
 //!
-//! May use the ledger and the rules.
+//! May use: ledger, rules, values.
 
 pub(crate) mod answer;
 pub(crate) mod asked;

@@ -1,6 +1,6 @@
 //! Everything about the shelf at once: how each jar stands, each product, the season to come and the year gone by.
 //!
-//! May use what is answered of eating and of the season, the ledger and the rules.
+//! May use: eating, ledger, rules, values.
 
 pub(crate) mod products;
 pub(crate) mod stands;

@@ -1,4 +1,6 @@
 //! `label`: labels, cards and sheets of jars as PDF.
+//!
+//! May use: arguments, talk, answers, ledger, paper, rules, values.
 
 pub(in crate::cli) mod fonts;
 mod gather;

@@ -1,4 +1,6 @@
 //! `putup`: a batch and its loads, by flags, by a note of the session, or by questions.
+//!
+//! May use: arguments, talk, answers, ledger, paper, rules, values.
 
 use std::path::PathBuf;
 

@@ -1,4 +1,6 @@
 //! `run`: a load while it is in the canner, one step at a time.
+//!
+//! May use: arguments, talk, answers, ledger, paper, rules, values.
 
 use std::io::{self, IsTerminal};
 

@@ -1,4 +1,6 @@
 //! `eat`: what to decide on now, and what to eat first.
+//!
+//! May use: arguments, talk, answers, paper, rules, tables, values.
 
 use crate::answers::eating::eat::Answer;
 use crate::cli::arguments::whole_number::whole;

@@ -1,5 +1,7 @@
 //! Answers a shell that asks what could follow on the line.
 //!
+//! May use: ledger, paper, rules, tables, values.
+//!
 //! Whatever goes wrong, there is nothing to offer: no word, no error, and the ledger as it was.
 
 use std::ffi::{OsStr, OsString};

@@ -1,4 +1,6 @@
 //! `man`: the manual pages.
+//!
+//! May use: talk, ledger, paper.
 
 use std::path::{Path, PathBuf};
 

@@ -1,4 +1,6 @@
 //! `plan`: a batch to come, its loads and its day.
+//!
+//! May use: process, arguments, canning_day, talk, answers, ledger, paper, rules, tables, values.
 
 mod jars_wanted;
 mod recipe_day;

@@ -1,4 +1,6 @@
 //! `process`: tested processes, looked up, listed and added.
+//!
+//! May use: arguments, kitchen, talk, answers, ledger, paper, rules, tables, values.
 
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;

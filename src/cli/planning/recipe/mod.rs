@@ -1,6 +1,6 @@
 //! `recipe`: the household's recipes, and one of them for so many jars.
 //!
-//! May use arguments, talk and the ledger.
+//! May use: arguments, talk, answers, ledger, paper, rules, values.
 
 pub(in crate::cli) mod add;
 mod edit;

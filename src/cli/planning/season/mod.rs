@@ -1,4 +1,6 @@
 //! `season`: what to put up so that it lasts, or whether one product will.
+//!
+//! May use: talk, answers, ledger, paper, rules, values.
 
 mod on_hand;
 pub(in crate::cli) mod show;

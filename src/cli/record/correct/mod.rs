@@ -1,4 +1,6 @@
 //! `correct`: a record found wrong later is amended, with its reason.
+//!
+//! May use: arguments, recall, talk, answers, ledger, paper, rules, tables, values.
 
 use crate::answers::jars::correction_lines::say_corrections;
 use crate::answers::jars::load_lines::{finding_in_words, is_said_by};

@@ -1,4 +1,6 @@
 //! `import`: a shelf that was kept elsewhere, or a whole export.
+//!
+//! May use: arguments, talk, exchange, ledger, tables, values.
 
 use std::path::{Path, PathBuf};
 

@@ -1,4 +1,6 @@
 //! `report`: everything about the shelf on one page.
+//!
+//! May use: arguments, eating, planning, talk, answers, ledger, paper, rules, values.
 
 mod lines;
 mod products;

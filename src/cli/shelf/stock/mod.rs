@@ -1,6 +1,6 @@
 //! The stock by product, size, state and place, narrowed down by words.
 //!
-//! May use talk, answers and the ledger.
+//! May use: talk, answers, ledger, paper, rules, values.
 
 mod words;
 

@@ -1,5 +1,7 @@
 //! Taking an entry back, and bringing it back again.
 //!
+//! May use: check, entry, error, file, jar, schema, trace, rules, values.
+//!
 //! Nothing is deleted: an undo is an entry of its own that `reverses` another,
 //! and an entry counts while nothing in force reverses it. Undoing an undo adds
 //! one more to that chain, so the entries of a chain are in force by turns:

@@ -1,4 +1,6 @@
 //! The verdict on a load: gathered from its record, judged by the rules, and kept.
+//!
+//! May use: entry, error, file, jar, schema, rules, values.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,6 @@
 //! Processes the household added from publications of its own.
+//!
+//! May use: batch, entry, error, file, schema, rules, values.
 
 use rusqlite::{Row, params};
 

@@ -1,5 +1,7 @@
 //! Schema steps, oldest first; shipped steps are frozen.
 //!
+//! May use: error.
+//!
 //! A minor step adds tables, columns or indexes an older release can leave alone; whatever
 //! changes a table, a trigger or a view that is there is a major step. A step runs with foreign
 //! keys off, so that it may rebuild a table, and the references are checked before the commit.

@@ -1,6 +1,6 @@
-//! Ink on the page: labels, symbols, lists, test pages, made into a PDF.
+//! Ink on the page: labels, lists, test pages, made into a PDF.
 //!
-//! May use fit, sheet and words.
+//! May use: fit, sheet, words, font, rules, values.
 
 pub mod ink;
 pub mod list;

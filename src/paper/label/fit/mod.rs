@@ -1,6 +1,6 @@
-//! How text fits a shape, and where words and symbol go.
+//! How text and symbol fit a shape, and where each goes.
 //!
-//! May use words, sheet and draw/symbol.
+//! May use: sheet, words, font, values.
 
 pub mod area;
 pub mod cut;

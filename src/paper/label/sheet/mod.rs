@@ -1,6 +1,6 @@
 //! Sheets by measurement: paper, lengths, and where each label lies.
 //!
-//! Uses values only.
+//! May use: nothing.
 
 pub mod built_in;
 pub mod definition;

@@ -1,6 +1,6 @@
-//! The words on a label, what of them can be printed, and where lines break.
+//! The words on a label: which they are, what of them can be printed, and where their lines break.
 //!
-//! Uses the font, rules and values.
+//! May use: sheet, font, rules, values.
 
 pub mod block;
 pub mod breaks;

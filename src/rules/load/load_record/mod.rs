@@ -1,5 +1,7 @@
 //! What is on record of a load, and the verdict on it, with facts left open.
 //!
+//! May use: verdict, gauge, process, tables, values.
+//!
 //! A load without its canner, altitude or pack on record cannot be held against
 //! one process. It is held against every process that the open facts allow: it
 //! is `not-recorded` while one of them might be met, and fails where none could

@@ -1,5 +1,7 @@
 //! Whether a load met its tested process.
 //!
+//! May use: gauge, process, values.
+//!
 //! A load meets its process when one whole row is met: vent at least the row's (and 10 min),
 //! true gauge pressure never under the row's, an unbroken time at least the row's
 //! and, for an acidified row, the acid on record. Sources: USDA AIB 539, Guide 1,

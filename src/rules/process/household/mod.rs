@@ -1,4 +1,6 @@
 //! Processes a household adds from a publication of its own.
+//!
+//! May use: food, tables, values.
 
 pub(crate) mod standing;
 

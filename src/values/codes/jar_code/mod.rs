@@ -1,5 +1,7 @@
 //! Batch codes `26-041` and jar codes `26-041-03-3`.
 //!
+//! May use: nothing.
+//!
 //! The last digit of a jar code is a check digit by ISO/IEC 7064 MOD 11,10 over
 //! all the digits before it, which catches every single wrong digit and about
 //! 98 in 100 swaps of two neighbours. A hyphen in the wrong place is no digit, so

@@ -1,6 +1,6 @@
 //! Asks for what no flag gives, one fact at a time, and back where wanted.
 //!
-//! May use arguments, talk, process and the ledger.
+//! May use: arguments, talk, answers, ledger, rules, values.
 
 mod asked;
 pub(super) mod doubts;

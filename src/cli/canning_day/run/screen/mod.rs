@@ -1,7 +1,8 @@
 //! The screen at the stove: the time left in large digits, one key for each step, and a bell when a time is over.
 //!
+//! May use: ledger, paper, rules, values.
+//!
 //! What it shows is read anew from the ledger each second, so it follows what another terminal or a phone said meanwhile.
-//! It may use `acts`, and whatever `run` may.
 
 use std::io::{self, Write};
 use std::mem::ManuallyDrop;

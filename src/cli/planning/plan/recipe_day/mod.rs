@@ -1,6 +1,6 @@
 //! A day by a recipe: what it takes, in which canners, and when each thing begins.
 //!
-//! May use arguments, talk, process, answers, the ledger and paper.
+//! May use: process, arguments, canning_day, talk, answers, ledger, paper, rules, values.
 
 mod paper;
 mod show;
