@@ -1,6 +1,6 @@
 //! Sheets by measurement: paper, lengths, and where each label lies.
 //!
-//! May use: nothing.
+//! May use: values.
 
 pub mod built_in;
 pub mod definition;
