@@ -104,10 +104,11 @@ fn every_layer_is_known_here() {
 }
 
 #[test]
-fn every_folder_has_about_a_dozen_entries() {
+fn every_folder_of_the_source_and_of_the_commands_tests_has_about_a_dozen_entries() {
+    let commands = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cli");
     let mut wrong = Vec::new();
-    for folder in below(&source()).into_iter().filter(|path| path.is_dir()) {
-        let entries = fs::read_dir(&folder).unwrap().count();
+    for folder in [source(), commands].into_iter().flat_map(|root| [below(&root), vec![root]].concat()) {
+        let entries = fs::read_dir(&folder).into_iter().flatten().count();
         if entries > MOST_ENTRIES {
             wrong.push(format!("{} has {entries} entries", folder.display()));
         }

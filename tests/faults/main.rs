@@ -9,7 +9,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
-#[path = "../cli/world.rs"]
+#[path = "../cli/common/world.rs"]
 mod world;
 
 mod frozen;

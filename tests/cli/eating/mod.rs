@@ -1,0 +1,4 @@
+//! What to eat first, and jars opened, finished, given, discarded.
+
+mod acts;
+mod eat;

@@ -1,0 +1,5 @@
+//! Setup, canners and gauges.
+
+mod canner;
+mod gauge;
+mod setup;

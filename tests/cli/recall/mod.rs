@@ -1,0 +1,4 @@
+//! Something is wrong: holds, releases and traces.
+
+mod hold;
+mod trace;
