@@ -8,13 +8,12 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{OptionalExtension, params};
 
 use crate::ledger::batch::judging::{Bench, Judging};
+use crate::ledger::batch::vouched::Contradicted;
 use crate::ledger::entry::correct_field::{Field, Subject};
 use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::schema::row::parsed;
-use crate::rules::food::name_check::name_conflict;
-use crate::rules::process::contradiction;
 use crate::values::codes::jar_code::{BatchCode, JarCode};
 use crate::values::codes::load_code::LoadCode;
 use crate::values::names::name::Name;
@@ -146,9 +145,7 @@ impl Write<'_> {
         };
         if amendments.iter().any(|one| one.field == Field::Vouched && one.value.is_some()) {
             self.check_vouched(code)?;
-        } else if amendments.iter().any(|one| one.field.says_what_it_is())
-            && self.jars_of_batch(code)?.iter().any(|jar| jar.process.vouched.is_some())
-        {
+        } else if amendments.iter().any(|one| one.field.says_what_it_is()) {
             self.check_not_contradicted(code)?;
         }
         Ok(judged)
@@ -170,23 +167,8 @@ impl Write<'_> {
 
     /// Refuses to let somebody's word stand for a batch that the tables contradict.
     fn check_not_contradicted(&self, code: BatchCode) -> Result<(), LedgerError> {
-        let batch = self.batch(code)?;
-        let jars = self.jars_of_batch(code)?;
-        let refuse = |what: String, hint: String| Err(LedgerError::Refused { what, hint });
-        let product: Name =
-            batch.product.parse().map_err(|_| LedgerError::Unreadable(batch.product.clone()))?;
-        let untested = |size| contradiction(batch.food.as_ref()?, batch.pack, size);
-        if let Some(what) = jars.iter().find_map(|jar| untested(jar.size)) {
-            return refuse(
-                format!("nobody can vouch for {code}: {what}"),
-                format!("see `jarledger batch {code}`"),
-            );
-        }
-        match name_conflict(&batch.product, batch.food.as_ref(), batch.acidity) {
-            Some(conflict) => refuse(
-                format!("nobody can vouch for {code}: {}", conflict.of(&product, batch.food.as_ref())),
-                "if the name or the food is wrong, correct it first".to_owned(),
-            ),
+        match self.contradicted(code)? {
+            Some(Contradicted { what, hint }) => Err(LedgerError::Refused { what, hint }),
             None => Ok(()),
         }
     }

@@ -13,3 +13,4 @@ pub mod load_facts;
 pub mod out_moved;
 pub mod put_up;
 pub mod rejudged;
+pub(in crate::ledger) mod vouched;

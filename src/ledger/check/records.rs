@@ -3,6 +3,7 @@
 
 use chrono::DateTime;
 
+use crate::ledger::batch::vouched::Contradicted;
 use crate::ledger::check::scope::Scope;
 use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::entry::correct_field::Field;
@@ -25,6 +26,16 @@ const PRESSURES: &str = "
     SELECT b.year, b.number AS batch_number, o.number, o.pressure, o.pressure_entered
     FROM load o JOIN batch b ON b.id = o.batch_id
     WHERE (o.pressure IS NOT NULL OR o.pressure_entered IS NOT NULL)";
+
+/// Batches for which somebody's word stands, with the last entry that said what they are.
+const VOUCHED: &str = "
+    SELECT b.year, b.number AS batch_number, coalesce((
+        SELECT max(c.entry_id) FROM correction c JOIN entry m ON m.id = c.entry_id AND m.effective = 1
+        WHERE c.subject = 'batch' AND c.subject_id = b.id AND c.field IN ('vouched', 'product', 'food', 'acidity', 'pack')
+           OR c.subject = 'jar' AND c.field = 'size' AND c.subject_id IN (SELECT id FROM jar WHERE batch_id = b.id)
+        ), b.entry_id) AS entry
+    FROM batch b JOIN entry n ON n.id = b.entry_id AND n.effective = 1
+    WHERE b.vouched IS NOT NULL";
 
 /// The corrections of one field, and what those read so far leave it saying.
 struct Chain {
@@ -78,6 +89,19 @@ pub(super) fn records(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport)
                 Kind::Pressure,
                 format!("load {load}: its pressure is not the {} that was typed", typed.unwrap_or_default()),
             );
+        }
+    }
+    words(ledger, scope, checked)
+}
+
+/// Says which entry left somebody's word for a batch that the tables contradict.
+fn words(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport) -> Result<(), LedgerError> {
+    let mut statement =
+        ledger.conn.prepare(&format!("{VOUCHED} AND {} ORDER BY b.id", scope.holds("b.id")))?;
+    let mut rows = statement.query(scope.parameter())?;
+    while let Some(row) = rows.next()? {
+        if let Some(Contradicted { what, .. }) = ledger.contradicted(batch_code(row)?)? {
+            checked.find_of(Kind::Correction, row.get("entry")?, what);
         }
     }
     Ok(())

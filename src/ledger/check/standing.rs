@@ -24,6 +24,10 @@ const NOT_IN_FORCE: &str = "
             b.id, 'a load in the canner ' || k.name
         FROM load o JOIN batch b ON b.id = o.batch_id JOIN entry n ON n.id = b.entry_id AND n.effective = 1
         JOIN canner k ON k.id = o.canner_id JOIN entry w ON w.id = k.entry_id WHERE w.effective = 0
+    UNION ALL SELECT c.entry_id, NULL, 'a correction to the canner ' || c.new_value
+        FROM correction c JOIN entry n ON n.id = c.entry_id AND n.effective = 1
+        WHERE c.field = 'canner' AND c.new_value NOT IN (
+            SELECT k.name FROM canner k JOIN entry w ON w.id = k.entry_id AND w.effective = 1)
     UNION ALL SELECT t.entry_id, NULL, 'a gauge test of the canner ' || k.name
         FROM gauge_test t JOIN entry n ON n.id = t.entry_id AND n.effective = 1
         JOIN canner k ON k.id = t.canner_id JOIN entry w ON w.id = k.entry_id WHERE w.effective = 0

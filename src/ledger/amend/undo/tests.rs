@@ -2,6 +2,7 @@ use chrono::TimeDelta;
 
 use crate::ledger::amend::correct::{Amendment, Corrected};
 use crate::ledger::batch::import::{Importer, ShelfRow};
+use crate::ledger::batch::put_up::NewBatch;
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::entry::write::EntryId;
 use crate::ledger::error::LedgerError;
@@ -12,6 +13,7 @@ use crate::ledger::trace::query::TraceQuery;
 use crate::rules::jar::jar_state::{Act, JarState};
 use crate::values::codes::jar_code::JarCode;
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::kinds::method::Acidity;
 use crate::values::kinds::run_step::RunStep;
 
 /// Beans at 11 psi: 20 minutes meet the process of pints at 500 ft, 15 do not (USDA AIB 539, Guide 4).
@@ -166,6 +168,18 @@ fn built_on() -> Vec<Case> {
             0,
             2,
             vec![(0, Step::NewCanner), (1, put_up(MEETS)), (1, Step::Canner { batch: 0, canner: 2 })],
+        ),
+        // The load is in it no longer, and would be again once the second correction is taken back.
+        case(
+            "a correction to a canner that was corrected again",
+            0,
+            2,
+            vec![
+                (0, Step::NewCanner),
+                (1, put_up(MEETS)),
+                (1, Step::Canner { batch: 0, canner: 2 }),
+                (1, Step::Canner { batch: 0, canner: 1 }),
+            ],
         ),
         case("a putting-up judged by a gauge test", 0, 1, vec![(0, gauge(13)), (1, put_up(MEETS))]),
         case("a putting-up judged by an own process", 0, 1, vec![(0, own.clone()), (1, put_up_own())]),
@@ -514,4 +528,25 @@ fn a_word_for_a_batch_forbids_the_undo_of_the_release_it_was_given_after() {
     household.undo(vouched).unwrap();
     household.undo(release).unwrap();
     assert_eq!(household.on_hold("26-001"), [true, true]);
+}
+
+// Berry syrup is listed in half-pints and pints alone (USDA AIB 539, Guide 2).
+#[test]
+fn a_word_for_a_batch_forbids_the_undo_of_the_name_it_was_given_for() {
+    let household = Household::at("2026-09-01T12:00");
+    let load = household.unrecorded(JarSize::Quart, 1);
+    let batch = household.batch(("Garden jars", "pears"), vec![load]);
+    household.put_up(&NewBatch { acidity: Some(Acidity::Acid), ..batch });
+    let of = Corrected::Batch("26-001".parse().unwrap());
+    let food = |food: &str| vec![Amendment::new(Field::Food, Some(food))];
+    household.entry(|write| write.correct(of, &food("berry-syrup"), "misread")).unwrap();
+    household.entry(|write| write.correct(of, &food("pears"), "misread")).unwrap();
+    let food = household.last_entry();
+    let vouched = corrected(&household, &[(Field::Vouched, "my aunt was there")]);
+    let refused = refusal(household.undo(food));
+    assert!(refused.contains("nobody can vouch for 26-001: "), "{refused}");
+    assert!(refused.ends_with(&format!("first `jarledger undo {}`", vouched.0)), "{refused}");
+    household.undo(vouched).unwrap();
+    household.undo(food).unwrap();
+    assert_eq!(household.problems(), []);
 }
