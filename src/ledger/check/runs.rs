@@ -178,7 +178,7 @@ fn aims_at_a_process(run: &Run, taken: &[&Step], own: &[ProcessEntered], checked
             Kind::Run,
             run.entry,
             format!(
-                "run {} is by your own process for {} of entry {}, which does not count",
+                "run {} is by your own process for {} of entry {}, which is not on record",
                 run.id, run.question.food, gone.entry
             ),
         );

@@ -40,6 +40,9 @@ const NOT_IN_FORCE: &str = "
     UNION ALL SELECT r.entry_id, NULL, 'a run in the canner ' || k.name
         FROM run r JOIN entry n ON n.id = r.entry_id AND n.effective = 1
         JOIN canner k ON k.id = r.canner_id JOIN entry w ON w.id = k.entry_id WHERE w.effective = 0
+    UNION ALL SELECT r.entry_id, NULL, 'a run by the recipe ' || c.name
+        FROM run r JOIN entry n ON n.id = r.entry_id AND n.effective = 1
+        JOIN recipe c ON c.id = r.recipe_id JOIN entry w ON w.id = c.entry_id WHERE w.effective = 0
     UNION ALL SELECT s.entry_id, NULL, 'a step of run ' || s.run_id
         FROM run_step s JOIN entry n ON n.id = s.entry_id AND n.effective = 1
         JOIN run r ON r.id = s.run_id JOIN entry w ON w.id = r.entry_id WHERE w.effective = 0
@@ -76,7 +79,11 @@ pub(super) fn standing(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport
     facts(
         NOT_IN_FORCE,
         Box::new(|entry, what| {
-            checked.find_of(Kind::Standing, entry, format!("entry {entry} is {what}, which does not count"));
+            checked.find_of(
+                Kind::Standing,
+                entry,
+                format!("entry {entry} is {what}, which is not on record"),
+            );
         }),
     )?;
     facts(

@@ -149,6 +149,14 @@ fn each_kind_of_finding_has_its_code() {
         ("run", &format!("{RUN} ('heat', 1788200000)); {JUDGED} UPDATE load SET run_id = 1")),
         ("times", &format!("{JUDGED} UPDATE batch SET put_up = '2026-09-02'")),
         ("times", &format!("{JUDGED} UPDATE load SET reached_at = out_at - 600, minutes = 11")),
+        // Given before the batch was put up.
+        ("standing", &format!("{JUDGED} UPDATE batch SET entry_id = 2")),
+        (
+            "standing",
+            &format!(
+                "{CORRECTED} ('batch', 1, 'note', 'a', NULL, 'misread', 1); UPDATE batch SET entry_id = 2"
+            ),
+        ),
         ("misplaced", "UPDATE jar SET number = 9 WHERE id = 2"),
         ("misplaced", "UPDATE batch SET origin = 'own'"),
         (

@@ -104,7 +104,7 @@ pub(in crate::ledger) enum Step {
     OwnProcess {
         minutes: u32,
     },
-    /// A run is begun in a canner, by the process of a product.
+    /// A run is begun in a canner, by the process of a product, and by the recipe where that is on record.
     Begin {
         canner: usize,
         product: usize,
@@ -129,6 +129,7 @@ pub(in crate::ledger) enum Step {
 const PRODUCTS: [(&str, &str); 3] =
     [("Green beans", "green-beans"), ("Pears", "pears"), ("Nettle stew", "nettle-stew")];
 const LID_LOTS: [&str; 2] = ["A7", "B8"];
+const RECIPE: &str = "Hillside pears";
 const NEW_CANNER: &str = "Borrowed dial";
 
 pub(in crate::ledger) fn batches(ledger: &Ledger) -> Result<Vec<BatchLine>, LedgerError> {
@@ -145,9 +146,11 @@ fn canner_name(at: usize) -> &'static str {
 }
 
 fn pears_by_recipe() -> Recipe {
-    let text = "name = \"Hillside pears\"\nfood = \"pears\"\npack = \"raw\"\nmakes = \"pint:9\"\n\n\
-                [[ingredient]]\nwhat = \"Pears\"\namount = \"11 lb\"\n";
-    recipe_file::read(text, &[]).unwrap()
+    let text = format!(
+        "name = \"{RECIPE}\"\nfood = \"pears\"\npack = \"raw\"\nmakes = \"pint:9\"\n\n\
+         [[ingredient]]\nwhat = \"Pears\"\namount = \"11 lb\"\n"
+    );
+    recipe_file::read(&text, &[]).unwrap()
 }
 
 /// Refuses what `correct` refuses: a load comes out on the day its batch is put up, or on the next.
@@ -354,7 +357,8 @@ impl Household {
                     dial: Dial::AtItsWord,
                 };
                 let ProcessQuestion { pack, size, altitude, .. } = question;
-                let new = NewRun { canner, food, pack, size, altitude, aim, recipe: None };
+                let recipe = self.ledger.recipe(&RECIPE.parse().unwrap()).ok();
+                let new = NewRun { canner, food, pack, size, altitude, aim, recipe };
                 self.entry(|write| write.begin_run(&new).map(drop))
             }
             Step::Take(steps) => {
@@ -375,7 +379,7 @@ impl Household {
             Step::Recipe => self.entry(|write| write.add_recipe(&pears_by_recipe()).map(drop)),
             Step::PutUpRecipe => {
                 let batch = self.new_batch(PRODUCTS[1], 1, 20, CANNERS[0], LID_LOTS[0]);
-                self.put_up_one(&NewBatch { recipe: Some("Hillside pears".parse().unwrap()), ..batch })
+                self.put_up_one(&NewBatch { recipe: Some(RECIPE.parse().unwrap()), ..batch })
             }
             Step::Use { jar } => {
                 let jar = self.nth_jar(*jar)?;

@@ -215,6 +215,7 @@ fn built_on() -> Vec<Case> {
             1,
             vec![(0, Step::NewCanner), (1, Step::Begin { canner: 2, product: 0 })],
         ),
+        case("a run by a recipe", 0, 1, vec![(0, Step::Recipe), (1, BEGIN)]),
         case("a run by an own process", 0, 1, vec![(0, own), (1, Step::Begin { canner: 0, product: 2 })]),
         case(
             "a run on the end of the one in its canner",
