@@ -1,17 +1,13 @@
-//! What every command runs with: which ledger, and what time it is.
+//! What every command runs with: its ledger, and what time it is.
 
 use std::cell::Cell;
-use std::ffi::OsString;
 use std::mem::ManuallyDrop;
-use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant as Stopwatch};
+use std::path::PathBuf;
+use std::time::{Duration, Instant as Stopwatch, SystemTime};
 
-use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Utc};
-use etcetera::BaseStrategy;
+use chrono::{DateTime, Datelike, FixedOffset, Local, NaiveDate, Utc};
 
-use crate::cli::arguments::local_instant::machine_clock;
-use crate::cli::errors::{Code, Failure};
-use crate::cli::global_args::GlobalArgs;
+use crate::cli::errors::{Code, Failure, speak_of};
 use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::complain;
 use crate::ledger::copies::backup::newest_backup;
@@ -59,37 +55,13 @@ struct Held {
     last_day: Option<NaiveDate>,
 }
 
-/// What named the ledger.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Origin {
-    Flag,
-    Environment,
-    Default,
-}
-
-impl Origin {
-    /// Says it.
-    pub(super) const fn in_words(self) -> &'static str {
-        match self {
-            Self::Flag => "named by --ledger",
-            Self::Environment => "named by JARLEDGER_FILE",
-            Self::Default => "in the XDG data directory",
-        }
-    }
-}
-
-/// The moment the command runs.
-pub(super) fn now(args: &GlobalArgs) -> DateTime<FixedOffset> {
-    args.today.unwrap_or_else(|| machine_clock().fixed_offset())
-}
-
-/// That moment on both clocks.
-pub(super) fn instant(args: &GlobalArgs) -> Instant {
-    Instant { at: now(args), boot: if args.today.is_some() { None } else { boot_time() } }
+/// What the machine's clock shows, in whichever year.
+pub(super) fn machine_clock() -> DateTime<Local> {
+    SystemTime::now().into()
 }
 
 /// The time since the machine started, and which start that was.
-fn boot_time() -> Option<BootTime> {
+pub(super) fn boot_time() -> Option<BootTime> {
     let boot = std::fs::read_to_string("/proc/sys/kernel/random/boot_id").ok()?.trim().to_owned();
     let since = rustix::time::clock_gettime(rustix::time::ClockId::Boottime);
     let ms = u64::try_from(since.tv_sec).ok()?.checked_mul(1_000)?
@@ -97,37 +69,25 @@ fn boot_time() -> Option<BootTime> {
     Some(BootTime { boot, ms })
 }
 
-/// Which ledger is meant, and what named it.
-pub(super) fn find_ledger(args: &GlobalArgs) -> Result<(PathBuf, Origin), Failure> {
-    if let Some(path) = &args.ledger {
-        return Ok((path.clone(), Origin::Flag));
-    }
-    match std::env::var_os("JARLEDGER_FILE").filter(|value| !value.is_empty()) {
-        Some(path) => Ok((PathBuf::from(path), Origin::Environment)),
-        None => Ok((default_path(std::env::var_os("HOME"))?, Origin::Default)),
-    }
-}
-
 impl Context {
-    /// Reads the clock and the environment once.
-    pub(super) fn gather(args: &GlobalArgs) -> Result<Self, Failure> {
-        let (path, _) = find_ledger(args)?;
-        crate::cli::errors::speak_of(&path);
-        let clock = Clock { now: now(args) };
+    /// Reads the clock once, unless it is given the moment.
+    pub(super) fn gather(path: PathBuf, today: Option<DateTime<FixedOffset>>) -> Self {
+        speak_of(&path);
+        let clock = Clock { now: today.unwrap_or_else(|| machine_clock().fixed_offset()) };
         if !CLOCK_YEARS.contains(&clock.now.year()) {
             complain(&format!(
                 "note: {}; no day here counts. Set it, or give the day with --today",
                 strange(clock)
             ));
         }
-        Ok(Self {
+        Self {
             clock,
             path,
             draft: false,
-            is_made_up: args.today.is_some(),
+            is_made_up: today.is_some(),
             gathered: Stopwatch::now(),
             opened: Cell::new(None),
-        })
+        }
     }
 
     /// A command on a file in the making, at this moment.
@@ -216,21 +176,4 @@ impl Context {
             _ => {}
         }
     }
-}
-
-/// `ledger.jarledger` in the XDG data directory.
-fn default_path(home: Option<OsString>) -> Result<PathBuf, Failure> {
-    let unusable =
-        |what: &str| Failure::usage(format!("no ledger was named and {what}"), "give --ledger FILE");
-    let given = std::env::var_os("XDG_DATA_HOME").map(PathBuf::from).filter(|path| path.is_absolute());
-    let data = match given {
-        Some(data) => data,
-        None if home.as_ref().is_none_or(|home| home.is_empty()) => return Err(unusable("HOME is not set")),
-        // It would be another ledger in every folder.
-        None if home.is_some_and(|home| Path::new(&home).is_relative()) => {
-            return Err(unusable("HOME is a relative path"));
-        }
-        None => etcetera::base_strategy::Xdg::new().map_err(|_| unusable("HOME is not usable"))?.data_dir(),
-    };
-    Ok(data.join("jarledger").join("ledger.jarledger"))
 }

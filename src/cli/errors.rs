@@ -1,11 +1,10 @@
-//! Exit codes, and how failures are reported.
+//! Exit codes, and what each failure says and advises.
 
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use crate::answers::near::did_you_mean;
-use crate::cli::talk::stderr::{complain, complain_in_json};
 use crate::ledger::copies::backup::newest_backup;
 use crate::ledger::error::{LedgerError, OUTGROWN};
 use crate::ledger::file::saved::stands_in;
@@ -154,24 +153,6 @@ impl Failure {
     /// Too little memory to begin with anything.
     pub(super) fn no_memory() -> Self {
         Self::new(Code::Other, "there is not enough memory to begin; nothing was changed", MORE_MEMORY)
-    }
-
-    /// Prints the failure on stderr, as text or JSON, and returns its code.
-    pub(super) fn report(&self, json: bool) -> Code {
-        if json {
-            let body = serde_json::json!({
-                "schema": 1,
-                "error": {"code": self.code.as_str(), "message": self.message, "hint": self.hint,
-                          "exit": self.code.exit()},
-            });
-            complain_in_json(&body.to_string());
-        } else if !self.message.is_empty() {
-            complain(&format!("error: {}", self.message));
-            if let Some(hint) = &self.hint {
-                complain(&format!("hint: {hint}"));
-            }
-        }
-        self.code
     }
 }
 

@@ -168,8 +168,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
     crate::ledger::file::connect::on_waiting(|| {
         talk::stderr::complain("waiting for another program to be done with the ledger\u{2026}")
     });
-    let mut screen = Screen::new(&cli.global);
-    let result = match (Context::gather(&cli.global), cli.command) {
+    let mut screen = Screen::new(cli.global.manner());
+    let result = match (global_args::context(&cli.global), cli.command) {
         // `doctor` reports what keeps the ledger from being found.
         (_, Some(Command::Doctor(args))) => doctor::run(args, &cli.global, &mut screen),
         (_, Some(Command::Setup(args))) if args.list => setup::list(&cli.global, &mut screen),

@@ -1,18 +1,12 @@
 //! The instant that a clock on the wall shows.
 
 use std::path::{Path, PathBuf};
-use std::time::SystemTime;
 
 use chrono::{DateTime, Datelike, FixedOffset, Local, MappedLocalTime, NaiveDateTime, TimeDelta, TimeZone};
 
 use crate::cli::errors::Failure;
 use crate::ledger::schema::wall_clock::on_the_wall;
 use crate::values::time::civil_day::YEARS;
-
-/// What the machine's clock shows, in whichever year.
-pub(in crate::cli) fn machine_clock() -> DateTime<Local> {
-    SystemTime::now().into()
-}
 
 /// The file that TZ names, where it is no regular one: a pipe or a device could be waited for or read for ever.
 pub(in crate::cli) fn odd_zone() -> Option<PathBuf> {

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use crate::cli::context::{find_ledger, now};
 use crate::cli::global_args::GlobalArgs;
+use crate::cli::global_args::{find_ledger, now};
 use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::columns;
 use crate::ledger::error::LedgerError;

@@ -2,9 +2,10 @@ use std::path::{Path, PathBuf};
 
 use chrono::DateTime;
 
-use crate::cli::context::{OLD_BACKUP_DAYS, Origin, find_ledger, now};
+use crate::cli::context::OLD_BACKUP_DAYS;
 use crate::cli::errors::Failure;
 use crate::cli::global_args::GlobalArgs;
+use crate::cli::global_args::{Origin, find_ledger, now};
 use crate::cli::kitchen::settings;
 use crate::cli::kitchen::settings::Setting;
 use crate::cli::record::backup::in_words;

@@ -5,11 +5,12 @@ use serde::Serialize;
 
 use crate::answers::serving::phones::{Phone, Phones};
 use crate::answers::serving::{Serve, Serving};
-use crate::cli::arguments::local_instant::machine_clock;
 use crate::cli::arguments::page_address::{PORT, origin};
-use crate::cli::context::{Context, instant};
+use crate::cli::context::Context;
+use crate::cli::context::machine_clock;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::global_args::GlobalArgs;
+use crate::cli::global_args::instant;
 use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::complain;
 use crate::cli::talk::stdout::stdout;

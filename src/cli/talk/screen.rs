@@ -13,9 +13,8 @@ use serde::Serialize;
 use crate::answers::say::Say;
 use crate::answers::streamed::{Stop, Take, what_kept_it_from_being_read};
 use crate::cli::errors::{Code, Failure, why_unwritten};
-use crate::cli::global_args::GlobalArgs;
 use crate::cli::talk::pager;
-use crate::cli::talk::stderr::{columns, complain, shows_color};
+use crate::cli::talk::stderr::{ColorWhen, columns, complain, shows_color};
 use crate::cli::talk::stdout::stdout;
 use crate::paper::text::mark::Mark;
 use crate::paper::text::plain::{PlainJson, plain, wrap};
@@ -27,6 +26,19 @@ const GATHERED: usize = 1 << 20;
 
 /// Rows of a table that are laid out together.
 const LAID_OUT: usize = 1_000;
+
+/// How an answer is to be shown.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::cli) struct Manner {
+    pub(in crate::cli) json: bool,
+    /// Whether nothing is said beside the answer.
+    pub(in crate::cli) quiet: bool,
+    /// Whether tables have a tab between their cells.
+    pub(in crate::cli) tabs: bool,
+    pub(in crate::cli) color: ColorWhen,
+    /// Whether a long answer may go through the pager.
+    pub(in crate::cli) paged: bool,
+}
 
 /// Gathers what a command says.
 #[derive(Debug)]
@@ -56,17 +68,17 @@ struct Stamped<'a, T> {
 }
 
 impl Screen {
-    pub(in crate::cli) fn new(args: &GlobalArgs) -> Self {
-        if args.json || args.tsv {
+    pub(in crate::cli) fn new(manner: Manner) -> Self {
+        if manner.json || manner.tabs {
             on_screen::write_for_programs();
         }
         Self {
-            json: args.json,
-            quiet: args.quiet,
+            json: manner.json,
+            quiet: manner.quiet,
             width: columns(),
-            tabs: args.tsv,
-            colored: shows_color(args.color),
-            paged: !args.no_pager,
+            tabs: manner.tabs,
+            colored: shows_color(manner.color),
+            paged: manner.paged,
             captured: false,
             ..Self::captured()
         }

@@ -1,7 +1,8 @@
-//! Lines beside the answer, on stderr, and how wide the terminal is.
+//! Lines beside the answer and failures, on stderr, and how wide the terminal is.
 
 use std::io::{self, IsTerminal, Write};
 
+use crate::cli::errors::{Code, Failure};
 use crate::paper::text::plain::{plain, plain_json, wrap};
 
 /// Narrowest screen laid out for.
@@ -33,6 +34,26 @@ pub(in crate::cli) fn complain(line: &str) {
 /// Writes JSON to stderr, for a program to read.
 pub(in crate::cli) fn complain_in_json(line: &str) {
     let _ = writeln!(io::stderr(), "{}", plain_json(line));
+}
+
+impl Failure {
+    /// Prints the failure on stderr, as text or JSON, and returns its code.
+    pub(in crate::cli) fn report(&self, json: bool) -> Code {
+        if json {
+            let body = serde_json::json!({
+                "schema": 1,
+                "error": {"code": self.code.as_str(), "message": self.message, "hint": self.hint,
+                          "exit": self.code.exit()},
+            });
+            complain_in_json(&body.to_string());
+        } else if !self.message.is_empty() {
+            complain(&format!("error: {}", self.message));
+            if let Some(hint) = &self.hint {
+                complain(&format!("hint: {hint}"));
+            }
+        }
+        self.code
+    }
 }
 
 /// Columns that help is laid out for; prose wider than that tires the eye.

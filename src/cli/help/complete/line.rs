@@ -3,8 +3,8 @@
 use std::ffi::{OsStr, OsString};
 use std::path::PathBuf;
 
-use crate::cli::context::find_ledger;
 use crate::cli::global_args::GlobalArgs;
+use crate::cli::global_args::find_ledger;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::glance::Meant;
 use crate::rules::jar::jar_state::Act;
