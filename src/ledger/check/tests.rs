@@ -146,7 +146,13 @@ fn each_kind_of_finding_has_its_code() {
         ),
         ("run", &format!("{RUN} ('steam', 1788200000))")),
         ("run", &format!("{RUN} ('heat', 1788200060), ('steam', 1788200000))")),
-        ("run", &format!("{RUN} ('heat', 1788200000)); {JUDGED} UPDATE load SET run_id = 1")),
+        // Put up before its jars were out.
+        (
+            "run",
+            &format!(
+                "{RUN} ('heat', 1788200000)); {JUDGED} UPDATE load SET run_id = 1; UPDATE batch SET entry_id = 2"
+            ),
+        ),
         ("times", &format!("{JUDGED} UPDATE batch SET put_up = '2026-09-02'")),
         ("times", &format!("{JUDGED} UPDATE load SET reached_at = out_at - 600, minutes = 11")),
         // Given before the batch was put up.

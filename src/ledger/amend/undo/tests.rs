@@ -343,6 +343,26 @@ fn a_later_entry_that_would_be_the_same_without_it_forbids_nothing() {
 }
 
 #[test]
+fn from_a_run_given_up_nothing_follows() {
+    let case = case(
+        "a run given up",
+        0,
+        2,
+        vec![
+            (0, Step::OwnProcess { minutes: 25 }),
+            (1, Step::Begin { canner: 0, product: 2 }),
+            (1, Step::Take(&[RunStep::Abandon])),
+        ],
+    );
+    let household = lived(&case);
+    household.undo(EntryId(entry_of(0))).unwrap();
+    assert_eq!(household.problems(), []);
+    // Back under way, it would be by no process on record.
+    let refused = refusal(household.undo(EntryId(entry_of(2))));
+    assert!(refused.contains("run 1 is by your own process for nettle-stew"), "{refused}");
+}
+
+#[test]
 fn an_undo_is_undone_by_turns() {
     let mut household = Household::at("2026-08-20T11:00");
     household.stand_by(("Pears", "pears"), JarSize::Quart, 3);
