@@ -3,7 +3,9 @@
 use crate::answers::planning::plan::Plans;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
-use crate::cli::planning::plan::{Args, no_room, plan_of, show, wanted};
+use crate::cli::planning::plan::args::Args;
+use crate::cli::planning::plan::one_size::{no_room, plan_of, show};
+use crate::cli::planning::plan::wanted;
 use crate::cli::talk::ask::Asker;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::file::open::Ledger;

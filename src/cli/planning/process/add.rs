@@ -13,7 +13,7 @@ use crate::cli::arguments::whole_number::whole;
 use crate::cli::context::Context;
 use crate::cli::errors::Failure;
 use crate::cli::kitchen::rejudged_words;
-use crate::cli::planning::process::list;
+use crate::cli::planning::process::own::say_own;
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::batch::judging::Judged;
@@ -227,7 +227,7 @@ pub(super) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), 
         });
     }
     let units = ledger.units()?;
-    list::say_own(&own, units, screen);
+    say_own(&own, units, screen);
     for other in own.set_aside_by(&known) {
         screen.say(format!(
             "Caution: for this another process asks for more, {}, {}, from {}. There the one you added is set \

@@ -5,9 +5,10 @@ use std::path::PathBuf;
 
 use crate::answers::planning::process::key;
 use crate::cli::arguments::food_arg::food_offers;
+use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::context::Context;
-use crate::cli::errors::Failure;
-use crate::cli::planning::recipe::{kept, problems, wanted};
+use crate::cli::errors::{Code, Failure};
+use crate::cli::planning::recipe::kept::kept;
 use crate::cli::talk::ask::{Asker, Question, parsed};
 use crate::cli::talk::screen::Screen;
 use crate::ledger::error::regular::read_regular;
@@ -52,6 +53,17 @@ pub(in crate::cli) fn checked(
     recipe_file::read(text, &own).map_err(|found| problems(of, &found))
 }
 
+/// What is wrong with a file: every problem with its line.
+fn problems(of: impl std::fmt::Display, found: &[recipe_file::Problem]) -> Failure {
+    let lines: Vec<String> = found.iter().map(|problem| format!("  {problem}")).collect();
+    let code = if found.iter().any(|problem| problem.refused) { Code::Refused } else { Code::BadInput };
+    Failure::new(
+        code,
+        format!("{of} is not a recipe; nothing was saved\n{}", lines.join("\n")),
+        "correct these lines and try again",
+    )
+}
+
 /// Keeps it and shows what is on record.
 pub(in crate::cli) fn keep(
     command: &str,
@@ -92,11 +104,12 @@ fn ask(ledger: &Ledger, asker: &Asker) -> Result<Recipe, Failure> {
     )?;
     let pack = asker.need_one_of(None, question("Hot or raw pack?", ""), Pack::ALL.to_vec(), 0)?;
     let makes =
-        asker.need(None, question("Which jars does it make?", "Such as pint:9"), |text| {
-            match wanted(text)?[..] {
-                [(size, jars)] => Ok(JarsOfSize { size, jars }),
-                _ => Err("Name one size.".to_owned()),
-            }
+        asker.need(None, question("Which jars does it make?", "Such as pint:9"), |text| match jar_counts(
+            text,
+        )?[..]
+        {
+            [(size, jars)] => Ok(JarsOfSize { size, jars }),
+            _ => Err("Name one size.".to_owned()),
         })?;
     let publication =
         asker.need(None, question("Which publication does it come from?", "Its title and section"), text)?;

@@ -6,7 +6,8 @@ use std::process::Command;
 
 use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
-use crate::cli::planning::recipe::{add, kept};
+use crate::cli::planning::recipe::add;
+use crate::cli::planning::recipe::kept::kept;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::error::regular::read_regular;
 use crate::rules::recipe::recipe_file;

@@ -4,19 +4,19 @@
 
 pub(in crate::cli) mod add;
 mod edit;
+mod kept;
 mod show;
 
 use std::path::PathBuf;
 
-use crate::cli::arguments::jar_counts::jar_counts;
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure};
+use crate::cli::errors::Failure;
 use crate::cli::talk::screen::Screen;
 use crate::ledger::kitchen::recipe::RecipeOnRecord;
 use crate::paper::text::table::Table;
 use crate::values::kinds::jar_size::JarSize;
 use crate::values::names::name::Name;
-use crate::values::names::quoted::quoted;
+use kept::Kept;
 
 /// Keep your recipes, and see one for as many jars as you like
 #[derive(Debug, clap::Args)]
@@ -56,12 +56,6 @@ enum What {
 #[derive(serde::Serialize)]
 struct Listed {
     recipes: Vec<RecipeOnRecord>,
-}
-
-#[derive(serde::Serialize)]
-struct Kept<'a> {
-    recipe: &'a RecipeOnRecord,
-    cautions: Vec<String>,
 }
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -123,41 +117,4 @@ fn remove(name: &Name, ctx: &Context, screen: &mut Screen) -> Result<(), Failure
     ));
     screen.next("`jarledger undo` brings it back");
     Ok(())
-}
-
-/// Shows what was kept.
-fn kept(on_record: &RecipeOnRecord, screen: &mut Screen) -> Result<(), Failure> {
-    let recipe = &on_record.recipe;
-    let cautions = recipe.cautions();
-    if screen.json() {
-        return screen.answer(&Kept { recipe: on_record, cautions });
-    }
-    let makes = recipe.makes.size.counted(recipe.makes.jars);
-    screen.say(format!("Kept recipe {}, version {}, for {makes}.", recipe.name, on_record.version));
-    for caution in cautions {
-        screen.say(caution);
-    }
-    screen.next(format!(
-        "`jarledger recipe {} --jars {}:{}` shows it for more jars",
-        quoted(&recipe.name),
-        recipe.makes.size,
-        recipe.makes.jars.saturating_mul(2)
-    ));
-    Ok(())
-}
-
-/// What is wrong with a file: every problem with its line.
-fn problems(of: impl std::fmt::Display, found: &[crate::rules::recipe::recipe_file::Problem]) -> Failure {
-    let lines: Vec<String> = found.iter().map(|problem| format!("  {problem}")).collect();
-    let code = if found.iter().any(|problem| problem.refused) { Code::Refused } else { Code::BadInput };
-    Failure::new(
-        code,
-        format!("{of} is not a recipe; nothing was saved\n{}", lines.join("\n")),
-        "correct these lines and try again",
-    )
-}
-
-/// The jars of a question: `pint:18`.
-fn wanted(text: &str) -> Result<Vec<(JarSize, u32)>, String> {
-    jar_counts(text)
 }

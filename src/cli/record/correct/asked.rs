@@ -5,10 +5,10 @@ use std::error::Error as _;
 use clap::{ArgAction, Command};
 
 use crate::cli::errors::Failure;
+use crate::cli::record::correct::args::{Amended, Record};
 use crate::cli::record::correct::of_batch::BatchArgs;
 use crate::cli::record::correct::of_jar::JarArgs;
 use crate::cli::record::correct::of_load::LoadArgs;
-use crate::cli::record::correct::{Amended, Record};
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::jar_offers;
 use crate::cli::talk::jar_offers::Offered;

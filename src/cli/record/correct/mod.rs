@@ -12,7 +12,7 @@ use crate::cli::errors::Failure;
 use crate::cli::recall::pull_sheet;
 use crate::cli::talk::ask::{Asker, Question};
 use crate::cli::talk::screen::Screen;
-use crate::ledger::amend::correct::{Amendment, Corrected};
+use crate::ledger::amend::correct::Corrected;
 use crate::ledger::batch::judging::{Judged, Judging};
 use crate::ledger::entry::correction::Correction;
 use crate::ledger::entry::write::{EntryId, Written};
@@ -20,9 +20,9 @@ use crate::ledger::file::open::Ledger;
 use crate::ledger::trace::query::TraceQuery;
 use crate::ledger::trace::traced::TracedJar;
 use crate::values::codes::jar_code::JarCode;
-use crate::values::names::name::Name;
 use crate::values::time::clock::Clock;
 
+pub(in crate::cli) mod args;
 mod asked;
 mod known;
 mod of_batch;
@@ -30,27 +30,8 @@ mod of_jar;
 mod of_load;
 mod why;
 
+use args::{Amended, Args, Record};
 use known::Known;
-use of_batch::BatchArgs;
-use of_jar::JarArgs;
-use of_load::LoadArgs;
-
-/// Amend a record found wrong; what it said before stays readable
-#[derive(Debug, clap::Args)]
-pub(in crate::cli) struct Args {
-    #[command(subcommand)]
-    record: Option<Record>,
-}
-
-#[derive(Debug, clap::Subcommand)]
-enum Record {
-    /// Amend a batch as a whole
-    Batch(BatchArgs),
-    /// Amend a load, which is then checked again
-    Load(Box<LoadArgs>),
-    /// Amend a jar
-    Jar(JarArgs),
-}
 
 #[derive(serde::Serialize)]
 struct Answer<'a> {
@@ -82,28 +63,6 @@ struct Gathered {
     of: Corrected,
     changes: Amended,
     reason: Reason,
-}
-
-/// What the record should say.
-#[derive(Debug, Default)]
-struct Amended {
-    amendments: Vec<Amendment>,
-    /// The lid lot of every jar of a load.
-    lid_lot: Option<Known<Name>>,
-    /// Whether the load is only checked again.
-    again: bool,
-}
-
-impl Amended {
-    fn is_empty(&self) -> bool {
-        self.amendments.is_empty() && self.lid_lot.is_none() && !self.again
-    }
-}
-
-impl From<Vec<Amendment>> for Amended {
-    fn from(amendments: Vec<Amendment>) -> Self {
-        Self { amendments, lid_lot: None, again: false }
-    }
 }
 
 fn gather(

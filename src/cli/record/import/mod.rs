@@ -4,18 +4,15 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::cli::arguments::reason::Reason;
 use crate::cli::context::Context;
-use crate::cli::errors::{Code, Failure};
+use crate::cli::errors::Failure;
 use crate::cli::talk::ask::{Asker, Question, Reply, interrupted};
 use crate::cli::talk::offers::{Offers, files_here};
 use crate::cli::talk::progress::Progress;
 use crate::cli::talk::screen::Screen;
 use crate::cli::talk::stderr::complain;
-use crate::exchange::problem::{Problem, Problems};
-use crate::exchange::shelf::columns::{COLUMNS, ColumnChoice};
-use crate::exchange::shelf::day::DateOrder;
-use crate::exchange::shelf::decode::Encoding;
+use crate::exchange::problem::Problems;
+use crate::exchange::shelf::columns::ColumnChoice;
 use crate::exchange::shelf::guess;
 use crate::exchange::shelf::guess::Guess;
 use crate::exchange::shelf::look::{Dates, look_at};
@@ -29,84 +26,16 @@ use crate::values::kinds::food::FoodId;
 use crate::values::kinds::method::Acidity;
 use crate::values::names::counted::{counted, jars};
 
+pub(in crate::cli) mod args;
 mod preview;
+mod refused;
 mod source;
 mod whole_export;
 
+use args::Args;
+use refused::refused;
 use source::Source;
 use whole_export::take_whole;
-
-/// Problems shown; the rest are counted.
-const SHOWN: usize = 20;
-
-/// Take in jars of a shelf that was kept elsewhere, or a whole export
-///
-/// A CSV has a heading line and a row for each jar, or for a count of like jars. All rows come in or none, in
-/// one entry; a row that is in already stays out. Rows of one product, day, food and pack become one batch,
-/// wherever they stand; only rows with a count that are alike in everything become a batch each. Jars come in
-/// sealed and with their process not on record, and are marked so wherever they show; where you vouch for it, your
-/// word shows instead. A name that names another food than its food column is refused without a reason.
-#[derive(Debug, clap::Args)]
-#[command(after_long_help = columns_help())]
-pub(in crate::cli) struct Args {
-    /// A CSV file; `-` for standard input; or what `export --json` or `export --out FOLDER` wrote
-    file: Option<PathBuf>,
-    /// Take a column of theirs as one of ours
-    #[arg(long, value_name = "THEIRS=OURS", value_parser = mapping)]
-    map: Vec<(String, String)>,
-    /// Leave out a column of theirs
-    #[arg(long, value_name = "THEIRS")]
-    ignore: Vec<String>,
-    /// Your word, and whose, that the process of these jars was right; for rows without a word of their own
-    #[arg(long, value_name = "TEXT")]
-    vouched: Option<Reason>,
-    /// Say what would come in, and write nothing
-    #[arg(long)]
-    dry_run: bool,
-    /// Order of dates in numbers: mdy (7/4/2026), dmy, ymd or iso [default: iso, or the one order that fits every date]
-    #[arg(long, value_name = "ORDER")]
-    date_format: Option<DateOrder>,
-    /// Take headings such as Item, Qty, Size, Location and Date for what they most likely mean, without asking
-    #[arg(long)]
-    guess: bool,
-    /// How letters are written: utf-8, utf-16le, utf-16be or latin-1 [default: by the file's mark, else utf-8]
-    #[arg(long, value_name = "NAME")]
-    encoding: Option<Encoding>,
-    /// What stands between cells [default: what the heading line has most of, comma, semicolon or TAB]
-    #[arg(long, value_name = "CHARACTER", value_parser = delimiter)]
-    delimiter: Option<u8>,
-    /// Take cells as they are: a quote before =, +, - or @ belongs to the text
-    #[arg(long)]
-    raw: bool,
-}
-
-fn columns_help() -> String {
-    let mut text = "Columns:\n".to_owned();
-    for (name, needed, meaning) in COLUMNS {
-        let needed = if needed { " (needed)" } else { "" };
-        text.push_str(&format!("  {name:8}  {meaning}{needed}\n"));
-    }
-    text
-}
-
-fn mapping(given: &str) -> Result<(String, String), String> {
-    let (theirs, ours) = given.rsplit_once('=').ok_or("write THEIRS=OURS, such as Contents=product")?;
-    if !COLUMNS.iter().any(|column| column.0 == ours) {
-        let known: Vec<&str> = COLUMNS.iter().map(|column| column.0).collect();
-        return Err(format!("\u{201c}{ours}\u{201d} is an unknown column: {}", known.join(", ")));
-    }
-    Ok((theirs.to_owned(), ours.to_owned()))
-}
-
-fn delimiter(given: &str) -> Result<u8, String> {
-    match given {
-        "tab" | "TAB" | "\\t" => Ok(b'\t'),
-        _ => match given.as_bytes() {
-            [byte] if byte.is_ascii() && !matches!(byte, b'"' | b'\n' | b'\r' | 0) => Ok(*byte),
-            _ => Err("one ASCII character, or tab".to_owned()),
-        },
-    }
-}
 
 #[derive(serde::Serialize)]
 struct Answer<'a> {
@@ -118,13 +47,6 @@ struct Answer<'a> {
     rows: Vec<&'a str>,
     #[serde(flatten)]
     imported: &'a Imported,
-}
-
-#[derive(serde::Serialize)]
-struct Refused<'a> {
-    file: String,
-    count: usize,
-    problems: &'a [Problem],
 }
 
 pub(in crate::cli) fn run(args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
@@ -319,36 +241,4 @@ fn in_words(imported: &Imported, verb: &str) -> String {
         text.push_str(&format!("; {} in already", counted(imported.already, "row was", "rows were")));
     }
     text
-}
-
-/// Shows the problems, and fails.
-fn refused(file: &str, problems: &Problems, unsure: Option<&Guess>, screen: &mut Screen) -> Failure {
-    if screen.json() {
-        let answer = Refused { file: file.to_owned(), count: problems.count, problems: &problems.kept };
-        if let Err(failure) = screen.answer(&answer).and_then(|()| screen.finish()) {
-            return failure;
-        }
-    } else {
-        for problem in problems.kept.iter().take(SHOWN) {
-            complain(&format!("{file}: {problem}"));
-        }
-        if problems.count > SHOWN {
-            complain(&format!("{file}: and {} more", problems.count - SHOWN));
-        }
-    }
-    let count = counted(problems.count, "problem", "problems");
-    let hint = match unsure {
-        Some(guess) => {
-            let taken = guess.taken.iter().filter(|taken| taken.guessed);
-            let taken = taken.filter_map(|taken| Some(format!("{} as {}", taken.heading, taken.column?)));
-            let taken: Vec<String> = taken.collect();
-            format!(
-                "--guess takes {}, and leaves the rest out; --dry-run shows the rows first",
-                taken.join(", ")
-            )
-        }
-        None => "correct the file and run the command again; `jarledger import --help` names the columns"
-            .to_owned(),
-    };
-    Failure::new(Code::BadInput, format!("{file} has {count}; nothing was imported"), hint)
 }
