@@ -316,6 +316,8 @@ fn in_a_row(entries: &[Found]) -> String {
 }
 
 #[cfg(test)]
+mod built_on_tests;
+#[cfg(test)]
 mod missed_hold_tests;
 #[cfg(test)]
 mod tests;
