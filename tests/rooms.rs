@@ -152,14 +152,23 @@ fn branches(tree: &str) -> Vec<String> {
     filled.flat_map(branches).map(|branch| format!("{}{branch}", stem.trim())).collect()
 }
 
+/// The modules that a text declares.
+fn declared(text: &str) -> BTreeSet<String> {
+    let name = |line: &str| {
+        let (before, name) = line.trim().strip_suffix(';')?.rsplit_once("mod ")?;
+        (before.is_empty() || before.starts_with("pub")).then(|| name.to_owned())
+    };
+    text.lines().filter_map(name).collect()
+}
+
 /// The paths from the crate's root that the imports of a file name.
 fn imports(file: &Path, text: &str) -> Vec<Vec<String>> {
     let own = module_of(file);
+    let inner = declared(text);
+    let roots = ["crate", "self", "super"].into_iter().chain(inner.iter().map(String::as_str));
+    let roots: Vec<String> = roots.map(|root| format!("use {root}::")).collect();
     let statements = text.split(';').filter_map(|statement| {
-        let at = ["crate::", "self::", "super::"]
-            .iter()
-            .filter_map(|from| statement.rfind(&format!("use {from}")))
-            .max()?;
+        let at = roots.iter().filter_map(|root| statement.rfind(root)).max()?;
         Some(&statement[at + "use ".len()..])
     });
     let mut found = Vec::new();
@@ -168,6 +177,7 @@ fn imports(file: &Path, text: &str) -> Vec<Vec<String>> {
         let mut path = match names.next().as_deref() {
             Some("self") => own.clone(),
             Some("super") => own[..own.len() - 1].to_vec(),
+            Some(name) if inner.contains(name) => [own.clone(), vec![name.to_owned()]].concat(),
             _ => Vec::new(),
         };
         for name in names {
@@ -193,6 +203,10 @@ fn imports_are_read_with_their_braces_and_from_where_they_stand() {
         ),
         ["a::b", "a::c::d", "a::c::e", "rules::load::verdict::row::Against", "rules::load::finding"]
     );
+    assert_eq!(
+        read("pub(super) mod row;\nuse row::{Against, By};\nuse other::Name;"),
+        ["rules::load::verdict::row::Against", "rules::load::verdict::row::By"]
+    );
 }
 
 /// What a file of the program says without its comments and its tests, which may look at anything; nothing of a file
@@ -210,14 +224,32 @@ fn code(file: &Path) -> String {
     lines.map(|line| line.replace("(in crate::", "(in ") + "\n").collect()
 }
 
+/// The paths from the crate's root that a file writes out from a module it declares, such as `show::run`.
+fn into_declared(file: &Path, text: &str) -> Vec<Vec<String>> {
+    let inner = declared(text);
+    let of_path = |letter: char| letter.is_alphanumeric() || "_:.".contains(letter);
+    let written = text.split(|letter| !of_path(letter)).map(|path| path.split("::").map(str::to_owned));
+    let paths = written.map(Iterator::collect).filter(|path: &Vec<_>| path.len() > 1);
+    paths.filter(|path| inner.contains(&path[0])).map(|path| [module_of(file), path].concat()).collect()
+}
+
+#[test]
+fn what_a_file_uses_of_the_modules_it_declares_is_seen() {
+    let file = source().join("rules/load/verdict/mod.rs");
+    let text = "mod row;\nmod table;\nlet row = self.row::<T>(ask::table::of(), table::of(0), [row::Row; 2])";
+    let read: Vec<String> = into_declared(&file, text).iter().map(|path| path.join("::")).collect();
+    assert_eq!(read, ["rules::load::verdict::table::of", "rules::load::verdict::row::Row"]);
+}
+
 /// The files that each file uses: those it imports from, and those whose paths it writes out.
 fn arrows() -> BTreeMap<PathBuf, BTreeSet<PathBuf>> {
     let files = rust_files(&source()).into_iter();
     files
         .map(|file| {
             let text = code(&file);
-            let paths = imports(&file, &text).into_iter().chain(used(&text));
-            let to = paths.filter_map(|path| file_of(&path)).filter(|other| *other != file).collect();
+            let paths = [imports(&file, &text), used(&text), into_declared(&file, &text)].concat();
+            let to =
+                paths.into_iter().filter_map(|path| file_of(&path)).filter(|other| *other != file).collect();
             (file, to)
         })
         .collect()
@@ -242,7 +274,7 @@ fn no_two_files_use_each_other() {
     assert!(circles.is_empty(), "{circles:#?}");
 }
 
-/// Neither do a room and a file beside it; a folder's `mod.rs` speaks for all of it.
+/// Neither do a room and a file beside it, the folder's `mod.rs` among them.
 #[test]
 fn no_two_rooms_of_a_folder_use_each_other() {
     let files = arrows();
@@ -250,7 +282,7 @@ fn no_two_rooms_of_a_folder_use_each_other() {
     for folder in below(&source()).into_iter().filter(|path| path.is_dir()) {
         let room = |file: &PathBuf| {
             let first = file.strip_prefix(&folder).ok()?.iter().next()?;
-            (first != "mod.rs").then(|| folder.join(first))
+            Some(folder.join(first))
         };
         let mut rooms: BTreeMap<PathBuf, BTreeSet<PathBuf>> = BTreeMap::new();
         for (file, to) in &files {

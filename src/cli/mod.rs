@@ -158,12 +158,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>, page: Serve) -> ExitCode {
         let hint = "set it to a zone such as America/Denver, or leave it unset";
         return ExitCode::from(Failure::usage(message, hint).report(json).exit());
     }
-    if let Some(code) = complete::answer(&args) {
+    if let Some(code) = complete::answer(&args, Cli::command) {
         return code;
     }
     let cli = match parse(&args) {
         Ok(cli) => cli,
-        Err(error) => return usage::report_usage(&error, &args, json),
+        Err(error) => return usage::report_usage(&error, &args, json, command),
     };
     crate::ledger::file::connect::on_waiting(|| {
         talk::stderr::complain("waiting for another program to be done with the ledger\u{2026}")
@@ -197,6 +197,20 @@ fn memory_suffices() -> bool {
     // Else the compiler may take what is never used for given.
     std::hint::black_box(&ample);
     is_given
+}
+
+/// Runs a line of the demo's script.
+fn play(
+    tree: &mut clap::Command,
+    words: Vec<String>,
+    ctx: &Context,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
+    let cli = tree
+        .try_get_matches_from_mut(words)
+        .and_then(|matches| Cli::from_arg_matches(&matches))
+        .map_err(|error| Failure::new(errors::Code::Other, error.to_string(), ""))?;
+    cli.command.map_or(Ok(()), |command| dispatch(command, ctx, screen))
 }
 
 /// Runs one command.
@@ -234,8 +248,11 @@ fn dispatch(command: Command, ctx: &Context, screen: &mut Screen) -> Result<(), 
         Command::Season(args) => season::run(args, ctx, screen),
         Command::Report(args) => report::run(args, ctx, screen),
         Command::Calendar(args) => calendar::run(args, ctx, screen),
-        Command::Demo(args) => demo::run(args, ctx, screen),
-        Command::Man(args) => man::run(args, screen),
+        Command::Demo(args) => {
+            let mut tree = Cli::command();
+            demo::run(args, &mut |words, ctx, screen| play(&mut tree, words, ctx, screen), ctx, screen)
+        }
+        Command::Man(args) => man::run(args, Cli::command(), screen),
         Command::Completions(args) => completions::run(args, screen),
         // Handled above, with a ledger or without.
         Command::Doctor(_) | Command::Serve(_) => Ok(()),

@@ -6,15 +6,19 @@ use std::process::ExitCode;
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use crate::cli::command;
 use crate::cli::errors::{Code, Failure, why_unwritten};
 use crate::cli::help::other_words::instead_of;
 use crate::cli::talk::stderr::complain;
 use crate::cli::talk::stdout::stdout;
 
 /// Prints what clap has to say: help and version on stdout, mistakes on stderr, in JSON where the
-/// arguments ask for it.
-pub(in crate::cli) fn report_usage(error: &clap::Error, args: &[OsString], json: bool) -> ExitCode {
+/// arguments ask for it. `tree` makes the tree of the commands.
+pub(in crate::cli) fn report_usage(
+    error: &clap::Error,
+    args: &[OsString],
+    json: bool,
+    tree: fn() -> clap::Command,
+) -> ExitCode {
     if let Some((word, typed)) = other_word(error, args) {
         let failure =
             Failure::usage(format!("there is no command \u{201c}{word}\u{201d}"), format!("`{typed}`"));
@@ -23,7 +27,7 @@ pub(in crate::cli) fn report_usage(error: &clap::Error, args: &[OsString], json:
     if error.use_stderr() {
         // An argument may hold what would steer the terminal: no colours, and through the one sink.
         let rendered = error.render().to_string();
-        let hint = examples_of(args);
+        let hint = examples_of(args, tree());
         let text = match error.kind() {
             ErrorKind::InvalidSubcommand => rendered,
             _ => rendered.replace("For more information, try '--help'.", &format!("hint: {hint}")),
@@ -48,9 +52,8 @@ pub(in crate::cli) fn report_usage(error: &clap::Error, args: &[OsString], json:
 }
 
 /// Where the examples of the command typed are.
-fn examples_of(args: &[OsString]) -> String {
+fn examples_of(args: &[OsString], mut tree: clap::Command) -> String {
     let words: Vec<&str> = args.iter().skip(1).filter_map(|arg| arg.to_str()).collect();
-    let mut tree = command();
     let mut line = "jarledger".to_owned();
     for word in words {
         let Some(named) = tree.find_subcommand(word) else { continue };

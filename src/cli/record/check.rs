@@ -2,7 +2,7 @@ use crate::cli::context::Context;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::talk::progress::Progress;
 use crate::cli::talk::screen::Screen;
-use crate::ledger::check::{CheckReport, Kind as CheckKind, Problem};
+use crate::ledger::check::report::{CheckReport, Kind as CheckKind, Problem};
 use crate::ledger::file::open::Ledger;
 use crate::paper::label::sheet::definition::written_sheet;
 use crate::values::names::counted::counted;

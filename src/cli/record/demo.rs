@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use chrono::{NaiveDate, NaiveTime, TimeDelta};
-use clap::{CommandFactory, FromArgMatches};
 use uuid::Uuid;
 
 use crate::cli::arguments::local_instant::local_instant;
@@ -12,7 +11,6 @@ use crate::cli::eating::eat;
 use crate::cli::errors::{Code, Failure};
 use crate::cli::planning::recipe::add;
 use crate::cli::talk::screen::Screen;
-use crate::cli::{Cli, dispatch};
 use crate::ledger::file::create::make_folder;
 use crate::ledger::file::new_file::{NewFile, folder_of};
 use crate::ledger::file::open::Ledger;
@@ -52,13 +50,22 @@ struct Answer {
     jars: usize,
 }
 
-pub(in crate::cli) fn run(_args: Args, ctx: &Context, screen: &mut Screen) -> Result<(), Failure> {
+/// Reads the words of a line, which begin with the program's name, and runs the command.
+pub(in crate::cli) type Play<'p> =
+    &'p mut dyn FnMut(Vec<String>, &Context, &mut Screen) -> Result<(), Failure>;
+
+pub(in crate::cli) fn run(
+    _args: Args,
+    play: Play<'_>,
+    ctx: &Context,
+    screen: &mut Screen,
+) -> Result<(), Failure> {
     if ctx.path.exists() {
         return Err(crate::ledger::error::LedgerError::Exists(ctx.path.clone()).into());
     }
     make_folder(folder_of(&ctx.path))?;
     let draft = NewFile::begin(&ctx.path)?;
-    let (batches, jars) = fill(ctx, &draft)?;
+    let (batches, jars) = fill(play, ctx, &draft)?;
     draft.take_new_name()?;
     in_place(&ctx.path);
     if screen.json() {
@@ -73,11 +80,10 @@ pub(in crate::cli) fn run(_args: Args, ctx: &Context, screen: &mut Screen) -> Re
 }
 
 /// Runs the script on a new file, and counts batches and jars.
-fn fill(ctx: &Context, draft: &NewFile) -> Result<(usize, usize), Failure> {
+fn fill(play: Play<'_>, ctx: &Context, draft: &NewFile) -> Result<(usize, usize), Failure> {
     let uuid = Uuid::new_v5(&Uuid::NAMESPACE_OID, b"jarledger demo");
     let (mut batches, mut jars) = (0, 0);
     let mut codes = BTreeMap::new();
-    let mut tree = Cli::command();
     for (line, number) in script(SCRIPT).zip(0..) {
         let clock = clock_of(&line, ctx.clock.today());
         if number == 0 {
@@ -91,19 +97,12 @@ fn fill(ctx: &Context, draft: &NewFile) -> Result<(usize, usize), Failure> {
             continue;
         }
         let words = line.words.iter().map(|word| with_codes(word, &codes));
-        let cli = tree
-            .try_get_matches_from_mut(["jarledger".to_owned(), "--json".to_owned()].into_iter().chain(words))
-            .and_then(|matches| Cli::from_arg_matches(&matches))
-            .map_err(|error| {
-                Failure::new(Code::Other, format!("demo script: {:?}: {error}", line.words), "")
-            })?;
+        let words = ["jarledger".to_owned(), "--json".to_owned()].into_iter().chain(words).collect();
         let mut answer = Screen::captured();
-        if let Some(command) = cli.command {
-            dispatch(command, &then, &mut answer).map_err(|failure| Failure {
-                message: format!("demo script: {:?}: {}", line.words, failure.message),
-                ..failure
-            })?;
-        }
+        play(words, &then, &mut answer).map_err(|failure| Failure {
+            message: format!("demo script: {:?}: {}", line.words, failure.message),
+            ..failure
+        })?;
         if let Some(name) = line.batch {
             let answer: serde_json::Value = serde_json::from_str(&answer.into_text())
                 .map_err(|error| Failure::new(Code::Other, format!("demo script: {error}"), ""))?;

@@ -4,8 +4,8 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use rusqlite::{Row, Rows, Statement};
 
 use crate::ledger::check::replay::Past;
+use crate::ledger::check::report::{CheckReport, Kind};
 use crate::ledger::check::scope::Scope;
-use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::jar::hold::HoldCause;

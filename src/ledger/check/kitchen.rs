@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use crate::ledger::check::report::{CheckReport, Kind};
 use crate::ledger::check::scope::Scope;
-use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::recipe::written_recipe;

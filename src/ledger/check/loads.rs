@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, FixedOffset};
 
 use crate::ledger::check::replay::Corrections;
+use crate::ledger::check::report::{CheckReport, Kind};
 use crate::ledger::check::scope::Scope;
-use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::entry::correct_field::{Field, Subject};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;

@@ -4,8 +4,8 @@
 use chrono::DateTime;
 
 use crate::ledger::batch::vouched::Contradicted;
+use crate::ledger::check::report::{CheckReport, Kind};
 use crate::ledger::check::scope::Scope;
-use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;

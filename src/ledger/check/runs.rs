@@ -5,8 +5,8 @@ use std::collections::HashMap;
 use chrono::{DateTime, FixedOffset};
 use rusqlite::Row;
 
+use crate::ledger::check::report::{CheckReport, Kind};
 use crate::ledger::check::scope::Scope;
-use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::ledger::kitchen::household_process::ProcessEntered;

@@ -1,7 +1,7 @@
 //! Facts about what must itself be in force: a batch, a canner, a run, a recipe; and jars in the load of their batch.
 
+use crate::ledger::check::report::{CheckReport, Kind};
 use crate::ledger::check::scope::Scope;
-use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use rusqlite::Connection;
 
 use crate::ledger::amend::correct::Corrected;
-use crate::ledger::check::Kind;
+use crate::ledger::check::report::Kind;
 use crate::ledger::kitchen::canner::NewCanner;
 use crate::ledger::tests::household::Household;
 use crate::rules::load::verdict::Verdict;

@@ -9,8 +9,8 @@ use rusqlite::types::FromSql;
 
 use crate::ledger::batch::batch_story::Origin;
 use crate::ledger::batch::judging::written_findings;
+use crate::ledger::check::report::{CheckReport, Kind};
 use crate::ledger::check::scope::Scope;
-use crate::ledger::check::{CheckReport, Kind};
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;

@@ -3,7 +3,7 @@
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, params_from_iter};
 
-use crate::ledger::check::CheckReport;
+use crate::ledger::check::report::CheckReport;
 use crate::ledger::error::LedgerError;
 use crate::ledger::error::interrupt;
 use crate::ledger::file::connect::{Access, allow_all, connect, make_hasty};

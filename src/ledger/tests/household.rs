@@ -13,7 +13,7 @@ use crate::ledger::batch::judging::Judging;
 use crate::ledger::batch::load_facts::LoadFacts;
 use crate::ledger::batch::put_up::{NewBatch, NewLoad};
 use crate::ledger::batch::rejudged::Rejudged;
-use crate::ledger::check::Problem;
+use crate::ledger::check::report::Problem;
 use crate::ledger::entry::correct_field::Field;
 use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;

@@ -3,7 +3,7 @@
 use chrono::{NaiveDate, TimeDelta};
 use proptest::prelude::*;
 
-use crate::ledger::check::Kind;
+use crate::ledger::check::report::Kind;
 use crate::ledger::check::scope::Scope;
 use crate::ledger::error::LedgerError;
 use crate::ledger::jar::live::Which;

@@ -8,11 +8,9 @@ use std::ffi::{OsStr, OsString};
 use std::process::ExitCode;
 use std::sync::Arc;
 
-use clap::CommandFactory;
 use clap_complete::env::Shells;
 use clap_complete::{ArgValueCompleter, CompleteEnv};
 
-use crate::cli::Cli;
 use crate::cli::help::completions::ASKED_BY;
 use crate::ledger::entry::names_in_use::Named;
 use line::Line;
@@ -21,14 +19,14 @@ use offers::Offers;
 mod line;
 mod offers;
 
-/// Answers, if it is a shell that asks.
-pub(in crate::cli) fn answer(args: &[OsString]) -> Option<ExitCode> {
+/// Answers by the tree of the commands that `tree` makes, if it is a shell that asks.
+pub(in crate::cli) fn answer(args: &[OsString], tree: fn() -> clap::Command) -> Option<ExitCode> {
     let asked = std::env::var(ASKED_BY).ok()?;
     Shells::builtins().completer(&asked)?;
     // Words come as they are typed, with their quotes; the engine would take those for part of the name.
     let args: Vec<OsString> = args.iter().map(|arg| line::unquoted(arg)).collect();
     let line = Arc::new(Line::read(&args, &asked));
-    let tree = || with_offers(Cli::command(), &line);
+    let tree = || with_offers(tree(), &line);
     let here = std::env::current_dir().ok();
     // A completion has nowhere to report an error.
     let _ = CompleteEnv::with_factory(tree).try_complete(args, here.as_deref());

@@ -29,8 +29,8 @@ pub(in crate::cli) struct Args {
     into: Option<PathBuf>,
 }
 
-pub(in crate::cli) fn run(args: Args, screen: &mut Screen) -> Result<(), Failure> {
-    let mut pages = page::all();
+pub(in crate::cli) fn run(args: Args, tree: clap::Command, screen: &mut Screen) -> Result<(), Failure> {
+    let mut pages = page::all(tree);
     pages.push(guide::page());
     if let Some(folder) = args.into {
         write(&pages, &folder)?;

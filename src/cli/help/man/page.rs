@@ -1,10 +1,8 @@
 //! The manual pages of the commands, from the command tree and the examples.
 
-use clap::CommandFactory;
 use clap_mangen::Man;
 use clap_mangen::roff::{Inline, Roff, bold, roman};
 
-use crate::cli::Cli;
 use crate::cli::help::examples;
 
 /// The end of the program's own page.
@@ -26,9 +24,9 @@ pub(super) struct Page {
     pub(super) text: String,
 }
 
-/// The pages of all commands.
-pub(super) fn all() -> Vec<Page> {
-    let mut tree = Cli::command().disable_help_subcommand(true);
+/// The pages of all commands of a tree.
+pub(super) fn all(tree: clap::Command) -> Vec<Page> {
+    let mut tree = tree.disable_help_subcommand(true);
     tree.build();
     let mut pages = Vec::new();
     below(&tree, "", &mut pages);

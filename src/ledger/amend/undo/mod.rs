@@ -14,7 +14,7 @@ use std::collections::BTreeSet;
 
 use rusqlite::{OptionalExtension, Row, params};
 
-use crate::ledger::check::Problem;
+use crate::ledger::check::report::Problem;
 use crate::ledger::check::scope::Scope;
 use crate::ledger::entry::write::{EntryId, Write};
 use crate::ledger::error::LedgerError;
