@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::values::names::named::named_enum;
+use crate::values::time::iso_day::IsoDay;
 use crate::values::time::month_in_letters::in_letters;
 use crate::values::time::three_numbers::{calendar_day, three_numbers};
 
@@ -40,12 +41,7 @@ pub(in crate::exchange) fn is_plain(text: &str) -> bool {
 }
 
 fn iso(text: &str) -> Option<NaiveDate> {
-    let shape = text.len() == 10
-        && text
-            .bytes()
-            .enumerate()
-            .all(|(at, byte)| if matches!(at, 4 | 7) { byte == b'-' } else { byte.is_ascii_digit() });
-    if shape { text.parse().ok() } else { None }
+    text.parse::<IsoDay>().ok().map(|day| day.0)
 }
 
 fn ordered([a, b, c]: [&str; 3], order: DateOrder) -> Option<NaiveDate> {

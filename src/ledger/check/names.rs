@@ -1,12 +1,11 @@
 //! Names that are found by their key, days that are in the calendar, and nothing without its parts.
 
-use chrono::NaiveDate;
-
 use crate::ledger::check::report::{CheckReport, Kind};
 use crate::ledger::check::scope::Scope;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
 use crate::values::names::name::Name;
+use crate::values::time::iso_day::IsoDay;
 
 const NAMES: &str = "
     SELECT 'product' AS kind, name, name_key FROM product
@@ -47,7 +46,7 @@ pub(super) fn names(ledger: &Ledger, _: &Scope, checked: &mut CheckReport) -> Re
     while let Some(row) = rows.next()? {
         let (kind, id, day): (String, i64, String) = (row.get(0)?, row.get(1)?, row.get(2)?);
         // SQLite rolls 30 February over into March; the calendar has the last word.
-        if day.parse::<NaiveDate>().is_err() {
+        if day.parse::<IsoDay>().is_err() {
             checked.find(Kind::Value, format!("{kind} {id}: {day:?} is not a day"));
         }
     }

@@ -12,6 +12,7 @@ use crate::rules::load::process_record::ProcessMark;
 use crate::values::codes::jar_code::BatchCode;
 use crate::values::kinds::food::FoodId;
 use crate::values::kinds::jar_size::JarSize;
+use crate::values::time::iso_day::IsoDay;
 
 /// Jars of a batch that are alike.
 #[derive(Debug, Clone, PartialEq)]
@@ -120,11 +121,11 @@ impl AlikeJars {
             process: process_mark(&mut columns)?,
             batch: BatchCode { year: columns.take()?, number: columns.take()? },
             product: columns.take()?,
-            put_up: columns.parsed()?,
+            put_up: columns.day()?,
             food: columns.parsed_opt()?,
             good: jars.good,
             size: known(&jars.size, "size")?,
-            best_by: known(&jars.best_by, "best_by")?,
+            best_by: known::<IsoDay>(&jars.best_by, "best_by")?.0,
             ids: jars.ids,
         }))
     }

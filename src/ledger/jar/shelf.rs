@@ -49,8 +49,8 @@ impl Stock {
             place: columns.take()?,
             jars: columns.take()?,
             past_best: columns.take()?,
-            oldest: columns.parsed()?,
-            best_by: columns.parsed()?,
+            oldest: columns.day()?,
+            best_by: columns.day()?,
         })
     }
 }

@@ -8,6 +8,7 @@ use rusqlite::types::{FromSql, FromSqlResult, ValueRef};
 
 use crate::ledger::error::LedgerError;
 use crate::values::codes::jar_code::BatchCode;
+use crate::values::time::iso_day::IsoDay;
 
 /// What a text says, or the text itself where it says nothing.
 struct Parsed<T>(Result<T, String>);
@@ -49,7 +50,7 @@ pub(in crate::ledger) fn parsed_opt<T: FromStr>(
 
 /// Reads a civil day.
 pub(in crate::ledger) fn date(row: &Row<'_>, column: &str) -> Result<NaiveDate, LedgerError> {
-    parsed(row, column)
+    parsed::<IsoDay>(row, column).map(|day| day.0)
 }
 
 /// Puts an instant together from its two columns.
@@ -89,6 +90,11 @@ impl<'r, 's> Columns<'r, 's> {
     pub(in crate::ledger) fn parsed<T: FromStr>(&mut self) -> Result<T, LedgerError> {
         let value = self.take()?;
         self.known(value)
+    }
+
+    /// Reads the next column, a civil day.
+    pub(in crate::ledger) fn day(&mut self) -> Result<NaiveDate, LedgerError> {
+        self.parsed::<IsoDay>().map(|day| day.0)
     }
 
     /// Reads the next column, which may be NULL.

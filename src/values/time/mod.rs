@@ -7,6 +7,7 @@ pub mod clock;
 pub mod clock_time;
 pub mod day_words;
 pub mod duration;
+pub(crate) mod iso_day;
 pub mod month;
 pub mod month_in_letters;
 pub mod on_screen;
