@@ -209,10 +209,12 @@ impl Ledger {
     pub(in crate::ledger) fn load_story(&self, load: Load) -> Result<LoadStory, LedgerError> {
         let corrections = self.corrections(Subject::Load, load.id)?;
         let mut statement = self.conn.prepare_cached(
-            "SELECT DISTINCT l.name FROM jar j JOIN lid_lot l ON l.id = j.lid_lot_id
+            "SELECT l.name FROM jar j JOIN lid_lot l ON l.id = j.lid_lot_id
              WHERE j.load_id = ?1 ORDER BY l.name_key",
         )?;
-        let lid_lots = statement.query_map([load.id], |row| row.get(0))?.collect::<Result<_, _>>()?;
+        let mut lid_lots =
+            statement.query_map([load.id], |row| row.get(0))?.collect::<Result<Vec<String>, _>>()?;
+        lid_lots.dedup();
         Ok(LoadStory { jars: self.jars_of_load(load.id)?, lid_lots, load, corrections })
     }
 
