@@ -14,7 +14,7 @@ use crate::ledger::amend::undo::{Found, in_a_row};
 use crate::ledger::entry::write::Write;
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
-use crate::ledger::jar::hold::HoldCause;
+use crate::ledger::jar::hold::{HoldCause, IN_FORCE};
 
 /// The rows of jars that share batch, canner, lid lot or ingredient lot with those of `some`.
 const ALIKE: &str = "alike AS (
@@ -40,15 +40,6 @@ const HOME: &str = "
     UNION SELECT j.batch_id, j.load_id, j.lid_lot_id FROM batch b JOIN jar j ON j.batch_id = b.id
         WHERE NOT ?2 AND b.entry_id = ?1";
 
-/// Later entries of which a hold of the cause ?3 is in force.
-const STANDING: &str = "
-    SELECT DISTINCT n.id, n.command, n.summary, n.effective
-    FROM alike a JOIN hold h ON h.jar_id = a.id AND h.cause = ?3
-    JOIN entry n ON n.id = h.entry_id AND n.effective = 1
-    WHERE n.id > ?1 AND NOT EXISTS (
-        SELECT 1 FROM hold_release r JOIN entry m ON m.id = r.entry_id AND m.effective = 1 WHERE r.hold_id = h.id)
-    ORDER BY n.id DESC";
-
 /// Jars that an entry held for the cause ?2.
 const TRACED: &str = "
     SELECT j.batch_id, j.load_id, j.lid_lot_id FROM hold h JOIN jar j ON j.id = h.jar_id
@@ -69,8 +60,13 @@ impl Ledger {
     fn holds_missed(&self, root: &Found) -> Result<Vec<Found>, LedgerError> {
         let mut missed: Vec<Found> = Vec::new();
         for (cause, alike) in PASSES {
-            let mut statement =
-                self.conn.prepare_cached(&format!("WITH some AS ({HOME}), {alike} {STANDING}"))?;
+            // Later entries of which a hold of the cause is in force.
+            let mut statement = self.conn.prepare_cached(&format!(
+                "WITH some AS ({HOME}), {alike}
+                 SELECT DISTINCT n.id, n.command, n.summary, n.effective
+                 FROM alike a JOIN ({IN_FORCE}) h ON h.jar_id = a.id AND h.cause = ?3 JOIN entry n ON n.id = h.entry_id
+                 WHERE n.id > ?1 ORDER BY n.id DESC"
+            ))?;
             let rows =
                 statement.query_and_then((root.id, root.effective, cause.as_str()), Found::from_row)?;
             missed.extend(rows.collect::<Result<Vec<_>, LedgerError>>()?);
