@@ -1,6 +1,6 @@
 //! What was done the last time, for a question's first suggestion.
 
-use rusqlite::{OptionalExtension, Row};
+use rusqlite::{Row, ToSql};
 
 use crate::ledger::error::LedgerError;
 use crate::ledger::file::open::Ledger;
@@ -27,7 +27,8 @@ pub(crate) struct LastTime {
 }
 
 /// Batches in force; the caller adds which, and [`NEWEST`].
-const BATCHES: &str = "SELECT b.food, b.pack, c.name AS canner, l.name AS place, j.size, t.name AS lid_lot
+const BATCHES: &str = "SELECT b.food, b.pack, c.name AS canner, l.name AS place, j.size, t.name AS lid_lot,
+        b.origin = 'own' AS is_own
      FROM batch b
      JOIN entry n ON n.id = b.entry_id AND n.effective = 1
      JOIN product p ON p.id = b.product_id
@@ -38,7 +39,7 @@ const BATCHES: &str = "SELECT b.food, b.pack, c.name AS canner, l.name AS place,
      LEFT JOIN lid_lot t ON t.id = j.lid_lot_id";
 
 /// The newest first; those of a list read in, which say little, only where there is no other.
-const NEWEST: &str = "ORDER BY b.origin = 'own' DESC, b.put_up DESC, b.id DESC LIMIT 1";
+const NEWEST: &str = "ORDER BY is_own DESC, b.put_up DESC, b.id DESC LIMIT 1";
 
 impl LastTime {
     fn from_row(row: &Row<'_>) -> Result<Self, LedgerError> {
@@ -54,26 +55,72 @@ impl LastTime {
 }
 
 impl Ledger {
-    /// The choices of the last batch of a product; of a product never put up, only those that do
-    /// not hang on the food.
+    /// The choices of the last batch of a product. Where it was never put up here, those that do not hang on the food are of
+    /// the last batch of any product.
     pub(crate) fn last_time(&self, product: Option<&Name>) -> Result<LastTime, LedgerError> {
-        let read = |row: &Row<'_>| Ok(LastTime::from_row(row));
-        if let Some(product) = product {
-            let last = self
-                .conn
-                .prepare_cached(&format!("{BATCHES} WHERE p.name_key = ?1 {NEWEST}"))?
-                .query_row([product.key()], read)
-                .optional()?;
-            if let Some(last) = last {
-                return last;
-            }
-        }
-        let last = self
-            .conn
-            .prepare_cached(&format!("{BATCHES} {NEWEST}"))?
-            .query_row([], read)
-            .optional()?
-            .transpose()?;
-        Ok(LastTime { food: None, pack: None, ..last.unwrap_or_default() })
+        let of_product = match product {
+            Some(product) => self.newest("WHERE p.name_key = ?1", &[&product.key()])?,
+            None => None,
+        };
+        let of_product = match of_product {
+            Some((last, true)) => return Ok(last),
+            read_in => read_in.map(|(last, _)| last).unwrap_or_default(),
+        };
+        let (newest, _) = self.newest("", &[])?.unwrap_or_default();
+        Ok(LastTime { food: of_product.food, pack: of_product.pack, ..newest })
+    }
+
+    /// The newest of some batches, and whether it was put up here.
+    fn newest(
+        &self,
+        which: &str,
+        parameters: &[&dyn ToSql],
+    ) -> Result<Option<(LastTime, bool)>, LedgerError> {
+        let mut statement = self.conn.prepare_cached(&format!("{BATCHES} {which} {NEWEST}"))?;
+        let mut rows = statement.query(parameters)?;
+        rows.next()?.map(|row| Ok((LastTime::from_row(row)?, row.get("is_own")?))).transpose()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::ledger::batch::import::{Importer, ShelfRow};
+    use crate::ledger::tests::household::Household;
+    use crate::values::kinds::jar_size::JarSize;
+    use crate::values::kinds::method::Pack;
+
+    #[test]
+    fn what_a_list_read_in_does_not_say_is_taken_from_the_last_batch_put_up_here() {
+        let household = Household::at("2026-09-01T10:30");
+        household.pints(("Green beans", "green-beans"), 1, 20);
+        let row = ShelfRow {
+            product: "Pears".parse().unwrap(),
+            put_up: "2026-08-09".parse().unwrap(),
+            size: JarSize::Quart,
+            count: None,
+            place: None,
+            best_by: None,
+            food: Some(("pears".parse().unwrap(), None)),
+            pack: Some(Pack::Hot),
+            id: None,
+            note: None,
+            vouched: None,
+            name_reason: None,
+        };
+        let import = household.entry(|write| {
+            let mut importer = Importer::new(write)?;
+            importer.add(&row)?;
+            importer.finish()
+        });
+        assert!(import.is_ok(), "{:?}", import.err());
+        let last = |product: &str| household.ledger.last_time(Some(&product.parse().unwrap())).unwrap();
+        let (beans, pears, jam) = (last("green beans"), last("pears"), last("jam"));
+        assert!(beans.food.is_some() && beans.canner.is_some());
+        assert_eq!(pears.food.unwrap().as_str(), "pears");
+        assert_eq!(
+            (pears.pack, &pears.canner, pears.size),
+            (Some(Pack::Hot), &beans.canner, Some(JarSize::Pint))
+        );
+        assert_eq!((jam.food, jam.pack, jam.canner), (None, None, beans.canner));
     }
 }
