@@ -2,8 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use chrono::{DateTime, FixedOffset};
-
 use crate::ledger::check::replay::Corrections;
 use crate::ledger::check::report::{CheckReport, Kind};
 use crate::ledger::check::scope::Scope;
@@ -25,10 +23,10 @@ const NOT_THE_LAST: &str = "
         SELECT max(k.id) FROM judgement k JOIN entry n ON n.id = k.entry_id AND n.effective = 1 WHERE k.load_id = o.id)
     WHERE (o.verdict, o.findings) IS NOT (j.verdict, j.findings)";
 
-/// Loads in force.
+/// Loads in force; the caller adds a WHERE.
 const LOADS: &str = "
     SELECT o.*, b.year, b.number AS batch_number, b.put_up, b.entry_id AS put_up_by
-    FROM load o JOIN batch b ON b.id = o.batch_id JOIN entry n ON n.id = b.entry_id AND n.effective = 1 WHERE 1";
+    FROM load o JOIN batch b ON b.id = o.batch_id JOIN entry n ON n.id = b.entry_id AND n.effective = 1";
 
 /// What says on which day a load was put up and came out.
 const OF_DAY: [Field; 2] = [Field::PutUp, Field::Out];
@@ -71,7 +69,7 @@ pub(super) fn loads(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport) -
 fn times(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport) -> Result<(), LedgerError> {
     let corrections = Corrections::read(ledger)?;
     let mut statement =
-        ledger.conn.prepare(&format!("{LOADS} AND {} ORDER BY o.id", scope.holds("o.batch_id")))?;
+        ledger.conn.prepare(&format!("{LOADS} WHERE {} ORDER BY o.id", scope.holds("o.batch_id")))?;
     let mut rows = statement.query(scope.parameter())?;
     while let Some(row) = rows.next()? {
         let code = LoadCode { batch: batch_code(row)?, number: row.get("number")? };
@@ -86,14 +84,13 @@ fn times(ledger: &Ledger, scope: &Scope, checked: &mut CheckReport) -> Result<()
         let (facts, put_up) = (ledger.load_facts(row)?, date(row, "put_up")?);
         let mut last = None;
         for &entry in of_day.union(&of_time) {
-            let said = |field| corrections.text_then(field, row_of(field), entry + 1);
-            let moment = |field, now: Option<DateTime<FixedOffset>>| match said(field) {
-                Some(text) => text.and_then(|text| DateTime::parse_from_rfc3339(text).ok()),
-                None => now,
+            let after = entry + 1;
+            let said = |field| corrections.text_then(field, load, after);
+            let out_at = corrections.out_at(load, after, facts.out_at);
+            let at_its_offset = |field, now| {
+                corrections.moment(field, load, after, now).map(|at| at.with_timezone(out_at.offset()))
             };
-            let out_at = moment(Field::Out, Some(facts.out_at)).unwrap_or(facts.out_at);
-            let at_its_offset = |field, now| moment(field, now).map(|at| at.with_timezone(out_at.offset()));
-            let put_up = said(Field::PutUp).flatten().and_then(|day| day.parse().ok()).unwrap_or(put_up);
+            let put_up = corrections.put_up(batch, after, put_up);
             let drops: Option<Vec<Drop>> = said(Field::Drops).map(|text| {
                 text.unwrap_or_default().split_whitespace().filter_map(|drop| drop.parse().ok()).collect()
             });

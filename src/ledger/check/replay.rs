@@ -100,6 +100,30 @@ impl Corrections {
             None => corrections.first().map(|first| first.old.as_deref()),
         }
     }
+
+    /// The day a batch was held to be put up on when `entry` was made; `now` is what it says now.
+    pub(super) fn put_up(&self, batch: i64, entry: i64, now: NaiveDate) -> NaiveDate {
+        self.text_then(Field::PutUp, batch, entry).flatten().and_then(|day| day.parse().ok()).unwrap_or(now)
+    }
+
+    /// The moment a field said when `entry` was made; `now` is what it says now.
+    pub(super) fn moment(
+        &self,
+        field: Field,
+        id: i64,
+        entry: i64,
+        now: Option<DateTime<FixedOffset>>,
+    ) -> Option<DateTime<FixedOffset>> {
+        match self.text_then(field, id, entry) {
+            Some(text) => text.and_then(|text| DateTime::parse_from_rfc3339(text).ok()),
+            None => now,
+        }
+    }
+
+    /// When a load was held to have come out when `entry` was made; `now` is what it says now.
+    pub(super) fn out_at(&self, load: i64, entry: i64, now: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
+        self.moment(Field::Out, load, entry, Some(now)).unwrap_or(now)
+    }
 }
 
 /// The facts that later ones stand on, by what they are about.
@@ -194,17 +218,12 @@ impl Past {
 
     /// The day a batch was held to be put up on when `entry` was made; `now` is what it says now.
     pub(super) fn put_up(&self, batch: i64, entry: i64, now: NaiveDate) -> NaiveDate {
-        self.corrections
-            .text_then(Field::PutUp, batch, entry)
-            .flatten()
-            .and_then(|day| day.parse().ok())
-            .unwrap_or(now)
+        self.corrections.put_up(batch, entry, now)
     }
 
     /// When a load was held to have come out when `entry` was made; `now` is what it says now.
     pub(super) fn out_at(&self, load: i64, entry: i64, now: DateTime<FixedOffset>) -> DateTime<FixedOffset> {
-        let then = self.corrections.text_then(Field::Out, load, entry).flatten();
-        then.and_then(|at| DateTime::parse_from_rfc3339(at).ok()).unwrap_or(now)
+        self.corrections.out_at(load, entry, now)
     }
 
     /// The entries in which somebody gave a word for the process of a batch.

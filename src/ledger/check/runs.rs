@@ -143,7 +143,7 @@ pub(super) fn runs(ledger: &Ledger, _: &Scope, checked: &mut CheckReport) -> Res
         steps_follow(&run, &taken, checked);
         let loads = put_up.get(&run.id).map_or(&[][..], Vec::as_slice);
         for &put_up in loads {
-            taken_as_put_up(&run, steps, put_up, &undone, checked);
+            taken_as_put_up(&run, (steps, &taken), put_up, &undone, checked);
         }
         if let [(_, first), later @ ..] = loads {
             for (entry, load) in later {
@@ -203,15 +203,15 @@ fn steps_follow(run: &Run, steps: &[&Step], checked: &mut CheckReport) {
     }
 }
 
-/// Says where a load was not put up from a run that was over, or from other steps than the run has now.
+/// Says where a load was not put up from a run that was over, or from other steps than the run has now: of `steps` those
+/// in force are `taken`.
 fn taken_as_put_up(
     run: &Run,
-    steps: &[Step],
+    (steps, taken): (&[Step], &[&Step]),
     (entry, load): (i64, LoadCode),
     undone: &Undone,
     checked: &mut CheckReport,
 ) {
-    let taken: Vec<&Step> = steps.iter().filter(|step| step.in_force).collect();
     let id = run.id;
     let mut find = |entry: i64, what: String| checked.find_of(Kind::Run, entry, what);
     for step in steps.iter().filter(|step| step.entry < entry) {
@@ -221,7 +221,7 @@ fn taken_as_put_up(
             find(entry, format!("load {load} was put up from run {id} {with} {}", step.in_words()));
         }
     }
-    if facts(&before(&taken, entry)).is_none() {
+    if facts(&before(taken, entry)).is_none() {
         find(entry, format!("load {load} was put up from run {id}, and its jars were not out"));
     }
     for step in taken.iter().filter(|step| step.entry > entry) {
