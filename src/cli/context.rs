@@ -70,24 +70,17 @@ pub(super) fn boot_time() -> Option<BootTime> {
 }
 
 impl Context {
-    /// Reads the clock once, unless it is given the moment.
-    pub(super) fn gather(path: PathBuf, today: Option<DateTime<FixedOffset>>) -> Self {
+    /// Of a moment that was given, or read from the clock just now.
+    pub(super) fn gather(path: PathBuf, now: DateTime<FixedOffset>, is_made_up: bool) -> Self {
         speak_of(&path);
-        let clock = Clock { now: today.unwrap_or_else(|| machine_clock().fixed_offset()) };
+        let clock = Clock { now };
         if !CLOCK_YEARS.contains(&clock.now.year()) {
             complain(&format!(
                 "note: {}; no day here counts. Set it, or give the day with --today",
                 strange(clock)
             ));
         }
-        Self {
-            clock,
-            path,
-            draft: false,
-            is_made_up: today.is_some(),
-            gathered: Stopwatch::now(),
-            opened: Cell::new(None),
-        }
+        Self { clock, path, draft: false, is_made_up, gathered: Stopwatch::now(), opened: Cell::new(None) }
     }
 
     /// A command on a file in the making, at this moment.

@@ -104,7 +104,7 @@ pub(super) fn find_ledger(args: &GlobalArgs) -> Result<(PathBuf, Origin), Failur
 /// What the command runs with.
 pub(super) fn context(args: &GlobalArgs) -> Result<Context, Failure> {
     let (path, _) = find_ledger(args)?;
-    Ok(Context::gather(path, args.today))
+    Ok(Context::gather(path, now(args), args.today.is_some()))
 }
 
 /// `ledger.jarledger` in the XDG data directory.

@@ -204,7 +204,7 @@ pub fn remedies(
     }
 }
 
-/// The last moment at which more may be done with it than to discard it.
+/// The last moment to reprocess, chill or freeze a jar whose seal failed, or whose load did.
 pub(crate) fn rescue_deadline(out_at: DateTime<FixedOffset>, load_failed: bool) -> DateTime<FixedOffset> {
     if load_failed { consequence::rescue_until(out_at) } else { SealWindow::after(out_at).due() }
 }

@@ -14,14 +14,17 @@ impl std::str::FromStr for IsoDay {
     type Err = NoIsoDay;
 
     fn from_str(text: &str) -> Result<Self, NoIsoDay> {
-        let &[y, e, a, r, b'-', m, n, b'-', d, t] = text.as_bytes() else { return Err(NoIsoDay) };
+        let bytes = text.as_bytes();
+        if bytes.len() != 10 || bytes[4] != b'-' || bytes[7] != b'-' {
+            return Err(NoIsoDay);
+        }
         let number = |digits: &[u8]| {
             digits.iter().try_fold(0, |sum, digit| {
                 digit.is_ascii_digit().then(|| sum * 10 + u32::from(digit - b'0')).ok_or(NoIsoDay)
             })
         };
-        let year = number(&[y, e, a, r])?.cast_signed();
-        NaiveDate::from_ymd_opt(year, number(&[m, n])?, number(&[d, t])?).map(Self).ok_or(NoIsoDay)
+        let (year, month, day) = (number(&bytes[..4])?, number(&bytes[5..7])?, number(&bytes[8..])?);
+        NaiveDate::from_ymd_opt(year.cast_signed(), month, day).map(Self).ok_or(NoIsoDay)
     }
 }
 

@@ -1,5 +1,7 @@
 //! A kitchen at work, written straight into the ledger: what stands on the shelf before a test begins.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use jarledger::ledger::amend::correct::{Amendment, Corrected};
 use jarledger::ledger::batch::load_facts::LoadFacts;
@@ -11,9 +13,11 @@ use jarledger::ledger::file::open::Ledger;
 use jarledger::ledger::jar::event::Particulars;
 use jarledger::ledger::jar::find::Jar;
 use jarledger::ledger::jar::seal::SealLook;
+use jarledger::ledger::kitchen::canner::NewCanner;
 use jarledger::rules::jar::jar_state::Act;
 use jarledger::values::codes::jar_code::BatchCode;
 use jarledger::values::kinds::jar_size::JarSize;
+use jarledger::values::kinds::method::Method;
 use jarledger::values::kinds::seal_test::SealTest;
 use jarledger::values::time::clock::Clock;
 
@@ -34,6 +38,17 @@ pub(crate) fn entry<T>(
     let ledger = Ledger::open_to_write(&world.ledger()).unwrap();
     let clock = Clock { now: instant(moment) };
     ledger.write(command, clock, |write| Ok((act(write)?, command.to_owned()))).unwrap().outcome
+}
+
+/// Adds a dial-gauge canner that takes 9 pints, "Tall canner".
+pub(crate) fn tall_canner(world: &World, moment: &str) {
+    let canner = NewCanner {
+        name: "Tall canner".parse().unwrap(),
+        method: Method::PressureDial,
+        holds: BTreeMap::from([(JarSize::Pint, 9)]),
+        holds_together: Vec::new(),
+    };
+    entry(world, "canner add", moment, |write| write.add_canner(&canner));
 }
 
 /// Logs one load of one product, out of the canner at a moment; the jars are cooling.

@@ -1,27 +1,18 @@
 //! `season`.
 
-use std::collections::BTreeMap;
-
 use jarledger::ledger::batch::load_facts::LoadFacts;
 use jarledger::ledger::batch::put_up::{NewBatch, NewLoad};
-use jarledger::ledger::kitchen::canner::NewCanner;
 use jarledger::rules::jar::jar_state::Act;
 use jarledger::values::kinds::jar_size::JarSize;
-use jarledger::values::kinds::method::{Method, Pack};
+use jarledger::values::kinds::method::Pack;
 
-use crate::common::kitchen::{act, entry, instant, shelve};
+use crate::common::kitchen::{act, entry, instant, shelve, tall_canner};
 use crate::common::world::World;
 
 /// A year of green beans in pints, 10 of 14 eaten, and a month of pears.
 fn household() -> World {
     let world = World::at_500_ft();
-    let canner = NewCanner {
-        name: "Tall canner".parse().unwrap(),
-        method: Method::PressureDial,
-        holds: BTreeMap::from([(JarSize::Pint, 9)]),
-        holds_together: Vec::new(),
-    };
-    entry(&world, "canner add", "2025-08-30T08:00", |write| write.add_canner(&canner));
+    tall_canner(&world, "2025-08-30T08:00");
     let out = "2025-09-01T15:00";
     let load = |jars| NewLoad {
         run: None,

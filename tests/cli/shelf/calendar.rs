@@ -1,26 +1,16 @@
 //! `calendar`.
 
-use std::collections::BTreeMap;
-
-use jarledger::ledger::kitchen::canner::NewCanner;
 use jarledger::rules::jar::jar_state::Act;
 use jarledger::values::kinds::jar_size::JarSize;
-use jarledger::values::kinds::method::Method;
 
-use crate::common::kitchen::{act, entry, put_up, shelve};
+use crate::common::kitchen::{act, put_up, shelve, tall_canner};
 use crate::common::readers::{content, python};
 use crate::common::world::World;
 
 /// Noon on 1 September 2026: beans cooling since the morning, a jar of pears open, a gauge never tested.
 fn household() -> World {
     let world = World::at_500_ft();
-    let canner = NewCanner {
-        name: "Tall canner".parse().unwrap(),
-        method: Method::PressureDial,
-        holds: BTreeMap::from([(JarSize::Pint, 9)]),
-        holds_together: Vec::new(),
-    };
-    entry(&world, "canner add", "2025-08-19T08:00", |write| write.add_canner(&canner));
+    tall_canner(&world, "2025-08-19T08:00");
     let pears = shelve(&world, "Pears", Some("pears"), (JarSize::Quart, 7), "2025-12-20T11:00", "Pantry");
     act(&world, pears, &[7], Act::Open, "2026-08-30T18:00");
     put_up(&world, "Green beans", Some("green-beans"), (JarSize::Pint, 2), "2026-09-01T08:00", "Counter");
